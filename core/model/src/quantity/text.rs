@@ -1,0 +1,439 @@
+//! Numbers and quantities in a text: `457.2`, `18 in`, `4'-6 1/2"`, `6½ in`, `12,5`.
+
+use std::fmt;
+
+use super::unit::{Dimension, Unit};
+
+/// Why a text is not the quantity its field needs.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Misread {
+    /// It is not a number.
+    NotANumber,
+    /// It is a number that no measurement can be: infinite, or not a number at all.
+    NotFinite,
+    /// The unit after the number is not known.
+    UnknownUnit(String),
+    /// The unit after the number measures something else.
+    WrongUnit {
+        /// The unit that was given.
+        unit: &'static str,
+        /// What that unit measures.
+        measures: Dimension,
+        /// What the field needs.
+        needed: Option<Dimension>,
+    },
+    /// The comma can be a decimal mark or a thousands mark.
+    Ambiguous {
+        /// The value with the comma as decimal mark.
+        decimal: String,
+        /// The value with the comma as thousands mark.
+        thousands: String,
+    },
+}
+
+impl fmt::Display for Misread {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NotANumber => f.write_str("it is not a number"),
+            Self::NotFinite => f.write_str("it is not a finite number"),
+            Self::UnknownUnit(unit) => write!(f, "the unit \"{unit}\" is not known"),
+            Self::WrongUnit { unit, measures, needed: Some(needed) } => {
+                write!(f, "the unit \"{unit}\" is that of {measures}, but {needed} is needed")
+            }
+            Self::WrongUnit { unit, measures, needed: None } => {
+                write!(f, "the unit \"{unit}\" is that of {measures}, but a bare number is needed")
+            }
+            Self::Ambiguous { decimal, thousands } => {
+                write!(f, "the comma can mean {decimal} or {thousands}")
+            }
+        }
+    }
+}
+
+/// Reads a quantity.
+///
+/// `stated` is the unit that the header or the document states for numbers without one, and `field` the
+/// unit of the result; both are absent for a ratio or a count, which takes no unit (but for `%`).
+///
+/// ```
+/// use restrand_model::quantity::{of_field, read};
+/// let mm = of_field("behind_mm").1;
+/// assert_eq!(read("457.2", mm, mm), Ok(457.2));
+/// assert_eq!(read("18 in", mm, mm), Ok(457.2));
+/// assert_eq!(read("4'-6 1/2\"", mm, mm), Ok(1384.3));
+/// ```
+///
+/// # Errors
+/// Says why the text is no such quantity; nothing is guessed.
+pub fn read(
+    text: &str,
+    stated: Option<&'static Unit>,
+    field: Option<&'static Unit>,
+) -> Result<f64, Misread> {
+    let text = text.trim_matches(|letter: char| letter.is_whitespace() || letter == '\u{a0}');
+    let value = match field {
+        Some(unit) if unit.dimension == Dimension::Length => match read_feet_and_inches(text) {
+            Some(millimetres) => Ok(millimetres? / unit.factor),
+            None => read_with_unit(text, stated, field),
+        },
+        _ => read_with_unit(text, stated, field),
+    }?;
+    if value.is_finite() { Ok(value) } else { Err(Misread::NotFinite) }
+}
+
+fn read_with_unit(
+    text: &str,
+    stated: Option<&'static Unit>,
+    field: Option<&'static Unit>,
+) -> Result<f64, Misread> {
+    let (number, rest) = leading_number(text)?;
+    let symbol = rest.trim();
+    let Some(field) = field else {
+        return match symbol {
+            "" => Ok(number),
+            "%" => Ok(number / 100.0),
+            _ => Err(foreign(symbol, None)),
+        };
+    };
+    if symbol.is_empty() {
+        return Ok(stated.unwrap_or(field).convert(number, field));
+    }
+    match Unit::find(symbol, field.dimension) {
+        Some(unit) => Ok(unit.convert(number, field)),
+        None => Err(foreign(symbol, Some(field.dimension))),
+    }
+}
+
+fn foreign(symbol: &str, needed: Option<Dimension>) -> Misread {
+    match Unit::find_any(symbol) {
+        Some(unit) => Misread::WrongUnit { unit: unit.symbol, measures: unit.dimension, needed },
+        // Words are no unit: "as drawing" is not a number with an unknown unit.
+        None if symbol.contains(char::is_whitespace) => Misread::NotANumber,
+        None => Misread::UnknownUnit(symbol.to_owned()),
+    }
+}
+
+/// The number a text begins with, a fraction included, and what follows it.
+fn leading_number(text: &str) -> Result<(f64, &str), Misread> {
+    let (negative, unsigned) = sign(text);
+    let (magnitude, rest) = mixed_number(unsigned)?;
+    Ok((if negative { -magnitude } else { magnitude }, rest))
+}
+
+fn sign(text: &str) -> (bool, &str) {
+    for minus in ['-', '−', '–'] {
+        if let Some(rest) = text.strip_prefix(minus) {
+            return (true, rest.trim_start());
+        }
+    }
+    (false, text.strip_prefix('+').unwrap_or(text))
+}
+
+/// `6`, `6.5`, `1/2`, `6 1/2`, `6-1/2`, `6½`, `½`.
+fn mixed_number(text: &str) -> Result<(f64, &str), Misread> {
+    if let Some((value, rest)) = fraction(text)? {
+        return Ok((value, rest));
+    }
+    let (whole, rest) = decimal(text)?;
+    let is_whole = !text[..text.len() - rest.len()].contains(['.', ',', 'e', 'E']);
+    if is_whole {
+        let after = rest.trim_start_matches([' ', '\u{a0}', '-', '–']);
+        if let Some((value, rest)) = fraction(after)?
+            && value < 1.0
+        {
+            return Ok((whole + value, rest));
+        }
+    }
+    Ok((whole, rest))
+}
+
+/// A fraction at the start of the text, if there is one.
+fn fraction(text: &str) -> Result<Option<(f64, &str)>, Misread> {
+    const VULGAR: &[(char, f64)] = &[
+        ('½', 0.5),
+        ('¼', 0.25),
+        ('¾', 0.75),
+        ('⅛', 0.125),
+        ('⅜', 0.375),
+        ('⅝', 0.625),
+        ('⅞', 0.875),
+        ('⅓', 1.0 / 3.0),
+        ('⅔', 2.0 / 3.0),
+    ];
+    if let Some(first) = text.chars().next()
+        && let Some((letter, value)) = VULGAR.iter().find(|(letter, _)| *letter == first)
+    {
+        return Ok(Some((*value, &text[letter.len_utf8()..])));
+    }
+    let digits = |text: &str| text.find(|c: char| !c.is_ascii_digit()).unwrap_or(text.len());
+    let numerator_end = digits(text);
+    let Some(after_slash) = text[numerator_end..].strip_prefix(['/', '⁄']) else {
+        return Ok(None);
+    };
+    let denominator_end = digits(after_slash);
+    let parse = |text: &str| text.parse::<f64>().map_err(|_| Misread::NotANumber);
+    let numerator = parse(&text[..numerator_end])?;
+    let denominator = parse(&after_slash[..denominator_end])?;
+    if denominator == 0.0 {
+        return Err(Misread::NotFinite);
+    }
+    Ok(Some((numerator / denominator, &after_slash[denominator_end..])))
+}
+
+/// A decimal number at the start of the text, with the marks that people put into it.
+fn decimal(text: &str) -> Result<(f64, &str), Misread> {
+    let end = number_end(text);
+    let written = text[..end].trim_end();
+    let rest = &text[written.len()..];
+    let (mantissa, exponent) = match written.find(['e', 'E']) {
+        Some(at) => written.split_at(at),
+        None => (written, ""),
+    };
+    let plain = plain_mantissa(mantissa)?;
+    let value: f64 = format!("{plain}{exponent}").parse().map_err(|_| Misread::NotANumber)?;
+    Ok((value, rest))
+}
+
+/// Where the number ends: digits and marks, and an exponent only if digits follow it.
+fn number_end(text: &str) -> usize {
+    let bytes = text.as_bytes();
+    let digit = |at: usize| bytes.get(at).is_some_and(u8::is_ascii_digit);
+    let mut at = 0;
+    while at < bytes.len() {
+        let here = text[at..].chars().next().unwrap_or(' ');
+        let width = here.len_utf8();
+        let belongs = match here {
+            '0'..='9' | '.' | ',' => true,
+            // A space parts thousands only between a digit and exactly three digits.
+            ' ' | '\u{a0}' | '\u{2009}' | '\u{202f}' => {
+                let next = at + width;
+                at > 0
+                    && digit(at - 1)
+                    && digit(next)
+                    && digit(next + 1)
+                    && digit(next + 2)
+                    && !digit(next + 3)
+                    && bytes.get(next + 3) != Some(&b'/')
+            }
+            'e' | 'E' => {
+                at > 0
+                    && (digit(at + 1)
+                        || (matches!(bytes.get(at + 1), Some(b'+' | b'-')) && digit(at + 2)))
+            }
+            '+' | '-' => at > 0 && matches!(bytes[at - 1], b'e' | b'E') && digit(at + 1),
+            _ => false,
+        };
+        if !belongs {
+            break;
+        }
+        at += width;
+    }
+    at
+}
+
+/// The digits with a dot as decimal mark and nothing else.
+fn plain_mantissa(written: &str) -> Result<String, Misread> {
+    let digits: String = written.chars().filter(|c| !c.is_whitespace()).collect();
+    let commas = digits.matches(',').count();
+    let dots = digits.matches('.').count();
+    let grouped = |mark: char| {
+        let mut groups = digits.split(mark);
+        groups.next().is_some_and(|first| (1..=3).contains(&first.len()) && first != "0")
+            && groups.all(|group| group.split(['.', ',']).next().is_some_and(|g| g.len() == 3))
+    };
+    match (commas, dots) {
+        (0, 0 | 1) => Ok(digits),
+        (1, 0) => {
+            if grouped(',') {
+                Err(Misread::Ambiguous {
+                    decimal: digits.replace(',', "."),
+                    thousands: digits.replace(',', ""),
+                })
+            } else {
+                Ok(digits.replace(',', "."))
+            }
+        }
+        // Both marks: the last one is the decimal mark, the other parts thousands.
+        (_, 1) if digits.rfind('.') > digits.rfind(',') && grouped(',') => {
+            Ok(digits.replace(',', ""))
+        }
+        (1, _) if digits.rfind(',') > digits.rfind('.') && grouped('.') => {
+            Ok(digits.replace('.', "").replace(',', "."))
+        }
+        (2.., 0) if grouped(',') => Ok(digits.replace(',', "")),
+        (0, 2..) if grouped('.') => Ok(digits.replace('.', "")),
+        _ => Err(Misread::NotANumber),
+    }
+}
+
+/// `4'`, `4'-6"`, `4' 6 1/2"`, `4 ft 6 in`, `4'-6½`, `6 1/2"`: a length in millimetres, or `None` when the
+/// text is not written so.
+fn read_feet_and_inches(text: &str) -> Option<Result<f64, Misread>> {
+    const FEET: &[&str] = &["feet", "foot", "ft.", "ft", "'", "′", "’"];
+    const INCHES: &[&str] = &["inches", "inch", "in.", "in", "\"", "″", "”", "''", "’’"];
+    let (negative, unsigned) = sign(text);
+    let (first, rest) = mixed_number(unsigned).ok()?;
+    let rest = rest.trim_start();
+    if INCHES.iter().any(|mark| rest.eq_ignore_ascii_case(mark)) {
+        let inches = if negative { -first } else { first };
+        return Some(Ok(inches * 25.4));
+    }
+    let after_feet = FEET.iter().find_map(|mark| strip_ignoring_case(rest, mark))?;
+    let after_feet = after_feet.trim_start_matches([' ', '\u{a0}', '-', '–']);
+    let inches = if after_feet.is_empty() {
+        0.0
+    } else {
+        let (inches, rest) = match mixed_number(after_feet) {
+            Ok(read) => read,
+            Err(misread) => return Some(Err(misread)),
+        };
+        let mark = rest.trim();
+        if !(mark.is_empty() || INCHES.iter().any(|inch| mark.eq_ignore_ascii_case(inch))) {
+            return Some(Err(foreign(mark, Some(Dimension::Length))));
+        }
+        inches
+    };
+    let total = first * 304.8 + inches * 25.4;
+    Some(Ok(if negative { -total } else { total }))
+}
+
+fn strip_ignoring_case<'a>(text: &'a str, start: &str) -> Option<&'a str> {
+    let head = text.get(..start.len())?;
+    head.eq_ignore_ascii_case(start).then(|| &text[start.len()..])
+}
+
+/// Writes a length in millimetres as feet and inches with a fraction, rounded to 1/`denominator` inch.
+///
+/// ```
+/// use restrand_model::quantity::feet_and_inches;
+/// assert_eq!(feet_and_inches(1384.3, 16), "4'-6 1/2\"");
+/// assert_eq!(feet_and_inches(-25.4, 16), "-0'-1\"");
+/// ```
+#[must_use]
+pub fn feet_and_inches(millimetres: f64, denominator: u32) -> String {
+    let parts = (millimetres.abs() / 25.4 * f64::from(denominator)).round();
+    let per_foot = 12.0 * f64::from(denominator);
+    let feet = (parts / per_foot).floor();
+    let left = parts - feet * per_foot;
+    let inches = (left / f64::from(denominator)).floor();
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "a non-negative whole number below the denominator"
+    )]
+    let mut numerator = (left - inches * f64::from(denominator)) as u32;
+    let mut denominator = denominator;
+    while numerator > 0 && numerator.is_multiple_of(2) && denominator.is_multiple_of(2) {
+        numerator /= 2;
+        denominator /= 2;
+    }
+    let minus = if millimetres < 0.0 && parts > 0.0 { "-" } else { "" };
+    if numerator == 0 {
+        format!("{minus}{feet}'-{inches}\"")
+    } else {
+        format!("{minus}{feet}'-{inches} {numerator}/{denominator}\"")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::unit::of_field;
+    use super::*;
+    use proptest::prelude::*;
+
+    fn mm(text: &str) -> Result<f64, Misread> {
+        let unit = of_field("x_mm").1;
+        read(text, unit, unit)
+    }
+
+    #[test]
+    fn lengths_are_read_as_people_write_them() {
+        for (text, expected) in [
+            ("1384.3", 1384.3),
+            ("4'-6 1/2\"", 1384.3),
+            ("4' 6 1/2\"", 1384.3),
+            ("4'-6½\"", 1384.3),
+            ("4'-6.5\"", 1384.3),
+            ("4′-6 1/2″", 1384.3),
+            ("4 ft 6 1/2 in", 1384.3),
+            ("54 1/2 in", 1384.3),
+            ("54-1/2\"", 1384.3),
+            ("54.5 in.", 1384.3),
+            ("4'", 1219.2),
+            ("4'-0\"", 1219.2),
+            ("-1'-6\"", -457.2),
+            ("1/2\"", 12.7),
+            ("138.43 cm", 1384.3),
+            ("1.3843 m", 1384.3),
+            ("12,5", 12.5),
+            ("0,125", 0.125),
+            ("1 384.3", 1384.3),
+            ("1,384.3", 1384.3),
+            ("1.384,3 mm", 1384.3),
+            ("1,234,567", 1_234_567.0),
+            ("1.5e3", 1500.0),
+        ] {
+            let value = mm(text).unwrap_or_else(|misread| panic!("{text}: {misread}"));
+            assert!((value - expected).abs() < 1e-9, "{text}: {value}");
+        }
+    }
+
+    #[test]
+    fn what_is_no_length_says_why() {
+        assert_eq!(mm("tbc"), Err(Misread::NotANumber));
+        assert_eq!(mm(""), Err(Misread::NotANumber));
+        assert_eq!(mm("as drawing 7"), Err(Misread::NotANumber));
+        assert_eq!(mm("1e999"), Err(Misread::NotFinite));
+        assert_eq!(mm("1/0"), Err(Misread::NotFinite));
+        assert_eq!(mm("12 furlongs"), Err(Misread::UnknownUnit("furlongs".into())));
+        assert!(matches!(mm("12 kN"), Err(Misread::WrongUnit { .. })));
+        assert!(matches!(mm("1,234"), Err(Misread::Ambiguous { .. })));
+        assert!(matches!(mm("4'-6 kN"), Err(Misread::WrongUnit { .. })));
+        for hostile in ["1.2.3", "--5", "'", "\"", "1//2", "e5", ".", ",", "½½", "１２"] {
+            assert!(mm(hostile).is_err(), "{hostile}");
+        }
+    }
+
+    #[test]
+    fn a_ratio_takes_no_unit_but_per_cent() {
+        assert_eq!(read("0.25", None, None), Ok(0.25));
+        assert_eq!(read("25 %", None, None), Ok(0.25));
+        assert!(matches!(read("25 mm", None, None), Err(Misread::WrongUnit { .. })));
+    }
+
+    #[test]
+    fn the_stated_unit_holds_where_the_cell_has_none() {
+        let ksi = Unit::find("ksi", Dimension::Stress);
+        let mpa = of_field("fpu_mpa").1;
+        let value = read("270", ksi, mpa).unwrap();
+        assert!((value - 1861.584).abs() < 1e-3);
+        assert_eq!(read("1860 MPa", ksi, mpa), Ok(1860.0));
+    }
+
+    proptest! {
+        #[test]
+        fn printed_feet_and_inches_read_back(sixteenths in -200_000i32..200_000) {
+            let length = f64::from(sixteenths) * 25.4 / 16.0;
+            let text = feet_and_inches(length, 16);
+            let value = mm(&text).unwrap();
+            prop_assert!((value - length).abs() < 1e-6, "{text}: {value} for {length}");
+        }
+
+        #[test]
+        fn plain_numbers_read_back(value in -1e12f64..1e12) {
+            prop_assert_eq!(mm(&value.to_string()), Ok(value));
+        }
+
+        #[test]
+        fn no_text_makes_it_panic(text in "\\PC{0,40}") {
+            let _ = mm(&text);
+        }
+
+        #[test]
+        fn number_like_text_does_not_make_it_panic(text in "[-+0-9.,eE'\"/ ½ftin\u{a0}]{0,16}") {
+            if let Ok(value) = mm(&text) {
+                prop_assert!(value.is_finite());
+            }
+        }
+    }
+}

@@ -1,0 +1,7 @@
+//! What is known of a reading besides the values: where each stands in the file, and what went wrong.
+
+mod problem;
+mod provenance;
+
+pub use problem::{Problem, ProblemKind};
+pub use provenance::{Column, Origin, Place, Provenance, Span, Table};

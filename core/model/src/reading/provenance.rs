@@ -1,0 +1,212 @@
+//! Where values came from, at the cost of rows and columns, not of cells.
+//!
+//! A table says once which column is which field; a record says its row, or its span of bytes.
+//! Where the text as given differs from the value, it is kept, so that `4'-6 1/2"` comes back as typed.
+
+use std::collections::HashMap;
+
+use crate::quantity::Unit;
+
+/// Where a record was read: a table, and a row of it or a span.
+///
+/// Two records that say the same are equal wherever they were read, so any two origins compare equal.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Origin {
+    /// The position of the table, plus one; zero for a record that no file holds.
+    table: u32,
+    position: u32,
+}
+
+impl PartialEq for Origin {
+    fn eq(&self, _: &Self) -> bool {
+        true
+    }
+}
+
+impl Origin {
+    /// The record at this position of a table.
+    #[must_use]
+    pub const fn new(table: u32, position: u32) -> Self {
+        Self { table: table + 1, position }
+    }
+
+    /// The table and the position in it, if a file holds the record.
+    #[must_use]
+    pub const fn get(self) -> Option<(u32, u32)> {
+        match self.table.checked_sub(1) {
+            Some(table) => Some((table, self.position)),
+            None => None,
+        }
+    }
+}
+
+/// A stretch of bytes of a part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Span {
+    /// The first byte.
+    pub start: u64,
+    /// The byte after the last.
+    pub end: u64,
+}
+
+/// A column of a table.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Column {
+    /// The position in the sheet, from zero.
+    pub index: u32,
+    /// The header as given.
+    pub header: Box<str>,
+    /// The field names from the record to the value, or nothing if no field takes the column.
+    pub path: Vec<&'static str>,
+    /// The unit that the header states.
+    pub unit: Option<&'static Unit>,
+    /// Whether the column names the record to which the row's record belongs.
+    pub link: bool,
+}
+
+/// A table of a part: a sheet, or a list of a document.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Table {
+    /// The name of the part that holds it.
+    pub part: String,
+    /// The name of the sheet, if the part is a workbook.
+    pub sheet: Option<String>,
+    /// The name of the layout's sheet or of the document's list.
+    pub list: String,
+    /// The row of the headers, from zero.
+    pub header_row: u32,
+    /// The columns that hold something, in order; none for a document.
+    pub columns: Vec<Column>,
+}
+
+/// A place in a file.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Place {
+    /// A part as a whole.
+    Part {
+        /// The part's name.
+        part: String,
+    },
+    /// A sheet as a whole.
+    Sheet {
+        /// The part's name.
+        part: String,
+        /// The sheet's name.
+        sheet: String,
+    },
+    /// A cell, or a row where the column is absent.
+    Cell {
+        /// The part's name.
+        part: String,
+        /// The sheet's name.
+        sheet: String,
+        /// The row, from zero.
+        row: u32,
+        /// The column, from zero.
+        column: Option<u32>,
+    },
+    /// A stretch of text, and the members inside it that lead to the value.
+    Text {
+        /// The part's name.
+        part: String,
+        /// The stretch of the record.
+        span: Span,
+        /// Member names and positions from there on.
+        path: Vec<String>,
+    },
+}
+
+impl Place {
+    /// The name of the part.
+    #[must_use]
+    pub fn part(&self) -> &str {
+        match self {
+            Self::Part { part }
+            | Self::Sheet { part, .. }
+            | Self::Cell { part, .. }
+            | Self::Text { part, .. } => part,
+        }
+    }
+}
+
+/// Where everything of a schedule was read.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Provenance {
+    /// The tables in the order in which they were read.
+    pub tables: Vec<Table>,
+    /// The spans that records of documents refer to by position.
+    pub spans: Vec<Span>,
+    given: HashMap<(u32, u32, u32), Box<str>>,
+}
+
+impl Provenance {
+    /// Keeps the text of a cell whose value reads differently.
+    pub fn keep_text(&mut self, record: Origin, column: u32, text: Box<str>) {
+        if let Some((table, position)) = record.get() {
+            self.given.insert((table, position, column), text);
+        }
+    }
+
+    /// The text of a cell as given, where it differs from the value.
+    #[must_use]
+    pub fn text(&self, record: Origin, column: u32) -> Option<&str> {
+        let (table, position) = record.get()?;
+        self.given.get(&(table, position, column)).map(AsRef::as_ref)
+    }
+
+    /// The table that a record was read from.
+    #[must_use]
+    pub fn table(&self, record: Origin) -> Option<&Table> {
+        let (table, _) = record.get()?;
+        self.tables.get(usize::try_from(table).ok()?)
+    }
+
+    /// The place of a value: the field names lead from the record to it.
+    ///
+    /// A value that is absent, or whose field has no column, is placed at the record.
+    #[must_use]
+    pub fn place(&self, record: Origin, path: &[String]) -> Option<Place> {
+        let table = self.table(record)?;
+        let (_, position) = record.get()?;
+        Some(match &table.sheet {
+            Some(sheet) => Place::Cell {
+                part: table.part.clone(),
+                sheet: sheet.clone(),
+                row: position,
+                column: table.column_of(path).map(|column| column.index),
+            },
+            None => Place::Text {
+                part: table.part.clone(),
+                span: *self.spans.get(usize::try_from(position).ok()?)?,
+                path: path.to_vec(),
+            },
+        })
+    }
+}
+
+impl Table {
+    /// The column that holds the value at these field names, or the first that holds a part of it.
+    #[must_use]
+    pub fn column_of(&self, path: &[String]) -> Option<&Column> {
+        if path.is_empty() {
+            return None;
+        }
+        let leads = |column: &Column, path: &[String]| {
+            column.path.len() >= path.len()
+                && column.path.iter().zip(path).all(|(field, step)| field == step)
+        };
+        let exact = self
+            .columns
+            .iter()
+            .find(|column| column.path.len() == path.len() && leads(column, path));
+        exact
+            .or_else(|| self.columns.iter().find(|column| leads(column, path)))
+            // A list in one cell: the position in it has no column of its own.
+            .or_else(|| {
+                let list = &path[..path.len() - 1];
+                self.columns.iter().find(|column| {
+                    !list.is_empty() && column.path.len() == list.len() && leads(column, list)
+                })
+            })
+    }
+}

@@ -1,0 +1,192 @@
+//! Routes: the way from the schedule to a value, by field names and positions.
+//!
+//! A route is shown with the names of records, as `tendons[T3L].ends.a.removal_space.behind_mm`, and by
+//! position, as `tendons[#3]`, where a record has no name or shares it with another.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Write as _;
+
+use crate::reading::Origin;
+use crate::reflect::{Record, View};
+use crate::schedule::Schedule;
+
+/// One step of a route.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Step {
+    /// To a field of a record.
+    Field(&'static str),
+    /// To an item of a list, by position from zero.
+    Item(usize),
+}
+
+/// The way from the schedule to a record or a value.
+#[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Route(Vec<Step>);
+
+impl Route {
+    /// The schedule itself.
+    #[must_use]
+    pub const fn root() -> Self {
+        Self(Vec::new())
+    }
+
+    /// The route to a record of one of the schedule's lists.
+    #[must_use]
+    pub fn to(list: &'static str, index: usize) -> Self {
+        Self(vec![Step::Field(list), Step::Item(index)])
+    }
+
+    /// The route to a field of the record at the end of this one.
+    #[must_use]
+    pub fn field(&self, name: &'static str) -> Self {
+        let mut steps = self.0.clone();
+        steps.push(Step::Field(name));
+        Self(steps)
+    }
+
+    /// The route to an item of the list at the end of this one.
+    #[must_use]
+    pub fn item(&self, index: usize) -> Self {
+        let mut steps = self.0.clone();
+        steps.push(Step::Item(index));
+        Self(steps)
+    }
+
+    /// The steps.
+    #[must_use]
+    pub fn steps(&self) -> &[Step] {
+        &self.0
+    }
+
+    /// What the route leads to; absent if the schedule has nothing there.
+    #[must_use]
+    pub fn view<'a>(&self, schedule: &'a Schedule) -> View<'a> {
+        let mut view = View::Record(schedule);
+        for step in &self.0 {
+            view = match (step, view) {
+                (Step::Field(name), View::Record(record)) => record.get(name),
+                (Step::Item(index), View::List(list)) if *index < list.len() => list.item(*index),
+                _ => return View::Absent,
+            };
+        }
+        view
+    }
+
+    /// The last record on the way that a file holds, and the names and positions from there to the end.
+    #[must_use]
+    pub fn source(&self, schedule: &Schedule) -> (Origin, Vec<String>) {
+        let mut view = View::Record(schedule);
+        let mut origin = schedule.origin();
+        let mut path = Vec::new();
+        for step in &self.0 {
+            match step {
+                Step::Field(name) => path.push((*name).to_owned()),
+                Step::Item(index) => path.push(index.to_string()),
+            }
+            view = match (step, view) {
+                (Step::Field(name), View::Record(record)) => record.get(name),
+                (Step::Item(index), View::List(list)) if *index < list.len() => list.item(*index),
+                _ => View::Absent,
+            };
+            if let View::Record(record) = view
+                && record.origin().get().is_some()
+            {
+                origin = record.origin();
+                path.clear();
+            }
+        }
+        (origin, path)
+    }
+}
+
+/// Which names of the schedule's lists name one record only.
+pub struct Names {
+    shared: BTreeMap<&'static str, BTreeSet<Box<str>>>,
+}
+
+impl Names {
+    /// Looks at all lists once.
+    #[must_use]
+    pub fn of(schedule: &Schedule) -> Self {
+        let mut shared = BTreeMap::new();
+        let root: &dyn Record = schedule;
+        for field in root.info().fields {
+            if let View::List(list) = root.get(field.name) {
+                let mut seen = BTreeSet::new();
+                let mut twice = BTreeSet::new();
+                for index in 0..list.len() {
+                    if let View::Record(record) = list.item(index)
+                        && let Some(key) = record.key()
+                        && !seen.insert(key)
+                    {
+                        twice.insert(key.into());
+                    }
+                }
+                if !twice.is_empty() {
+                    shared.insert(field.name, twice);
+                }
+            }
+        }
+        Self { shared }
+    }
+
+    /// The route as people read it.
+    #[must_use]
+    pub fn show(&self, route: &Route, schedule: &Schedule) -> String {
+        let mut shown = String::new();
+        let mut view = View::Record(schedule);
+        let mut list_name = "";
+        for step in route.steps() {
+            match step {
+                Step::Field(name) => {
+                    if !shown.is_empty() {
+                        shown.push('.');
+                    }
+                    shown.push_str(name);
+                    list_name = name;
+                    view = match view {
+                        View::Record(record) => record.get(name),
+                        _ => View::Absent,
+                    };
+                }
+                Step::Item(index) => {
+                    let list = match view {
+                        View::List(list) if *index < list.len() => Some(list),
+                        _ => None,
+                    };
+                    view = list.map_or(View::Absent, |list| list.item(*index));
+                    let key = match view {
+                        View::Record(record) => record.key().filter(|key| {
+                            let top = self.shared.get(list_name).is_some_and(|t| t.contains(*key));
+                            !key.is_empty()
+                                && !top
+                                && (!is_nested(&shown) || is_only(list, *index, key))
+                        }),
+                        _ => None,
+                    };
+                    let result = match key {
+                        Some(key) => write!(shown, "[{key}]"),
+                        None => write!(shown, "[#{}]", index + 1),
+                    };
+                    debug_assert!(result.is_ok(), "writing to a string does not fail");
+                }
+            }
+        }
+        shown
+    }
+}
+
+/// Whether the list just reached lies inside a record of another list.
+fn is_nested(shown: &str) -> bool {
+    shown.contains('[')
+}
+
+/// Lists inside a record are short: they are searched rather than indexed.
+fn is_only(list: Option<&dyn crate::reflect::List>, index: usize, key: &str) -> bool {
+    list.is_some_and(|list| {
+        (0..list.len()).filter(|other| *other != index).all(|other| match list.item(other) {
+            View::Record(record) => record.key() != Some(key),
+            _ => true,
+        })
+    })
+}

@@ -1,0 +1,16 @@
+//! What authors of format plugins build on.
+//!
+//! A plugin reads named parts and hands over frames ([`Frame`]), or writes a schedule into named parts.
+//! It opens no file, reads no environment and prints nothing: the host does that.
+//! For formats made of rows and columns, [`sheet`] does all but the reading of cells.
+
+mod frame;
+mod part;
+mod plugin;
+pub mod sheet;
+
+pub use frame::{At, Frame, Frames, RecordFrame, Stopped};
+pub use part::{Bytes, Part, PartReader, Parts};
+pub use plugin::{
+    Budget, Confidence, Description, LoadError, Loss, Output, Plugin, WriteError, WriteOptions,
+};

@@ -1,0 +1,149 @@
+//! The contract of a format plugin.
+
+use std::io;
+
+use restrand_model::quantity::System;
+use restrand_model::reading::Place;
+use restrand_model::schedule::Schedule;
+
+use crate::frame::{Frames, Stopped};
+use crate::part::Parts;
+
+/// What a plugin is and what it can do.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Description {
+    /// The short name by which users choose the format.
+    pub id: &'static str,
+    /// What the format is, in a few words.
+    pub summary: &'static str,
+    /// The endings of the file names it reads, in lower case, without the dot.
+    pub reads: &'static [&'static str],
+    /// The endings of the file names it writes.
+    pub writes: &'static [&'static str],
+}
+
+/// How sure a plugin is that the parts are of its format.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Confidence {
+    /// They are not.
+    No,
+    /// Nothing speaks against it, as the name's ending fits.
+    Perhaps,
+    /// The content shows it.
+    Sure,
+}
+
+/// What a reading may cost.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Budget {
+    /// Bytes that compressed content may have unpacked.
+    pub unpacked_bytes: u64,
+    /// Levels of nesting.
+    pub depth: u32,
+}
+
+impl Default for Budget {
+    fn default() -> Self {
+        Self { unpacked_bytes: 2_000_000_000, depth: 256 }
+    }
+}
+
+/// The parts as a whole cannot be read.
+#[derive(Debug, thiserror::Error)]
+pub enum LoadError {
+    /// The content is not what the format needs, or more than the budget allows.
+    #[error("{why}")]
+    Unreadable {
+        /// Where it shows.
+        place: Place,
+        /// What is wrong, as a clause.
+        why: String,
+        /// What to do about it.
+        help: String,
+    },
+    /// The medium failed.
+    #[error("the part cannot be read: {0}")]
+    Medium(#[from] io::Error),
+    /// The taker of the frames wanted no more.
+    #[error("the reading was stopped")]
+    Stopped,
+}
+
+impl From<Stopped> for LoadError {
+    fn from(_: Stopped) -> Self {
+        Self::Stopped
+    }
+}
+
+/// What to write.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct WriteOptions {
+    /// The system of units in which people read it, where the format leaves a choice.
+    pub system: System,
+    /// The ending of the file name, without the dot, where a plugin writes several.
+    pub ending: Option<&'static str>,
+}
+
+/// A value that a format could not carry.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Loss {
+    /// The route of the value.
+    pub route: String,
+    /// The value.
+    pub value: String,
+    /// Why it could not be carried.
+    pub why: String,
+}
+
+/// The schedule cannot be written.
+#[derive(Debug, thiserror::Error)]
+pub enum WriteError {
+    /// The format cannot do this.
+    #[error("{0}")]
+    Unsupported(String),
+    /// The medium failed.
+    #[error("the part cannot be written: {0}")]
+    Medium(#[from] io::Error),
+}
+
+/// Takes written parts.
+pub trait Output {
+    /// A place for the bytes of the part of this name.
+    ///
+    /// # Errors
+    /// Whatever the medium reports.
+    fn part(&mut self, name: &str) -> io::Result<&mut dyn io::Write>;
+}
+
+/// A format: reads its files into frames, writes schedules into its files.
+pub trait Plugin: Send + Sync {
+    /// What the plugin is and what it can do.
+    fn describe(&self) -> Description;
+
+    /// Looks at the parts, at as little of them as tells the format.
+    fn probe(&self, parts: Parts<'_>) -> Confidence;
+
+    /// Reads the parts into frames.
+    ///
+    /// What is wrong with one value or one record is a problem frame, and the reading goes on.
+    ///
+    /// # Errors
+    /// The parts as a whole cannot be read.
+    fn load(
+        &self,
+        parts: Parts<'_>,
+        budget: Budget,
+        frames: &mut dyn Frames,
+    ) -> Result<(), LoadError>;
+
+    /// Writes a schedule, and returns what it could not carry.
+    ///
+    /// # Errors
+    /// The format cannot hold schedules, or the medium fails.
+    fn write(
+        &self,
+        schedule: &Schedule,
+        options: WriteOptions,
+        output: &mut dyn Output,
+    ) -> Result<Vec<Loss>, WriteError>;
+}

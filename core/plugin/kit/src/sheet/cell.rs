@@ -1,0 +1,272 @@
+//! Cells, and the values they hold for a field.
+
+use std::borrow::Cow;
+
+use restrand_model::quantity::{self, Misread, Unit};
+use restrand_model::reflect::{ChoiceInfo, Date, FieldInfo, Shape};
+use restrand_model::value::Value;
+
+/// What a cell holds.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Cell<'a> {
+    /// A number.
+    Number(f64),
+    /// A text.
+    Text(Cow<'a, str>),
+    /// True or false.
+    Flag(bool),
+    /// A date.
+    Date(Date),
+    /// A point in time that is no date of the calendar, or a duration, as the file has it.
+    Time(f64),
+    /// An error, as `#REF!`.
+    Error(Cow<'a, str>),
+    /// A formula that no program has calculated yet.
+    Uncalculated(Cow<'a, str>),
+}
+
+impl Cell<'_> {
+    /// Whether the cell says nothing: no text, or one of the marks people put for nothing.
+    #[must_use]
+    pub fn is_blank(&self) -> bool {
+        match self {
+            Self::Text(text) => {
+                let text = text.trim();
+                matches!(text, "" | "-" | "–" | "—") || text.eq_ignore_ascii_case("n/a")
+            }
+            _ => false,
+        }
+    }
+
+    /// The cell as a person would read it.
+    #[must_use]
+    pub fn shown(&self) -> String {
+        match self {
+            Self::Number(number) | Self::Time(number) => quantity::shortest(*number),
+            Self::Text(text) | Self::Error(text) => text.trim().to_owned(),
+            Self::Flag(flag) => if *flag { "yes" } else { "no" }.to_owned(),
+            Self::Date(date) => date.to_string(),
+            Self::Uncalculated(formula) => format!("={formula}"),
+        }
+    }
+}
+
+/// Why a cell holds no value for its field, and what to do about it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(crate) struct Unfit {
+    pub(crate) why: String,
+    pub(crate) help: String,
+}
+
+impl Unfit {
+    fn new(why: impl Into<String>, help: impl Into<String>) -> Self {
+        Self { why: why.into(), help: help.into() }
+    }
+}
+
+/// The value of a cell for a field; `stated` is the unit in the header, `unit` that of the field's name.
+pub(crate) fn value(
+    cell: &Cell<'_>,
+    field: &FieldInfo,
+    stated: Option<&'static Unit>,
+    unit: Option<&'static Unit>,
+) -> Result<Value, Unfit> {
+    match cell {
+        Cell::Error(code) => {
+            return Err(Unfit::new(
+                format!("the cell holds the error {}", code.trim()),
+                "mend the formula, or type the value",
+            ));
+        }
+        Cell::Uncalculated(_) => {
+            return Err(Unfit::new(
+                "the cell holds a formula that was never calculated",
+                "open the workbook in a spreadsheet program and save it, so that the formula's result is \
+                 stored, or type the value",
+            ));
+        }
+        _ => {}
+    }
+    match field.shape {
+        Shape::Number => number(cell, stated, unit),
+        Shape::Count => count(cell),
+        Shape::Flag => flag(cell),
+        Shape::Text => text(cell).map(Value::Text),
+        Shape::Date => date(cell),
+        Shape::Choice(words) => choice(cell, words),
+        Shape::Link(_) => {
+            let key = text(cell)?;
+            Ok(Value::Text(key.trim().into()))
+        }
+        Shape::Counts => list(cell, |item| count(item)),
+        Shape::Texts | Shape::Links(_) => list(cell, |item| text(item).map(Value::Text)),
+        Shape::Choices(words) => list(cell, |item| choice(item, words)),
+        Shape::Record(_) | Shape::Records(_) => {
+            Err(Unfit::new("a cell cannot hold a record", "use the record's own sheet"))
+        }
+    }
+}
+
+fn number(
+    cell: &Cell<'_>,
+    stated: Option<&'static Unit>,
+    unit: Option<&'static Unit>,
+) -> Result<Value, Unfit> {
+    let needs_unit = || {
+        Unfit::new(
+            "neither the cell nor its header states a unit",
+            "write the unit in brackets at the end of the header, as [mm] or [in]",
+        )
+    };
+    let finite = |value: f64| {
+        if value.is_finite() {
+            Ok(Value::Number(value))
+        } else {
+            Err(Unfit::new("it is not a finite number", "type the value again"))
+        }
+    };
+    match cell {
+        Cell::Number(number) => match (unit, stated) {
+            (Some(unit), Some(stated)) => finite(stated.convert(*number, unit)),
+            (Some(_), None) => Err(needs_unit()),
+            (None, _) => finite(*number),
+        },
+        Cell::Text(written) => {
+            let value =
+                quantity::read(written, stated, unit).map_err(|misread| misfit(&misread, unit))?;
+            // A bare number in a text needs a stated unit like any other.
+            if unit.is_some() && stated.is_none() && written.trim().parse::<f64>().is_ok() {
+                return Err(needs_unit());
+            }
+            Ok(Value::Number(value))
+        }
+        other => Err(Unfit::new(format!("it is {}", kind(other)), "type a number")),
+    }
+}
+
+fn misfit(misread: &Misread, unit: Option<&Unit>) -> Unfit {
+    let help = match (misread, unit) {
+        (Misread::Ambiguous { .. }, _) => {
+            "write the number without a thousands mark, and with a point as decimal mark".to_owned()
+        }
+        (_, Some(unit)) => format!("type a number, or a number with a unit, as 12 {}", unit.symbol),
+        (_, None) => "type a number".to_owned(),
+    };
+    Unfit::new(misread.to_string(), help)
+}
+
+fn kind(cell: &Cell<'_>) -> &'static str {
+    match cell {
+        Cell::Number(_) => "a number",
+        Cell::Text(_) => "a text",
+        Cell::Flag(_) => "true or false",
+        Cell::Date(_) => "a date",
+        Cell::Time(_) => "a time",
+        Cell::Error(_) => "an error",
+        Cell::Uncalculated(_) => "a formula",
+    }
+}
+
+fn count(cell: &Cell<'_>) -> Result<Value, Unfit> {
+    let number = match cell {
+        Cell::Number(number) => *number,
+        Cell::Text(written) => {
+            quantity::read(written, None, None).map_err(|misread| misfit(&misread, None))?
+        }
+        other => return Err(Unfit::new(format!("it is {}", kind(other)), "type a whole number")),
+    };
+    if number.fract() == 0.0 && (0.0..=f64::from(u32::MAX)).contains(&number) {
+        Ok(Value::Number(number))
+    } else {
+        Err(Unfit::new("it is not a whole number, zero or more", "type a whole number"))
+    }
+}
+
+fn flag(cell: &Cell<'_>) -> Result<Value, Unfit> {
+    let flag = match cell {
+        Cell::Flag(flag) => Some(*flag),
+        Cell::Number(number) if *number == 1.0 => Some(true),
+        Cell::Number(number) if *number == 0.0 => Some(false),
+        Cell::Text(written) => match written.trim().to_lowercase().as_str() {
+            "yes" | "y" | "true" | "x" | "✓" | "1" => Some(true),
+            "no" | "n" | "false" | "0" => Some(false),
+            _ => None,
+        },
+        _ => None,
+    };
+    flag.map(Value::Flag).ok_or_else(|| Unfit::new("it is neither yes nor no", "type yes or no"))
+}
+
+fn text(cell: &Cell<'_>) -> Result<Box<str>, Unfit> {
+    match cell {
+        Cell::Text(written) => Ok(written.trim().into()),
+        // Marks and numbers of drawings are often stored as numbers.
+        Cell::Number(_) | Cell::Flag(_) | Cell::Date(_) => Ok(cell.shown().into()),
+        other => Err(Unfit::new(format!("it is {}", kind(other)), "type a text")),
+    }
+}
+
+fn date(cell: &Cell<'_>) -> Result<Value, Unfit> {
+    let unfit = || {
+        Unfit::new(
+            "it is not a date of the form year-month-day",
+            "type the date as 2031-05-07, or store the cell as a date",
+        )
+    };
+    match cell {
+        Cell::Date(date) => Ok(Value::Text(date.to_string().into())),
+        Cell::Text(written) => {
+            let date: Date = written.trim().parse().map_err(|_| unfit())?;
+            Ok(Value::Text(date.to_string().into()))
+        }
+        _ => Err(unfit()),
+    }
+}
+
+fn choice(cell: &Cell<'_>, words: &'static [ChoiceInfo]) -> Result<Value, Unfit> {
+    let written = match cell {
+        Cell::Text(written) => written.trim().to_owned(),
+        other => other.shown(),
+    };
+    match ChoiceInfo::find(words, &written) {
+        Some(word) => Ok(Value::Text(word.name.into())),
+        None => Err(Unfit::new("it is not one of the words of the list", one_of(words, &written))),
+    }
+}
+
+/// `type one of: …`, with the nearest word first if one is near.
+fn one_of(words: &[ChoiceInfo], written: &str) -> String {
+    let names: Vec<_> = words.iter().map(|word| word.name.replace('_', " ")).collect();
+    match nearest(written, names.iter().map(String::as_str)) {
+        Some(near) => format!("did you mean \"{near}\"? The list is: {}", names.join(", ")),
+        None => format!("type one of: {}", names.join(", ")),
+    }
+}
+
+/// The candidate that a person most likely meant, if one is near enough to be worth naming.
+pub(crate) fn nearest<'a>(
+    written: &str,
+    candidates: impl Iterator<Item = &'a str>,
+) -> Option<&'a str> {
+    /// Below this likeness (Jaro-Winkler) a suggestion confuses more than it helps.
+    const NEAR: f64 = 0.84;
+    let written = written.to_lowercase();
+    candidates
+        .map(|candidate| (strsim::jaro_winkler(&written, &candidate.to_lowercase()), candidate))
+        .filter(|(likeness, _)| *likeness >= NEAR)
+        .max_by(|one, other| one.0.total_cmp(&other.0))
+        .map(|(_, candidate)| candidate)
+}
+
+fn list(cell: &Cell<'_>, item: impl Fn(&Cell<'_>) -> Result<Value, Unfit>) -> Result<Value, Unfit> {
+    match cell {
+        Cell::Text(written) => written
+            .split([';', ',', '\n'])
+            .map(str::trim)
+            .filter(|part| !part.is_empty())
+            .map(|part| item(&Cell::Text(part.into())))
+            .collect::<Result<Vec<_>, _>>()
+            .map(Value::List),
+        single => Ok(Value::List(vec![item(single)?])),
+    }
+}

@@ -1,0 +1,477 @@
+//! From rows of cells to record frames.
+
+use std::borrow::Cow;
+use std::sync::Arc;
+
+use restrand_model::quantity::{Dimension, Unit};
+use restrand_model::reading::{Column as ReadColumn, Origin, Place, Problem, ProblemKind, Table};
+use restrand_model::reflect::{EXTRA, FieldInfo};
+use restrand_model::sheet::{self, Column, Header, Sheet};
+use restrand_model::value::{Fields, Name, Value};
+
+use super::cell::{self, Cell};
+use crate::frame::{At, Frame, Frames, RecordFrame, Stopped};
+
+/// Rows in which a sheet's headers are looked for.
+const HEADER_ROWS: u32 = 30;
+
+/// Looks for the row of headers among the first rows of a sheet.
+pub struct HeaderSearch {
+    sheet: &'static Sheet,
+    part: String,
+    name: String,
+    rows: u32,
+}
+
+impl HeaderSearch {
+    /// A search in the sheet `name` of `part`, whose rows are records of the layout's `sheet`.
+    #[must_use]
+    pub fn new(sheet: &'static Sheet, part: &str, name: &str) -> Self {
+        Self { sheet, part: part.to_owned(), name: name.to_owned(), rows: 0 }
+    }
+
+    /// Looks at a row; gives the reader of the rows below once the headers are found.
+    ///
+    /// `table` is the number of table frames before this one.
+    ///
+    /// # Errors
+    /// The taker wants no more.
+    pub fn row(
+        &mut self,
+        row: u32,
+        cells: &[(u32, Cell<'_>)],
+        table: u32,
+        frames: &mut dyn Frames,
+    ) -> Result<Option<SheetReader>, Stopped> {
+        let columns = sheet::columns_of(self.sheet);
+        let texts = || {
+            cells.iter().filter_map(|(_, cell)| match cell {
+                Cell::Text(text) if !text.trim().is_empty() => Some(text.as_ref()),
+                _ => None,
+            })
+        };
+        let known = texts()
+            .filter(|text| sheet::column_for(columns, Header::read(text).label).is_some())
+            .count();
+        let all = texts().count();
+        self.rows += 1;
+        if known == 0 || (known < 2 && known < all) {
+            return Ok(None);
+        }
+        SheetReader::open(self, row, cells, table, frames).map(Some)
+    }
+
+    /// Whether the search may end: the headers should have come by now.
+    #[must_use]
+    pub const fn is_over(&self) -> bool {
+        self.rows >= HEADER_ROWS
+    }
+
+    /// The problem of a sheet in which no headers were found.
+    #[must_use]
+    pub fn not_found(&self) -> Problem {
+        let columns = sheet::columns_of(self.sheet);
+        let headers: Vec<_> =
+            columns.iter().take(6).map(|column| column.header(unit(column))).collect();
+        Problem {
+            kind: ProblemKind::SheetUnknown,
+            place: Place::Sheet { part: self.part.clone(), sheet: self.name.clone() },
+            record: Origin::default(),
+            subject: self.name.clone(),
+            given: None,
+            why: "no row of headers was found in its first rows".to_owned(),
+            help: format!("the headers of this sheet begin: {}", headers.join(", ")),
+        }
+    }
+}
+
+fn unit(column: &Column) -> Option<&'static Unit> {
+    match column {
+        Column::Value { unit, .. } => *unit,
+        Column::Link { .. } => None,
+    }
+}
+
+/// What is done with the cells of a column.
+enum Plan {
+    /// Nothing: the column has no header, and no value so far.
+    None,
+    /// They name the owner.
+    Link(usize),
+    /// They hold a field's value.
+    Value(ValuePlan),
+    /// They are kept under this name.
+    Extra(Arc<str>),
+}
+
+struct ValuePlan {
+    path: &'static [&'static str],
+    field: &'static FieldInfo,
+    stated: Option<&'static Unit>,
+    unit: Option<&'static Unit>,
+    /// Whether it was said that numbers without a unit are not read.
+    unit_missed: bool,
+}
+
+/// Reads the rows below the headers of one sheet.
+pub struct SheetReader {
+    sheet: &'static Sheet,
+    part: String,
+    name: String,
+    table: u32,
+    header_row: u32,
+    links: usize,
+    plans: Vec<Plan>,
+    extra: Name,
+}
+
+impl SheetReader {
+    fn open(
+        search: &HeaderSearch,
+        row: u32,
+        cells: &[(u32, Cell<'_>)],
+        table: u32,
+        frames: &mut dyn Frames,
+    ) -> Result<Self, Stopped> {
+        let columns = sheet::columns_of(search.sheet);
+        let links = search.sheet.links();
+        let mut reader = Self {
+            sheet: search.sheet,
+            part: search.part.clone(),
+            name: search.name.clone(),
+            table,
+            header_row: row,
+            links: links.len(),
+            plans: Vec::new(),
+            extra: Name::Known(EXTRA),
+        };
+        let mut read = Vec::new();
+        let mut problems = Vec::new();
+        let mut taken: Vec<Option<u32>> = vec![None; columns.len()];
+        for (index, cell) in cells {
+            if cell.is_blank() {
+                continue;
+            }
+            let given = cell.shown();
+            let header = Header::read(&given);
+            let (plan, column) =
+                reader.plan(columns, &links, *index, &given, &header, &mut taken, &mut problems);
+            read.push(column);
+            let position = *index as usize;
+            if reader.plans.len() <= position {
+                reader.plans.resize_with(position + 1, || Plan::None);
+            }
+            reader.plans[position] = plan;
+        }
+        frames.take(Frame::Table(Table {
+            part: search.part.clone(),
+            sheet: Some(search.name.clone()),
+            list: search.sheet.name.to_owned(),
+            header_row: row,
+            columns: read,
+        }))?;
+        for problem in problems {
+            frames.take(Frame::Problem(problem))?;
+        }
+        Ok(reader)
+    }
+
+    /// What is done with a column, and what provenance keeps of it.
+    #[expect(clippy::too_many_arguments, reason = "one header, and what was seen of the others")]
+    fn plan(
+        &self,
+        columns: &'static [Column],
+        links: &[&'static str],
+        index: u32,
+        given: &str,
+        header: &Header<'_>,
+        taken: &mut [Option<u32>],
+        problems: &mut Vec<Problem>,
+    ) -> (Plan, ReadColumn) {
+        let mut column =
+            ReadColumn { index, header: given.into(), path: Vec::new(), unit: None, link: false };
+        // A unit is no part of the words, but brackets may hold something else.
+        let found =
+            sheet::column_for(columns, header.label).or_else(|| sheet::column_for(columns, given));
+        let Some(position) = found else {
+            let labels = columns.iter().map(|column| match column {
+                Column::Link { header } => *header,
+                Column::Value { label, .. } => label.as_str(),
+            });
+            let help = match cell::nearest(header.label, labels) {
+                Some(near) => format!("did you mean \"{near}\"?"),
+                None => "its values are kept as further values of each row".to_owned(),
+            };
+            problems.push(self.header_problem(
+                ProblemKind::Unknown,
+                index,
+                given,
+                "no field of this sheet takes the column".to_owned(),
+                help,
+            ));
+            return (Plan::Extra(self.extra_name(given)), column);
+        };
+        if let Some(first) = taken[position] {
+            problems.push(self.header_problem(
+                ProblemKind::ValueLost,
+                index,
+                given,
+                format!("column {} claims the same field", column_letters(first)),
+                "keep one of the two columns; the first is read, this one is kept as further values"
+                    .to_owned(),
+            ));
+            return (Plan::Extra(self.extra_name(given)), column);
+        }
+        taken[position] = Some(index);
+        match &columns[position] {
+            Column::Link { header } => {
+                column.link = true;
+                let link = links.iter().position(|link| link == header).unwrap_or(0);
+                (Plan::Link(link), column)
+            }
+            Column::Value { path, field, unit, .. } => {
+                let stated = match header.unit {
+                    None => None,
+                    Some(text) => match self.header_unit(text, *unit) {
+                        Ok(stated) => stated,
+                        Err((why, help)) => {
+                            problems.push(self.header_problem(
+                                ProblemKind::ValueLost,
+                                index,
+                                given,
+                                why,
+                                help,
+                            ));
+                            return (Plan::Extra(self.extra_name(given)), column);
+                        }
+                    },
+                };
+                column.path.clone_from(path);
+                column.unit = stated;
+                let plan =
+                    ValuePlan { path, field: field.0, stated, unit: *unit, unit_missed: false };
+                (Plan::Value(plan), column)
+            }
+        }
+    }
+
+    /// The unit that a header states, for a field in `unit`.
+    fn header_unit(
+        &self,
+        text: &str,
+        unit: Option<&'static Unit>,
+    ) -> Result<Option<&'static Unit>, (String, String)> {
+        let Some(unit) = unit else {
+            // A ratio, a count or a text: marks such as [-] or [1] say just that.
+            return match Unit::find_any(text) {
+                Some(stated) => Err((
+                    format!("the field takes no unit, but the header states {}", stated.symbol),
+                    "take the unit out of the header".to_owned(),
+                )),
+                None => Ok(None),
+            };
+        };
+        if let Some(stated) = Unit::find(text, unit.dimension) {
+            return Ok(Some(stated));
+        }
+        let needed =
+            |dimension: Dimension| format!("write a unit of {dimension}, as [{}]", unit.symbol);
+        Err(match Unit::find_any(text) {
+            Some(stated) => (
+                format!(
+                    "the header states {}, the unit of {}, but the field is {}",
+                    stated.symbol, stated.dimension, unit.dimension
+                ),
+                needed(unit.dimension),
+            ),
+            None => {
+                (format!("the unit \"{text}\" in the header is not known"), needed(unit.dimension))
+            }
+        })
+    }
+
+    fn header_problem(
+        &self,
+        kind: ProblemKind,
+        index: u32,
+        given: &str,
+        why: String,
+        help: String,
+    ) -> Problem {
+        Problem {
+            kind,
+            place: self.place(self.header_row, Some(index)),
+            record: Origin::default(),
+            subject: format!("{}: {given}", self.name),
+            given: Some(given.to_owned()),
+            why,
+            help,
+        }
+    }
+
+    fn place(&self, row: u32, column: Option<u32>) -> Place {
+        Place::Cell { part: self.part.clone(), sheet: self.name.clone(), row, column }
+    }
+
+    /// A name for further values, different from those of the columns before.
+    fn extra_name(&self, given: &str) -> Arc<str> {
+        let is_taken = |name: &str| {
+            self.plans.iter().any(|plan| matches!(plan, Plan::Extra(other) if **other == *name))
+        };
+        let mut name = given.to_owned();
+        let mut count = 1;
+        while is_taken(&name) {
+            count += 1;
+            name = format!("{given} ({count})");
+        }
+        name.into()
+    }
+
+    /// Reads a row below the headers.
+    ///
+    /// # Errors
+    /// The taker wants no more.
+    pub fn row(
+        &mut self,
+        row: u32,
+        cells: &[(u32, Cell<'_>)],
+        frames: &mut dyn Frames,
+    ) -> Result<(), Stopped> {
+        if cells.iter().all(|(_, cell)| cell.is_blank()) {
+            return Ok(());
+        }
+        let mut fields = Fields::with_capacity(cells.len());
+        let mut links = vec![None; self.links];
+        let mut texts = Vec::new();
+        let origin = Origin::new(self.table, row);
+        for (index, cell) in cells {
+            if cell.is_blank() {
+                continue;
+            }
+            let position = *index as usize;
+            if self.plans.get(position).is_none_or(|plan| matches!(plan, Plan::None)) {
+                self.take_unheaded(*index, row, cell, frames)?;
+            }
+            match &mut self.plans[position] {
+                Plan::None => {}
+                Plan::Link(link) => links[*link] = Some(cell.shown().into_boxed_str()),
+                Plan::Extra(name) => {
+                    let (name, value) = (Name::Given(Arc::clone(name)), plain_value(cell));
+                    nested(&mut fields, &self.extra).push(name, value);
+                }
+                Plan::Value(plan) => match cell::value(cell, plan.field, plan.stated, plan.unit) {
+                    Ok(value) => {
+                        if let Cell::Text(text) = cell
+                            && reads_differently(text, &value)
+                        {
+                            texts.push((*index, text.as_ref().into()));
+                        }
+                        put(&mut fields, plan.path, value);
+                    }
+                    Err(unfit) => {
+                        texts.push((*index, cell.shown().into_boxed_str()));
+                        let bare = plan.unit.is_some()
+                            && plan.stated.is_none()
+                            && matches!(cell, Cell::Number(_));
+                        if bare && std::mem::replace(&mut plan.unit_missed, true) {
+                            continue;
+                        }
+                        let (at, subject) = if bare {
+                            (self.header_row, format!("{}: the whole column", self.name))
+                        } else {
+                            (row, format!("{}.{}", self.sheet.record.name, plan.path.join(".")))
+                        };
+                        frames.take(Frame::Problem(Problem {
+                            kind: ProblemKind::ValueLost,
+                            place: self.place(at, Some(*index)),
+                            record: if bare { Origin::default() } else { origin },
+                            subject,
+                            given: Some(cell.shown()),
+                            why: unfit.why,
+                            help: unfit.help,
+                        }))?;
+                    }
+                },
+            }
+        }
+        frames.take(Frame::Record(RecordFrame {
+            table: self.table,
+            at: At::Row(row),
+            links,
+            fields,
+            texts,
+        }))
+    }
+
+    /// Makes room for a column that has values and no header, and says so once.
+    fn take_unheaded(
+        &mut self,
+        index: u32,
+        row: u32,
+        cell: &Cell<'_>,
+        frames: &mut dyn Frames,
+    ) -> Result<(), Stopped> {
+        let name = format!("column {}", column_letters(index));
+        let position = index as usize;
+        if self.plans.len() <= position {
+            self.plans.resize_with(position + 1, || Plan::None);
+        }
+        self.plans[position] = Plan::Extra(self.extra_name(&name));
+        frames.take(Frame::Problem(Problem {
+            kind: ProblemKind::Unknown,
+            place: self.place(row, Some(index)),
+            record: Origin::default(),
+            subject: format!("{}: {name}", self.name),
+            given: Some(cell.shown()),
+            why: "the column has no header".to_owned(),
+            help: format!("give the column a header in row {}, or clear it", self.header_row + 1),
+        }))
+    }
+}
+
+/// The object under a known name at the end of the members.
+fn nested<'a>(fields: &'a mut Fields, name: &Name) -> &'a mut Fields {
+    match name {
+        Name::Known(name) => fields.nested(name),
+        Name::Given(_) => unreachable!("only the model's own names hold nested records"),
+    }
+}
+
+fn put(fields: &mut Fields, path: &'static [&'static str], value: Value) {
+    match path {
+        [] => {}
+        [name] => fields.push(Name::Known(name), value),
+        [name, rest @ ..] => put(fields.nested(name), rest, value),
+    }
+}
+
+/// A cell's value as it stands, for a column that no field takes.
+fn plain_value(cell: &Cell<'_>) -> Value {
+    match cell {
+        Cell::Number(number) if number.is_finite() => Value::Number(*number),
+        Cell::Flag(flag) => Value::Flag(*flag),
+        Cell::Text(text) => Value::Text(Cow::clone(text).into()),
+        other => Value::Text(other.shown().into()),
+    }
+}
+
+/// Whether a text would come back as another text if it were written from its value.
+fn reads_differently(text: &str, value: &Value) -> bool {
+    match value {
+        Value::Text(read) => **read != *text,
+        _ => true,
+    }
+}
+
+/// The letters by which a spreadsheet names a column: 0 is `A`, 26 is `AA`.
+#[must_use]
+pub(crate) fn column_letters(index: u32) -> String {
+    let mut letters = Vec::new();
+    let mut left = u64::from(index) + 1;
+    while left > 0 {
+        let digit = u8::try_from((left - 1) % 26).unwrap_or(0);
+        letters.push(char::from(b'A' + digit));
+        left = (left - 1) / 26;
+    }
+    letters.iter().rev().collect()
+}
