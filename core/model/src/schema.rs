@@ -61,7 +61,12 @@ pub fn limits(field: &FieldInfo) -> Limits {
 /// Every record type that a schedule can hold, the schedule first, in the order in which they are met.
 #[must_use]
 pub fn records() -> Vec<&'static RecordInfo> {
-    let mut found: Vec<&'static RecordInfo> = vec![Schedule::INFO];
+    reachable(Schedule::INFO)
+}
+
+/// A record type and all that it can hold, itself first.
+fn reachable(info: &'static RecordInfo) -> Vec<&'static RecordInfo> {
+    let mut found: Vec<&'static RecordInfo> = vec![info];
     let mut next = 0;
     while let Some(info) = found.get(next).copied() {
         for field in info.fields {
@@ -84,74 +89,91 @@ pub fn schedule() -> Json {
     schema.insert("$schema".into(), json!("https://json-schema.org/draft/2020-12/schema"));
     schema.insert("$id".into(), json!(format!("urn:restrand:schedule:{VERSION}")));
     schema.insert("title".into(), json!("Tendon schedule"));
-    let mut root = object(Schedule::INFO);
+    let mut root = object(Schedule::INFO, Detail::Full);
     root.insert("required".into(), json!(["restrand"]));
     schema.extend(root);
-    let mut definitions = definitions();
+    let mut definitions = definitions(&records(), Detail::Full);
     definitions.remove(Schedule::INFO.name);
     schema.insert("$defs".into(), Json::Object(definitions));
     Json::Object(schema)
 }
 
-/// The schema of one record, with the definitions it refers to.
+/// How much of a schema is wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Detail {
+    /// With descriptions and examples, for people.
+    Full,
+    /// Only what a validator looks at: it is made at every start.
+    Bare,
+}
+
+/// The schema of one record, with the definitions that it can reach; without descriptions.
 #[must_use]
-pub fn record(info: &RecordInfo) -> Json {
+pub fn record(info: &'static RecordInfo) -> Json {
     json!({
         "$ref": format!("#/$defs/{}", info.name),
-        "$defs": definitions(),
+        "$defs": definitions(&reachable(info), Detail::Bare),
     })
 }
 
-/// The schema of every record type, by its name.
-#[must_use]
-pub fn definitions() -> Map<String, Json> {
+/// The schemas of record types, by their names.
+fn definitions(records: &[&'static RecordInfo], detail: Detail) -> Map<String, Json> {
     let mut definitions = Map::new();
-    for info in records() {
-        definitions.insert(info.name.into(), Json::Object(object(info)));
+    for info in records {
+        definitions.insert(info.name.into(), Json::Object(object(info, detail)));
     }
-    definitions.insert(
-        EXTRA.into(),
-        json!({
-            "description": "What the file says of this record and no field takes.",
-            "type": "object",
-        }),
-    );
+    let mut extra = Map::new();
+    if detail == Detail::Full {
+        let meaning = "What the file says of this record and no field takes.";
+        extra.insert("description".into(), json!(meaning));
+    }
+    extra.insert("type".into(), json!("object"));
+    definitions.insert(EXTRA.into(), Json::Object(extra));
     definitions
 }
 
-fn object(info: &RecordInfo) -> Map<String, Json> {
+fn object(info: &RecordInfo, detail: Detail) -> Map<String, Json> {
     let mut properties = Map::new();
     for field in info.fields {
-        properties.insert(field.name.into(), property(field));
+        properties.insert(field.name.into(), property(field, detail));
     }
     properties.insert(EXTRA.into(), json!({ "$ref": format!("#/$defs/{EXTRA}") }));
     let mut object = Map::new();
-    object.insert("description".into(), json!(info.description()));
+    if detail == Detail::Full {
+        object.insert("description".into(), json!(info.description()));
+    }
     object.insert("type".into(), json!("object"));
     object.insert("properties".into(), Json::Object(properties));
     object.insert("additionalProperties".into(), json!(false));
     object
 }
 
-fn property(field: &FieldInfo) -> Json {
+fn property(field: &FieldInfo, detail: Detail) -> Json {
     let mut property = Map::new();
-    let mut description = field.description();
-    if let (_, Some(unit)) = of_field(field.name)
-        && matches!(field.shape, Shape::Number)
-    {
-        description = format!("{description} Unit: {}.", unit.symbol);
+    if detail == Detail::Full {
+        property.insert("description".into(), json!(description(field)));
     }
-    if let Shape::Link(list) | Shape::Links(list) = field.shape {
-        description = format!("{description} Names a record of `{list}`.");
-    }
-    property.insert("description".into(), json!(description));
     property.extend(kind(field));
-    if let Some(example) = field.example()
+    if detail == Detail::Full
+        && let Some(example) = field.example()
         && let Some(example) = typed_example(field, &example)
     {
         property.insert("examples".into(), json!([example]));
     }
     Json::Object(property)
+}
+
+fn description(field: &FieldInfo) -> String {
+    let description = field.description();
+    if let (_, Some(unit)) = of_field(field.name)
+        && matches!(field.shape, Shape::Number)
+    {
+        return format!("{description} Unit: {}.", unit.symbol);
+    }
+    if let Shape::Link(list) | Shape::Links(list) = field.shape {
+        return format!("{description} Names a record of `{list}`.");
+    }
+    description
 }
 
 fn kind(field: &FieldInfo) -> Map<String, Json> {
@@ -170,7 +192,6 @@ fn kind(field: &FieldInfo) -> Map<String, Json> {
         Shape::Date => json!({
             "type": "string",
             "format": "date",
-            "pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}$",
         }),
         Shape::Choice(words) => word(words),
         Shape::Link(_) => name,

@@ -254,13 +254,7 @@ impl Serialize for Value {
                 }
                 list.end()
             }
-            Self::Fields(fields) => {
-                let mut map = serializer.serialize_map(Some(fields.len()))?;
-                for (name, value) in fields {
-                    map.serialize_entry(name.as_str(), value)?;
-                }
-                map.end()
-            }
+            Self::Fields(fields) => fields.serialize(serializer),
         }
     }
 }
@@ -338,5 +332,15 @@ impl<'de> Visitor<'de> for AnyValue {
             }
         }
         Ok(Some(Value::Fields(fields)))
+    }
+}
+
+impl Serialize for Fields {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let mut map = serializer.serialize_map(Some(self.len()))?;
+        for (name, value) in self {
+            map.serialize_entry(name.as_str(), value)?;
+        }
+        map.end()
     }
 }

@@ -102,12 +102,12 @@ record! {
         pub permanence: Option<Permanence>,
         /// Outer diameter at the rear end. Example: 160.
         pub rear_outer_mm: Number,
-        /// Inner diameter at the rear end. Example: 150.
-        pub rear_inner_mm: Number,
+        /// Inner diameter at the rear end; zero if it is solid. Example: 150.
+        pub rear_inner_mm: Number [NotNegative],
         /// Outer diameter at the span end. Example: 125.
         pub span_outer_mm: Number,
-        /// Inner diameter at the span end. Example: 110.
-        pub span_inner_mm: Number,
+        /// Inner diameter at the span end; zero if it is solid. Example: 110.
+        pub span_inner_mm: Number [NotNegative],
         /// Greatest outer diameter, at a flange, bead or clamp. Example: 172.
         pub greatest_outer_mm: Number,
         /// Where the greatest outer diameter is, on the owner's axis. Example: -20.

@@ -40,5 +40,7 @@ record! {
         pub limit_compression_mpa: Number [Signed],
         /// Greatest allowed tension. Example: 0.
         pub limit_tension_mpa: Number [Signed],
+        /// Greatest share of the axial force that may be missing while a tendon is out. Example: 0.1.
+        pub limit_lost_force_share: Number [Share],
     }
 }

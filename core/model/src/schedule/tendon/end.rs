@@ -108,6 +108,8 @@ record! {
         pub edge_distance_mm: Number,
         /// Where the stub is cut on the span side, on the anchorage's axis. Example: -1500.
         pub stub_cut_mm: Number [Signed],
+        /// Pulls in which the stub is planned to be drawn out. Example: 2.
+        pub stub_pulls: Count,
         /// Straight length of the tendon from the bearing plate's face. Example: 4.
         pub straight_length_m: Number [NotNegative],
         /// Room for a strand pusher, winch or dispenser behind this end. Example: 3000.
@@ -132,5 +134,16 @@ record! {
         pub a: One<End>,
         /// The end at the higher station.
         pub b: One<End>,
+    }
+}
+
+impl EndName {
+    /// The name of the other end.
+    #[must_use]
+    pub const fn turned(self) -> Self {
+        match self {
+            Self::A => Self::B,
+            Self::B => Self::A,
+        }
     }
 }

@@ -56,6 +56,8 @@ record! {
         pub restraints: Text,
         /// Jacking force of the new tendon. Example: 3900.
         pub target_force_kn: Number,
+        /// Force of the new tendon at its stressing end after seating. Example: 3700.
+        pub target_seated_force_kn: Number,
         /// When it is to be replaced. Example: 2061-05-01.
         pub target_date: Day,
         /// Stated length of a piece. Example: 2500.

@@ -79,3 +79,17 @@ record! {
         pub elongation_mm: Number [NotNegative],
     }
 }
+
+impl StressingFrom {
+    /// The same order, seen with the names of the ends exchanged.
+    #[must_use]
+    pub const fn turned(self) -> Self {
+        match self {
+            Self::A => Self::B,
+            Self::B => Self::A,
+            Self::Both => Self::Both,
+            Self::AThenB => Self::BThenA,
+            Self::BThenA => Self::AThenB,
+        }
+    }
+}

@@ -98,7 +98,7 @@ pub(crate) fn value(
             let key = text(cell)?;
             Ok(Value::Text(key.trim().into()))
         }
-        Shape::Counts => list(cell, |item| count(item)),
+        Shape::Counts => list(cell, count),
         Shape::Texts | Shape::Links(_) => list(cell, |item| text(item).map(Value::Text)),
         Shape::Choices(words) => list(cell, |item| choice(item, words)),
         Shape::Record(_) | Shape::Records(_) => {
@@ -225,10 +225,12 @@ fn date(cell: &Cell<'_>) -> Result<Value, Unfit> {
 
 fn choice(cell: &Cell<'_>, words: &'static [ChoiceInfo]) -> Result<Value, Unfit> {
     let written = match cell {
-        Cell::Text(written) => written.trim().to_owned(),
-        other => other.shown(),
+        Cell::Text(written) => Cow::Borrowed(written.trim()),
+        other => Cow::Owned(other.shown()),
     };
-    match ChoiceInfo::find(words, &written) {
+    // Most cells hold the word as it is, and looking for other spellings is slow.
+    let exact = words.iter().find(|word| word.name == written);
+    match exact.or_else(|| ChoiceInfo::find(words, &written)) {
         Some(word) => Ok(Value::Text(word.name.into())),
         None => Err(Unfit::new("it is not one of the words of the list", one_of(words, &written))),
     }
@@ -244,7 +246,8 @@ fn one_of(words: &[ChoiceInfo], written: &str) -> String {
 }
 
 /// The candidate that a person most likely meant, if one is near enough to be worth naming.
-pub(crate) fn nearest<'a>(
+#[must_use]
+pub fn nearest<'a>(
     written: &str,
     candidates: impl Iterator<Item = &'a str>,
 ) -> Option<&'a str> {
