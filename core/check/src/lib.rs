@@ -1,1 +1,10 @@
+//! The engine: which rulebook holds, which rules run on what, and in which order findings come.
+//!
+//! The same reading and rulebook give the same report, whatever the number of threads.
 
+mod locate;
+mod run;
+pub mod rulebook;
+
+pub use locate::{LocatedFinding, LocatedRelated};
+pub use run::{Coverage, Report, check, unreadable};

@@ -1,1 +1,43 @@
+//! From a plugin's frames to a typed schedule.
+//!
+//! Each record is checked against its schema as it comes and typed at once; rows that belong to another
+//! record wait until all have come.
+//! A bad value is left out and said, a bad record is left out and counted, and the others go on.
+//!
+//! This crate must not know any format, nor what the rules ask.
 
+mod build;
+mod join;
+mod read;
+mod turn;
+mod validate;
+
+pub use build::Builder;
+pub use read::read;
+
+use restrand_model::reading::{Problem, Provenance};
+use restrand_model::schedule::Schedule;
+
+/// What was read: the schedule, where each value stands, and what could not be read.
+#[derive(Debug, Default)]
+pub struct Reading {
+    /// The schedule.
+    pub schedule: Schedule,
+    /// Where everything stands in the file.
+    pub provenance: Provenance,
+    /// What could not be read, or only with doubt, in the order of the file.
+    pub problems: Vec<Problem>,
+    /// How many records and values were read and lost.
+    pub counts: Counts,
+}
+
+/// How much was read.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct Counts {
+    /// Records that were read.
+    pub records: usize,
+    /// Records that could not be read, and are not checked.
+    pub records_lost: usize,
+    /// Values that could not be read, and are absent.
+    pub values_lost: usize,
+}

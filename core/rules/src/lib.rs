@@ -1,1 +1,24 @@
+//! The catalogue of rules.
+//!
+//! A rule is a file with a page beside it: the file finds, the page explains.
+//! Rules see the schedule, what its reading met, and the limits of the rulebook; they must not know files,
+//! formats, the clock or how findings are shown.
+//! No limit is written here: each comes from the rulebook with what it rests on.
 
+mod assembly;
+mod book;
+mod catalogue;
+mod context;
+mod rule;
+
+mod duct;
+mod parts;
+mod schedule;
+mod space;
+mod strand;
+
+pub use assembly::{Assembly, Axis, Owner};
+pub use book::{Allowed, Limit, Required, RolePermanence, Rulebook};
+pub use catalogue::{CATALOGUE, find};
+pub use context::{Context, EndAt, Found, TendonAt};
+pub use rule::{Check, Correction, LimitKey, Rule};

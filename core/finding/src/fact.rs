@@ -1,0 +1,194 @@
+//! Numbers and names of a finding: message, tables and data all come from them.
+
+use restrand_model::quantity::{System, Unit, of_field, shortest};
+
+use crate::citation::Citation;
+
+/// Where a fact comes from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Source {
+    /// Stated in the schedule.
+    Given,
+    /// Computed from what is stated.
+    Computed,
+    /// A limit of the rulebook.
+    Limit,
+}
+
+impl Source {
+    /// The word for it.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Given => "given",
+            Self::Computed => "computed",
+            Self::Limit => "limit",
+        }
+    }
+}
+
+/// The value of a fact.
+#[derive(Debug, Clone, PartialEq)]
+pub enum FactValue {
+    /// A number in the unit of the fact's name.
+    Number(f64),
+    /// A name or a text of the schedule.
+    Text(String),
+}
+
+/// A named value of a finding.
+///
+/// The ending of the name says the unit of a number, as everywhere.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fact {
+    /// The name, as `worst_outer_mm`.
+    pub name: &'static str,
+    /// The value.
+    pub value: FactValue,
+    /// Decimals shown in the unit of the name.
+    pub digits: u8,
+    /// Where it comes from.
+    pub source: Source,
+    /// What a limit rests on.
+    pub citation: Option<Citation>,
+}
+
+impl Fact {
+    fn new(name: &'static str, value: FactValue, digits: u8, source: Source) -> Self {
+        Self { name, value, digits, source, citation: None }
+    }
+
+    /// A number that the schedule states.
+    #[must_use]
+    pub fn given(name: &'static str, value: f64, digits: u8) -> Self {
+        Self::new(name, FactValue::Number(value), digits, Source::Given)
+    }
+
+    /// A number computed from what the schedule states.
+    #[must_use]
+    pub fn computed(name: &'static str, value: f64, digits: u8) -> Self {
+        Self::new(name, FactValue::Number(value), digits, Source::Computed)
+    }
+
+    /// A limit of the rulebook.
+    #[must_use]
+    pub fn limit(name: &'static str, value: f64, digits: u8, citation: Citation) -> Self {
+        Self {
+            citation: Some(citation),
+            ..Self::new(name, FactValue::Number(value), digits, Source::Limit)
+        }
+    }
+
+    /// A name or a text that the schedule states.
+    #[must_use]
+    pub fn text(name: &'static str, text: impl Into<String>) -> Self {
+        Self::new(name, FactValue::Text(text.into()), 0, Source::Given)
+    }
+
+    /// The unit that the name states.
+    #[must_use]
+    pub fn unit(&self) -> Option<&'static Unit> {
+        match self.value {
+            FactValue::Number(_) => of_field(self.name).1,
+            FactValue::Text(_) => None,
+        }
+    }
+
+    /// The name in words, without the unit.
+    #[must_use]
+    pub fn label(&self) -> String {
+        of_field(self.name).0.replace('_', " ")
+    }
+
+    /// The value with its unit in the reader's system, and in the other one in brackets.
+    ///
+    /// ```
+    /// use restrand_finding::Fact;
+    /// use restrand_model::System;
+    /// let gap = Fact::computed("gap_mm", 9.25, 2);
+    /// assert_eq!(gap.shown(System::Si), "9.25 mm [0.364 in]");
+    /// assert_eq!(gap.shown(System::Us), "0.364 in [9.25 mm]");
+    /// ```
+    #[must_use]
+    pub fn shown(&self, system: System) -> String {
+        let value = match &self.value {
+            FactValue::Text(text) => return text.clone(),
+            FactValue::Number(value) => *value,
+        };
+        let Some(unit) = self.unit() else {
+            return rounded(value, self.digits);
+        };
+        let own = format!("{} {}", rounded(value, self.digits), unit.symbol);
+        let us = unit.in_system(System::Us);
+        if std::ptr::eq(unit, us) {
+            return own;
+        }
+        let other =
+            format!("{} {}", rounded(unit.convert(value, us), us_digits(us, self.digits)), us.symbol);
+        match system {
+            System::Si => format!("{own} [{other}]"),
+            System::Us => format!("{other} [{own}]"),
+        }
+    }
+}
+
+/// Decimals in the customary unit that keep what the decimals in the SI unit say.
+fn us_digits(unit: &Unit, digits: u8) -> u8 {
+    match unit.symbol {
+        "in" => (digits + 1).max(2),
+        "in²" => digits + 3,
+        "ft" | "ksi" => digits + 1,
+        _ => digits,
+    }
+}
+
+fn rounded(value: f64, digits: u8) -> String {
+    let digits = usize::from(digits);
+    let text = format!("{value:.digits$}");
+    let text = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    };
+    // A value that the decimals would round away is better shown in full.
+    match text.as_str() {
+        "0" | "-0" if value != 0.0 => shortest(value),
+        "-0" => "0".to_owned(),
+        _ => text,
+    }
+}
+
+/// A text with each `{name}` replaced by the fact of that name, with and without its unit's ending.
+///
+/// ```
+/// use restrand_finding::{Fact, fill_in};
+/// use restrand_model::System;
+/// let facts = [Fact::text("part", "inner-cone"), Fact::computed("gap_mm", 1.75, 2)];
+/// let text = fill_in("{part} leaves {gap_mm}", &facts, System::Si);
+/// assert_eq!(text, "inner-cone leaves 1.75 mm [0.069 in]");
+/// ```
+#[must_use]
+pub fn fill_in(template: &str, facts: &[Fact], system: System) -> String {
+    let mut text = String::with_capacity(template.len() + 32);
+    let mut rest = template;
+    while let Some(open) = rest.find('{') {
+        let (before, after) = rest.split_at(open);
+        text.push_str(before);
+        let named = after[1..].find('}').and_then(|close| {
+            let name = &after[1..=close];
+            facts.iter().find(|fact| fact.name == name).map(|fact| (fact, close + 2))
+        });
+        match named {
+            Some((fact, length)) => {
+                text.push_str(&fact.shown(system));
+                rest = &after[length..];
+            }
+            None => {
+                text.push('{');
+                rest = &after[1..];
+            }
+        }
+    }
+    text.push_str(rest);
+    text
+}

@@ -1,0 +1,340 @@
+//! Builds the schedule from frames as they come.
+
+use restrand_kit::{At, Frame, Frames, RecordFrame, Stopped};
+use restrand_model::reading::{Origin, Place, Problem, ProblemKind, Table};
+use restrand_model::reflect::{EXTRA, RecordInfo, Shape, fill};
+use restrand_model::schedule::Schedule;
+use restrand_model::sheet::{self, Into, Sheet};
+use restrand_model::value::{Fields, Name, Value};
+use restrand_model::{Record, reflect};
+
+use crate::validate::{Fault, Refusal, Validators, shortened};
+use crate::{Reading, join, turn};
+
+/// What the records of a table are.
+#[derive(Clone, Copy)]
+enum Kind {
+    /// Rows of a sheet of the layout.
+    Sheet(&'static Sheet),
+    /// Items of a list of the document, or its one record of that name.
+    Field(&'static str, &'static RecordInfo),
+    /// Members of the document itself.
+    Root,
+}
+
+/// A record that waits for the one it belongs to.
+pub(crate) struct Pending {
+    pub(crate) sheet: &'static Sheet,
+    pub(crate) links: Vec<Option<Box<str>>>,
+    pub(crate) record: Box<dyn Record>,
+}
+
+/// Takes frames and builds the schedule.
+#[derive(Default)]
+pub struct Builder {
+    reading: Reading,
+    kinds: Vec<Kind>,
+    pending: Vec<Pending>,
+    validators: Validators,
+}
+
+impl Frames for Builder {
+    fn take(&mut self, frame: Frame) -> Result<(), Stopped> {
+        match frame {
+            Frame::Table(table) => self.table(table),
+            Frame::Record(record) => self.record(record),
+            Frame::Problem(problem) => self.problem(problem),
+        }
+        Ok(())
+    }
+}
+
+impl Builder {
+    /// A builder of an empty schedule.
+    #[must_use]
+    pub fn new() -> Self {
+        Self::default()
+    }
+
+    fn table(&mut self, table: Table) {
+        let kind = if table.sheet.is_some() {
+            sheet::find(&table.list).map(Kind::Sheet)
+        } else {
+            Schedule::INFO.field(&table.list).and_then(|field| match field.shape {
+                Shape::Record(info) | Shape::Records(info) => Some(Kind::Field(field.name, info())),
+                _ => None,
+            })
+        };
+        self.kinds.push(kind.unwrap_or(Kind::Root));
+        self.reading.provenance.tables.push(table);
+    }
+
+    fn problem(&mut self, problem: Problem) {
+        match problem.kind {
+            ProblemKind::ValueLost => self.reading.counts.values_lost += 1,
+            ProblemKind::RecordLost | ProblemKind::OwnerMissing => {
+                self.reading.counts.records_lost += 1;
+            }
+            _ => {}
+        }
+        self.reading.problems.push(problem);
+    }
+
+    fn record(&mut self, frame: RecordFrame) {
+        let kind = usize::try_from(frame.table).ok().and_then(|table| self.kinds.get(table)).copied();
+        let Some(kind) = kind else {
+            debug_assert!(false, "a record comes after its table");
+            return;
+        };
+        self.reading.counts.records += 1;
+        let origin = self.origin(&frame);
+        for (column, text) in frame.texts {
+            self.reading.provenance.keep_text(origin, column, text);
+        }
+        let info = match kind {
+            Kind::Sheet(sheet) => sheet.record,
+            Kind::Field(_, info) => info,
+            Kind::Root => Schedule::INFO,
+        };
+        let Some(fields) = self.check(info, frame.fields, origin) else {
+            return;
+        };
+        if let Kind::Root = kind {
+            if let Err(misfit) = fill(&mut self.reading.schedule, fields) {
+                self.lost(origin, Schedule::INFO, &misfit.path, misfit.needed);
+            }
+            return;
+        }
+        let mut record = (info.make)();
+        if let Err(misfit) = fill(record.as_mut(), fields) {
+            self.lost(origin, info, &misfit.path, misfit.needed);
+            return;
+        }
+        record.set_origin(origin);
+        match kind {
+            Kind::Field(field, _) => self.settle(field, record, origin),
+            Kind::Sheet(sheet) => match sheet.targets {
+                [target] if target.owner.is_empty() => match target.into {
+                    Into::List(field) | Into::Field(field) => self.settle(field, record, origin),
+                    Into::Slot { .. } => {}
+                },
+                _ => self.pending.push(Pending { sheet, links: frame.links, record }),
+            },
+            Kind::Root => {}
+        }
+    }
+
+    fn origin(&mut self, frame: &RecordFrame) -> Origin {
+        match frame.at {
+            At::Row(row) => Origin::new(frame.table, row),
+            At::Span(span) => {
+                let spans = &mut self.reading.provenance.spans;
+                let position = u32::try_from(spans.len()).unwrap_or(u32::MAX);
+                spans.push(span);
+                Origin::new(frame.table, position)
+            }
+        }
+    }
+
+    /// Puts a record where it belongs in the schedule itself.
+    fn settle(&mut self, field: &'static str, record: Box<dyn Record>, origin: Origin) {
+        let schedule: &mut dyn Record = &mut self.reading.schedule;
+        let Some(index) = schedule.info().index_of(field) else {
+            return;
+        };
+        if let Err(record) = schedule.field_mut(index).adopt(record) {
+            self.lost(origin, record.info(), "", "the only one of its kind");
+        }
+    }
+
+    /// Checks the members of a record against its schema; takes out and reports what it does not take.
+    fn check(
+        &mut self,
+        info: &'static RecordInfo,
+        mut fields: Fields,
+        origin: Origin,
+    ) -> Option<Fields> {
+        let mut refusals = match self.validators.refusals(info, &fields) {
+            Ok(refusals) => refusals,
+            Err(why) => {
+                self.lost(origin, info, "", &why);
+                return None;
+            }
+        };
+        if refusals.is_empty() {
+            return Some(fields);
+        }
+        let mut problems: Vec<_> =
+            refusals.iter().map(|refusal| self.refused(refusal, info, origin)).collect();
+        // Positions in a list stay right when items are taken out from its end.
+        refusals.sort_by(|one, other| position_order(&other.path, &one.path));
+        for refusal in &refusals {
+            take_out(&mut fields, &refusal.path, refusal.fault == Fault::Unknown);
+        }
+        for problem in problems.drain(..) {
+            self.problem(problem);
+        }
+        Some(fields)
+    }
+
+    fn refused(&self, refusal: &Refusal, info: &'static RecordInfo, origin: Origin) -> Problem {
+        let place = self.place(origin, &refusal.path);
+        let subject = format!("{}.{}", info.name, refusal.path.join("."));
+        // A cell is shown as it was typed, not as it was understood.
+        let given = self.given(origin, &refusal.path).unwrap_or_else(|| refusal.given.clone());
+        match &refusal.fault {
+            Fault::Unknown => {
+                let name = refusal.path.last().map_or("", String::as_str);
+                Problem {
+                    kind: ProblemKind::Unknown,
+                    place,
+                    record: origin,
+                    given: Some(given),
+                    why: format!("no field of this record is called \"{name}\""),
+                    help: match nearest_field(info, &refusal.path) {
+                        Some(near) => format!("did you mean \"{near}\"?"),
+                        None => "its value is kept in the record's \"extra\"".to_owned(),
+                    },
+                    subject,
+                }
+            }
+            Fault::Unfit { why, help } => Problem {
+                kind: ProblemKind::ValueLost,
+                place,
+                record: origin,
+                subject,
+                given: Some(given),
+                why: why.clone(),
+                help: help.clone(),
+            },
+        }
+    }
+
+    fn given(&self, origin: Origin, path: &[String]) -> Option<String> {
+        let table = self.reading.provenance.table(origin)?;
+        let column = table.column_of(path)?;
+        self.reading.provenance.text(origin, column.index).map(shortened)
+    }
+
+    fn place(&self, origin: Origin, path: &[String]) -> Place {
+        self.reading
+            .provenance
+            .place(origin, path)
+            .unwrap_or_else(|| Place::Part { part: String::new() })
+    }
+
+    /// Reports a record that could not be typed.
+    fn lost(&mut self, origin: Origin, info: &RecordInfo, path: &str, needed: &str) {
+        let steps: Vec<String> =
+            path.split('/').filter(|step| !step.is_empty()).map(str::to_owned).collect();
+        let place = self.place(origin, &steps);
+        self.problem(Problem {
+            kind: ProblemKind::RecordLost,
+            place,
+            record: origin,
+            subject: info.name.to_owned(),
+            given: None,
+            why: format!("it does not hold what is needed: {needed}"),
+            help: "correct the record; nothing of it is checked".to_owned(),
+        });
+    }
+
+    /// Joins the records that waited, and gives the reading.
+    #[must_use]
+    pub fn finish(mut self) -> Reading {
+        let pending = std::mem::take(&mut self.pending);
+        for problem in join::join(&mut self.reading, pending) {
+            self.problem(problem);
+        }
+        turn::turn(&mut self.reading.schedule);
+        self.reading
+    }
+}
+
+/// Orders paths so that of two items of one list the later comes later.
+fn position_order(one: &[String], other: &[String]) -> std::cmp::Ordering {
+    for (a, b) in one.iter().zip(other) {
+        let order = match (a.parse::<usize>(), b.parse::<usize>()) {
+            (Ok(a), Ok(b)) => a.cmp(&b),
+            _ => a.cmp(b),
+        };
+        if order.is_ne() {
+            return order;
+        }
+    }
+    one.len().cmp(&other.len())
+}
+
+/// Takes a value out of its record; an unknown member is kept in the record's open map.
+fn take_out(fields: &mut Fields, path: &[String], keep: bool) {
+    let Some((name, rest)) = path.split_first() else {
+        return;
+    };
+    if rest.is_empty() {
+        if let Some(value) = fields.take(name)
+            && keep
+        {
+            keep_extra(fields, name, value);
+        }
+        return;
+    }
+    let inner = fields.iter_mut().find(|(member, _)| member.as_str() == name).map(|(_, value)| value);
+    match inner {
+        Some(Value::Fields(inner)) => take_out(inner, rest, keep),
+        Some(Value::List(items)) => {
+            let Some((position, rest)) = rest.split_first() else {
+                return;
+            };
+            let Ok(position) = position.parse::<usize>() else {
+                return;
+            };
+            if position >= items.len() {
+                return;
+            }
+            match (&mut items[position], rest.is_empty()) {
+                (_, true) => {
+                    items.remove(position);
+                }
+                (Value::Fields(inner), false) => take_out(inner, rest, keep),
+                _ => {}
+            }
+        }
+        _ => {}
+    }
+}
+
+fn keep_extra(fields: &mut Fields, name: &str, value: Value) {
+    let further = fields.iter_mut().find_map(|(member, value)| match value {
+        Value::Fields(further) if member.as_str() == EXTRA => Some(further),
+        _ => None,
+    });
+    match further {
+        Some(further) => further.push(Name::from(name), value),
+        None => {
+            let further = std::iter::once((Name::from(name), value)).collect();
+            fields.push(Name::Known(EXTRA), Value::Fields(further));
+        }
+    }
+}
+
+/// The field that a person most likely meant by the last name of a path.
+fn nearest_field(info: &'static RecordInfo, path: &[String]) -> Option<&'static str> {
+    /// Below this likeness (Jaro-Winkler) a suggestion confuses more than it helps.
+    const NEAR: f64 = 0.84;
+    let (name, way) = path.split_last()?;
+    let mut info = info;
+    for step in way {
+        if step.parse::<usize>().is_ok() {
+            continue;
+        }
+        if let Shape::Record(inner) | Shape::Records(inner) = info.field(step)?.shape {
+            info = inner();
+        }
+    }
+    info.fields
+        .iter()
+        .map(|field: &reflect::FieldInfo| (strsim::jaro_winkler(name, field.name), field.name))
+        .filter(|(likeness, _)| *likeness >= NEAR)
+        .max_by(|one, other| one.0.total_cmp(&other.0))
+        .map(|(_, field)| field)
+}

@@ -1,0 +1,204 @@
+//! Puts rows that belong to another record where they belong.
+
+use std::collections::HashMap;
+
+use restrand_model::Record;
+use restrand_model::reading::{Origin, Place, Problem, ProblemKind};
+use restrand_model::reflect::View;
+use restrand_model::sheet::{Hop, Into, Target, plain};
+
+use crate::Reading;
+use crate::build::Pending;
+
+/// The positions of the records of the schedule's lists, by list and key.
+struct Index(HashMap<&'static str, HashMap<Box<str>, usize>>);
+
+impl Index {
+    fn of(root: &dyn Record) -> Self {
+        let mut lists = HashMap::new();
+        for field in root.info().fields {
+            if let View::List(list) = root.get(field.name) {
+                let mut keys = HashMap::with_capacity(list.len());
+                for position in 0..list.len() {
+                    if let View::Record(record) = list.item(position)
+                        && let Some(key) = record.key()
+                    {
+                        // Of two records of one name the first takes the rows; the name is reported.
+                        keys.entry(key.into()).or_insert(position);
+                    }
+                }
+                lists.insert(field.name, keys);
+            }
+        }
+        Self(lists)
+    }
+}
+
+/// Why a row found no place.
+enum Homeless {
+    /// It names no owner: these link columns are empty.
+    NoName(Vec<&'static str>),
+    /// It names an owner that is not there.
+    NoOwner { link: &'static str, name: String, near: Option<String> },
+    /// Its place is taken by a row before it.
+    Taken,
+}
+
+/// Joins all records that waited; gives the problems of those that found no place.
+pub(crate) fn join(reading: &mut Reading, pending: Vec<Pending>) -> Vec<Problem> {
+    let index = Index::of(&reading.schedule);
+    let mut problems = Vec::new();
+    for row in pending {
+        let origin = row.record.origin();
+        let (sheet, links) = (row.sheet, row.links.clone());
+        if let Err(homeless) = place(&mut reading.schedule, &index, row) {
+            let located = |link: Option<&str>| locate(reading, origin, link);
+            let subject = sheet.record.name.to_owned();
+            problems.push(match homeless {
+                Homeless::NoName(missing) => Problem {
+                    kind: ProblemKind::RecordLost,
+                    place: located(missing.first().copied()),
+                    record: origin,
+                    subject,
+                    given: None,
+                    why: format!("the row does not say to what it belongs: {} is empty", missing.join(" and ")),
+                    help: format!("fill {}; nothing of the row is checked", missing.join(" and ")),
+                },
+                Homeless::NoOwner { link, name, near } => Problem {
+                    kind: ProblemKind::OwnerMissing,
+                    place: located(Some(link)),
+                    record: origin,
+                    subject,
+                    given: Some(name.clone()),
+                    why: format!("the schedule has no {} called \"{name}\"", link.to_lowercase()),
+                    help: match near {
+                        Some(near) => format!("did you mean \"{near}\"? Nothing of the row is checked"),
+                        None => "correct the name, or add the record; nothing of the row is checked".to_owned(),
+                    },
+                },
+                Homeless::Taken => Problem {
+                    kind: ProblemKind::RecordLost,
+                    place: located(sheet.links().last().copied()),
+                    record: origin,
+                    subject,
+                    given: Some(links.into_iter().flatten().collect::<Vec<_>>().join(" ")),
+                    why: "a row before it says the same of the same record".to_owned(),
+                    help: "keep one of the two rows; this one is not checked".to_owned(),
+                },
+            });
+        }
+    }
+    problems
+}
+
+/// The cell of a link column, or the row.
+fn locate(reading: &Reading, origin: Origin, link: Option<&str>) -> Place {
+    let column = reading.provenance.table(origin).and_then(|table| {
+        let wanted = plain(link?);
+        table.columns.iter().find(|c| c.link && plain(&c.header) == wanted).map(|c| c.index)
+    });
+    match reading.provenance.place(origin, &[]) {
+        Some(Place::Cell { part, sheet, row, .. }) => Place::Cell { part, sheet, row, column },
+        Some(place) => place,
+        None => Place::Part { part: String::new() },
+    }
+}
+
+fn place(root: &mut dyn Record, index: &Index, row: Pending) -> Result<(), Homeless> {
+    let headers = row.sheet.links();
+    let name_of = |link: &str| -> Option<&str> {
+        let position = headers.iter().position(|header| *header == link)?;
+        row.links.get(position)?.as_deref()
+    };
+    let target = row
+        .sheet
+        .targets
+        .iter()
+        .find(|target| target.links().iter().all(|link| name_of(link).is_some()));
+    let Some(target) = target else {
+        let first = row.sheet.targets.first();
+        let missing = first.map(Target::links).unwrap_or_default();
+        let missing = missing.into_iter().filter(|link| name_of(link).is_none()).collect();
+        return Err(Homeless::NoName(missing));
+    };
+    let mut record = root;
+    for (depth, hop) in target.owner.iter().enumerate() {
+        record = match hop {
+            Hop::Field(field) => inner(record, field).ok_or(Homeless::Taken)?,
+            Hop::Slot { link, fields } => {
+                let field = slot(fields, link, name_of(link))?;
+                inner(record, field).ok_or(Homeless::Taken)?
+            }
+            Hop::Item { list, link } => {
+                let name = name_of(link).unwrap_or_default();
+                let position = if depth == 0 {
+                    index.0.get(list).and_then(|keys| keys.get(name)).copied()
+                } else {
+                    keys(record, list).iter().position(|key| key.as_deref() == Some(name))
+                };
+                let Some(position) = position else {
+                    return Err(Homeless::NoOwner {
+                        link,
+                        name: name.to_owned(),
+                        near: nearest(name, keys(record, list).into_iter().flatten()),
+                    });
+                };
+                item(record, list, position).ok_or(Homeless::Taken)?
+            }
+        };
+    }
+    let field = match target.into {
+        Into::List(field) | Into::Field(field) => field,
+        Into::Slot { link, fields } => slot(fields, link, name_of(link))?,
+    };
+    let Some(position) = record.info().index_of(field) else {
+        return Err(Homeless::Taken);
+    };
+    record.field_mut(position).adopt(row.record).map_err(|_| Homeless::Taken)
+}
+
+fn slot(
+    fields: &'static [&'static str],
+    link: &'static str,
+    name: Option<&str>,
+) -> Result<&'static str, Homeless> {
+    let name = name.unwrap_or_default();
+    let wanted = plain(name);
+    fields.iter().copied().find(|field| plain(field) == wanted).ok_or_else(|| Homeless::NoOwner {
+        link,
+        name: name.to_owned(),
+        near: Some(fields.join("\" or \"")),
+    })
+}
+
+fn inner<'a>(record: &'a mut dyn Record, field: &str) -> Option<&'a mut dyn Record> {
+    let index = record.info().index_of(field)?;
+    record.field_mut(index).record_mut()
+}
+
+fn item<'a>(record: &'a mut dyn Record, list: &str, position: usize) -> Option<&'a mut dyn Record> {
+    let index = record.info().index_of(list)?;
+    record.field_mut(index).item_mut(position)
+}
+
+fn keys(record: &dyn Record, list: &str) -> Vec<Option<String>> {
+    match record.get(list) {
+        View::List(list) => (0..list.len())
+            .map(|position| match list.item(position) {
+                View::Record(record) => record.key().map(str::to_owned),
+                _ => None,
+            })
+            .collect(),
+        _ => Vec::new(),
+    }
+}
+
+fn nearest(name: &str, candidates: impl Iterator<Item = String>) -> Option<String> {
+    /// Below this likeness (Jaro-Winkler) a suggestion confuses more than it helps.
+    const NEAR: f64 = 0.8;
+    candidates
+        .map(|candidate| (strsim::jaro_winkler(name, &candidate), candidate))
+        .filter(|(likeness, _)| *likeness >= NEAR)
+        .max_by(|one, other| one.0.total_cmp(&other.0))
+        .map(|(_, candidate)| candidate)
+}

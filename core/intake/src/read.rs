@@ -1,0 +1,75 @@
+//! Runs a plugin and builds the schedule beside it.
+
+use restrand_kit::{Budget, LoadError, Parts, Plugin};
+
+use crate::Reading;
+use crate::build::Builder;
+
+/// Reads parts into a schedule.
+///
+/// # Errors
+/// The parts as a whole cannot be read.
+#[cfg(not(feature = "threads"))]
+pub fn read(plugin: &dyn Plugin, parts: Parts<'_>, budget: Budget) -> Result<Reading, LoadError> {
+    let mut builder = Builder::new();
+    plugin.load(parts, budget, &mut builder)?;
+    Ok(builder.finish())
+}
+
+/// Reads parts into a schedule: the plugin reads in a thread of its own, records are checked in this one.
+///
+/// # Errors
+/// The parts as a whole cannot be read.
+#[cfg(feature = "threads")]
+pub fn read(plugin: &dyn Plugin, parts: Parts<'_>, budget: Budget) -> Result<Reading, LoadError> {
+    use std::sync::mpsc;
+
+    use restrand_kit::{Frame, Frames, Stopped};
+
+    /// Frames that travel together: enough that waiting costs nothing beside the reading.
+    const BATCH: usize = 256;
+    /// Batches that may wait, which bounds the memory between the two threads.
+    const WAITING: usize = 8;
+
+    /// Gathers frames and sends them on by the batch.
+    struct Sender {
+        batch: Vec<Frame>,
+        channel: mpsc::SyncSender<Vec<Frame>>,
+    }
+
+    impl Sender {
+        fn flush(&mut self) -> Result<(), Stopped> {
+            let batch = std::mem::replace(&mut self.batch, Vec::with_capacity(BATCH));
+            self.channel.send(batch).map_err(|_| Stopped)
+        }
+    }
+
+    impl Frames for Sender {
+        fn take(&mut self, frame: Frame) -> Result<(), Stopped> {
+            self.batch.push(frame);
+            if self.batch.len() >= BATCH { self.flush() } else { Ok(()) }
+        }
+    }
+
+    std::thread::scope(|scope| {
+        let (channel, batches) = mpsc::sync_channel(WAITING);
+        let reading = scope.spawn(move || {
+            let mut sender = Sender { batch: Vec::with_capacity(BATCH), channel };
+            let result = plugin.load(parts, budget, &mut sender);
+            // The builder has gone only if it panicked, which the join below brings to light.
+            let _ = sender.flush();
+            result
+        });
+        let mut builder = Builder::new();
+        for batch in batches {
+            for frame in batch {
+                // A builder takes every frame.
+                let _ = builder.take(frame);
+            }
+        }
+        match reading.join() {
+            Ok(result) => result.map(|()| builder.finish()),
+            Err(panic) => std::panic::resume_unwind(panic),
+        }
+    })
+}

@@ -1,0 +1,298 @@
+//! From frames to a schedule: what is kept, what is lost, and where each thing is said to stand.
+
+use restrand_intake::{Builder, Reading};
+use restrand_kit::{At, Frame, Frames, RecordFrame};
+use restrand_model::reading::{Column, Place, ProblemKind, Span, Table};
+use restrand_model::route::{Names, Route};
+use restrand_model::value::{Fields, Name, Value};
+
+fn column(index: u32, header: &str, path: &[&'static str]) -> Column {
+    Column {
+        index,
+        header: header.into(),
+        path: path.to_vec(),
+        unit: None,
+        link: path.is_empty(),
+    }
+}
+
+fn sheet(list: &str, columns: Vec<Column>) -> Frame {
+    Frame::Table(Table {
+        part: "a.xlsx".into(),
+        sheet: Some(list.into()),
+        list: list.into(),
+        header_row: 0,
+        columns,
+    })
+}
+
+fn list(name: &str) -> Frame {
+    Frame::Table(Table { part: "a.json".into(), list: name.into(), ..Table::default() })
+}
+
+fn fields(json: &str) -> Fields {
+    match serde_json::from_str(json).unwrap() {
+        Value::Fields(fields) => fields,
+        other => panic!("{other:?} is no record"),
+    }
+}
+
+fn row(table: u32, row: u32, links: &[&str], json: &str) -> Frame {
+    Frame::Record(RecordFrame {
+        table,
+        at: At::Row(row),
+        links: links.iter().map(|link| (!link.is_empty()).then(|| (*link).into())).collect(),
+        fields: fields(json),
+        texts: Vec::new(),
+    })
+}
+
+fn item(table: u32, start: u64, json: &str) -> Frame {
+    let end = start + json.len() as u64;
+    Frame::Record(RecordFrame {
+        table,
+        at: At::Span(Span { start, end }),
+        links: Vec::new(),
+        fields: fields(json),
+        texts: Vec::new(),
+    })
+}
+
+fn build(frames: Vec<Frame>) -> Reading {
+    let mut builder = Builder::new();
+    for frame in frames {
+        builder.take(frame).unwrap();
+    }
+    builder.finish()
+}
+
+#[test]
+fn rows_of_other_sheets_find_their_tendon_wherever_they_stand() {
+    let reading = build(vec![
+        sheet("Points", vec![column(0, "Tendon", &[]), column(1, "Station [m]", &["station_m"])]),
+        row(0, 1, &["T2"], r#"{"station_m": 10}"#),
+        row(0, 2, &["T1"], r#"{"station_m": 20}"#),
+        sheet("Tendons", vec![column(0, "Mark", &["mark"])]),
+        row(1, 1, &[], r#"{"mark": "T1"}"#),
+        row(1, 2, &[], r#"{"mark": "T2"}"#),
+        sheet("Ends", vec![column(0, "Tendon", &[]), column(1, "End", &[])]),
+        row(2, 1, &["T1", "B"], r#"{"removal_space": {"behind_mm": 1900}}"#),
+    ]);
+    assert_eq!(reading.problems, []);
+    let tendons = &reading.schedule.tendons;
+    assert_eq!(tendons[0].points[0].station_m, Some(20.0));
+    assert_eq!(tendons[1].points[0].station_m, Some(10.0));
+    let end = tendons[0].ends.as_ref().unwrap().b.as_ref().unwrap();
+    assert_eq!(end.removal_space.as_ref().unwrap().behind_mm, Some(1900.0));
+    assert_eq!(reading.counts.records, 5);
+    assert_eq!(reading.counts.records_lost, 0);
+}
+
+#[test]
+fn a_route_leads_to_the_cell_and_an_absent_value_to_the_row() {
+    let reading = build(vec![
+        sheet("Tendons", vec![column(0, "Mark", &["mark"])]),
+        row(0, 7, &[], r#"{"mark": "T1"}"#),
+        sheet(
+            "Ends",
+            vec![
+                column(0, "Tendon", &[]),
+                column(1, "End", &[]),
+                column(4, "Removal space behind [mm]", &["removal_space", "behind_mm"]),
+            ],
+        ),
+        row(1, 3, &["T1", "a"], r#"{"removal_space": {"behind_mm": 1900}}"#),
+    ]);
+    let behind = Route::to("tendons", 0)
+        .field("ends")
+        .field("a")
+        .field("removal_space")
+        .field("behind_mm");
+    let place = |route: &Route| {
+        let (origin, path) = route.source(&reading.schedule);
+        reading.provenance.place(origin, &path).unwrap()
+    };
+    let cell = |row, column| Place::Cell {
+        part: "a.xlsx".into(),
+        sheet: "Ends".into(),
+        row,
+        column,
+    };
+    assert_eq!(place(&behind), cell(3, Some(4)));
+    let up = Route::to("tendons", 0).field("ends").field("a").field("tail_mm");
+    assert_eq!(place(&up), cell(3, None));
+    let names = Names::of(&reading.schedule);
+    assert_eq!(
+        names.show(&behind, &reading.schedule),
+        "tendons[T1].ends.a.removal_space.behind_mm"
+    );
+}
+
+#[test]
+fn a_bad_value_is_left_out_and_the_rest_of_its_record_stays() {
+    let reading = build(vec![
+        sheet("Tendons", vec![column(0, "Mark", &["mark"]), column(1, "Strand count", &["strand_count"])]),
+        row(0, 1, &[], r#"{"mark": "T1", "strand_count": -19}"#),
+        row(0, 2, &[], r#"{"mark": "T2", "strand_count": 19}"#),
+    ]);
+    let tendons = &reading.schedule.tendons;
+    assert_eq!(tendons[0].mark.as_deref(), Some("T1"));
+    assert_eq!(tendons[0].strand_count, None);
+    assert_eq!(tendons[1].strand_count, Some(19));
+    let [problem] = reading.problems.as_slice() else { panic!("{:?}", reading.problems) };
+    assert_eq!(problem.kind, ProblemKind::ValueLost);
+    assert_eq!(problem.subject, "tendon.strand_count");
+    assert_eq!(problem.given.as_deref(), Some("-19"));
+    assert!(matches!(problem.place, Place::Cell { row: 1, column: Some(1), .. }));
+    assert_eq!(reading.counts.values_lost, 1);
+}
+
+#[test]
+fn a_value_no_bridge_has_is_refused() {
+    for (json, needed) in [
+        (r#"{"id": "D", "outer_mm": 1e308}"#, "more than any bridge has"),
+        (r#"{"id": "D", "outer_mm": 0}"#, "greater than 0"),
+        (r#"{"id": "D", "outer_mm": "wide"}"#, "a number is needed"),
+        (r#"{"id": "D", "material": "wood"}"#, "not one of the words"),
+    ] {
+        let reading = build(vec![list("ducts"), item(0, 0, json)]);
+        let [problem] = reading.problems.as_slice() else { panic!("{json}: {:?}", reading.problems) };
+        assert_eq!(problem.kind, ProblemKind::ValueLost, "{json}");
+        assert!(problem.why.contains(needed), "{json}: {}", problem.why);
+        assert_eq!(reading.schedule.ducts[0].outer_mm, None);
+    }
+}
+
+#[test]
+fn an_unknown_member_is_said_and_kept() {
+    let json = r#"{"id": "D", "outer_m": 1, "extra": {"colour": "black"}}"#;
+    let reading = build(vec![list("ducts"), item(0, 40, json)]);
+    let [problem] = reading.problems.as_slice() else { panic!("{:?}", reading.problems) };
+    assert_eq!(problem.kind, ProblemKind::Unknown);
+    assert!(problem.help.contains("outer_mm"), "{}", problem.help);
+    let extra = &reading.schedule.ducts[0].extra;
+    assert_eq!(extra.get("colour"), Some(&Value::from("black")));
+    assert_eq!(extra.get("outer_m"), Some(&Value::Number(1.0)));
+    assert_eq!(
+        problem.place,
+        Place::Text {
+            part: "a.json".into(),
+            span: Span { start: 40, end: 40 + json.len() as u64 },
+            path: vec!["outer_m".into()],
+        }
+    );
+}
+
+#[test]
+fn of_two_bad_items_of_one_list_both_go_and_the_good_one_stays() {
+    let json = r#"{"mark": "T", "points": [7, {"station_m": 5}, "x", {"station_m": "y"}]}"#;
+    let reading = build(vec![list("tendons"), item(0, 0, json)]);
+    let points = &reading.schedule.tendons[0].points;
+    assert_eq!(points.len(), 2);
+    assert_eq!(points[0].station_m, Some(5.0));
+    assert_eq!(points[1].station_m, None);
+    assert_eq!(reading.problems.len(), 3);
+}
+
+#[test]
+fn a_row_without_its_owner_is_counted_as_not_checked() {
+    let reading = build(vec![
+        sheet("Tendons", vec![column(0, "Mark", &["mark"])]),
+        row(0, 1, &[], r#"{"mark": "T11L"}"#),
+        sheet("Ends", vec![column(0, "Tendon", &[]), column(1, "End", &[])]),
+        row(1, 1, &["T1IL", "a"], "{}"),
+        row(1, 2, &["T11L", ""], "{}"),
+        row(1, 3, &["T11L", "c"], "{}"),
+        row(1, 4, &["T11L", "a"], "{}"),
+        row(1, 5, &["T11L", "a"], "{}"),
+    ]);
+    let kinds: Vec<_> = reading.problems.iter().map(|problem| problem.kind).collect();
+    assert_eq!(
+        kinds,
+        [
+            ProblemKind::OwnerMissing,
+            ProblemKind::RecordLost,
+            ProblemKind::OwnerMissing,
+            ProblemKind::RecordLost
+        ]
+    );
+    assert!(reading.problems[0].help.contains("T11L"));
+    assert_eq!(reading.counts.records_lost, 4);
+    assert!(matches!(reading.problems[0].place, Place::Cell { row: 1, column: Some(0), .. }));
+}
+
+#[test]
+fn a_tendon_listed_from_the_far_end_is_turned_round() {
+    let tendon = r#"{
+        "mark": "T",
+        "points": [{"station_m": 140}, {"station_m": 113}, {"station_m": 100}],
+        "ends": {"a": {"place": "P2", "tail_mm": 1}, "b": {"place": "A1", "tail_mm": 2}},
+        "stressing": {"from": "a", "elongation_a_mm": 250, "elongation_b_mm": 0}
+    }"#;
+    let reading = build(vec![
+        list("tendons"),
+        item(0, 0, tendon),
+        list("places"),
+        item(1, 0, r#"{"id": "A1", "station_m": 100}"#),
+        item(1, 0, r#"{"id": "P2", "station_m": 140}"#),
+    ]);
+    let tendon = &reading.schedule.tendons[0];
+    let stations: Vec<_> = tendon.points.iter().filter_map(|point| point.station_m).collect();
+    assert_eq!(stations, [100.0, 113.0, 140.0]);
+    let ends = tendon.ends.as_ref().unwrap();
+    assert_eq!(ends.a.as_ref().unwrap().tail_mm, Some(2.0));
+    assert_eq!(ends.b.as_ref().unwrap().tail_mm, Some(1.0));
+    let stressing = tendon.stressing.as_ref().unwrap();
+    assert_eq!(stressing.from, Some(restrand_model::schedule::StressingFrom::B));
+    assert_eq!(stressing.elongation_b_mm, Some(250.0));
+}
+
+#[test]
+fn a_name_given_twice_is_shown_by_position() {
+    let reading = build(vec![
+        list("tendons"),
+        item(0, 0, r#"{"mark": "T"}"#),
+        item(0, 20, r#"{"mark": "T"}"#),
+        item(0, 40, r#"{"strand_count": 3}"#),
+        item(0, 60, r#"{"mark": "U"}"#),
+    ]);
+    let names = Names::of(&reading.schedule);
+    let shown: Vec<_> =
+        (0..4).map(|i| names.show(&Route::to("tendons", i), &reading.schedule)).collect();
+    assert_eq!(shown, ["tendons[#1]", "tendons[#2]", "tendons[#3]", "tendons[U]"]);
+}
+
+#[test]
+fn remote_schemas_are_never_asked_for() {
+    let schema = serde_json::json!({ "$ref": "https://example.org/x.json" });
+    assert!(jsonschema::validator_for(&schema).is_err());
+}
+
+#[test]
+fn the_texts_of_cells_are_kept_by_row_and_column() {
+    let mut builder = Builder::new();
+    builder.take(sheet("Ends", vec![])).unwrap();
+    builder.take(sheet("Tendons", vec![column(0, "Mark", &["mark"])])).unwrap();
+    builder
+        .take(Frame::Record(RecordFrame {
+            table: 1,
+            at: At::Row(4),
+            links: Vec::new(),
+            fields: [(Name::Known("mark"), Value::from("T"))].into_iter().collect(),
+            texts: vec![(0, " T ".into())],
+        }))
+        .unwrap();
+    let reading = builder.finish();
+    let origin = reading.schedule.tendons[0].origin;
+    assert_eq!(reading.provenance.text(origin, 0), Some(" T "));
+    assert_eq!(reading.provenance.text(origin, 1), None);
+}
+
+#[test]
+fn every_schema_is_valid_against_its_meta_schema() {
+    for info in restrand_model::schema::records() {
+        let schema = restrand_model::schema::record(info);
+        assert!(jsonschema::meta::is_valid(&schema), "{}", info.name);
+    }
+    assert!(jsonschema::meta::is_valid(&restrand_model::schema::schedule()));
+}

@@ -1,0 +1,106 @@
+//! The rulebook in force, as rules see it: every value with what it rests on.
+
+use std::collections::BTreeMap;
+
+use restrand_finding::{Citation, Fact, Severity};
+use restrand_model::schedule::{Permanence, Role, Stage};
+
+use crate::rule::LimitKey;
+
+/// A limit in force.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Limit {
+    /// The value in the unit of its name.
+    pub value: f64,
+    /// What it rests on.
+    pub citation: Citation,
+    /// The rulebook that set it.
+    pub book: String,
+}
+
+/// The permanence that a rulebook expects of a role.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Allowed {
+    /// Must leave with the tendon.
+    Replaceable,
+    /// Must stay.
+    Permanent,
+    /// Either, as recorded.
+    Either,
+}
+
+impl Allowed {
+    /// Whether a part of this permanence is as expected.
+    #[must_use]
+    pub const fn takes(self, permanence: Permanence) -> bool {
+        matches!(
+            (self, permanence),
+            (Self::Either, _)
+                | (Self::Replaceable, Permanence::Replaceable)
+                | (Self::Permanent, Permanence::Permanent)
+        )
+    }
+}
+
+/// A row of the role table.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RolePermanence {
+    /// What is expected.
+    pub allowed: Allowed,
+    /// What it rests on.
+    pub citation: Citation,
+    /// The rulebook that set it.
+    pub book: String,
+}
+
+/// Fields that a record must state from a stage on.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Required {
+    /// The stage from which on they are required.
+    pub stage: Stage,
+    /// The record type, as `tendon`.
+    pub record: String,
+    /// The fields, by names joined with points: `removal_space.behind_mm`.
+    pub fields: Vec<String>,
+    /// A field and the words for which alone the requirement holds.
+    pub when: Vec<(String, Vec<String>)>,
+}
+
+/// The rulebook in force.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Rulebook {
+    /// The name of the outermost book, as `lrfd-2020`.
+    pub name: String,
+    /// The books from the outermost to the one that extends none.
+    pub chain: Vec<String>,
+    /// The limits by name.
+    pub limits: BTreeMap<String, Limit>,
+    /// What is required by stage.
+    pub required: Vec<Required>,
+    /// What is expected of each role.
+    pub roles: BTreeMap<&'static str, RolePermanence>,
+    /// Severities that the book fixes for rules.
+    pub severities: BTreeMap<String, Severity>,
+}
+
+impl Rulebook {
+    /// The limit of this key.
+    #[must_use]
+    pub fn limit(&self, key: LimitKey) -> Option<&Limit> {
+        self.limits.get(key.name)
+    }
+
+    /// What is expected of a role.
+    #[must_use]
+    pub fn role(&self, role: Role) -> Option<&RolePermanence> {
+        self.roles.get(restrand_model::reflect::Choice::word(role))
+    }
+}
+
+impl Limit {
+    /// The limit as a fact of a finding.
+    #[must_use]
+    pub fn fact(&self, key: LimitKey, digits: u8) -> Fact {
+        Fact::limit(key.name, self.value, digits, self.citation.clone())
+    }
+}

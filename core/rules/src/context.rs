@@ -1,0 +1,360 @@
+//! What rules see.
+
+use std::collections::{HashMap, HashSet};
+
+use restrand_model::Record;
+use restrand_model::reading::{Origin, Problem, ProblemKind};
+use restrand_model::reflect::{Link, Listed, View};
+use restrand_model::resolve::{self, ResolvedPart};
+use restrand_model::route::Route;
+use restrand_model::schedule::{
+    Anchorage, Deviator, Duct, End, EndName, Form, Jack, Place, Schedule, Stage, Strand, Tendon,
+};
+use restrand_model::sheet;
+
+use crate::assembly::{self, Assembly};
+use crate::book::{Limit, Required, Rulebook};
+use crate::rule::LimitKey;
+
+/// A record that a link names, with its route.
+#[derive(Debug, Clone)]
+pub struct Found<'a, R> {
+    /// The record.
+    pub record: &'a R,
+    /// Its route.
+    pub route: Route,
+}
+
+/// A tendon with its route.
+#[derive(Debug, Clone)]
+pub struct TendonAt<'a> {
+    /// The tendon.
+    pub tendon: &'a Tendon,
+    /// Its route.
+    pub route: Route,
+}
+
+/// An end of a tendon with its route.
+#[derive(Debug, Clone)]
+pub struct EndAt<'a> {
+    /// The name of the end.
+    pub name: EndName,
+    /// The end.
+    pub end: &'a End,
+    /// Its route.
+    pub route: Route,
+}
+
+impl<'a> TendonAt<'a> {
+    /// The mark, or `#3` for the third tendon where it has none.
+    #[must_use]
+    pub fn mark(&self) -> String {
+        match self.tendon.mark.as_deref() {
+            Some(mark) => mark.to_owned(),
+            None => match self.route.steps().last() {
+                Some(restrand_model::route::Step::Item(index)) => format!("#{}", index + 1),
+                _ => String::new(),
+            },
+        }
+    }
+
+    /// Whether the tendon need not be replaceable, as stated; silence does not say so.
+    #[must_use]
+    pub fn stays(&self) -> bool {
+        self.tendon.replaceable == Some(false)
+    }
+
+    /// The ends that are stated.
+    pub fn ends(&self) -> impl Iterator<Item = EndAt<'a>> + use<'a> {
+        let route = self.route.field("ends");
+        self.tendon.stated_ends().map(move |(name, end)| EndAt {
+            name,
+            end,
+            route: route.field(restrand_model::reflect::Choice::word(name)),
+        })
+    }
+}
+
+/// What rules see: the schedule, what its reading met, the rulebook in force.
+pub struct Context<'a> {
+    /// The schedule.
+    pub schedule: &'a Schedule,
+    /// What its reading met.
+    pub problems: &'a [Problem],
+    /// The rulebook in force.
+    pub book: &'a Rulebook,
+    /// Anchorages and forms with their parts, and ends and deviators that override some.
+    pub assemblies: Vec<Assembly<'a>>,
+    index: HashMap<(&'static str, &'a str), usize>,
+    lost: HashSet<(u32, u32, String)>,
+    lost_columns: HashSet<(&'static str, String)>,
+}
+
+impl<'a> Context<'a> {
+    /// The context of a reading.
+    #[must_use]
+    pub fn new(schedule: &'a Schedule, problems: &'a [Problem], book: &'a Rulebook) -> Self {
+        let mut index = HashMap::new();
+        let root: &dyn Record = schedule;
+        for field in root.info().fields {
+            if let View::List(list) = root.get(field.name) {
+                for position in 0..list.len() {
+                    if let View::Record(record) = list.item(position)
+                        && let Some(key) = record.key()
+                    {
+                        index.entry((field.name, key)).or_insert(position);
+                    }
+                }
+            }
+        }
+        let mut lost = HashSet::new();
+        let mut lost_columns = HashSet::new();
+        for problem in problems.iter().filter(|problem| problem.kind == ProblemKind::ValueLost) {
+            if let Some((table, position)) = problem.record.get() {
+                if let Some((_, path)) = problem.subject.split_once('.') {
+                    let path = subject_path(path);
+                    // A list whose items were lost was stated all the same.
+                    if let Some((list, item)) = path.rsplit_once('.')
+                        && item.parse::<usize>().is_ok()
+                    {
+                        lost.insert((table, position, list.to_owned()));
+                    }
+                    lost.insert((table, position, path));
+                }
+            } else if let Some(column) = column_of(&problem.subject) {
+                lost_columns.insert(column);
+            }
+        }
+        let mut context =
+            Self { schedule, problems, book, assemblies: Vec::new(), index, lost, lost_columns };
+        context.assemblies = assembly::of(&context);
+        context
+    }
+
+    /// The limit of this key.
+    ///
+    /// A rulebook is taken into force only if it has every limit of the catalogue, so that a rule may ask
+    /// for its own without looking.
+    ///
+    /// # Panics
+    /// The rule asks for a limit that it did not declare.
+    #[must_use]
+    pub fn limit(&self, key: LimitKey) -> &'a Limit {
+        match self.book.limit(key) {
+            Some(limit) => limit,
+            None => panic!("the rulebook in force has no limit {}", key.name),
+        }
+    }
+
+    /// The position of the record of this key in a list of the schedule: the first, if several share it.
+    #[must_use]
+    pub fn position(&self, list: &'static str, key: &str) -> Option<usize> {
+        self.index.get(&(list, key)).copied()
+    }
+
+    fn found<R: Listed>(&self, records: &'a [R], link: Option<&Link<R>>) -> Option<Found<'a, R>> {
+        let position = self.position(R::LIST, link?.key())?;
+        Some(Found { record: &records[position], route: Route::to(R::LIST, position) })
+    }
+
+    /// The strand of a tendon.
+    #[must_use]
+    pub fn strand(&self, tendon: &Tendon) -> Option<Found<'a, Strand>> {
+        self.found(&self.schedule.strands, tendon.strand.as_ref())
+    }
+
+    /// The duct of a tendon.
+    #[must_use]
+    pub fn duct(&self, link: Option<&Link<Duct>>) -> Option<Found<'a, Duct>> {
+        self.found(&self.schedule.ducts, link)
+    }
+
+    /// The anchorage of an end.
+    #[must_use]
+    pub fn anchorage(&self, end: &End) -> Option<Found<'a, Anchorage>> {
+        self.found(&self.schedule.anchorages, end.anchorage.as_ref())
+    }
+
+    /// The form of a deviator.
+    #[must_use]
+    pub fn form(&self, deviator: &Deviator) -> Option<Found<'a, Form>> {
+        self.found(&self.schedule.forms, deviator.form.as_ref())
+    }
+
+    /// The place that a link names.
+    #[must_use]
+    pub fn place(&self, link: Option<&Link<Place>>) -> Option<Found<'a, Place>> {
+        self.found(&self.schedule.places, link)
+    }
+
+    /// The jack that a link names.
+    #[must_use]
+    pub fn jack(&self, link: Option<&Link<Jack>>) -> Option<Found<'a, Jack>> {
+        self.found(&self.schedule.jacks, link)
+    }
+
+    /// The tendons with their routes.
+    pub fn tendons(&self) -> impl Iterator<Item = TendonAt<'a>> + use<'a> {
+        self.schedule
+            .tendons
+            .iter()
+            .enumerate()
+            .map(|(index, tendon)| TendonAt { tendon, route: Route::to("tendons", index) })
+    }
+
+    /// The parts that hold at an end.
+    #[must_use]
+    pub fn end_parts(&self, end: &EndAt<'a>) -> Vec<ResolvedPart<'a>> {
+        let typed = self.anchorage(end.end).map(|found| (found.route, found.record));
+        resolve::end_parts(typed, end.end, &end.route)
+    }
+
+    /// The parts that hold at a deviator.
+    #[must_use]
+    pub fn deviator_parts(&self, deviator: &'a Deviator, route: &Route) -> Vec<ResolvedPart<'a>> {
+        let typed = self.form(deviator).map(|found| (found.route, found.record));
+        resolve::deviator_parts(typed, deviator, route)
+    }
+
+    /// The stage of the project; a schedule that states none is taken as the earliest.
+    #[must_use]
+    pub fn stage(&self) -> Stage {
+        self.schedule.project.as_ref().and_then(|project| project.stage).unwrap_or(Stage::Tender)
+    }
+
+    /// The stage of a tendon: its own, or the project's.
+    #[must_use]
+    pub fn stage_of(&self, tendon: &Tendon) -> Stage {
+        tendon.stage.unwrap_or_else(|| self.stage())
+    }
+
+    /// The requirements on a record type that hold at a stage.
+    pub fn required(&self, record: &str, stage: Stage) -> impl Iterator<Item = &'a Required> {
+        let record = record.to_owned();
+        self.book
+            .required
+            .iter()
+            .filter(move |required| required.record == record && required.stage <= stage)
+    }
+
+    /// Whether a field is required of a record at a stage.
+    #[must_use]
+    pub fn requires(&self, record: &dyn Record, field: &str, stage: Stage) -> bool {
+        self.required(record.info().name, stage).any(|required| {
+            required.holds_for(record) && required.fields.iter().any(|f| f == field)
+        })
+    }
+
+    /// Whether the value at the end of a route, or a record on the way to it, was stated but could not be
+    /// read, which is reported at its place.
+    #[must_use]
+    pub fn is_lost_at(&self, route: &Route) -> bool {
+        if self.lost.is_empty() {
+            return false;
+        }
+        let (record, path) = route.source(self.schedule);
+        (1..=path.len()).any(|length| self.is_lost(record, &path[..length].join(".")))
+    }
+
+    /// Whether a value, or the record that holds it, was stated but could not be read, which is reported at
+    /// its place.
+    #[must_use]
+    pub fn is_lost(&self, record: Origin, path: &str) -> bool {
+        !self.lost.is_empty()
+            && record.get().is_some_and(|(table, position)| {
+                whole_or_within(path)
+                    .any(|path| self.lost.contains(&(table, position, path.to_owned())))
+            })
+    }
+
+    /// Whether the column that holds a value of this record type could not be read as a whole, which is
+    /// reported at its header.
+    #[must_use]
+    pub fn is_lost_column(&self, record: &'static str, path: &str) -> bool {
+        !self.lost_columns.is_empty() && self.lost_columns.contains(&(record, path.to_owned()))
+    }
+}
+
+/// A path, and those of the records that hold it.
+fn whole_or_within(path: &str) -> impl Iterator<Item = &str> {
+    std::iter::successors(Some(path), |path| path.rsplit_once('.').map(|(whole, _)| whole))
+}
+
+/// The way of a problem's subject with positions as steps: `points[#2].station_m` is `points.1.station_m`.
+pub(crate) fn subject_path(path: &str) -> String {
+    let steps = path.split('.').flat_map(|step| match step.split_once("[#") {
+        Some((list, ordinal)) => {
+            let ordinal = ordinal.trim_end_matches(']').parse::<usize>().ok();
+            let item = ordinal.and_then(|ordinal| ordinal.checked_sub(1));
+            [Some(list.to_owned()), item.map(|item| item.to_string())]
+        }
+        None => [Some(step.to_owned()), None],
+    });
+    steps.flatten().collect::<Vec<_>>().join(".")
+}
+
+/// The record type and the path that a column holds, of a problem with its header: `Strands: Area [in]`.
+fn column_of(subject: &str) -> Option<(&'static str, String)> {
+    let (name, header) = subject.split_once(": ")?;
+    let sheet = sheet::find(name)?;
+    let columns = sheet::columns_of(sheet);
+    match &columns[sheet::column_for(columns, sheet::Header::read(header).label)?] {
+        sheet::Column::Value { path, .. } => Some((sheet.record.name, path.join("."))),
+        sheet::Column::Link { .. } => None,
+    }
+}
+
+impl Required {
+    /// Whether the requirement holds for this record: its conditions are met.
+    #[must_use]
+    pub fn holds_for(&self, record: &dyn Record) -> bool {
+        self.when.iter().all(|(field, words)| match record.get(field) {
+            View::Text(word) => words.iter().any(|w| w == word),
+            View::Flag(flag) => words.iter().any(|w| w == if flag { "yes" } else { "no" }),
+            _ => words.iter().any(|w| w == "absent"),
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn positions_of_a_subject_are_steps_from_zero() {
+        assert_eq!(subject_path("points[#2].station_m"), "points.1.station_m");
+        assert_eq!(subject_path("points.1.station_m"), "points.1.station_m");
+        assert_eq!(subject_path("ends.a.jack"), "ends.a.jack");
+        assert_eq!(subject_path("spans[#0]"), "spans");
+    }
+
+    #[test]
+    fn a_headers_problem_leads_to_the_field_of_its_column() {
+        let column = column_of("Ends: Removal space behind [mmm]");
+        assert_eq!(column, Some(("end", "removal_space.behind_mm".to_owned())));
+        assert_eq!(column_of("Ends: Tendon"), None);
+        assert_eq!(column_of("Ends: Colour of paint"), None);
+        assert_eq!(column_of("tendon.order"), None);
+    }
+
+    #[test]
+    fn what_is_inside_a_lost_value_is_lost() {
+        let problem = |subject: &str| Problem {
+            kind: ProblemKind::ValueLost,
+            place: restrand_model::reading::Place::Part { part: String::new() },
+            record: Origin::new(0, 4),
+            subject: subject.to_owned(),
+            given: None,
+            why: String::new(),
+            help: String::new(),
+        };
+        let problems = [problem("tendon.ends"), problem("tendon.spans[#1]")];
+        let (schedule, book) = (Schedule::default(), Rulebook::default());
+        let context = Context::new(&schedule, &problems, &book);
+        let record = Origin::new(0, 4);
+        assert!(context.is_lost(record, "ends.a.jack"));
+        assert!(context.is_lost(record, "spans"));
+        assert!(!context.is_lost(record, "strand"));
+        assert!(!context.is_lost(Origin::new(0, 5), "ends"));
+    }
+}

@@ -1,0 +1,390 @@
+//! A duct's bore is small for the strands in it and the way they go in.
+
+use std::collections::HashMap;
+
+use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_mechanics::duct::{
+    area_ratio, inner_at_average_wall_mm, inner_at_minimum_wall_mm, least_inner_mm,
+};
+use restrand_mechanics::tables::pipe::{
+    OuterSystem, POLYMER_OUTERS, Schedule, next_steel_pipe, polymer_outer,
+};
+use restrand_model::route::Route;
+use restrand_model::schedule::{
+    Duct, DuctMaterial, InnerConvention, Installation, Status, Strand, StrandCoating,
+};
+
+use crate::book::Limit;
+use crate::context::{Context, Found, TendonAt};
+use crate::rule::{Check, Correction, LimitKey, Rule};
+
+const PUSH: LimitKey = LimitKey {
+    name: "area_ratio_push",
+    meaning: "bore area over steel area where strands are pushed in or laid in",
+};
+const PULL: LimitKey = LimitKey {
+    name: "area_ratio_pull",
+    meaning: "bore area over steel area where strands are pulled in",
+};
+
+pub(crate) const RULE: Rule = Rule {
+    id: "duct/area-ratio-low",
+    summary: "bore area over steel area of each duct, for the way the strands and their successors go in",
+    kinds: &[Kind::Margin],
+    limits: &[PUSH, PULL],
+    sources: &[Citation::new("FP-96 (US Federal Lands Highway), section 553(a)", Evidence::Read)],
+    correction: Correction::Propose,
+    page: include_str!("area_ratio_low.md"),
+    check: Check::Schedule(check),
+};
+
+/// Which strands ask for the ratio.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+enum Whose {
+    First,
+    Replacement,
+    /// The way in is not stated, and the ratio is low for every way.
+    AnyWay,
+}
+
+/// The limit that holds, and for what.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+struct Asked {
+    whose: Whose,
+    is_pulled: bool,
+}
+
+/// One duct with one bundle of strands, wherever it stands.
+struct Bundle<'a> {
+    duct: Found<'a, Duct>,
+    strand: &'a Strand,
+    count: u32,
+    area_mm2: f64,
+    asked: Asked,
+    ratio: f64,
+    first: (String, Route),
+    others: Vec<(String, Route)>,
+}
+
+/// What makes two bundles one: the positions of duct and strand, the count, and what is asked.
+type Sameness = (usize, usize, u32, Asked);
+
+#[derive(Default)]
+struct Bundles<'a> {
+    low: Vec<Bundle<'a>>,
+    seen: HashMap<Sameness, usize>,
+}
+
+fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+    let mut bundles = Bundles::default();
+    for at in context.tendons() {
+        tendon(context, &at, &mut bundles, outcomes);
+    }
+    for bundle in &bundles.low {
+        outcomes.found(finding(context, bundle));
+    }
+}
+
+fn tendon<'a>(
+    context: &Context<'a>,
+    at: &TendonAt<'a>,
+    bundles: &mut Bundles<'a>,
+    outcomes: &mut Outcomes,
+) {
+    let tendon = at.tendon;
+    if tendon.status == Some(Status::Removed) {
+        return outcomes.not_applicable("the tendon is removed");
+    }
+    let count = match tendon.strand_count {
+        Some(count @ 1..) => count,
+        _ if tendon.status == Some(Status::Reserved) => {
+            return outcomes.not_applicable("the tendon is reserved and has no strands");
+        }
+        _ => return outcomes.not_evaluated("tendon.strand_count"),
+    };
+    let Some(strand) = context.strand(tendon) else {
+        return outcomes.not_evaluated("tendon.strand");
+    };
+    let area_mm2 = match strand_area(strand.record) {
+        Ok(area) => area,
+        Err(field) => return outcomes.not_evaluated(field),
+    };
+    let runs = at.route.field("duct_runs");
+    let stated = tendon.duct.iter().map(|link| (link, at.route.field("duct"))).chain(
+        tendon.duct_runs.iter().enumerate().filter_map(|(index, run)| {
+            run.duct.as_ref().map(|link| (link, runs.item(index).field("duct")))
+        }),
+    );
+    let mut seen = Vec::new();
+    for (link, route) in stated {
+        if seen.contains(&link.key()) {
+            continue;
+        }
+        seen.push(link.key());
+        let Some(duct) = context.duct(Some(link)) else {
+            outcomes.not_evaluated("tendon.duct");
+            continue;
+        };
+        let Some(inner_mm) = duct.record.inner_mm else {
+            outcomes.not_evaluated("duct.inner_mm");
+            continue;
+        };
+        let Ok(ratio) = area_ratio(inner_mm, count, area_mm2) else {
+            outcomes.not_evaluated("duct.inner_mm");
+            continue;
+        };
+        match judge(context, at, ratio) {
+            Judgement::Enough => outcomes.pass(),
+            Judgement::WayUnknown => outcomes.not_evaluated("tendon.installation"),
+            Judgement::Low(asked) => {
+                let position = |list, key: &str| context.position(list, key).unwrap_or_default();
+                let strand_key = strand.record.id.as_deref().unwrap_or_default();
+                let same =
+                    (position("ducts", link.key()), position("strands", strand_key), count, asked);
+                let known = *bundles.seen.entry(same).or_insert(bundles.low.len());
+                let place = (at.mark(), route);
+                match bundles.low.get_mut(known) {
+                    Some(bundle) => bundle.others.push(place),
+                    None => bundles.low.push(Bundle {
+                        duct,
+                        strand: strand.record,
+                        count,
+                        area_mm2,
+                        asked,
+                        ratio,
+                        first: place,
+                        others: Vec::new(),
+                    }),
+                }
+            }
+        }
+    }
+    if seen.is_empty() {
+        outcomes.not_evaluated("tendon.duct");
+    }
+}
+
+/// The area that one strand takes in the duct: of its steel, or of the sheath around it.
+fn strand_area(strand: &Strand) -> Result<f64, &'static str> {
+    if strand.coating == Some(StrandCoating::GreasedSheathed) {
+        let outer = strand.coated_diameter_mm.ok_or("strand.coated_diameter_mm")?;
+        return Ok(std::f64::consts::PI / 4.0 * outer * outer);
+    }
+    strand.area_mm2.ok_or("strand.area_mm2")
+}
+
+enum Judgement {
+    Enough,
+    /// Enough for one way in and not for the other, and which it is is not stated.
+    WayUnknown,
+    Low(Asked),
+}
+
+fn judge(context: &Context<'_>, at: &TendonAt<'_>, ratio: f64) -> Judgement {
+    let first = at.tendon.installation;
+    let again = at.tendon.replacement_installation.or(first).filter(|_| !at.stays());
+    let limit = |is_pulled| context.limit(if is_pulled { PULL } else { PUSH }).value;
+    let pulled = |way: Installation| way == Installation::Pull;
+    // Of several ways the one that asks for most counts, and the first strands' where they ask for the same.
+    let known = [(Whose::First, first), (Whose::Replacement, again)]
+        .into_iter()
+        .filter_map(|(whose, way)| Some(Asked { whose, is_pulled: pulled(way?) }))
+        .reduce(
+            |one, other| {
+                if limit(other.is_pulled) > limit(one.is_pulled) { other } else { one }
+            },
+        );
+    if let Some(asked) = known
+        && is_low(ratio, limit(asked.is_pulled))
+    {
+        return Judgement::Low(asked);
+    }
+    if first.is_some() {
+        return Judgement::Enough;
+    }
+    let (least, most) = if limit(true) < limit(false) { (true, false) } else { (false, true) };
+    if is_low(ratio, limit(least)) {
+        Judgement::Low(Asked { whose: Whose::AnyWay, is_pulled: least })
+    } else if is_low(ratio, limit(most)) {
+        Judgement::WayUnknown
+    } else {
+        Judgement::Enough
+    }
+}
+
+fn is_low(ratio: f64, limit: f64) -> bool {
+    // A ratio of decimal fractions is not exact.
+    ratio < limit * (1.0 - 1e-9)
+}
+
+fn finding(context: &Context<'_>, bundle: &Bundle<'_>) -> Finding {
+    let Bundle { duct, strand, count, area_mm2, asked, ratio, first, others } = bundle;
+    let key = if asked.is_pulled { PULL } else { PUSH };
+    let limit = context.limit(key);
+    let what = "duct {duct} has {area_ratio} times the area of its {strands} strands";
+    let least = format!("less than {{{}}}", key.name);
+    let message = match (asked.whose, asked.is_pulled) {
+        (Whose::First, true) => format!("{what}, {least}, which strands that are pulled in need"),
+        (Whose::First, false) => format!("{what}, {least}, which strands need to go in"),
+        (Whose::Replacement, true) => {
+            format!("{what}, {least}, which replacement strands that are pulled in need")
+        }
+        (Whose::Replacement, false) => {
+            format!("{what}, {least}, which replacement strands need to go in")
+        }
+        (Whose::AnyWay, _) => format!("{what}, {least}, whichever way the strands go in"),
+    };
+    let (tendon, place) = first;
+    let name = |id: &Option<Box<str>>| id.as_deref().unwrap_or("without a name").to_owned();
+    let digits = digits_that_tell(*ratio, limit.value);
+    let mut finding = Finding::new(RULE.id, Kind::Margin, place.clone(), message)
+        .related(duct.route.field("inner_mm"), "the bore")
+        .help(
+            "Strands jam or cross in a narrow bore, and filler does not reach between them: choose a wider \
+             bore or fewer strands; where the duct changes, check what it must pass",
+        )
+        .fact(Fact::text("tendon", tendon.clone()))
+        .fact(Fact::text("duct", name(&duct.record.id)))
+        .fact(Fact::text("strand", name(&strand.id)))
+        .fact(Fact::given("strands", f64::from(*count), 0))
+        .fact(Fact::computed("strand_area_mm2", *area_mm2, 1))
+        .fact(Fact::computed("area_ratio", *ratio, digits))
+        .fact(limit.fact(key, digits));
+    if let Some(inner_mm) = duct.record.inner_mm {
+        finding = finding.fact(Fact::given("inner_mm", inner_mm, 2));
+    }
+    if !others.is_empty() {
+        let marks: Vec<_> = others.iter().map(|(mark, _)| mark.as_str()).collect();
+        finding = finding.fact(Fact::text("other_tendons", marks.join(", ")));
+    }
+    for (mark, route) in others {
+        finding = finding.related(route.clone(), format!("the same in tendon {mark}"));
+    }
+    remedies(context, bundle, limit, finding)
+}
+
+/// Decimals with which the ratio does not read like the limit it misses.
+fn digits_that_tell(ratio: f64, limit: f64) -> u8 {
+    (2..6)
+        .find(|digits| {
+            let digits = usize::from(*digits);
+            format!("{ratio:.digits$}") != format!("{limit:.digits$}")
+        })
+        .unwrap_or(6)
+}
+
+fn remedies(
+    context: &Context<'_>,
+    bundle: &Bundle<'_>,
+    limit: &Limit,
+    mut finding: Finding,
+) -> Finding {
+    let Bundle { duct, count, area_mm2, asked, ratio, .. } = bundle;
+    let push = context.limit(PUSH);
+    if asked.is_pulled && asked.whose != Whose::AnyWay && !is_low(*ratio, push.value) {
+        // What the remedy needs is not what was missed, and says nothing of how surely it was.
+        let severity = finding.severity;
+        finding = finding.fact(push.fact(PUSH, 2)).severity(severity).remedy(
+            "Push the strands in one by one, where path and length allow it: {area_ratio_push} is then \
+             enough",
+        );
+    }
+    let Ok(least_mm) = least_inner_mm(limit.value, *count, *area_mm2) else {
+        return finding;
+    };
+    finding = finding.fact(Fact::computed("least_inner_mm", least_mm, 2));
+    let duct = duct.record;
+    if let Some(wall_mm) = thinner_wall(duct, least_mm) {
+        finding = finding.fact(Fact::computed("most_wall_mm", wall_mm, 2)).remedy(
+            "Keep the outer diameter and make the wall {most_wall_mm} at most, if the pipe's class allows it",
+        );
+    }
+    match next_pipe(duct, least_mm) {
+        Some((name, inner_mm)) => finding
+            .fact(Fact::text("next_pipe", name))
+            .fact(Fact::computed("next_inner_mm", inner_mm, 2))
+            .remedy(
+                "Take the next listed pipe that is wide enough: {next_pipe}, with a bore of \
+                 {next_inner_mm}",
+            ),
+        None => finding.remedy("Take a duct with a bore of at least {least_inner_mm}"),
+    }
+}
+
+fn is_polymer(duct: &Duct) -> bool {
+    matches!(duct.material, Some(DuctMaterial::Polyethylene | DuctMaterial::Polypropylene))
+}
+
+fn is_average(duct: &Duct) -> bool {
+    duct.inner_convention == Some(InnerConvention::AverageWall)
+}
+
+/// The wall of a pipe of the same outer diameter with the bore that is needed.
+fn thinner_wall(duct: &Duct, least_mm: f64) -> Option<f64> {
+    if !is_polymer(duct) {
+        return None;
+    }
+    let factor = if is_average(duct) { restrand_mechanics::duct::AVERAGE_WALL_FACTOR } else { 2.0 };
+    let wall_mm = (duct.outer_mm? - least_mm) / factor;
+    (wall_mm > 0.0).then_some(wall_mm)
+}
+
+/// The smallest listed pipe of the duct's kind whose bore is wide enough, and the bore.
+fn next_pipe(duct: &Duct, least_mm: f64) -> Option<(String, f64)> {
+    match duct.material? {
+        DuctMaterial::Steel => {
+            let pipe = next_steel_pipe(least_mm, Schedule::S40).ok()??;
+            Some((format!("nominal size {}, schedule 40", pipe.nominal_size), pipe.inner_mm))
+        }
+        DuctMaterial::Polyethylene | DuctMaterial::Polypropylene => {
+            let outer_mm = duct.outer_mm?;
+            let wall_mm = duct.wall_mm.or_else(|| Some(outer_mm / duct.dimension_ratio?))?;
+            let ratio = duct.dimension_ratio.unwrap_or(outer_mm / wall_mm);
+            let system = polymer_outer(None, outer_mm).ok()?.map(|size| size.system)?;
+            POLYMER_OUTERS.iter().filter(|size| size.system == system).find_map(|size| {
+                let wall_mm = size.outer_mm / ratio;
+                let inner_mm = if is_average(duct) {
+                    inner_at_average_wall_mm(size.outer_mm, wall_mm)
+                } else {
+                    inner_at_minimum_wall_mm(size.outer_mm, wall_mm)
+                };
+                let inner_mm = inner_mm.ok().filter(|inner| *inner >= least_mm)?;
+                let name = match system {
+                    OuterSystem::Ips => format!("iron-pipe size {}", size.nominal_size),
+                    OuterSystem::Metric => format!("size {}", size.nominal_size),
+                };
+                Some((format!("{name}, dimension ratio {}", rounded(ratio)), inner_mm))
+            })
+        }
+        DuctMaterial::CorrugatedPolymer | DuctMaterial::CorrugatedMetal => None,
+    }
+}
+
+/// A dimension ratio as it is written: to one decimal at most.
+fn rounded(ratio: f64) -> String {
+    let text = format!("{ratio:.1}");
+    text.strip_suffix(".0").map(str::to_owned).unwrap_or(text)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_ratio_itself_is_enough_and_less_is_not() {
+        assert!(!is_low(2.0, 2.0));
+        assert!(!is_low(2.5 * (1.0 - 1e-12), 2.5));
+        assert!(is_low(2.499_999, 2.5));
+        assert!(!is_low(2.500_001, 2.5));
+        // The least bore that is offered gives the ratio that is asked.
+        let least = least_inner_mm(2.5, 19, 140.0).unwrap();
+        assert!(!is_low(area_ratio(least, 19, 140.0).unwrap(), 2.5));
+        assert!(is_low(area_ratio(least * 0.9999, 19, 140.0).unwrap(), 2.5));
+    }
+
+    #[test]
+    fn a_ratio_just_below_its_limit_does_not_read_like_it() {
+        assert_eq!(digits_that_tell(2.27, 2.5), 2);
+        assert_eq!(digits_that_tell(2.4996, 2.5), 4);
+    }
+}

@@ -1,0 +1,220 @@
+//! What has to leave is bonded, out of reach, to what stays.
+
+use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_model::reflect::View;
+use restrand_model::resolve::ResolvedPart;
+use restrand_model::schedule::{Bond, Part, Permanence, Status};
+
+use crate::assembly::{Assembly, call};
+use crate::context::{Context, TendonAt};
+use crate::rule::{Check, Correction, Rule};
+
+pub(crate) const RULE: Rule = Rule {
+    id: "parts/bonded-inaccessibly",
+    summary: "no part that leaves, and no tendon, is bonded to what stays where nobody can reach it",
+    kinds: &[Kind::Physical],
+    limits: &[],
+    sources: &[Citation::new(
+        "FHWA-HIF-19-067 (2019), abstract: tendons bonded at anchorages and deviators are hard to replace",
+        Evidence::Read,
+    )],
+    correction: Correction::None,
+    page: include_str!("bonded_inaccessibly.md"),
+    check: Check::Schedule(check),
+};
+
+/// The word in `bonded_to` for concrete.
+const CONCRETE: &str = "concrete";
+/// The word in `bonded_to` for nothing.
+const NOTHING: &str = "none";
+
+/// What a part is bonded to, as recorded.
+enum To<'a> {
+    Nothing,
+    Concrete,
+    Part(&'a ResolvedPart<'a>),
+}
+
+fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+    for assembly in &context.assemblies {
+        if assembly.stays {
+            outcomes.not_applicable("no replaceable tendon uses it");
+            continue;
+        }
+        for part in assembly.parts.iter().filter(|part| assembly.states(part)) {
+            of_part(context, assembly, part, outcomes);
+        }
+    }
+    for at in context.tendons() {
+        of_tendon(&at, outcomes);
+    }
+}
+
+fn of_part(
+    context: &Context<'_>,
+    assembly: &Assembly<'_>,
+    resolved: &ResolvedPart<'_>,
+    outcomes: &mut Outcomes,
+) {
+    let part = resolved.part.as_ref();
+    let says = |field: &&'static str| {
+        !matches!(resolved.route.field(field).view(context.schedule), View::Absent)
+    };
+    let own = ["permanence", "bonded_to", "bond", "bond_accessible"];
+    if assembly.changes(resolved) && !own.iter().any(says) {
+        return outcomes.not_applicable("it changes a part of a kind, which has to say it");
+    }
+    let Some(permanence) = part.permanence else {
+        return outcomes.not_evaluated("part.permanence");
+    };
+    let to = match target(assembly, part) {
+        Ok(to) => to,
+        // What stays may be silent about what it is cast into.
+        Err(_) if permanence == Permanence::Permanent => {
+            return outcomes.not_applicable("it stays");
+        }
+        Err(field) => return outcomes.not_evaluated(field),
+    };
+    // A bond holds both sides, whichever of them records it.
+    let other = match (&to, permanence) {
+        (To::Concrete, Permanence::Permanent) => return outcomes.not_applicable("it stays"),
+        (To::Nothing, _) => return outcomes.pass(),
+        (To::Concrete, Permanence::Replaceable) => None,
+        (To::Part(other), _) => match other.part.permanence {
+            None => return outcomes.not_evaluated("part.permanence"),
+            Some(same) if same == permanence => return outcomes.pass(),
+            Some(_) => Some(*other),
+        },
+    };
+    match part.bond_accessible {
+        Some(true) => outcomes.pass(),
+        None => outcomes.not_evaluated("part.bond_accessible"),
+        Some(false) => outcomes.found(finding(assembly, resolved, other, permanence)),
+    }
+}
+
+/// What the part is bonded to; an error is the field that does not say it.
+fn target<'a>(assembly: &'a Assembly<'a>, part: &Part) -> Result<To<'a>, &'static str> {
+    let lets_go = matches!(part.bond, Some(Bond::None | Bond::Wax));
+    let Some(name) = part.bonded_to.as_deref().map(str::trim) else {
+        return match part.bond {
+            Some(_) if lets_go => Ok(To::Nothing),
+            Some(Bond::Concrete) => Ok(To::Concrete),
+            _ => Err("part.bonded_to"),
+        };
+    };
+    if name.eq_ignore_ascii_case(NOTHING) {
+        // Bonded to nothing by grout: one of the two is wrong.
+        return if lets_go || part.bond.is_none() {
+            Ok(To::Nothing)
+        } else {
+            Err("part.bonded_to")
+        };
+    }
+    if lets_go {
+        return Ok(To::Nothing);
+    }
+    if name.eq_ignore_ascii_case(CONCRETE) {
+        return Ok(To::Concrete);
+    }
+    let named = |resolved: &&ResolvedPart<'_>| {
+        resolved.part.id.as_deref().is_some_and(|id| id.trim().eq_ignore_ascii_case(name))
+    };
+    assembly.parts.iter().find(named).map(To::Part).ok_or("part.bonded_to")
+}
+
+fn finding(
+    assembly: &Assembly<'_>,
+    resolved: &ResolvedPart<'_>,
+    other: Option<&ResolvedPart<'_>>,
+    permanence: Permanence,
+) -> Finding {
+    let part = resolved.part.as_ref();
+    let message = match permanence {
+        Permanence::Replaceable => {
+            "{part} of {owner} has to leave, but is bonded to {to} ({bond}) where nobody can reach the bond"
+        }
+        Permanence::Permanent => {
+            "{to} of {owner} has to leave, but {part} is bonded to it ({bond}) where nobody can reach the \
+             bond"
+        }
+    };
+    let mut finding = Finding::new(RULE.id, Kind::Physical, resolved.route.clone(), message)
+        .help(
+            "Keep {part} and {to} apart: leave the gap between them empty, sealed at both ends and drained, \
+             or put something between them that lets go; where the bond can be reached after all, say so \
+             in bond_accessible",
+        )
+        .fact(Fact::text("part", call(part)))
+        .fact(Fact::text("owner", assembly.name.as_str()))
+        .fact(Fact::text("to", other.map_or_else(|| CONCRETE.to_owned(), |other| call(&other.part))))
+        .fact(Fact::text(
+            "bond",
+            part.bond.map_or_else(|| "by what is not stated".to_owned(), |bond| bond.to_string()),
+        ));
+    if let Some(other) = other {
+        let text = match permanence {
+            Permanence::Replaceable => "{to} stays",
+            Permanence::Permanent => "{to} has to leave",
+        };
+        finding = finding.related(other.route.clone(), text);
+    }
+    cite(finding)
+}
+
+fn cite(mut finding: Finding) -> Finding {
+    finding.citations.extend(RULE.sources.iter().cloned());
+    finding
+}
+
+fn of_tendon(at: &TendonAt<'_>, outcomes: &mut Outcomes) {
+    if at.stays() {
+        return outcomes.not_applicable("the tendon need not be replaceable");
+    }
+    if !matches!(at.tendon.status, None | Some(Status::InUse)) {
+        return outcomes.not_applicable("the tendon is not in place");
+    }
+    if at.tendon.bonded_points.is_empty() {
+        // An empty list is also what nobody has filled in.
+        let replacement = at.tendon.replacement.as_deref();
+        return match replacement.and_then(|replacement| replacement.unbonded) {
+            Some(true) => outcomes.pass(),
+            Some(false) => outcomes.not_evaluated("tendon.bonded_points"),
+            None => outcomes.not_evaluated("replacement.unbonded"),
+        };
+    }
+    for (index, point) in at.tendon.bonded_points.iter().enumerate() {
+        match point.accessible {
+            Some(true) => outcomes.pass(),
+            None => outcomes.not_evaluated("bonded_point.accessible"),
+            Some(false) => {
+                let place = match (&point.place, point.station_m) {
+                    (Some(place), _) => Fact::text("place", place.key()),
+                    (None, Some(station)) => Fact::given("place_m", station, 3),
+                    (None, None) => Fact::text("place", "a place that is not stated"),
+                };
+                let message = match place.name {
+                    "place_m" => {
+                        "{tendon} is bonded to the structure at station {place_m}, where nobody can reach \
+                         the bond"
+                    }
+                    _ => {
+                        "{tendon} is bonded to the structure at {place}, where nobody can reach the bond"
+                    }
+                };
+                let route = at.route.field("bonded_points").item(index);
+                let mut finding = Finding::new(RULE.id, Kind::Physical, route, message)
+                    .help(
+                        "Lead the duct through the structure unbroken, in a form or guide pipe that stays; \
+                         where the bond can be reached after all, say so in the point's accessible",
+                    )
+                    .fact(Fact::text("tendon", at.mark()))
+                    .fact(place);
+                if let Some(by) = point.by.as_deref() {
+                    finding = finding.fact(Fact::text("by", by));
+                }
+                outcomes.found(cite(finding));
+            }
+        }
+    }
+}

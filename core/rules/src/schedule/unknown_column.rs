@@ -1,0 +1,87 @@
+//! A column, member or sheet that nothing takes.
+
+use std::collections::HashMap;
+
+use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity, Where};
+use restrand_model::reading::{Place, Problem, ProblemKind};
+use restrand_model::sheet;
+
+use crate::context::{Context, subject_path};
+use crate::rule::{Check, Correction, Rule};
+
+pub(crate) const RULE: Rule = Rule {
+    id: "schedule/unknown-column",
+    summary: "columns, members and sheets of the file against those that the schedule has",
+    kinds: &[Kind::Reading],
+    limits: &[],
+    sources: &[Citation::new(
+        "JSON Schema of the schedule, and the layout of its sheets",
+        Evidence::Derived,
+    )],
+    correction: Correction::None,
+    page: include_str!("unknown_column.md"),
+    check: Check::Schedule(check),
+};
+
+/// Problems that say the same of several records.
+struct Alike<'a> {
+    first: &'a Problem,
+    count: u32,
+}
+
+fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+    // A document repeats a member in each of its records; a column has one header.
+    let mut alike: Vec<Alike<'_>> = Vec::new();
+    let mut seen: HashMap<(&str, String), usize> = HashMap::new();
+    for problem in context.problems {
+        if !matches!(problem.kind, ProblemKind::Unknown | ProblemKind::SheetUnknown) {
+            continue;
+        }
+        let position = match problem.place {
+            Place::Text { .. } => {
+                let steps = subject_path(&problem.subject);
+                let name = steps.split('.').filter(|step| step.parse::<usize>().is_err());
+                let name = name.collect::<Vec<_>>().join(".");
+                *seen.entry((problem.place.part(), name)).or_insert(alike.len())
+            }
+            _ => alike.len(),
+        };
+        match alike.get_mut(position) {
+            Some(alike) => alike.count += 1,
+            None => alike.push(Alike { first: problem, count: 1 }),
+        }
+    }
+    if alike.is_empty() {
+        outcomes.pass();
+    }
+    for alike in alike {
+        outcomes.found(finding(&alike));
+    }
+}
+
+fn finding(alike: &Alike<'_>) -> Finding {
+    let Alike { first: problem, count } = alike;
+    let message = if problem.kind == ProblemKind::SheetUnknown {
+        format!("the sheet {{subject}} is not read: {}", problem.why)
+    } else if *count > 1 {
+        format!("{{subject}} is not checked, nor are {{others}} more of its name: {}", problem.why)
+    } else {
+        format!("{{subject}} is not checked: {}", problem.why)
+    };
+    // A sheet that the layout has is surely meant; that nothing of it is read is more than a remark.
+    let is_wanted =
+        problem.kind == ProblemKind::SheetUnknown && sheet::find(&problem.subject).is_some();
+    let severity = if is_wanted { Severity::Warning } else { Severity::Note };
+    let place = Where::File(problem.place.clone());
+    let mut finding = Finding::new(RULE.id, Kind::Reading, place, message)
+        .severity(severity)
+        .help(problem.help.clone())
+        .fact(Fact::text("subject", problem.subject.clone()));
+    if let Some(given) = &problem.given {
+        finding = finding.fact(Fact::text("given", given.clone()));
+    }
+    if *count > 1 {
+        finding = finding.fact(Fact::computed("others", f64::from(count - 1), 0));
+    }
+    finding
+}

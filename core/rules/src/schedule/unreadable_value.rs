@@ -1,0 +1,157 @@
+//! A value or a record could not be read, or only with doubt.
+
+use std::collections::HashMap;
+
+use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity, Where};
+use restrand_model::reading::{Problem, ProblemKind};
+use restrand_model::reflect::{RecordInfo, Shape, View};
+use restrand_model::schedule::{Schedule, Stage};
+use restrand_model::{Record, schema};
+
+use super::walk::walk;
+use crate::context::{Context, subject_path};
+use crate::rule::{Check, Correction, Rule};
+
+pub(crate) const RULE: Rule = Rule {
+    id: "schedule/unreadable-value",
+    summary: "each value as given against what its field needs: type, unit, range, words, date",
+    kinds: &[Kind::Reading],
+    limits: &[],
+    sources: &[Citation::new("JSON Schema of the schedule", Evidence::Derived)],
+    correction: Correction::Restate,
+    page: include_str!("unreadable_value.md"),
+    check: Check::Schedule(check),
+};
+
+/// The records of the schedule by where they were read, each with the stage that holds for it.
+type Records<'a> = HashMap<(u32, u32), (&'a dyn Record, Stage)>;
+
+fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+    let told: Vec<_> = context
+        .problems
+        .iter()
+        .filter(|problem| {
+            use ProblemKind::{RecordLost, ValueDoubtful, ValueLost};
+            matches!(problem.kind, ValueLost | ValueDoubtful | RecordLost)
+        })
+        .collect();
+    if told.is_empty() {
+        return outcomes.pass();
+    }
+    let mut records = Records::new();
+    walk(context.schedule, &mut |at| {
+        if let Some(origin) = at.record.origin().get() {
+            let stage = at.tendon.map_or_else(|| context.stage(), |t| context.stage_of(t));
+            records.insert(origin, (at.record, stage));
+        }
+    });
+    let types = schema::records();
+    for problem in told {
+        outcomes.found(finding(problem, severity(context, problem, &records, &types)));
+    }
+}
+
+fn finding(problem: &Problem, severity: Severity) -> Finding {
+    let subject = match problem.given {
+        Some(_) => "{subject} \"{given}\"",
+        None => "{subject}",
+    };
+    let verb = match problem.kind {
+        ProblemKind::ValueDoubtful => "is read with doubt",
+        ProblemKind::RecordLost => "is not read, and nothing of it is checked",
+        _ => "is not read",
+    };
+    let message = format!("{subject} {verb}: {}", problem.why);
+    let place = Where::File(problem.place.clone());
+    let finding = Finding::new(RULE.id, Kind::Reading, place, message)
+        .severity(severity)
+        .help(problem.help.clone())
+        .fact(Fact::text("subject", problem.subject.clone()));
+    match &problem.given {
+        Some(given) => finding.fact(Fact::text("given", given.clone())),
+        None => finding,
+    }
+}
+
+fn severity(
+    context: &Context<'_>,
+    problem: &Problem,
+    records: &Records<'_>,
+    types: &[&'static RecordInfo],
+) -> Severity {
+    match problem.kind {
+        ProblemKind::RecordLost => Severity::Error,
+        ProblemKind::ValueLost if is_asked(context, problem, records, types) => Severity::Error,
+        _ => Severity::Warning,
+    }
+}
+
+/// Whether what was lost is required where it stood, or may have been.
+fn is_asked(
+    context: &Context<'_>,
+    problem: &Problem,
+    records: &Records<'_>,
+    types: &[&'static RecordInfo],
+) -> bool {
+    let Some((name, path)) = problem.subject.split_once('.') else {
+        return true;
+    };
+    let Some(origin) = problem.record.get() else {
+        // A column, or a list of the document, concerns every record; a member that nothing takes, none.
+        return name != Schedule::INFO.name || Schedule::INFO.field(path).is_some();
+    };
+    let Some(info) = types.iter().find(|info| info.name == name).copied() else {
+        return true;
+    };
+    let (record, stage) = match records.get(&origin) {
+        Some((record, stage)) if record.info().name == name => (Some(*record), *stage),
+        _ => (None, context.stage()),
+    };
+    let path = subject_path(path);
+    let steps: Vec<_> = path.split('.').collect();
+    is_required(context, info, record, &steps, stage)
+}
+
+/// Whether a requirement names the value, a part of it, or what holds it.
+///
+/// A condition on a record that is not known counts as met.
+fn is_required(
+    context: &Context<'_>,
+    info: &'static RecordInfo,
+    record: Option<&dyn Record>,
+    steps: &[&str],
+    stage: Stage,
+) -> bool {
+    let names: Vec<_> =
+        steps.iter().copied().filter(|step| step.parse::<usize>().is_err()).collect();
+    let path = names.join(".");
+    let leads_to = |field: &String| {
+        field.strip_prefix(&path).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'))
+    };
+    let holds =
+        |required: &&crate::book::Required| record.is_none_or(|record| required.holds_for(record));
+    let mut required = context.required(info.name, stage).filter(holds);
+    let Some((first, rest)) = steps.split_first() else {
+        // The record as a whole was lost, with whatever it must state.
+        return required.next().is_some();
+    };
+    if required.any(|required| required.fields.iter().any(leads_to)) {
+        return true;
+    }
+    let Some(Shape::Record(inner) | Shape::Records(inner)) =
+        info.field(first).map(|field| field.shape)
+    else {
+        return false;
+    };
+    let item = rest.first().and_then(|step| step.parse::<usize>().ok());
+    let rest = if item.is_some() { &rest[1..] } else { rest };
+    let within = record.and_then(|record| match (record.get(first), item) {
+        (View::Record(inner), None) => Some(inner),
+        (View::List(list), Some(item)) if item < list.len() => match list.item(item) {
+            View::Record(inner) => Some(inner),
+            _ => None,
+        },
+        _ => None,
+    });
+    is_required(context, inner(), within, rest, stage)
+}

@@ -1,0 +1,4 @@
+//! Rules on removal space.
+
+pub(crate) mod missing;
+pub(crate) mod stub;

@@ -1,0 +1,172 @@
+//! The stated area of a strand is not that of its size in the standard's table.
+
+use std::borrow::Cow;
+
+use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_mechanics::tables::{
+    self,
+    strand::{Candidate, STANDARD_STRANDS, Series, StandardStrand, candidates},
+};
+use restrand_model::route::Route;
+use restrand_model::schedule::{self, Strand};
+
+use crate::context::Context;
+use crate::rule::{Check, Correction, LimitKey, Rule};
+
+const TOLERANCE: LimitKey = LimitKey {
+    name: "area_tolerance",
+    meaning: "share by which a strand's area may differ from its standard's",
+};
+
+pub(crate) const RULE: Rule = Rule {
+    id: "strand/area-mismatch",
+    summary: "stated area of a strand against the table's for its series, diameter and grade",
+    kinds: &[Kind::Inconsistent],
+    limits: &[TOLERANCE],
+    sources: &[
+        Citation::new(
+            "ASTM A416/A416M-17: inch and SI values are separate standards",
+            Evidence::Read,
+        ),
+        Citation::new("EN 10138-3, drafts, table of sizes", Evidence::Secondary),
+    ],
+    correction: Correction::Propose,
+    page: include_str!("area_mismatch.md"),
+    check: Check::Schedule(check),
+};
+
+fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+    for (index, strand) in context.schedule.strands.iter().enumerate() {
+        one(context, strand, &Route::to("strands", index), outcomes);
+    }
+}
+
+fn one(context: &Context<'_>, strand: &Strand, route: &Route, outcomes: &mut Outcomes) {
+    let Some(area_mm2) = strand.area_mm2 else {
+        return outcomes.not_evaluated("strand.area_mm2");
+    };
+    let Some(diameter_mm) = strand.diameter_mm else {
+        return outcomes.not_evaluated("strand.diameter_mm");
+    };
+    let series = strand.series.map(|series| match series {
+        schedule::Series::Inch => Series::Inch,
+        schedule::Series::Metric => Series::Metric,
+    });
+    let Ok(found) = sizes(series, diameter_mm, strand.fpu_mpa) else {
+        return outcomes.not_applicable(UNLISTED);
+    };
+    let tolerance = context.limit(TOLERANCE);
+    let (agreeing, differing): (Vec<&StandardStrand>, Vec<&StandardStrand>) = found
+        .iter()
+        .map(|candidate| candidate.strand)
+        .partition(|strand| agrees(strand, area_mm2, tolerance.value));
+    let Some(nearest) = differing.first() else {
+        return match agreeing.first() {
+            Some(_) => outcomes.pass(),
+            None => outcomes.not_applicable(UNLISTED),
+        };
+    };
+    if !agreeing.is_empty() {
+        // One series has the area and the other has not; or the diameter lies between two sizes.
+        return match series {
+            None => outcomes.not_evaluated("strand.series"),
+            Some(_) => outcomes.pass(),
+        };
+    }
+    let mut finding = Finding::new(
+        RULE.id,
+        Kind::Inconsistent,
+        route.field("area_mm2"),
+        "the area of strand {strand} is stated as {area_mm2}; for {designation} the table gives \
+         {table_area_mm2}, and the two differ by a share of {deviation}",
+    )
+    .related(route.field("diameter_mm"), "the diameter by which the size was found")
+    .help(
+        "Forces, area ratios and elongations all follow from the area: state the standard's nominal area, or \
+         the diameter that has this one",
+    )
+    .fact(Fact::text("strand", strand.id.as_deref().unwrap_or("without a name")))
+    .fact(Fact::text("designation", format!("{}, {}", nearest.standard, nearest.designation)))
+    .fact(Fact::given("diameter_mm", diameter_mm, 2))
+    .fact(Fact::given("area_mm2", area_mm2, 1))
+    .fact(Fact::limit("table_area_mm2", nearest.area_mm2, 1, citation(nearest)))
+    .fact(Fact::computed("deviation", (area_mm2 - nearest.area_mm2).abs() / nearest.area_mm2, 4))
+    .fact(tolerance.fact(TOLERANCE, 4))
+    .remedy("State {table_area_mm2}, the area of {designation}");
+    let other = STANDARD_STRANDS
+        .iter()
+        .find(|other| other.series == nearest.series && agrees(other, area_mm2, tolerance.value));
+    if let Some(other) = other {
+        finding = finding.fact(Fact::computed("other_diameter_mm", other.diameter_mm, 2)).remedy(
+            "State the diameter {other_diameter_mm}, if the strand is the size that has {area_mm2}",
+        );
+    }
+    outcomes.found(finding);
+}
+
+const UNLISTED: &str = "no size of the tables has this diameter";
+
+/// The sizes that may be meant; a strength that no table has does not hide the size.
+fn sizes(
+    series: Option<Series>,
+    diameter_mm: f64,
+    fpu_mpa: Option<f64>,
+) -> Result<Vec<Candidate>, restrand_mechanics::Misfit> {
+    let found = candidates(series, diameter_mm, fpu_mpa)?;
+    if found.is_empty() && fpu_mpa.is_some() {
+        return candidates(series, diameter_mm, None);
+    }
+    Ok(found)
+}
+
+/// Whether an area is the strand's: to the digits printed, in either unit, or within the share allowed.
+fn agrees(strand: &StandardStrand, area_mm2: f64, share: f64) -> bool {
+    // A share of a decimal fraction is not exact.
+    let within = |printed: f64| (area_mm2 - printed).abs() <= share * printed + 1e-9;
+    strand.area_agrees(area_mm2).unwrap_or(false)
+        || within(strand.area_mm2)
+        || strand.area_also_mm2.iter().copied().any(within)
+}
+
+fn citation(strand: &StandardStrand) -> Citation {
+    let evidence = match strand.area_evidence {
+        tables::Evidence::Read => Evidence::Read,
+        tables::Evidence::Secondary => Evidence::Secondary,
+        tables::Evidence::Memory => Evidence::Memory,
+        tables::Evidence::Derived => Evidence::Derived,
+    };
+    Citation { source: Cow::Borrowed(strand.source), evidence }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn size(designation: &str) -> &'static StandardStrand {
+        STANDARD_STRANDS.iter().find(|strand| strand.designation == designation).unwrap()
+    }
+
+    #[test]
+    fn an_area_agrees_up_to_the_share_and_not_beyond() {
+        let strand = size("Y1860S7-15.7");
+        for agreeing in [149.25, 150.0, 150.749, 150.75] {
+            assert!(agrees(strand, agreeing, 0.005), "{agreeing}");
+        }
+        for differing in [149.24, 150.76, 152.0] {
+            assert!(!agrees(strand, differing, 0.005), "{differing}");
+        }
+    }
+
+    #[test]
+    fn the_two_printed_areas_of_an_inch_strand_are_one() {
+        let six_tenths = size("0.6 in grade 270");
+        for stated in [0.217 * 645.16, 139.998, 140.0] {
+            assert!(agrees(six_tenths, stated, 0.0), "{stated}");
+        }
+        let half = size("0.5 in grade 270");
+        for stated in [0.153 * 645.16, 98.7, 99.0] {
+            assert!(agrees(half, stated, 0.0), "{stated}");
+        }
+        assert!(!agrees(half, 100.0, 0.005));
+    }
+}

@@ -1,0 +1,207 @@
+//! More strands end at an anchorage than it takes.
+
+use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_model::route::Route;
+use restrand_model::schedule::{Anchorage, Status};
+
+use crate::context::{Context, Found, TendonAt};
+use crate::rule::{Check, Correction, Rule};
+
+pub(crate) const RULE: Rule = Rule {
+    id: "strand/exceeds-capacity",
+    summary: "strands anchored at each end against the anchorage's wedge-plate holes and listed counts",
+    kinds: &[Kind::Physical],
+    limits: &[],
+    sources: &[Citation::new("one strand to one hole of the wedge plate", Evidence::Derived)],
+    correction: Correction::Propose,
+    page: include_str!("exceeds_capacity.md"),
+    check: Check::Schedule(check),
+};
+
+fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+    for (index, anchorage) in context.schedule.anchorages.iter().enumerate() {
+        own_counts(anchorage, &Route::to("anchorages", index), outcomes);
+    }
+    for at in context.tendons() {
+        tendon(context, &at, outcomes);
+    }
+}
+
+/// An anchorage that lists more strands than its wedge plate has holes is said once, at the anchorage.
+fn own_counts(anchorage: &Anchorage, route: &Route, outcomes: &mut Outcomes) {
+    let Some(listed) = listed_over_holes(anchorage) else {
+        return;
+    };
+    let Some(holes) = anchorage.wedge_plate_holes else {
+        return;
+    };
+    let finding = Finding::new(
+        RULE.id,
+        Kind::Physical,
+        route.field("wedge_plate_holes"),
+        "anchorage {anchorage} is listed for {listed} strands, but its wedge plate has {holes} holes",
+    )
+    .related(route.field("strand_counts"), "the numbers of strands listed for it")
+    .help(
+        "One of the two is wrong, and only the anchorage's supplier can say which: correct it to the \
+         supplier's list",
+    )
+    .fact(Fact::text("anchorage", name(anchorage)))
+    .fact(Fact::given("listed", f64::from(listed), 0))
+    .fact(Fact::given("holes", f64::from(holes), 0));
+    outcomes.found(finding);
+}
+
+/// The largest listed count, if it is more than the wedge plate's holes.
+fn listed_over_holes(anchorage: &Anchorage) -> Option<u32> {
+    let most = anchorage.strand_counts.iter().copied().max()?;
+    (most > anchorage.wedge_plate_holes?).then_some(most)
+}
+
+fn name(anchorage: &Anchorage) -> String {
+    anchorage.id.as_deref().unwrap_or("without a name").to_owned()
+}
+
+fn tendon(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
+    if at.tendon.status == Some(Status::Removed) {
+        return outcomes.not_applicable("the tendon is removed");
+    }
+    // Both ends of a tendon often have one count and one anchorage: that is one slip, said once.
+    let mut told: Vec<(Route, &str)> = Vec::new();
+    for end in at.ends() {
+        let Some(found) = context.anchorage(end.end) else {
+            outcomes.not_evaluated("end.anchorage");
+            continue;
+        };
+        let stated = match (end.end.strand_count, at.tendon.strand_count) {
+            (Some(count), _) => Some((count, end.route.field("strand_count"))),
+            (None, Some(count)) => Some((count, at.route.field("strand_count"))),
+            (None, None) => None,
+        };
+        let Some((count, place)) = stated else {
+            if at.tendon.status == Some(Status::Reserved) {
+                outcomes.not_applicable("the tendon is reserved and has no strands");
+            } else {
+                outcomes.not_evaluated("tendon.strand_count");
+            }
+            continue;
+        };
+        match room(found.record, count) {
+            Room::Unknown => outcomes.not_evaluated("anchorage.wedge_plate_holes"),
+            Room::Enough => outcomes.pass(),
+            Room::ToldAtAnchorage => outcomes.not_applicable("reported at the anchorage"),
+            Room::Short(most) => {
+                let anchorage = found.record.id.as_deref().unwrap_or_default();
+                if told.iter().any(|(route, other)| *route == place && *other == anchorage) {
+                    continue;
+                }
+                told.push((place.clone(), anchorage));
+                outcomes.found(finding(context, at, &found, count, most, place));
+            }
+        }
+    }
+}
+
+#[derive(Debug, PartialEq, Eq)]
+enum Room {
+    /// The anchorage states neither holes nor counts.
+    Unknown,
+    Enough,
+    /// The anchorage contradicts itself about this count.
+    ToldAtAnchorage,
+    /// It takes no more than this.
+    Short(u32),
+}
+
+/// Whether an anchorage takes this many strands; fewer than it is listed for always fit.
+fn room(anchorage: &Anchorage, count: u32) -> Room {
+    let listed = anchorage.strand_counts.iter().copied().max();
+    let most = match (anchorage.wedge_plate_holes, listed) {
+        (Some(holes), Some(listed)) => holes.min(listed),
+        (Some(most), None) | (None, Some(most)) => most,
+        (None, None) => return Room::Unknown,
+    };
+    if count <= most {
+        Room::Enough
+    } else if listed_over_holes(anchorage).is_some_and(|listed| count <= listed) {
+        Room::ToldAtAnchorage
+    } else {
+        Room::Short(most)
+    }
+}
+
+fn finding(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    found: &Found<'_, Anchorage>,
+    count: u32,
+    most: u32,
+    place: Route,
+) -> Finding {
+    let anchorage = found.record;
+    let by_holes = anchorage.wedge_plate_holes == Some(most);
+    let (message, field) = if by_holes {
+        (
+            "tendon {tendon} has {strands} strands, but the wedge plate of anchorage {anchorage} has {most} \
+             holes",
+            "wedge_plate_holes",
+        )
+    } else {
+        (
+            "tendon {tendon} has {strands} strands, but anchorage {anchorage} is listed for no more \
+             than {most}",
+            "strand_counts",
+        )
+    };
+    let mut finding = Finding::new(RULE.id, Kind::Physical, place, message)
+        .related(found.route.field(field), "what the anchorage takes")
+        .help("Correct the number of strands, or choose an anchorage that takes them")
+        .fact(Fact::text("tendon", at.mark()))
+        .fact(Fact::text("anchorage", name(anchorage)))
+        .fact(Fact::given("strands", f64::from(count), 0))
+        .fact(Fact::given("most", f64::from(most), 0));
+    let others: Vec<_> = context
+        .schedule
+        .anchorages
+        .iter()
+        .filter(|other| room(other, count) == Room::Enough)
+        .filter_map(|other| other.id.as_deref())
+        .collect();
+    if !others.is_empty() {
+        finding = finding
+            .fact(Fact::text("others", others.join(", ")))
+            .remedy("Choose an anchorage of the schedule that takes {strands} strands: {others}");
+    }
+    finding
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn anchorage(holes: Option<u32>, counts: &[u32]) -> Anchorage {
+        Anchorage {
+            wedge_plate_holes: holes,
+            strand_counts: counts.to_vec(),
+            ..Anchorage::default()
+        }
+    }
+
+    #[test]
+    fn as_many_strands_as_holes_fit_and_one_more_does_not() {
+        let nineteen = anchorage(Some(19), &[15, 19]);
+        assert_eq!(room(&nineteen, 18), Room::Enough);
+        assert_eq!(room(&nineteen, 19), Room::Enough);
+        assert_eq!(room(&nineteen, 20), Room::Short(19));
+        assert_eq!(room(&anchorage(Some(19), &[15]), 16), Room::Short(15));
+        assert_eq!(room(&anchorage(None, &[]), 1), Room::Unknown);
+    }
+
+    #[test]
+    fn a_count_that_the_anchorage_lists_over_its_holes_is_the_anchorages_fault() {
+        let slip = anchorage(Some(18), &[15, 19]);
+        assert_eq!(room(&slip, 18), Room::Enough);
+        assert_eq!(room(&slip, 19), Room::ToldAtAnchorage);
+        assert_eq!(room(&slip, 20), Room::Short(18));
+    }
+}

@@ -1,0 +1,4 @@
+//! Rules on strands.
+
+pub(crate) mod area_mismatch;
+pub(crate) mod exceeds_capacity;

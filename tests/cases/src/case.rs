@@ -1,0 +1,176 @@
+//! Cases: an input, and what a rule is to say of it.
+
+use std::collections::BTreeSet;
+use std::path::Path;
+
+use restrand_check::LocatedFinding;
+use restrand_finding::{Fact, FactValue};
+use restrand_rules::find;
+
+use crate::expectation::{Expectation, Expected, FactSaid, Outcome};
+use crate::run::{Said, line, place, run};
+use crate::{Named, entries, name, root, text};
+
+/// What the name of a case begins with.
+pub(crate) const FAILING: &str = "failing-";
+/// What the name of a case begins with.
+pub(crate) const PASSING: &str = "passing-";
+/// What the name of a case begins with.
+pub(crate) const NOT_EVALUATED: &str = "not-evaluated-";
+
+/// Every case, each as a test of its own; what is no case is a test that fails.
+pub fn cases() -> Result<Vec<Named>, String> {
+    let mut tests = Vec::new();
+    for family in entries(&root().join("fixtures/cases"))? {
+        for rule in entries(&family)? {
+            let id = format!("{}/{}", name(&family), name(&rule));
+            if find(&id).is_none() {
+                let why = format!("{}: no rule is called \"{id}\"", rule.display());
+                tests.push(Named::new(id, move || Err(why)));
+                continue;
+            }
+            for case in entries(&rule)? {
+                let test_name = format!("{id}/{}", name(&case));
+                let id = id.clone();
+                tests.push(Named::new(test_name, move || hold(&id, &case)));
+            }
+        }
+        if !family.is_dir() {
+            let why = format!("{}: only folders stand here", family.display());
+            tests.push(Named::new(name(&family), move || Err(why)));
+        }
+    }
+    Ok(tests)
+}
+
+fn hold(rule: &str, case: &Path) -> Result<(), String> {
+    for entry in entries(case)? {
+        if !matches!(name(&entry).as_str(), "input.json" | "expect.toml") {
+            return Err(format!("{}: a case has input.json and expect.toml only", entry.display()));
+        }
+    }
+    let expectation: Expectation = toml::from_str(&text(&case.join("expect.toml"))?)
+        .map_err(|error| format!("expect.toml: {error}"))?;
+    fits_its_name(&name(case), &expectation)?;
+    let input = case.join("input.json");
+    let bytes = std::fs::read(&input).map_err(|error| format!("{}: {error}", input.display()))?;
+    let said = run("input.json", bytes, expectation.rulebook.as_deref())?;
+    let mut wrong = compare(&expectation.findings, &said.of(rule));
+    if expectation.only {
+        let others = said.findings.iter().filter(|found| found.finding.rule != rule);
+        wrong.extend(others.map(|found| format!("finding of another rule: {}", line(found))));
+    }
+    wrong.extend(compare_outcome(rule, &expectation.outcome, &said));
+    if wrong.is_empty() { Ok(()) } else { Err(wrong.join("\n")) }
+}
+
+/// The name says what the case shows.
+fn fits_its_name(case: &str, expectation: &Expectation) -> Result<(), String> {
+    let finds = !expectation.findings.is_empty();
+    let skips = expectation.outcome.not_evaluated.as_ref().is_some_and(|fields| !fields.is_empty());
+    let fits = if case.starts_with(FAILING) {
+        finds
+    } else if case.starts_with(PASSING) {
+        !finds
+    } else if case.starts_with(NOT_EVALUATED) {
+        skips
+    } else {
+        return Err(format!("a case is called {FAILING}…, {PASSING}… or {NOT_EVALUATED}…"));
+    };
+    if fits { Ok(()) } else { Err("the case expects other than its name says".to_owned()) }
+}
+
+fn compare(expected: &[Expected], found: &[&LocatedFinding]) -> Vec<String> {
+    let mut wrong = Vec::new();
+    for (index, expected) in expected.iter().enumerate() {
+        match found.get(index) {
+            Some(found) => {
+                let differences = differences(expected, found);
+                if !differences.is_empty() {
+                    wrong.push(format!(
+                        "finding {}: {}\n  in {}",
+                        index + 1,
+                        differences.join("; "),
+                        line(found)
+                    ));
+                }
+            }
+            None => wrong.push(format!("finding {} is missing: {expected:?}", index + 1)),
+        }
+    }
+    for extra in found.iter().skip(expected.len()) {
+        wrong.push(format!("extra finding: {}", line(extra)));
+    }
+    wrong
+}
+
+fn differences(expected: &Expected, found: &LocatedFinding) -> Vec<String> {
+    let finding = &found.finding;
+    let mut differences = Vec::new();
+    let mut same = |what: &str, expected: &str, found: &str| {
+        if expected != found {
+            differences.push(format!("{what} is {found}, not {expected}"));
+        }
+    };
+    same("severity", &expected.severity, finding.severity.word());
+    same("kind", &expected.kind, finding.kind.word());
+    match (&expected.route, &expected.place) {
+        (Some(_), Some(_)) | (None, None) => {
+            differences.push("expect.toml states neither route nor place, or both".to_owned());
+        }
+        (Some(route), None) => same("route", route, found.route.as_deref().unwrap_or("absent")),
+        (None, Some(expected)) if found.route.is_none() => {
+            same("place", expected, &place(&found.place));
+        }
+        (None, Some(_)) => differences.push("it has a route".to_owned()),
+    }
+    for (name, expected) in &expected.facts {
+        match finding.facts.iter().find(|fact| fact.name == name) {
+            Some(fact) if agrees(fact, expected) => {}
+            Some(fact) => differences.push(format!("{name} is {:?}, not {expected:?}", fact.value)),
+            None => differences.push(format!("there is no fact {name}")),
+        }
+    }
+    if let Some(remedies) = expected.remedies
+        && remedies != finding.remedies.len()
+    {
+        differences.push(format!("it has {} remedies, not {remedies}", finding.remedies.len()));
+    }
+    differences
+}
+
+fn agrees(fact: &Fact, expected: &FactSaid) -> bool {
+    /// The share by which a number may differ.
+    const SHARE: f64 = 1e-6;
+    match (&fact.value, expected) {
+        (FactValue::Number(found), FactSaid::Number(expected)) => {
+            (found - expected).abs() <= SHARE * expected.abs().max(SHARE)
+        }
+        (FactValue::Text(found), FactSaid::Text(expected)) => found == expected,
+        _ => false,
+    }
+}
+
+fn compare_outcome(rule: &str, expected: &Outcome, said: &Said) -> Vec<String> {
+    let mut wrong = Vec::new();
+    let mut same = |what: &str, expected: &Option<Vec<String>>, found: BTreeSet<String>| {
+        if let Some(expected) = expected {
+            let expected: BTreeSet<_> = expected.iter().cloned().collect();
+            if expected != found {
+                wrong.push(format!("{what}: {found:?}, not {expected:?}"));
+            }
+        }
+    };
+    let outcomes = &said.outcomes;
+    let absent = outcomes.not_evaluated.keys().filter(|group| group.rule == rule);
+    same("not evaluated", &expected.not_evaluated, absent.map(|g| g.reason.to_owned()).collect());
+    let apart = outcomes.not_applicable.keys().filter(|group| group.rule == rule);
+    same("not applicable", &expected.not_applicable, apart.map(|g| g.reason.to_owned()).collect());
+    if let Some(expected) = expected.pass {
+        let passed = outcomes.tallies.get(rule).map_or(0, |tally| tally.pass);
+        if passed != expected {
+            wrong.push(format!("passed: {passed}, not {expected}"));
+        }
+    }
+    wrong
+}
