@@ -1,1 +1,137 @@
+//! The schedule's own JSON: one document, or NDJSON with one record on each line.
+//!
+//! The document's form is that of [`restrand_model::schema::schedule`]; this crate reads it into frames
+//! and writes it, and leaves it to the taker of the frames whether a record is valid.
+//! What is JSON is for `serde_json` to judge; the walk over the text, which keeps the place of every
+//! value, only meets text that has passed.
+//!
+//! This crate must not know files, other formats, or what the fields of a record mean.
 
+mod depth;
+mod document;
+mod fault;
+mod lines;
+mod member;
+mod probe;
+mod record;
+mod said;
+mod source;
+mod walk;
+mod write;
+
+use std::io;
+
+use restrand_kit::{
+    Budget, Confidence, Description, Frames, LoadError, Loss, Output, Part, Parts, Plugin,
+    WriteError, WriteOptions,
+};
+use restrand_model::schedule::Schedule;
+
+use said::Said;
+
+/// The plugin for the schedule's JSON.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Json;
+
+/// The two ways of laying a schedule out as JSON.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Form {
+    /// One object with a list for each kind of record.
+    Document,
+    /// An object with one record on each line.
+    Lines,
+}
+
+impl Form {
+    /// The form that an ending stands for.
+    fn of_ending(ending: &str) -> Option<Self> {
+        let is = |known: &str| ending.eq_ignore_ascii_case(known);
+        if is("json") {
+            Some(Self::Document)
+        } else if is("ndjson") || is("jsonl") {
+            Some(Self::Lines)
+        } else {
+            None
+        }
+    }
+
+    /// The form that a file's name stands for.
+    fn of_name(name: &str) -> Option<Self> {
+        Self::of_ending(name.rsplit_once('.')?.1)
+    }
+}
+
+impl Plugin for Json {
+    fn describe(&self) -> Description {
+        Description {
+            id: "json",
+            summary: "the schedule's own JSON, as one document or with a record on each line",
+            reads: &["json", "ndjson", "jsonl"],
+            writes: &["json", "ndjson"],
+        }
+    }
+
+    fn probe(&self, parts: Parts<'_>) -> Confidence {
+        parts.main().map_or(Confidence::No, probe::probe)
+    }
+
+    fn load(
+        &self,
+        parts: Parts<'_>,
+        budget: Budget,
+        frames: &mut dyn Frames,
+    ) -> Result<(), LoadError> {
+        let part = parts
+            .main()
+            .ok_or_else(|| io::Error::new(io::ErrorKind::InvalidInput, "there is no part"))?;
+        let mut said = Said::new(part.name(), frames);
+        let form = match Form::of_name(part.name()) {
+            Some(form) => form,
+            None => form_of_content(part)?,
+        };
+        match form {
+            Form::Document => document::load(part, budget, &mut said)?,
+            Form::Lines => lines::load(part, budget, &mut said)?,
+        }
+        Ok(said.finish()?)
+    }
+
+    fn write(
+        &self,
+        schedule: &Schedule,
+        options: WriteOptions,
+        output: &mut dyn Output,
+    ) -> Result<Vec<Loss>, WriteError> {
+        let form = match options.ending {
+            None => Form::Document,
+            Some(ending) => Form::of_ending(ending).ok_or_else(|| {
+                WriteError::Unsupported(format!("JSON is not written as .{ending}"))
+            })?,
+        };
+        match form {
+            Form::Document => write::document(schedule, output.part("schedule.json")?)?,
+            Form::Lines => write::lines(schedule, output.part("schedule.ndjson")?)?,
+        }
+        Ok(Vec::new())
+    }
+}
+
+/// The form of a part whose name does not tell it: lines, if its first line is a whole object and more
+/// follows.
+fn form_of_content(part: &dyn Part) -> io::Result<Form> {
+    let mut lines = source::Lines::new(part);
+    let mut first = true;
+    while let Some((_, line)) = lines.next()? {
+        if source::is_blank(line) {
+            continue;
+        }
+        if !first {
+            return Ok(Form::Lines);
+        }
+        first = false;
+        if serde_json::from_slice::<serde::de::IgnoredAny>(line).is_err() {
+            break;
+        }
+    }
+    Ok(Form::Document)
+}

@@ -1,1 +1,91 @@
+//! Schedules as workbooks: one sheet for each list, one row for each record.
+//!
+//! The layout and the meaning of cells are the kit's ([`restrand_kit::sheet`]); this crate knows the files.
+//! Workbooks come from other programs and from strangers, so each is looked over before a reader sees it
+//! (`envelope`, `compound`), and what a reader says, or panics with, becomes a text for people
+//! (`refusal`).
+//! Nothing here opens files, prints, or knows what a schedule is for.
 
+mod cells;
+mod compound;
+mod envelope;
+mod ods;
+mod probe;
+mod reading;
+mod refusal;
+mod write;
+
+pub use write::write_sheets;
+mod xls;
+mod xlsb;
+mod xlsx;
+
+use restrand_kit::{
+    Budget, Confidence, Description, Frames, LoadError, Loss, Output, Parts, Plugin, WriteError,
+    WriteOptions,
+};
+use restrand_model::schedule::Schedule;
+
+use crate::probe::Kind;
+use crate::reading::Reading;
+use crate::refusal::Refusal;
+
+/// The plugin for workbooks.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct Workbook;
+
+/// The endings of the files that are read.
+const READS: &[&str] = &["xlsx", "xlsm", "xls", "xlsb", "ods"];
+
+impl Plugin for Workbook {
+    fn describe(&self) -> Description {
+        Description {
+            id: "workbook",
+            summary: "workbook with a sheet for each list of the schedule",
+            reads: READS,
+            writes: &["xlsx"],
+        }
+    }
+
+    fn probe(&self, parts: Parts<'_>) -> Confidence {
+        parts.main().map_or(Confidence::No, |part| probe::probe(part, READS))
+    }
+
+    fn load(
+        &self,
+        parts: Parts<'_>,
+        budget: Budget,
+        frames: &mut dyn Frames,
+    ) -> Result<(), LoadError> {
+        let Some(part) = parts.main() else {
+            return Err(Refusal::new("").error("no file was given", "name a workbook"));
+        };
+        let refusal = Refusal::new(part.name());
+        let mut reading = Reading::new(part.name(), frames);
+        match probe::kind(part, &refusal)? {
+            Kind::Archive => {
+                let envelope = envelope::open(part, budget, &refusal)?;
+                match envelope.content {
+                    envelope::Content::Xlsx => xlsx::load(part, &mut reading, &refusal),
+                    envelope::Content::Xlsb => xlsb::load(part, &mut reading, &refusal),
+                    envelope::Content::Ods => {
+                        ods::load(envelope.archive, budget, &mut reading, &refusal)
+                    }
+                }
+            }
+            Kind::Compound => {
+                compound::look_over(part, &refusal)?;
+                xls::load(part, &mut reading, &refusal)
+            }
+        }
+    }
+
+    fn write(
+        &self,
+        schedule: &Schedule,
+        options: WriteOptions,
+        output: &mut dyn Output,
+    ) -> Result<Vec<Loss>, WriteError> {
+        write::write(schedule, options, output)
+    }
+}

@@ -1,0 +1,207 @@
+//! From the sheets and cells of a workbook, whatever its format, to frames.
+
+use std::collections::HashSet;
+
+use restrand_kit::sheet::{Cell, HeaderSearch, SheetReader, nearest};
+use restrand_kit::{Frame, Frames, Stopped};
+use restrand_model::reading::{Origin, Place, Problem, ProblemKind};
+use restrand_model::sheet;
+
+/// Rows of a sheet in the newest format.
+pub(crate) const ROWS: u32 = 1_048_576;
+/// Columns of a sheet in the newest format.
+pub(crate) const COLUMNS: u32 = 16_384;
+
+/// The reading of one workbook.
+pub(crate) struct Reading<'f> {
+    part: String,
+    frames: &'f mut dyn Frames,
+    tables: u32,
+    names: HashSet<String>,
+}
+
+impl<'f> Reading<'f> {
+    pub(crate) fn new(part: &str, frames: &'f mut dyn Frames) -> Self {
+        Self { part: part.to_owned(), frames, tables: 0, names: HashSet::new() }
+    }
+
+    /// Begins a sheet, if the layout has one of this name.
+    pub(crate) fn sheet<'c>(&mut self, name: &str) -> Result<Option<SheetReading<'c>>, Stopped> {
+        let is_aside = sheet::ASIDE.iter().any(|aside| sheet::plain(aside) == sheet::plain(name));
+        if is_aside {
+            return Ok(None);
+        }
+        // Readers find sheets by name, and would give the first of two again.
+        if !self.names.insert(name.to_owned()) {
+            self.problem_of_sheet(
+                name,
+                "another sheet of the workbook has the same name".to_owned(),
+                "give each sheet a name of its own; the first one is read".to_owned(),
+            )?;
+            return Ok(None);
+        }
+        let Some(found) = sheet::find(name) else {
+            let names = sheet::SHEETS.iter().map(|sheet| sheet.name);
+            let help = match nearest(name, names) {
+                Some(near) => format!("did you mean \"{near}\"?"),
+                None => "if it holds part of the schedule, name it as the layout does".to_owned(),
+            };
+            self.problem_of_sheet(name, "the layout has no sheet of this name".to_owned(), help)?;
+            return Ok(None);
+        };
+        Ok(Some(SheetReading {
+            name: name.to_owned(),
+            stage: Stage::Search(HeaderSearch::new(found, &self.part, name)),
+            row: 0,
+            cells: Vec::new(),
+            speaks: false,
+            said_outside: false,
+        }))
+    }
+
+    fn problem_of_sheet(&mut self, name: &str, why: String, help: String) -> Result<(), Stopped> {
+        self.frames.take(Frame::Problem(Problem {
+            kind: ProblemKind::SheetUnknown,
+            place: Place::Sheet { part: self.part.clone(), sheet: name.to_owned() },
+            record: Origin::default(),
+            subject: name.to_owned(),
+            given: None,
+            why,
+            help,
+        }))
+    }
+}
+
+enum Stage {
+    Search(HeaderSearch),
+    Rows(SheetReader),
+    /// Nothing of the sheet is wanted any more.
+    Over,
+}
+
+/// The reading of one sheet: gathers cells into rows.
+pub(crate) struct SheetReading<'c> {
+    name: String,
+    stage: Stage,
+    row: u32,
+    cells: Vec<(u32, Cell<'c>)>,
+    /// Whether any row says something.
+    speaks: bool,
+    said_outside: bool,
+}
+
+impl<'c> SheetReading<'c> {
+    /// Takes a cell; a cell of another row ends the row.
+    pub(crate) fn cell(
+        &mut self,
+        reading: &mut Reading<'_>,
+        row: u32,
+        column: u32,
+        cell: Cell<'c>,
+    ) -> Result<(), Stopped> {
+        if row != self.row {
+            self.end_row(reading)?;
+            self.row = row;
+        }
+        self.cells.push((column, cell));
+        Ok(())
+    }
+
+    /// Takes a whole row, and empties it.
+    pub(crate) fn row(
+        &mut self,
+        reading: &mut Reading<'_>,
+        row: u32,
+        cells: &mut Vec<(u32, Cell<'c>)>,
+    ) -> Result<(), Stopped> {
+        self.row = row;
+        std::mem::swap(&mut self.cells, cells);
+        self.end_row(reading)?;
+        // The buffer goes back to be filled again.
+        std::mem::swap(&mut self.cells, cells);
+        Ok(())
+    }
+
+    /// Whether nothing of the sheet is wanted any more.
+    pub(crate) const fn is_over(&self) -> bool {
+        matches!(self.stage, Stage::Over)
+    }
+
+    fn end_row(&mut self, reading: &mut Reading<'_>) -> Result<(), Stopped> {
+        if self.row >= ROWS || self.cells.iter().any(|(column, _)| *column >= COLUMNS) {
+            self.drop_outside(reading)?;
+        }
+        if self.cells.is_empty() {
+            return Ok(());
+        }
+        match &mut self.stage {
+            Stage::Over => {}
+            Stage::Rows(reader) => reader.row(self.row, &self.cells, reading.frames)?,
+            Stage::Search(search) => {
+                self.speaks |= self.cells.iter().any(|(_, cell)| !cell.is_blank());
+                let found = search.row(self.row, &self.cells, reading.tables, reading.frames)?;
+                if let Some(reader) = found {
+                    reading.tables += 1;
+                    self.stage = Stage::Rows(reader);
+                } else if search.is_over() {
+                    reading.frames.take(Frame::Problem(search.not_found()))?;
+                    self.stage = Stage::Over;
+                }
+            }
+        }
+        self.cells.clear();
+        Ok(())
+    }
+
+    /// Ends the sheet; one in which something stands and no headers is a problem, an empty one is none.
+    pub(crate) fn end(mut self, reading: &mut Reading<'_>) -> Result<(), Stopped> {
+        self.end_row(reading)?;
+        match &self.stage {
+            Stage::Search(search) if self.speaks => {
+                reading.frames.take(Frame::Problem(search.not_found()))
+            }
+            _ => Ok(()),
+        }
+    }
+
+    /// Takes out cells that stand where no sheet has cells, and says so once.
+    fn drop_outside(&mut self, reading: &mut Reading<'_>) -> Result<(), Stopped> {
+        let row = self.row;
+        let mut outside = None;
+        self.cells.retain(|(column, cell)| {
+            let inside = row < ROWS && *column < COLUMNS;
+            if !inside && outside.is_none() {
+                outside = Some(cell.shown());
+            }
+            inside
+        });
+        if outside.is_none() || std::mem::replace(&mut self.said_outside, true) {
+            return Ok(());
+        }
+        self.lost(
+            reading,
+            outside,
+            "a cell stands beyond the last row or column that a sheet can have",
+            "open the workbook in a spreadsheet program and save it",
+        )
+    }
+
+    /// Says that a cell, whose place is not known better, could not be read.
+    pub(crate) fn lost(
+        &self,
+        reading: &mut Reading<'_>,
+        given: Option<String>,
+        why: impl Into<String>,
+        help: impl Into<String>,
+    ) -> Result<(), Stopped> {
+        reading.frames.take(Frame::Problem(Problem {
+            kind: ProblemKind::ValueLost,
+            place: Place::Sheet { part: reading.part.clone(), sheet: self.name.clone() },
+            record: Origin::default(),
+            subject: self.name.clone(),
+            given,
+            why: why.into(),
+            help: help.into(),
+        }))
+    }
+}

@@ -1,0 +1,53 @@
+//! Workbooks of the old binary format.
+//!
+//! The reader takes the whole workbook into memory; [`crate::compound`] has seen to it that it can.
+
+use calamine::{Reader as _, SheetType, Xls, XlsError};
+use restrand_kit::{LoadError, Part};
+
+use crate::cells;
+use crate::envelope::source;
+use crate::reading::Reading;
+use crate::refusal::{Refusal, guarded};
+
+/// Reads the sheets of the layout into frames.
+pub(crate) fn load(
+    part: &dyn Part,
+    reading: &mut Reading<'_>,
+    refusal: &Refusal<'_>,
+) -> Result<(), LoadError> {
+    let mut workbook = guarded(|| Xls::new(source(part)))
+        .map_err(|panicked| refusal.damaged(panicked))?
+        .map_err(|error| match error {
+            XlsError::Password => refusal.encrypted(),
+            error => refusal.damaged(error),
+        })?;
+    let names: Vec<String> = workbook
+        .sheets_metadata()
+        .iter()
+        .filter(|sheet| sheet.typ == SheetType::WorkSheet)
+        .map(|sheet| sheet.name.clone())
+        .collect();
+    for name in names {
+        let Some(mut sheet) = reading.sheet(&name)? else { continue };
+        let range = guarded(|| workbook.worksheet_range(&name))
+            .map_err(|panicked| refusal.sheet(&name, panicked))?
+            .map_err(|error| refusal.sheet(&name, error))?;
+        // Rows and columns of a range count from its first cell.
+        let Some((top, left)) = range.start() else { continue };
+        'rows: for (row, cells) in (top..).zip(range.rows()) {
+            for (column, value) in (left..).zip(cells) {
+                if let Some(cell) = cells::of_data(value) {
+                    sheet.cell(reading, row, column, cell)?;
+                    if sheet.is_over() {
+                        break 'rows;
+                    }
+                }
+            }
+        }
+        if !sheet.is_over() {
+            sheet.end(reading)?;
+        }
+    }
+    Ok(())
+}

@@ -1,0 +1,270 @@
+//! Workbooks of XML parts, cell by cell.
+//!
+//! The streaming reader is the only one that is used: the other one makes room for every cell between the
+//! first and the last, and a sheet of two far cells ends the process.
+
+use std::collections::HashMap;
+
+use calamine::{Reader as _, SheetType, Xlsx, XlsxCellReader, XlsxError, XlsxFormulaMetadata};
+use restrand_kit::sheet::Cell;
+use restrand_kit::{LoadError, Part};
+
+use crate::cells;
+use crate::envelope::source;
+use crate::reading::{Reading, SheetReading};
+use crate::refusal::{Refusal, guarded};
+
+/// Sheets in one workbook; a real one has tens.
+pub(crate) const MAX_SHEETS: usize = 10_000;
+/// Cells in a row that may be unreadable before the sheet counts as damaged.
+const MAX_LOST: usize = 1_000;
+
+/// Reads the sheets of the layout into frames.
+pub(crate) fn load(
+    part: &dyn Part,
+    reading: &mut Reading<'_>,
+    refusal: &Refusal<'_>,
+) -> Result<(), LoadError> {
+    let mut workbook = guarded(|| Xlsx::new(source(part)))
+        .map_err(|panicked| refusal.damaged(panicked))?
+        .map_err(|error| unreadable(&error, refusal))?;
+    let sheets = workbook.sheets_metadata();
+    if sheets.len() > MAX_SHEETS {
+        return Err(refusal.damaged("it lists more than 10,000 sheets"));
+    }
+    let names: Vec<String> = sheets
+        .iter()
+        .filter(|sheet| sheet.typ == SheetType::WorkSheet)
+        .map(|sheet| sheet.name.clone())
+        .collect();
+    for name in names {
+        if let Some(sheet) = reading.sheet(&name)? {
+            read(&mut workbook, &name, sheet, reading, refusal)?;
+        }
+    }
+    Ok(())
+}
+
+fn read<'c, RS: std::io::Read + std::io::Seek>(
+    workbook: &'c mut Xlsx<RS>,
+    name: &str,
+    mut sheet: SheetReading<'c>,
+    reading: &mut Reading<'_>,
+    refusal: &Refusal<'_>,
+) -> Result<(), LoadError> {
+    let damaged = |error: XlsxError| match error {
+        XlsxError::Io(error) if is_of_the_medium(&error) => error.into(),
+        error => refusal.sheet(name, plainly(&error)),
+    };
+    let mut cells = guarded(|| workbook.worksheet_cells_reader(name))
+        .map_err(|panicked| refusal.sheet(name, panicked))?
+        .map_err(damaged)?;
+    let mut formulas = Formulas::default();
+    let mut row = Row::default();
+    let mut lost = Vec::new();
+    loop {
+        let before = row.last;
+        // Behind a lost cell one cell is read alone, as its place may tell that of the lost one.
+        let limit = if lost.is_empty() { usize::MAX } else { 1 };
+        let filled = guarded(|| row.fill(&mut cells, &mut formulas, limit))
+            .map_err(|panicked| refusal.sheet(name, panicked))?;
+        match filled {
+            Err(error) => match lost_cell(&error) {
+                Some(cell) if lost.len() < MAX_LOST => lost.push(cell),
+                _ => return Err(damaged(error)),
+            },
+            Ok(Filled::Some) => give_lost(&mut lost, before, &mut row, &sheet, reading)?,
+            Ok(Filled::Row(next)) => {
+                give_lost(&mut lost, before, &mut row, &sheet, reading)?;
+                sheet.row(reading, row.number, &mut row.cells)?;
+                if sheet.is_over() {
+                    return Ok(());
+                }
+                row.begin(next);
+            }
+            Ok(Filled::End) => {
+                give_lost(&mut lost, before, &mut row, &sheet, reading)?;
+                sheet.row(reading, row.number, &mut row.cells)?;
+                return Ok(sheet.end(reading)?);
+            }
+        }
+    }
+}
+
+/// A cell with its row and column; a cell that is only formatted is kept for its place.
+type Placed<'c> = ((u32, u32), Option<Cell<'c>>);
+
+/// The row that is being read.
+#[derive(Default)]
+struct Row<'c> {
+    number: u32,
+    cells: Vec<(u32, Cell<'c>)>,
+    /// The place of the last cell of this row or the ones before, formatted ones counted too.
+    last: Option<(u32, u32)>,
+}
+
+/// Why the filling of a row ended.
+enum Filled<'c> {
+    /// As many cells as were asked for have been read.
+    Some,
+    /// The row is complete; this is the first cell of the next one.
+    Row(Placed<'c>),
+    /// The sheet has ended.
+    End,
+}
+
+impl<'c> Row<'c> {
+    /// Reads cells into the row.
+    ///
+    /// The guard against panics is set round this, and not round each cell, as it costs a copy of what it
+    /// gives back.
+    fn fill<RS: std::io::Read + std::io::Seek>(
+        &mut self,
+        reader: &mut XlsxCellReader<'c, RS>,
+        formulas: &mut Formulas,
+        limit: usize,
+    ) -> Result<Filled<'c>, XlsxError> {
+        for _ in 0..limit {
+            let Some(record) = reader.next_cell_with_formula_metadata()? else {
+                return Ok(Filled::End);
+            };
+            let place = record.pos;
+            let mut cell = cells::of_ref(record.value);
+            if let Some(formula) = record.formula {
+                cell = formulas.cell(cell, formula);
+            }
+            if place.0 != self.number {
+                return Ok(Filled::Row((place, cell)));
+            }
+            self.last = Some(place);
+            if let Some(cell) = cell {
+                self.cells.push((place.1, cell));
+            }
+        }
+        Ok(Filled::Some)
+    }
+
+    /// Begins the next row with its first cell.
+    fn begin(&mut self, (place, cell): Placed<'c>) {
+        self.number = place.0;
+        self.last = Some(place);
+        self.cells.extend(cell.map(|cell| (place.1, cell)));
+    }
+}
+
+/// The formulas that stand for others, by the number under which the file shares them.
+#[derive(Default)]
+struct Formulas {
+    shared: HashMap<usize, Box<str>>,
+}
+
+impl Formulas {
+    /// The cell of a formula: its value, or the formula itself if no program has calculated it yet.
+    #[inline(never)]
+    fn cell<'c>(
+        &mut self,
+        value: Option<Cell<'c>>,
+        formula: XlsxFormulaMetadata,
+    ) -> Option<Cell<'c>> {
+        match formula {
+            // Only what stands for others is kept; the rest is needed just where a value is missing.
+            XlsxFormulaMetadata::Shared { shared_index, formula, .. } => {
+                let text: Box<str> = formula.into();
+                let cell = value.unwrap_or_else(|| Cell::Uncalculated(text.to_string().into()));
+                self.shared.insert(shared_index, text);
+                Some(cell)
+            }
+            XlsxFormulaMetadata::SharedDerived { shared_index } => {
+                Some(value.unwrap_or_else(|| {
+                    let text = self.shared.get(&shared_index).map_or("", AsRef::as_ref);
+                    Cell::Uncalculated(text.to_owned().into())
+                }))
+            }
+            XlsxFormulaMetadata::Normal { formula } => {
+                Some(value.unwrap_or_else(|| Cell::Uncalculated(formula.into())))
+            }
+            _ => value,
+        }
+    }
+}
+
+/// A cell that the reader could not take, where it can go on behind it.
+///
+/// It does not say where the cell stands.
+fn lost_cell(error: &XlsxError) -> Option<Cell<'static>> {
+    Some(match error {
+        // Errors that newer programs know, as `#SPILL!`.
+        XlsxError::CellError(code) => Cell::Error(code.clone().into()),
+        XlsxError::CellTAttribute(_)
+        | XlsxError::ParseFloat(_)
+        | XlsxError::Unrecognized { .. }
+        | XlsxError::Unexpected(_)
+        | XlsxError::Alphanumeric(_)
+        | XlsxError::RangeWithoutColumnComponent
+        | XlsxError::RangeWithoutRowComponent => Cell::Error(plainly(error).into()),
+        _ => return None,
+    })
+}
+
+/// Gives lost cells their places where the gap between their neighbours in the row leaves only one way,
+/// and else says that they were lost.
+fn give_lost<'c>(
+    lost: &mut Vec<Cell<'c>>,
+    before: Option<(u32, u32)>,
+    row: &mut Row<'c>,
+    sheet: &SheetReading<'c>,
+    reading: &mut Reading<'_>,
+) -> Result<(), LoadError> {
+    if lost.is_empty() {
+        return Ok(());
+    }
+    if let (Some((above, left)), Some((here, right))) = (before, row.last)
+        && above == here
+        && right > left
+        && (right - left - 1) as usize == lost.len()
+    {
+        row.cells.extend((left + 1..).zip(lost.drain(..)));
+        return Ok(());
+    }
+    for cell in lost.drain(..) {
+        sheet.lost(
+            reading,
+            Some(cell.shown()),
+            match before {
+                Some((row, _)) => format!("a cell in row {} or below could not be read", row + 1),
+                None => "a cell at the beginning could not be read".to_owned(),
+            },
+            "mend the formula, or type the value",
+        )?;
+    }
+    Ok(())
+}
+
+/// Whether the medium failed, and not the content.
+pub(crate) fn is_of_the_medium(error: &std::io::Error) -> bool {
+    use std::io::ErrorKind::{InvalidData, InvalidInput, Other, UnexpectedEof};
+    !matches!(error.kind(), InvalidData | InvalidInput | UnexpectedEof | Other)
+}
+
+fn unreadable(error: &XlsxError, refusal: &Refusal<'_>) -> LoadError {
+    match error {
+        XlsxError::Password => refusal.encrypted(),
+        error => refusal.damaged(plainly(error)),
+    }
+}
+
+/// The reader's error without its jargon, where people meet it.
+fn plainly(error: &XlsxError) -> String {
+    match error {
+        XlsxError::Xml(error) => format!("its XML is broken ({error})"),
+        XlsxError::XmlAttr(error) => format!("its XML is broken ({error})"),
+        XlsxError::XmlEof(_) => "it ends too early".to_owned(),
+        XlsxError::FileNotFound(part) => format!("its part {part} is missing"),
+        XlsxError::WorksheetNotFound(_) => "its part is missing".to_owned(),
+        XlsxError::RelationshipNotFound => {
+            "its list of sheets names a part that is not there".to_owned()
+        }
+        XlsxError::CellTAttribute(kind) => format!("a cell is of the unknown kind \"{kind}\""),
+        other => other.to_string(),
+    }
+}

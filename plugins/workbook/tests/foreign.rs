@@ -1,0 +1,366 @@
+//! Workbooks as other programs and people make them.
+
+#![allow(clippy::unwrap_used, reason = "helpers of tests")]
+
+mod common;
+
+use common::{Made, Read, archive, binary, load, load_with, old, row, tendons};
+use restrand_kit::{At, Budget};
+use restrand_model::reading::{Place, ProblemKind};
+
+const XLS: &str = "schedule.xls";
+
+fn number_cell(place: &str, value: &str) -> String {
+    format!(r#"<c r="{place}"><v>{value}</v></c>"#)
+}
+
+#[test]
+fn headers_in_row_three_under_a_title_are_found() {
+    let data = row(1, &["Quillmere Viaduct, tendons"])
+        + &row(2, &["draft"])
+        + &row(3, &["Mark", "Strand count"])
+        + r#"<row r="4"><c r="A4" t="str"><v>T1</v></c><c r="B4"><v>19</v></c></row>"#;
+    let read = load(&Made::new(&[("Tendons", &data)]).bytes());
+    assert_eq!(read.tables[0].header_row, 2);
+    assert_eq!((read.text(0, "mark"), read.number(0, "strand_count")), (Some("T1"), Some(19.0)));
+    assert!(matches!(read.records[0].at, At::Row(3)));
+    assert!(read.problems.is_empty());
+}
+
+#[test]
+fn quantities_are_read_as_people_type_them() {
+    let headers = ["Mark", "Length [mm]", "Steel mass [kg]", "Strand count"];
+    let read = load(&tendons(
+        &headers,
+        &(row(2, &["T1", "39200", "870", "19"])
+            + &row(3, &["T2", "4'-6 1/2\"", "2 t"])
+            + &row(4, &["T3", "39.2 m", "12 kN"])),
+    ));
+    assert_eq!(read.number(0, "length_m"), Some(39.2));
+    assert_eq!(read.number(0, "strand_count"), Some(19.0));
+    assert!((read.number(1, "length_m").unwrap() - 1.3843).abs() < 1e-12);
+    assert_eq!(read.number(1, "steel_mass_kg"), Some(2000.0));
+    assert_eq!(read.records[1].texts[0], (1, "4'-6 1/2\"".into()));
+    assert_eq!(read.number(2, "length_m"), Some(39.2));
+    assert_eq!(read.number(2, "steel_mass_kg"), None);
+    let problem = read.problem();
+    assert_eq!(problem.kind, ProblemKind::ValueLost);
+    assert_eq!(problem.given.as_deref(), Some("12 kN"));
+    assert_eq!(problem.place, cell_place(3, Some(2)));
+}
+
+fn cell_place(row: u32, column: Option<u32>) -> Place {
+    Place::Cell { part: "schedule.xlsx".into(), sheet: "Tendons".into(), row, column }
+}
+
+#[test]
+fn a_formula_that_was_never_calculated_is_not_an_absent_value() {
+    let read = load(&tendons(
+        &["Mark", "Strand count", "Order"],
+        r#"<row r="2"><c r="A2" t="str"><v>T1</v></c><c r="B2"><f>10+9</f><v></v></c><c r="C2"><f>1+1</f><v>2</v></c></row>"#,
+    ));
+    assert_eq!(read.number(0, "strand_count"), None);
+    assert_eq!(read.number(0, "order"), Some(2.0));
+    let problem = read.problem();
+    assert_eq!(problem.given.as_deref(), Some("=10+9"));
+    assert!(problem.why.contains("never calculated"), "{}", problem.why);
+}
+
+#[test]
+fn a_formula_shared_from_above_is_said_too() {
+    let read = load(&tendons(
+        &["Mark", "Strand count"],
+        r#"<row r="2"><c r="A2" t="str"><v>T1</v></c><c r="B2"><f t="shared" si="99999999999" ref="B2:B3">10+9</f></c></row>
+           <row r="3"><c r="A3" t="str"><v>T2</v></c><c r="B3"><f t="shared" si="99999999999"/></c></row>"#,
+    ));
+    assert_eq!(read.problems.len(), 2);
+    assert!(read.problems.iter().all(|problem| problem.given.as_deref() == Some("=10+9")));
+}
+
+#[test]
+fn a_formula_whose_result_is_an_empty_text_says_nothing() {
+    let read = load(&tendons(
+        &["Mark", "Strand count"],
+        r#"<row r="2"><c r="A2" t="str"><v>T1</v></c><c r="B2" t="str"><f>""</f><v></v></c></row>"#,
+    ));
+    assert!(read.problems.is_empty());
+    assert_eq!(read.number(0, "strand_count"), None);
+}
+
+#[test]
+fn error_cells_are_said_at_their_place() {
+    let read = load(&tendons(
+        &["Mark", "Strand count", "Order"],
+        r##"<row r="2"><c r="A2" t="str"><v>T1</v></c><c r="B2" t="e"><f>A1</f><v>#REF!</v></c><c r="C2"><v>1</v></c></row>
+            <row r="3"><c r="A3" t="str"><v>T2</v></c><c r="B3" t="e"><f>A1</f><v>#SPILL!</v></c><c r="C3"><v>2</v></c></row>
+            <row r="4"><c r="A4" t="str"><v>T3</v></c><c r="C4" t="e"><v>#CALC!</v></c></row>
+            <row r="5"><c r="A5" t="str"><v>T4</v></c></row>"##,
+    ));
+    assert_eq!(read.records.len(), 4);
+    assert_eq!(read.number(1, "order"), Some(2.0));
+    let places: Vec<_> = read.problems.iter().map(|problem| problem.place.clone()).collect();
+    let sheet = Place::Sheet { part: "schedule.xlsx".into(), sheet: "Tendons".into() };
+    // The reader does not say where an error that it does not know stands; between two neighbours it is known.
+    assert_eq!(places, [cell_place(1, Some(1)), cell_place(2, Some(1)), sheet]);
+    assert!(read.problems[1].why.contains("#SPILL!"));
+    assert_eq!(read.problems[2].given.as_deref(), Some("#CALC!"));
+    assert!(read.problems[2].why.contains("row 4"), "{}", read.problems[2].why);
+}
+
+#[test]
+fn columns_that_are_unknown_double_unheaded_or_without_unit_are_said() {
+    let data = r#"<row r="2"><c r="A2" t="str"><v>T1</v></c><c r="B2"><v>19</v></c><c r="C2"><v>20</v></c>
+        <c r="D2" t="str"><v>x</v></c><c r="E2"><v>39.2</v></c><c r="G2"><v>7</v></c></row>"#;
+    let read =
+        load(&tendons(&["Mark", "Strand count", "strand_count", "Strand cuont", "Length"], data));
+    assert_eq!(read.number(0, "strand_count"), Some(19.0));
+    assert_eq!(read.number(0, "length_m"), None);
+    let said: Vec<_> = read.problems.iter().map(|p| (p.kind, p.help.as_str())).collect();
+    assert_eq!(said.len(), 4, "{said:#?}");
+    assert_eq!(said[0].0, ProblemKind::ValueLost);
+    assert_eq!(said[1], (ProblemKind::Unknown, "did you mean \"Strand count\"?"));
+    assert!(said[2].1.contains("unit in brackets"), "{}", said[2].1);
+    assert_eq!(said[3].0, ProblemKind::Unknown);
+    assert_eq!(read.number(0, "extra.column G"), Some(7.0));
+    assert_eq!(read.number(0, "extra.strand_count"), Some(20.0));
+}
+
+#[test]
+fn hidden_sheets_are_read_and_sheets_beside_the_layout_are_not() {
+    let data = row(1, &["Mark", "Strand count"]) + &row(2, &["T1", "19"]);
+    let sheets = [
+        ("Tendons", data.as_str()),
+        ("Tendon", &data),
+        ("My notes", &data),
+        ("Open findings", &data),
+        ("Ducts", ""),
+        ("Strands", "<row r=\"1\"><c r=\"A1\" s=\"0\"/></row>"),
+    ];
+    let read = load(&Made { state: r#"state="veryHidden""#, ..Made::new(&sheets) }.bytes());
+    assert_eq!(read.records.len(), 1);
+    let said: Vec<_> =
+        read.problems.iter().map(|p| (p.kind, p.subject.as_str(), p.help.as_str())).collect();
+    assert_eq!(
+        said,
+        [
+            (ProblemKind::SheetUnknown, "Tendon", "did you mean \"Tendons\"?"),
+            (
+                ProblemKind::SheetUnknown,
+                "My notes",
+                "if it holds part of the schedule, name it as the layout does"
+            ),
+        ]
+    );
+}
+
+#[test]
+fn a_sheet_of_the_layout_without_headers_is_said() {
+    let few = row(1, &["19 strands", "see drawing"]);
+    let many: String = (1..60).map(|number| row(number, &["text", "more"])).collect();
+    let read = load(&Made::new(&[("Tendons", &few), ("Ducts", &many)]).bytes());
+    assert!(read.tables.is_empty() && read.records.is_empty());
+    let said: Vec<_> = read.problems.iter().map(|p| p.subject.as_str()).collect();
+    assert_eq!(said, ["Tendons", "Ducts"]);
+    assert!(read.problems[0].help.contains("Mark"));
+}
+
+#[test]
+fn two_sheets_of_one_name_are_not_read_twice() {
+    let data = row(1, &["Mark", "Strand count"]) + &row(2, &["T1", "19"]);
+    let read =
+        load(&Made::new(&[("Tendons", &data), ("Tendons", &data), ("TENDONS", &data)]).bytes());
+    assert_eq!((read.records.len(), read.tables.len()), (2, 2));
+    assert!(read.problem().why.contains("same name"));
+    assert_eq!(read.records[1].table, 1);
+}
+
+const STYLES: &str = r#"<styleSheet><numFmts><numFmt numFmtId="164" formatCode="yyyy\-mm\-dd"/></numFmts>
+    <cellXfs><xf numFmtId="0"/><xf numFmtId="164"/><xf numFmtId="46"/></cellXfs></styleSheet>"#;
+
+#[test]
+fn dates_are_read_in_both_epochs_and_as_iso() {
+    let data = row(1, &["Tendon", "On", "Done on", "Text"])
+        + r#"<row r="2"><c r="B2" s="1"><v>48000</v></c><c r="C2" t="d"><v>2031-06-01</v></c><c r="D2" s="2"><v>1.5</v></c></row>
+             <row r="3"><c r="B3" s="1"><v>48000.25</v></c><c r="C3" t="d"><v>2031-06-01T00:00:00</v></c></row>"#;
+    let sheets = [("History", data.as_str())];
+    let read = load(&Made { styles: Some(STYLES), ..Made::new(&sheets) }.bytes());
+    let dates: Vec<_> = (0..2).map(|record| read.text(record, "on").map(str::to_owned)).collect();
+    let extra: Vec<_> = (0..2).map(|record| read.text(record, "extra.Done on")).collect();
+    assert_eq!(dates, [Some("2031-06-01".to_owned()), None], "{:#?}", read.problems);
+    assert_eq!(extra, [Some("2031-06-01"); 2]);
+    assert_eq!(read.text(0, "extra.Text"), Some("1.5"));
+
+    let read = load(
+        &Made {
+            styles: Some(STYLES),
+            properties: r#"date1904="1""#,
+            ..Made::new(&[("History", &data.replace("48000", "46538"))])
+        }
+        .bytes(),
+    );
+    assert_eq!(read.text(0, "on"), Some("2031-06-01"));
+}
+
+#[test]
+fn shared_texts_are_read_even_where_one_is_empty() {
+    let data = r#"<row r="1"><c r="A1" t="s"><v>0</v></c><c r="B1" t="s"><v>2</v></c></row>
+        <row r="2"><c r="A2" t="s"><v>3</v></c><c r="B2"><v>19</v></c></row>"#;
+    let texts = r#"<sst uniqueCount="4"><si><t>Mark</t></si><si/><si><r><t>Strand </t></r><r><t>count</t></r></si><si><t>T1</t></si></sst>"#;
+    let read = load(&Made { texts: Some(texts), ..Made::new(&[("Tendons", data)]) }.bytes());
+    assert_eq!((read.text(0, "mark"), read.number(0, "strand_count")), (Some("T1"), Some(19.0)));
+}
+
+#[test]
+fn a_cell_in_the_last_column_and_row_costs_no_memory() {
+    let data = row(1, &["Mark", "Strand count"]) + &number_cell("XFD1048576", "1");
+    let read = load(&Made::new(&[("Tendons", &data)]).bytes());
+    assert_eq!(read.records.len(), 1);
+    assert!(matches!(read.records[0].at, At::Row(1_048_575)));
+    assert_eq!(read.number(0, "extra.column XFD"), Some(1.0));
+    assert_eq!(read.problem().why, "the column has no header");
+
+    let data = row(1, &["Mark", "Strand count"])
+        + &number_cell("XFE2", "1")
+        + &number_cell("A1048577", "1")
+        + &number_cell("ZZZZZ9", "1");
+    let read = load(&Made::new(&[("Tendons", &data)]).bytes());
+    assert!(read.records.is_empty());
+    assert!(read.problem().why.contains("beyond the last row or column"));
+}
+
+#[test]
+fn rows_out_of_order_and_cells_without_addresses_are_read() {
+    let data = row(1, &["Mark", "Strand count"])
+        + &row(5, &["T5", "5"])
+        + &row(3, &["T3", "3"])
+        + r#"<row r="7"><c t="str"><v>T7</v></c><c><v>7</v></c></row>"#;
+    let read = load(&Made::new(&[("Tendons", &data)]).bytes());
+    let marks: Vec<_> = (0..3).map(|record| read.text(record, "mark").unwrap()).collect();
+    assert_eq!(marks, ["T5", "T3", "T7"]);
+    assert_eq!(read.number(2, "strand_count"), Some(7.0));
+}
+
+#[test]
+fn prefixed_names_of_elements_are_read() {
+    let sheet = r#"<x:worksheet xmlns:x="m"><x:sheetData><x:row r="1"><x:c r="A1" t="str"><x:v>Mark</x:v></x:c></x:row>
+        <x:row r="2"><x:c r="A2" t="str"><x:v>T1</x:v></x:c></x:row></x:sheetData></x:worksheet>"#;
+    let made = Made::new(&[("Tendons", "")]).bytes();
+    // The same archive with its sheet replaced.
+    let mut zip = zip::ZipArchive::new(std::io::Cursor::new(made)).unwrap();
+    let mut parts = Vec::new();
+    for index in 0..zip.len() {
+        let mut part = zip.by_index(index).unwrap();
+        let name = part.name().unwrap().into_owned();
+        let mut bytes = Vec::new();
+        std::io::Read::read_to_end(&mut part, &mut bytes).unwrap();
+        if name.contains("worksheets") {
+            bytes = sheet.as_bytes().to_vec();
+        }
+        parts.push((name, bytes));
+    }
+    let parts: Vec<(&str, &[u8])> =
+        parts.iter().map(|(name, bytes)| (name.as_str(), bytes.as_slice())).collect();
+    assert_eq!(load(&archive(&parts)).text(0, "mark"), Some("T1"));
+}
+
+/// An `OpenDocument` workbook with this inside its spreadsheet element.
+fn ods(inside: &str) -> Vec<u8> {
+    let content = format!(
+        "<office:document-content><office:body><office:spreadsheet>{inside}</office:spreadsheet>\
+         </office:body></office:document-content>"
+    );
+    archive(&[
+        ("mimetype", b"application/vnd.oasis.opendocument.spreadsheet"),
+        ("META-INF/manifest.xml", b"<manifest:manifest/>"),
+        ("content.xml", content.as_bytes()),
+    ])
+}
+
+fn load_ods(inside: &str) -> Read {
+    load_with("schedule.ods", &ods(inside), Budget::default()).unwrap()
+}
+
+#[test]
+fn open_document_sheets_are_read() {
+    let read = load_ods(
+        r##"<table:tracked-changes><table:deletion><table:table-row/></table:deletion></table:tracked-changes>
+        <table:table table:name="History"><table:table-column/>
+        <table:table-header-rows><table:table-row>
+          <table:table-cell office:value-type="string"><text:p>Tendon</text:p><office:annotation><text:p>a note</text:p></office:annotation></table:table-cell>
+          <table:table-cell office:value-type="string"><text:p>On</text:p></table:table-cell>
+          <table:table-cell office:value-type="string"><text:p>R &amp;<text:s text:c="2"/>D</text:p><text:p>two</text:p></table:table-cell>
+          <table:table-cell table:number-columns-repeated="16000"/>
+        </table:table-row></table:table-header-rows>
+        <table:table-row table:number-rows-repeated="3"><table:table-cell table:number-columns-repeated="16384"/></table:table-row>
+        <table:table-row table:number-rows-repeated="2">
+          <table:table-cell office:value-type="string"><text:p>T1</text:p></table:table-cell>
+          <table:table-cell office:value-type="date" office:date-value="2031-06-01"><text:p>1 June</text:p></table:table-cell>
+          <table:table-cell office:value-type="float" office:value="2.5"><text:p>2,5</text:p></table:table-cell>
+        </table:table-row>
+        <table:table-row><table:covered-table-cell/><table:table-cell table:formula="of:=1/0" office:value-type="string" office:string-value="" calcext:value-type="error"><text:p>#DIV/0!</text:p></table:table-cell>
+          <table:table-cell table:formula="of:=[.A1]"/></table:table-row>
+        <table:table-row table:number-rows-repeated="1048569"><table:table-cell table:number-columns-repeated="16384"/></table:table-row>
+        </table:table>"##,
+    );
+    let header: Vec<_> = read.tables[0].columns.iter().map(|column| &*column.header).collect();
+    assert_eq!(header, ["Tendon", "On", "R &  D\ntwo"]);
+    assert_eq!(read.records.len(), 3);
+    assert!(matches!((read.records[0].at, read.records[1].at), (At::Row(4), At::Row(5))));
+    assert_eq!(read.records[1].links[0].as_deref(), Some("T1"));
+    assert_eq!(read.text(1, "on"), Some("2031-06-01"));
+    assert_eq!(read.number(1, "extra.R &  D\ntwo"), Some(2.5));
+    let said: Vec<_> = read.problems.iter().map(|p| p.why.as_str()).collect();
+    assert!(said[1].contains("#DIV/0!"), "{said:?}");
+    assert_eq!(read.text(2, "extra.R &  D\ntwo"), Some("=[.A1]"));
+}
+
+#[test]
+fn binary_workbooks_are_read_and_errors_of_formulas_are_said() {
+    let bytes = binary::workbook(&binary::sheet());
+    let read = load_with("schedule.xlsb", &bytes, Budget::default()).unwrap();
+    assert_eq!((read.text(0, "mark"), read.number(0, "strand_count")), (Some("T1"), Some(19.0)));
+    assert_eq!(read.number(0, "order"), None);
+    assert!(read.problem().why.contains("error"), "{}", read.problem().why);
+}
+
+#[test]
+fn old_workbooks_are_read() {
+    let bytes = old::workbook(
+        &[],
+        &[
+            old::dimensions(4, 2),
+            old::text(2, 1, "Mark"),
+            old::text(2, 2, "Strand count"),
+            old::text(3, 1, "T1"),
+            old::number(3, 2, 19.0),
+        ],
+    );
+    let read = load_with(XLS, &bytes, Budget::default()).unwrap();
+    assert_eq!((read.text(0, "mark"), read.number(0, "strand_count")), (Some("T1"), Some(19.0)));
+    assert!(matches!(read.records[0].at, At::Row(3)));
+    assert_eq!(read.tables[0].columns[0].index, 1);
+}
+
+#[test]
+fn old_workbooks_that_ask_for_too_much_are_refused() {
+    let refused = |bytes: &[u8]| common::refused(XLS, bytes).1;
+    let why = "its sheets reach over many more cells than hold something";
+    let far = [old::number(0, 0, 1.0), old::number(65_535, 255, 1.0)];
+    assert_eq!(refused(&old::workbook(&[], &far)), why);
+    for (rows, columns) in [(u32::MAX, 256), (u32::MAX, u16::MAX), (1 << 31, 4)] {
+        assert_eq!(refused(&old::workbook(&[], &[old::dimensions(rows, columns)])), why);
+    }
+    let locked = [0x2f, 0, 4, 0, 0, 0, 1, 2];
+    assert!(refused(&old::workbook(&locked, &[])).contains("encrypted"));
+    assert!(refused(&old::container("EncryptedPackage", b"x")).contains("encrypted"));
+    assert!(refused(&old::container("WordDocument", b"x")).contains("text document"));
+    assert!(refused(&old::container("Something", b"x")).contains("without a workbook"));
+
+    // The directory's chain of sectors runs in a circle.
+    let mut circle = old::workbook(&[], &[]);
+    circle[512 + 4..512 + 8].copy_from_slice(&1_u32.to_le_bytes());
+    assert!(refused(&circle).contains("circle"));
+    let mut short = old::workbook(&[], &[]);
+    short.truncate(600);
+    assert!(refused(&short).contains("cut short"));
+}
