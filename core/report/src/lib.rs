@@ -1,1 +1,24 @@
+//! What restrand says, one file for each output.
+//!
+//! Renderers take a finished check and write it down; they decide words, units and layout, never what is
+//! found.
+//! This crate opens no file, reads no environment and no clock: bytes of an input come through
+//! [`Sources`], and width, colour, units and date are given by the caller.
 
+mod checked;
+mod coverage;
+mod excerpt;
+pub mod explain;
+pub mod formats;
+pub mod json;
+mod letters;
+mod plain;
+mod records;
+mod row;
+pub mod rules;
+pub mod terminal;
+mod text;
+mod walk;
+
+pub use checked::{Checked, InForce, NoSources, Sources};
+pub use letters::{cell, letters};

@@ -1,0 +1,183 @@
+//! The command line.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use restrand_finding::Severity;
+use restrand_model::System;
+use restrand_model::reflect::Date;
+
+const EXIT_CODES: &str = "\
+Exit codes:
+  0  nothing at or above the threshold of --fail-on
+  1  findings at or above it
+  2  wrong usage or configuration, or a file that cannot be read as a whole
+  3  the program or a plugin failed
+  4  a file was read, but has no tendon in it
+Of several files the worst decides: 3, 2, 4, 1, 0.";
+
+/// Checks schedules of replaceable post-tensioning tendons.
+///
+/// Findings show what the stated data do and do not support; they do not replace the judgement of the
+/// engineer in charge.
+#[derive(Debug, Parser)]
+#[command(name = "restrand", version, after_help = EXIT_CODES, disable_help_subcommand = true)]
+pub(crate) struct Arguments {
+    /// When to use colour; NO_COLOR in the environment means never
+    #[arg(long, global = true, value_enum, default_value_t = Color::Auto, value_name = "WHEN")]
+    pub(crate) color: Color,
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Check schedules and show the findings
+    #[command(after_help = EXIT_CODES)]
+    Check(Check),
+    /// Explain a rule: what, why, method, source, examples, limits in force
+    Explain(Explain),
+    /// List the rules
+    Rules,
+    /// List the formats that are read and written
+    Formats,
+    /// Print a JSON Schema
+    Schema(Schema),
+}
+
+/// Options of `check`.
+#[derive(Debug, Args)]
+pub(crate) struct Check {
+    /// Schedules to check; - reads one from standard input
+    #[arg(required = true, value_name = "FILE")]
+    pub(crate) files: Vec<PathBuf>,
+    /// How to show the findings
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(crate) format: Format,
+    /// Write to a file instead of standard output
+    #[arg(long, short, value_name = "FILE")]
+    pub(crate) output: Option<PathBuf>,
+    /// The least severity that makes the exit code 1
+    #[arg(long, value_enum, default_value_t = Threshold::Error, value_name = "SEVERITY")]
+    pub(crate) fail_on: Threshold,
+    /// A built-in rulebook by name, or a rulebook file; without it the schedule's design code decides
+    #[arg(long, value_name = "NAME|PATH")]
+    pub(crate) rulebook: Option<PathBuf>,
+    /// Show all findings, however many
+    #[arg(long)]
+    pub(crate) all: bool,
+    /// Read the files as this format, whatever they look like
+    #[arg(long, value_name = "FORMAT")]
+    pub(crate) from: Option<String>,
+    /// The date that counts as today, as 2031-05-07; without it today in UTC
+    #[arg(long, value_name = "DATE", value_parser = date)]
+    pub(crate) as_of: Option<Date>,
+    /// Units to show first; without it those of the schedule
+    #[arg(long, value_enum)]
+    pub(crate) units: Option<Units>,
+}
+
+fn date(text: &str) -> Result<Date, String> {
+    text.parse().map_err(|_| "it is not a date of the calendar; write it as 2031-05-07".to_owned())
+}
+
+/// Options of `explain`.
+#[derive(Debug, Args)]
+pub(crate) struct Explain {
+    /// The rule, as space/stub
+    pub(crate) rule: String,
+    /// The rulebook whose limits are shown, by name or path
+    #[arg(long, value_name = "NAME|PATH")]
+    pub(crate) rulebook: Option<PathBuf>,
+    /// Units to show first
+    #[arg(long, value_enum, default_value_t = Units::Si)]
+    pub(crate) units: Units,
+}
+
+/// Options of `schema`.
+#[derive(Debug, Args)]
+pub(crate) struct Schema {
+    /// Of which document
+    #[arg(value_enum)]
+    pub(crate) name: SchemaName,
+}
+
+/// How findings are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Format {
+    /// For people
+    Text,
+    /// For programs
+    Json,
+}
+
+/// When colour is used.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Color {
+    /// On a terminal
+    Auto,
+    /// Always
+    Always,
+    /// Never
+    Never,
+}
+
+/// The least severity that counts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Threshold {
+    /// Errors only
+    Error,
+    /// Warnings and errors
+    Warning,
+    /// Any finding
+    Note,
+}
+
+impl From<Threshold> for Severity {
+    fn from(threshold: Threshold) -> Self {
+        match threshold {
+            Threshold::Error => Self::Error,
+            Threshold::Warning => Self::Warning,
+            Threshold::Note => Self::Note,
+        }
+    }
+}
+
+/// Units that are shown first.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Units {
+    /// Millimetres, metres, kilonewtons, megapascals
+    Si,
+    /// Inches, feet, kips, ksi
+    Us,
+}
+
+impl From<Units> for System {
+    fn from(units: Units) -> Self {
+        match units {
+            Units::Si => Self::Si,
+            Units::Us => Self::Us,
+        }
+    }
+}
+
+/// Documents that have a schema.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum SchemaName {
+    /// The tendon schedule
+    Schedule,
+    /// The findings that check --format json writes
+    Findings,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Arguments;
+    use clap::CommandFactory;
+
+    #[test]
+    fn the_command_line_is_consistent() {
+        Arguments::command().debug_assert();
+    }
+}

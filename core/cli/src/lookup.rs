@@ -1,0 +1,66 @@
+//! Commands that look something up: rules, formats, schemas.
+
+use std::path::Path;
+
+use restrand_report::{InForce, explain as page, formats as format_list, rules as rule_list};
+use restrand_rules::{CATALOGUE, find};
+
+use crate::arguments::{Explain, Schema, SchemaName};
+use crate::fault::Fault;
+use crate::output::{Streams, to_stdout};
+use crate::{End, plugins, rulebook};
+
+/// The schema of the findings as JSON.
+const FINDINGS: &str = include_str!("../../../schemas/findings-1.schema.json");
+
+/// Explains a rule.
+pub(crate) fn explain(options: &Explain, _: &Streams) -> Result<End, Fault> {
+    let Some(rule) = find(&options.rule) else {
+        return Err(Fault::Usage(unknown(&options.rule)));
+    };
+    let chosen = rulebook::asked_for(options.rulebook.as_deref().unwrap_or(Path::new("base")))?;
+    let in_force = InForce { book: &chosen.book, why: &chosen.why };
+    let text = page::page(rule, in_force, options.units.into());
+    to_stdout(|out| out.write_all(text.as_bytes()))?;
+    Ok(End::Clean)
+}
+
+fn unknown(given: &str) -> String {
+    let ids = || CATALOGUE.iter().map(|rule| rule.id);
+    // People often remember only the last word.
+    let by_last = ids().find(|id| id.split_once('/').is_some_and(|(_, last)| last == given));
+    match by_last.or_else(|| rulebook::nearest(given, ids())) {
+        Some(near) => format!("no rule is called \"{given}\"; did you mean \"{near}\"?"),
+        None => format!("no rule is called \"{given}\"; `restrand rules` lists them"),
+    }
+}
+
+/// Lists the rules.
+pub(crate) fn rules(_: &Streams) -> Result<End, Fault> {
+    to_stdout(|out| rule_list::list(out, CATALOGUE))?;
+    Ok(End::Clean)
+}
+
+/// Lists the formats.
+pub(crate) fn formats(_: &Streams) -> Result<End, Fault> {
+    let formats = plugins::descriptions();
+    to_stdout(|out| {
+        format_list::list(out, formats.iter().map(|(format, origin)| (format, *origin)))
+    })?;
+    Ok(End::Clean)
+}
+
+/// Prints a schema.
+pub(crate) fn schema(options: &Schema, _: &Streams) -> Result<End, Fault> {
+    match options.name {
+        SchemaName::Findings => to_stdout(|out| out.write_all(FINDINGS.as_bytes()))?,
+        SchemaName::Schedule => {
+            let schema = restrand_model::schema::schedule();
+            to_stdout(|out| {
+                serde_json::to_writer_pretty(&mut *out, &schema)?;
+                writeln!(out)
+            })?;
+        }
+    }
+    Ok(End::Clean)
+}

@@ -1,0 +1,95 @@
+//! The program `restrand`: arguments, files, the terminal, exit codes.
+//!
+//! What is found and how it is worded is decided below; here is only what touches the machine.
+
+mod arguments;
+mod check;
+mod fault;
+mod input;
+mod lookup;
+mod output;
+mod plugins;
+mod rulebook;
+mod today;
+
+use std::io::ErrorKind;
+use std::process::ExitCode;
+
+use clap::Parser;
+
+use arguments::{Arguments, Command};
+use fault::Fault;
+use output::Streams;
+
+/// How a run ended; the worst input decides.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum End {
+    /// Nothing at or above the threshold.
+    Clean,
+    /// Findings at or above it.
+    Findings,
+    /// Read, but there is no tendon in it.
+    NoTendon,
+    /// A file that cannot be read as a whole; or wrong usage, or configuration.
+    Unreadable,
+    /// The program or a plugin failed.
+    Failed,
+}
+
+impl End {
+    const fn code(self) -> u8 {
+        match self {
+            Self::Clean => 0,
+            Self::Findings => 1,
+            Self::Unreadable => 2,
+            Self::Failed => 3,
+            Self::NoTendon => 4,
+        }
+    }
+}
+
+fn main() -> ExitCode {
+    fault::quiet_panics();
+    // Prints help and version to stdout with code 0, and wrong usage to stderr with code 2.
+    let arguments = Arguments::parse();
+    let streams = Streams::new(arguments.color);
+    let result = match arguments.command {
+        Command::Check(options) => check::run(&options, &streams),
+        Command::Explain(options) => lookup::explain(&options, &streams),
+        Command::Rules => lookup::rules(&streams),
+        Command::Formats => lookup::formats(&streams),
+        Command::Schema(options) => lookup::schema(&options, &streams),
+    };
+    let end = match result {
+        Ok(end) => end,
+        Err(fault) => {
+            streams.complain(&fault);
+            match fault {
+                Fault::Usage(_) | Fault::Rulebook { .. } => End::Unreadable,
+                // A name that cannot be written to is the user's to mend.
+                Fault::Output { error, .. }
+                    if matches!(
+                        error.kind(),
+                        ErrorKind::NotFound | ErrorKind::PermissionDenied
+                    ) =>
+                {
+                    End::Unreadable
+                }
+                Fault::Output { .. } => End::Failed,
+            }
+        }
+    };
+    ExitCode::from(end.code())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::End;
+
+    #[test]
+    fn the_worst_end_decides() {
+        let mut ends = [End::Failed, End::Clean, End::NoTendon, End::Unreadable, End::Findings];
+        ends.sort();
+        assert_eq!(ends.map(End::code), [0, 1, 4, 2, 3]);
+    }
+}

@@ -1,0 +1,126 @@
+//! Where output goes: standard output, standard error, or a file that appears whole or not at all.
+
+use std::fs;
+use std::io::{self, BufWriter, IsTerminal, Write};
+use std::path::{Path, PathBuf};
+
+use restrand_report::terminal::{self, Look};
+
+use crate::arguments::Color;
+use crate::fault::Fault;
+
+/// Columns where there is no terminal to ask.
+const WIDTH: usize = 100;
+/// Lines longer than this are hard to read on any terminal.
+const WIDEST: usize = 160;
+
+/// The streams of the program and how they are to look.
+pub(crate) struct Streams {
+    color: Color,
+}
+
+impl Streams {
+    pub(crate) const fn new(color: Color) -> Self {
+        Self { color }
+    }
+
+    fn colour(&self, terminal: bool) -> bool {
+        match self.color {
+            Color::Always => true,
+            Color::Never => false,
+            Color::Auto => {
+                let is_set = |name| std::env::var_os(name).is_some_and(|value| !value.is_empty());
+                let dumb = std::env::var_os("TERM").is_some_and(|term| term == "dumb");
+                terminal && !is_set("NO_COLOR") && !dumb
+            }
+        }
+    }
+
+    /// How standard output is to look, or a file.
+    pub(crate) fn look(&self, to_file: bool, all: bool) -> Look {
+        let terminal = !to_file && io::stdout().is_terminal();
+        let width = if terminal {
+            terminal_size::terminal_size().map_or(WIDTH, |(width, _)| usize::from(width.0))
+        } else {
+            WIDTH
+        };
+        Look { width: width.min(WIDEST), colour: self.colour(terminal), all }
+    }
+
+    /// Says on standard error why the run ends.
+    pub(crate) fn complain(&self, fault: &Fault) {
+        let mut text = Vec::new();
+        let written = match fault {
+            Fault::Usage(why) => writeln!(text, "error: {why}"),
+            Fault::Rulebook { error, text: book } => {
+                let look = Look {
+                    width: WIDTH,
+                    colour: self.colour(io::stderr().is_terminal()),
+                    all: false,
+                };
+                terminal::rulebook_fault(&mut text, error, book, look)
+            }
+            Fault::Output { file: Some(file), error } => {
+                writeln!(text, "error: {} cannot be written: {error}", file.display())
+            }
+            Fault::Output { file: None, error } => {
+                writeln!(text, "error: standard output cannot be written: {error}")
+            }
+        };
+        // If standard error is closed there is nowhere left to say so.
+        let _ = written.and_then(|()| io::stderr().write_all(&text));
+    }
+}
+
+/// Writes to standard output; that its reader has gone is no fault.
+pub(crate) fn to_stdout(write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), Fault> {
+    let mut out = BufWriter::new(io::stdout().lock());
+    let result = write(&mut out).and_then(|()| out.flush());
+    match result {
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => {
+            // What is left in the buffer has no reader; to drop it would try again.
+            let _ = out.into_parts();
+            Ok(())
+        }
+        Err(error) => Err(Fault::Output { file: None, error }),
+        Ok(()) => Ok(()),
+    }
+}
+
+/// Writes a file beside its place and puts it there when it is whole.
+pub(crate) fn to_file(
+    path: &Path,
+    write: impl FnOnce(&mut dyn Write) -> io::Result<()>,
+) -> Result<(), Fault> {
+    let fault = |error| Fault::Output { file: Some(path.to_owned()), error };
+    if fs::metadata(path).is_ok_and(|kind| !kind.is_file() && !kind.is_dir()) {
+        // A pipe or a device is written to, not put aside.
+        let file = fs::OpenOptions::new().write(true).open(path).map_err(fault)?;
+        let mut out = BufWriter::new(file);
+        return write(&mut out).and_then(|()| out.flush()).map_err(fault);
+    }
+    if path.is_dir() {
+        return Err(Fault::Usage(format!("--output {} is a folder", path.display())));
+    }
+    // A link keeps pointing at the file, which is what gets new content.
+    let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+    let folder = match target.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),
+        _ => PathBuf::from("."),
+    };
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".restrand-");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        // As any new file: what the user's mask takes away, the system takes away.
+        builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    let file = builder.tempfile_in(folder).map_err(fault)?;
+    let mut out = BufWriter::new(file);
+    write(&mut out).map_err(fault)?;
+    let file = out.into_inner().map_err(|error| fault(error.into_error()))?;
+    file.as_file().sync_all().map_err(fault)?;
+    file.persist(target).map_err(|error| fault(error.error))?;
+    Ok(())
+}

@@ -1,0 +1,255 @@
+//! The faults.
+
+use restrand_model::reflect::Link;
+use restrand_model::schedule::{
+    Anchorage, Bond, Duct, End, EndName, Installation, Part, Permanence, Schedule, Tendon,
+};
+
+use super::Way::{In, To};
+use super::{Fault, Plant};
+use crate::demo;
+
+/// The planted faults, in order of their numbers.
+#[must_use]
+pub fn faults() -> &'static [Fault] {
+    FAULTS
+}
+
+const FAULTS: &[Fault] = &[
+    Fault {
+        number: 1,
+        rule: "schedule/unreadable-value",
+        what: "The order of stressing is given in words, \"three\".",
+        way: &[In("tendons", "T21R"), To("order")],
+        plant: Plant::Text("three"),
+    },
+    Fault {
+        number: 2,
+        rule: "schedule/unreadable-value",
+        what: "The resolution of the gauge is given as \"0,2 bar?\", with a question mark.",
+        way: &[In("jacks", "QJ-19"), To("gauge_resolution_mpa")],
+        plant: Plant::Text("0,2 bar?"),
+    },
+    Fault {
+        number: 3,
+        rule: "schedule/unknown-column",
+        what: "No field takes the column \"Duct colour\".",
+        way: &[In("tendons", "T11L")],
+        plant: Plant::Column { header: "Duct colour", value: "black" },
+    },
+    Fault {
+        number: 4,
+        rule: "schedule/unknown-column",
+        what: "No field takes the column \"Key holder\".",
+        way: &[In("openings", "H1")],
+        plant: Plant::Column { header: "Key holder", value: "area office" },
+    },
+    Fault {
+        number: 5,
+        rule: "schedule/duplicate-mark",
+        what: "Bay B2C is listed twice, with the same values.",
+        way: &[In("bays", "B2C")],
+        plant: Plant::Twice,
+    },
+    Fault {
+        number: 6,
+        rule: "schedule/duplicate-mark",
+        what: "Opening O-D32 is listed twice, with the same values.",
+        way: &[In("openings", "O-D32")],
+        plant: Plant::Twice,
+    },
+    Fault {
+        number: 7,
+        rule: "schedule/dangling-reference",
+        what: "Opening O-D31 leads to a bay B3D that is not listed; B3B is meant.",
+        way: &[In("openings", "O-D31"), To("to_bay")],
+        plant: Plant::Edit(|schedule| {
+            let mut openings = schedule.openings.iter_mut();
+            if let Some(opening) = openings.find(|o| o.id.as_deref() == Some("O-D31")) {
+                opening.to_bay = Some(Link::to("B3D"));
+            }
+        }),
+    },
+    Fault {
+        number: 8,
+        rule: "schedule/dangling-reference",
+        what: "T25R names a twin T52L that is not listed; T25L is meant.",
+        way: &[In("tendons", "T25R"), To("twin")],
+        plant: Plant::Edit(|schedule| {
+            with_tendon(schedule, "T25R", |tendon| tendon.twin = Some(Link::to("T52L")));
+        }),
+    },
+    Fault {
+        number: 9,
+        rule: "schedule/missing-field",
+        what: "The filler of T21L is blank.",
+        way: &[In("tendons", "T21L"), To("filler")],
+        plant: Plant::Edit(|schedule| with_tendon(schedule, "T21L", |tendon| tendon.filler = None)),
+    },
+    Fault {
+        number: 10,
+        rule: "schedule/missing-field",
+        what: "How the strands of T24R come in is blank.",
+        way: &[In("tendons", "T24R"), To("installation")],
+        plant: Plant::Edit(|schedule| {
+            with_tendon(schedule, "T24R", |tendon| tendon.installation = None);
+        }),
+    },
+    Fault {
+        number: 11,
+        rule: "strand/area-mismatch",
+        what: "The strand's area is given as 152 mm², where its standard has 150.",
+        way: &[In("strands", "Y1860-157"), To("area_mm2")],
+        plant: Plant::Edit(|schedule| {
+            for strand in &mut schedule.strands {
+                strand.area_mm2 = Some(152.0);
+            }
+        }),
+    },
+    Fault {
+        number: 12,
+        rule: "strand/exceeds-capacity",
+        what: "The wedge plate of K-20 is given 18 holes, for 19 strands.",
+        way: &[In("anchorages", "K-20"), To("wedge_plate_holes")],
+        plant: Plant::Edit(|schedule| {
+            with_anchorage(schedule, "K-20", |anchorage| anchorage.wedge_plate_holes = Some(18));
+        }),
+    },
+    Fault {
+        number: 13,
+        rule: "duct/area-ratio-low",
+        what: "T32R has a duct of wall 17.1 mm, whose bore of 90.8 mm is too small for strands that \
+               are pulled in.",
+        way: &[In("tendons", "T32R"), To("duct")],
+        plant: Plant::Edit(thick_duct),
+    },
+    Fault {
+        number: 14,
+        rule: "duct/dimensions-inconsistent",
+        what: "The wall of PE125 is given as 9.2 mm, but outer diameter, bore and dimension ratio say 7.4.",
+        way: &[In("ducts", "PE125"), To("wall_mm")],
+        plant: Plant::Edit(|schedule| {
+            let mut ducts = schedule.ducts.iter_mut();
+            if let Some(duct) = ducts.find(|duct| duct.id.as_deref() == Some("PE125")) {
+                duct.wall_mm = Some(9.2);
+            }
+        }),
+    },
+    Fault {
+        number: 15,
+        rule: "parts/permanence-missing",
+        what: "Whether the mouth boot of S-20 is replaceable is blank.",
+        way: &[In("anchorages", "S-20"), In("parts", "mouth-boot"), To("permanence")],
+        plant: Plant::Edit(|schedule| {
+            with_part(schedule, "S-20", "mouth-boot", |part| part.permanence = None);
+        }),
+    },
+    Fault {
+        number: 16,
+        rule: "parts/permanence-unexpected",
+        what: "The cap of K-13 is listed as permanent.",
+        way: &[In("anchorages", "K-13"), In("parts", "cap"), To("permanence")],
+        plant: Plant::Edit(|schedule| {
+            with_part(schedule, "K-13", "cap", |part| {
+                part.permanence = Some(Permanence::Permanent);
+            });
+        }),
+    },
+    Fault {
+        number: 17,
+        rule: "parts/bonded-inaccessibly",
+        what: "The inner cone of K-20 is grouted to the outer cone, where nobody can reach.",
+        way: &[In("anchorages", "K-20"), In("parts", "inner-cone"), To("bonded_to")],
+        plant: Plant::Edit(|schedule| {
+            with_part(schedule, "K-20", "inner-cone", |part| {
+                part.bonded_to = Some("outer-cone".into());
+                part.bond = Some(Bond::Grout);
+                part.bond_accessible = Some(false);
+            });
+        }),
+    },
+    Fault {
+        number: 18,
+        rule: "parts/cannot-pass",
+        what: "The inner cone of K-13 is given a rear diameter of 195 mm, which leaves less than the \
+               withdrawal gap in the bearing plate's bore of 200.",
+        way: &[In("anchorages", "K-13"), In("parts", "inner-cone"), To("rear_outer_mm")],
+        plant: Plant::Edit(|schedule| {
+            with_part(schedule, "K-13", "inner-cone", |part| part.rear_outer_mm = Some(195.0));
+        }),
+    },
+    Fault {
+        number: 19,
+        rule: "space/missing",
+        what: "The room behind end b of T21L is blank.",
+        way: &[In("tendons", "T21L"), To("ends"), To("b"), To("removal_space"), To("behind_mm")],
+        plant: Plant::Edit(|schedule| with_behind(schedule, "T21L", EndName::B, None)),
+    },
+    Fault {
+        number: 20,
+        rule: "space/stub",
+        what: "The room behind end a of T12R is given as 600 mm, the depth of the niche beside it; the \
+               stub cannot come out.",
+        way: &[In("tendons", "T12R"), To("ends"), To("a"), To("removal_space"), To("behind_mm")],
+        plant: Plant::Edit(|schedule| with_behind(schedule, "T12R", EndName::A, Some(600.0))),
+    },
+];
+
+/// A duct of dimension ratio 7.4, and a tendon that has it, with all that goes with it.
+fn thick_duct(schedule: &mut Schedule) {
+    const BORE_MM: f64 = 90.8;
+    let Some(usual) = schedule.ducts.first() else { return };
+    let thick = Duct {
+        id: Some("PE125T".into()),
+        wall_mm: Some(17.1),
+        dimension_ratio: Some(7.4),
+        inner_mm: Some(BORE_MM),
+        mass_kg_per_m: Some(5.51),
+        ..usual.clone()
+    };
+    schedule.ducts.push(thick);
+    with_tendon(schedule, "T32R", |tendon| {
+        tendon.duct = Some(Link::to("PE125T"));
+        tendon.installation = Some(Installation::Pull);
+        for joint in &mut tendon.duct_joints {
+            joint.inner_mm = Some(BORE_MM);
+        }
+        demo::refill(tendon, BORE_MM);
+    });
+}
+
+fn with_tendon(schedule: &mut Schedule, mark: &str, change: impl FnOnce(&mut Tendon)) {
+    let mut tendons = schedule.tendons.iter_mut();
+    if let Some(tendon) = tendons.find(|tendon| tendon.mark.as_deref() == Some(mark)) {
+        change(tendon);
+    }
+}
+
+fn with_anchorage(schedule: &mut Schedule, id: &str, change: impl FnOnce(&mut Anchorage)) {
+    let mut anchorages = schedule.anchorages.iter_mut();
+    if let Some(anchorage) = anchorages.find(|anchorage| anchorage.id.as_deref() == Some(id)) {
+        change(anchorage);
+    }
+}
+
+fn with_part(schedule: &mut Schedule, owner: &str, id: &str, change: impl FnOnce(&mut Part)) {
+    with_anchorage(schedule, owner, |anchorage| {
+        let mut parts = anchorage.parts.iter_mut();
+        if let Some(part) = parts.find(|part| part.id.as_deref() == Some(id)) {
+            change(part);
+        }
+    });
+}
+
+fn with_behind(schedule: &mut Schedule, mark: &str, end: EndName, behind_mm: Option<f64>) {
+    with_tendon(schedule, mark, |tendon| {
+        let Some(ends) = tendon.ends.as_deref_mut() else { return };
+        let end: Option<&mut End> = match end {
+            EndName::A => ends.a.as_deref_mut(),
+            EndName::B => ends.b.as_deref_mut(),
+        };
+        if let Some(space) = end.and_then(|end| end.removal_space.as_deref_mut()) {
+            space.behind_mm = behind_mm;
+        }
+    });
+}

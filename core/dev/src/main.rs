@@ -1,0 +1,96 @@
+//! The developers' tool: `cargo dev …`.
+#![allow(
+    clippy::print_stdout,
+    clippy::print_stderr,
+    reason = "a tool for developers at a terminal"
+)]
+
+use std::error::Error;
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand, ValueEnum};
+use restrand_dev::{bench, generate};
+
+/// Generates what the repository keeps generated, and makes and reads files for benches.
+#[derive(Parser)]
+#[command(name = "cargo dev")]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Write the demo bridge's editions, the list of its planted faults, and the schema
+    Generate {
+        /// Only say which files are not as they would be written
+        #[arg(long)]
+        check: bool,
+    },
+    /// Write a workbook for benches
+    BenchFile {
+        /// What it holds
+        kind: BenchKind,
+        /// The file to write
+        out: PathBuf,
+    },
+    /// Read all cells of a workbook, do nothing with them, and say how long it took
+    BareRead {
+        /// The .xlsx file
+        file: PathBuf,
+    },
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+enum BenchKind {
+    /// 60 tendons with all that hangs on them
+    Small,
+    /// 2,000 tendons with all that hangs on them
+    Children,
+    /// One sheet of 100,000 tendons and 40 columns, nothing else
+    Flat,
+}
+
+fn main() -> ExitCode {
+    match run(Arguments::parse().command) {
+        Ok(code) => code,
+        Err(error) => {
+            eprintln!("error: {error}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+fn run(command: Command) -> Result<ExitCode, Box<dyn Error>> {
+    match command {
+        Command::Generate { check: false } => {
+            for (path, bytes) in generate::write()? {
+                println!("{bytes:>9} {path}");
+            }
+        }
+        Command::Generate { check: true } => {
+            let stale = generate::out_of_date()?;
+            for path in &stale {
+                eprintln!("{path} is out of date: run `cargo dev generate`");
+            }
+            if !stale.is_empty() {
+                return Ok(ExitCode::FAILURE);
+            }
+        }
+        Command::BenchFile { kind, out } => bench_file(kind, &out)?,
+        Command::BareRead { file } => {
+            let read = bench::bare_read(&file)?;
+            println!("{} cells in {:.1} ms", read.cells, read.time.as_secs_f64() * 1000.0);
+        }
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn bench_file(kind: BenchKind, out: &Path) -> Result<(), bench::BenchError> {
+    match kind {
+        BenchKind::Small => bench::with_children(bench::SMALL, out),
+        BenchKind::Children => bench::with_children(bench::CHILDREN, out),
+        BenchKind::Flat => bench::flat(out),
+    }
+}

@@ -1,0 +1,65 @@
+//! The page of a rule, with the limits in force.
+
+use restrand_finding::Fact;
+use restrand_model::System;
+use restrand_rules::Rule;
+
+use crate::checked::{InForce, UNCONFIRMED};
+use crate::plain::plain;
+
+/// The page of a rule, and the value, source and origin of each of its limits.
+#[must_use]
+pub fn page(rule: &Rule, in_force: InForce<'_>, system: System) -> String {
+    let mut text = rule.page.trim_end().to_owned();
+    text.push_str("\n\n## What it gives\n");
+    let kinds: Vec<_> = rule.kinds.iter().map(|kind| kind.word()).collect();
+    text.push_str(&format!(
+        "Kinds of findings: {}. Correction: {}.\n",
+        kinds.join(", "),
+        rule.correction.word()
+    ));
+    if let Some(severity) = in_force.book.severities.get(rule.id) {
+        text.push_str(&format!("The rulebook in force fixes the severity: {severity}.\n"));
+    }
+    for source in rule.sources {
+        text.push_str(&format!("Rests on: {source}.\n"));
+    }
+    if rule.limits.is_empty() {
+        return text;
+    }
+    text.push_str(&format!("\n## Limits in force: rulebook {}\n", plain(&in_force.shown())));
+    for key in rule.limits {
+        let Some(limit) = in_force.book.limit(*key) else {
+            continue;
+        };
+        // Enough digits that no limit is rounded.
+        let fact = Fact::limit(key.name, limit.value, 6, limit.citation.clone());
+        text.push_str(&plain(&format!(
+            "- {}: {} ({}; {}: {}; set in {})",
+            key.name,
+            shown(&fact, limit.value, system),
+            key.meaning,
+            limit.citation.evidence,
+            limit.citation.source,
+            limit.book,
+        )));
+        text.push('\n');
+    }
+    if in_force.has_unconfirmed_limits() {
+        text.push_str(&format!("\nNote: {UNCONFIRMED}.\n"));
+    }
+    text
+}
+
+/// The value in both systems, the other one rounded as drawings are.
+fn shown(fact: &Fact, value: f64, system: System) -> String {
+    /// Decimals that a limit can have.
+    const MOST: u8 = 6;
+    let digits = (0..=MOST)
+        .find(|digits| {
+            let scale = 10f64.powi(i32::from(*digits));
+            ((value * scale).round() / scale - value).abs() <= value.abs() * 1e-9
+        })
+        .unwrap_or(MOST);
+    Fact { digits, ..fact.clone() }.shown(system)
+}

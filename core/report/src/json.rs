@@ -1,0 +1,436 @@
+//! Findings for programs, as versioned JSON.
+//!
+//! The members are those of the types below and nothing else; `schemas/findings-1.schema.json` says the
+//! same.
+//! Members are added, never renamed or taken away, as long as `restrand_findings` is 1.
+//! Rows, columns, lines are counted from one, bytes from zero.
+
+use std::collections::HashSet;
+use std::io::{self, Write};
+
+use restrand_check::LocatedFinding;
+use restrand_finding::{Citation, Fact, FactValue, Severity, fill_in};
+use restrand_model::System;
+use restrand_model::reading::Place;
+use serde::Serialize;
+
+use crate::checked::{Checked, UNCONFIRMED};
+use crate::coverage::CLOSING;
+use crate::letters::cell;
+use crate::records::Records;
+use crate::row;
+use crate::text::{Places, Wanted};
+
+/// The version of the form.
+pub const VERSION: u32 = 1;
+
+#[derive(Serialize)]
+struct Input<'a> {
+    file: &'a str,
+    format: Option<&'a str>,
+    read: bool,
+    units: &'static str,
+    rulebook: Option<Book<'a>>,
+    coverage: Coverage,
+    counts: Counts,
+    rules: Vec<RuleCount>,
+    not_evaluated: Vec<NotEvaluated>,
+    not_applicable: Vec<NotApplicable>,
+    findings: Vec<Found<'a>>,
+}
+
+#[derive(Serialize)]
+struct Book<'a> {
+    name: &'a str,
+    chain: &'a [String],
+    why: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    note: Option<&'static str>,
+}
+
+#[derive(Serialize)]
+struct Coverage {
+    tendons: usize,
+    rules: usize,
+    passed: usize,
+    findings: usize,
+    not_applicable: usize,
+    not_evaluated: usize,
+    records: usize,
+    records_lost: usize,
+    values_lost: usize,
+}
+
+#[derive(Serialize)]
+struct Counts {
+    error: usize,
+    warning: usize,
+    note: usize,
+}
+
+#[derive(Serialize)]
+struct RuleCount {
+    rule: &'static str,
+    passed: usize,
+    found: usize,
+    not_applicable: usize,
+    not_evaluated: usize,
+}
+
+#[derive(Serialize)]
+struct NotEvaluated {
+    rule: &'static str,
+    field: &'static str,
+    count: usize,
+}
+
+#[derive(Serialize)]
+struct NotApplicable {
+    rule: &'static str,
+    reason: &'static str,
+    count: usize,
+}
+
+#[derive(Serialize)]
+struct Found<'a> {
+    rule: &'static str,
+    kind: &'static str,
+    severity: &'static str,
+    message: String,
+    place: At<'a>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    route: Option<&'a str>,
+    fingerprint: &'a str,
+    facts: Vec<Value<'a>>,
+    related: Vec<Also<'a>>,
+    #[serde(skip_serializing_if = "String::is_empty")]
+    help: String,
+    remedies: Vec<String>,
+    citations: Vec<Cited<'a>>,
+}
+
+#[derive(Serialize)]
+struct Also<'a> {
+    #[serde(skip_serializing_if = "Option::is_none")]
+    place: Option<At<'a>>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    name: Option<&'a str>,
+    text: String,
+}
+
+#[derive(Serialize, Default)]
+struct At<'a> {
+    part: &'a str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    sheet: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    cell: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    row: Option<u64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    line: Option<u64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    column: Option<u64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    header: Option<&'a str>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    missing_column: Option<String>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    byte_start: Option<u64>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    byte_end: Option<u64>,
+}
+
+#[derive(Serialize)]
+struct Value<'a> {
+    name: &'static str,
+    source: &'static str,
+    value: Plain<'a>,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    unit: Option<&'static str>,
+    shown: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    citation: Option<Cited<'a>>,
+}
+
+#[derive(Serialize)]
+#[serde(untagged)]
+enum Plain<'a> {
+    Number(f64),
+    Text(&'a str),
+}
+
+#[derive(Serialize)]
+struct Cited<'a> {
+    source: &'a str,
+    evidence: &'static str,
+}
+
+impl<'a> From<&'a Citation> for Cited<'a> {
+    fn from(citation: &'a Citation) -> Self {
+        Self { source: &citation.source, evidence: citation.evidence.word() }
+    }
+}
+
+/// A document that takes one input after the other.
+pub struct Document<'w> {
+    out: &'w mut dyn Write,
+    inputs: usize,
+}
+
+impl<'w> Document<'w> {
+    /// Begins the document.
+    ///
+    /// # Errors
+    /// The writer fails.
+    pub fn begin(out: &'w mut dyn Write, version: &str, as_of: &str) -> io::Result<Self> {
+        writeln!(out, "{{")?;
+        writeln!(out, "  \"restrand_findings\": {VERSION},")?;
+        writeln!(out, "  \"restrand_version\": {},", serde_json::to_string(version)?)?;
+        writeln!(out, "  \"as_of\": {},", serde_json::to_string(as_of)?)?;
+        writeln!(out, "  \"note\": {},", serde_json::to_string(CLOSING)?)?;
+        write!(out, "  \"inputs\": [")?;
+        Ok(Self { out, inputs: 0 })
+    }
+
+    /// Adds an input.
+    ///
+    /// It is made before it is written, so that the document stays one if the making should fail.
+    ///
+    /// # Errors
+    /// The writer fails.
+    pub fn input(&mut self, checked: &Checked<'_>) -> io::Result<()> {
+        let lookup = Lookup::of(checked);
+        let formatter = serde_json::ser::PrettyFormatter::with_indent(b"  ");
+        let mut bytes = Vec::new();
+        let mut serializer = serde_json::Serializer::with_formatter(&mut bytes, formatter);
+        input(checked, &lookup).serialize(&mut serializer)?;
+        let comma = if self.inputs > 0 { "," } else { "" };
+        write!(self.out, "{comma}")?;
+        self.inputs += 1;
+        // No text of JSON goes over the end of a line.
+        for line in bytes.split(|byte| *byte == b'\n') {
+            self.out.write_all(b"\n    ")?;
+            self.out.write_all(line)?;
+        }
+        Ok(())
+    }
+
+    /// Ends the document.
+    ///
+    /// # Errors
+    /// The writer fails.
+    pub fn end(self) -> io::Result<()> {
+        writeln!(self.out, "\n  ]\n}}")
+    }
+}
+
+struct Lookup<'a> {
+    records: Records<'a>,
+    places: Places,
+}
+
+impl<'a> Lookup<'a> {
+    fn of(checked: &Checked<'a>) -> Self {
+        let findings = &checked.report.findings;
+        let is_text = |found: &LocatedFinding| {
+            matches!(found.place, Place::Text { .. })
+                || found.related.iter().any(|r| matches!(r.place, Some(Place::Text { .. })))
+        };
+        let mut origins = HashSet::new();
+        for found in findings.iter().filter(|found| is_text(found)) {
+            origins.extend(found.record.get());
+            origins.extend(found.related.iter().filter_map(|related| related.record.get()));
+        }
+        let records = match checked.reading {
+            Some(reading) => Records::of(&reading.schedule, &origins),
+            None => Records::default(),
+        };
+        let mut wanted = Vec::new();
+        for found in findings {
+            wanted.extend(wanted_at(&found.place, found.record, &records));
+            for related in &found.related {
+                if let Some(place) = &related.place {
+                    wanted.extend(wanted_at(place, related.record, &records));
+                }
+            }
+        }
+        let places = Places::find(&wanted, checked.sources);
+        drop(wanted);
+        Self { records, places }
+    }
+}
+
+fn wanted_at<'a>(
+    place: &'a Place,
+    record: restrand_model::Origin,
+    records: &Records<'a>,
+) -> Option<Wanted<'a>> {
+    match place {
+        Place::Text { part, span, path } => {
+            let key = records.get(record).and_then(|found| found.record.info().key);
+            Some(Wanted { part, span: *span, path, key })
+        }
+        _ => None,
+    }
+}
+
+fn input<'a>(checked: &Checked<'a>, lookup: &Lookup<'a>) -> Input<'a> {
+    let report = checked.report;
+    let outcomes = &report.outcomes;
+    let sum = |part: fn(&restrand_finding::Tally) -> usize| {
+        outcomes.tallies.values().map(part).sum::<usize>()
+    };
+    Input {
+        file: checked.file,
+        format: checked.format,
+        read: checked.reading.is_some(),
+        units: match checked.system {
+            System::Si => "si",
+            System::Us => "us",
+        },
+        rulebook: checked.rulebook.map(|in_force| Book {
+            name: &in_force.book.name,
+            chain: &in_force.book.chain,
+            why: in_force.why,
+            note: in_force.has_unconfirmed_limits().then_some(UNCONFIRMED),
+        }),
+        coverage: Coverage {
+            tendons: report.coverage.tendons,
+            rules: report.coverage.rules,
+            passed: sum(|tally| tally.pass),
+            findings: report.findings.len(),
+            not_applicable: sum(|tally| tally.not_applicable),
+            not_evaluated: sum(|tally| tally.not_evaluated),
+            records: report.coverage.read.records,
+            records_lost: report.coverage.read.records_lost,
+            values_lost: report.coverage.read.values_lost,
+        },
+        counts: Counts {
+            error: report.count(Severity::Error),
+            warning: report.count(Severity::Warning),
+            note: report.count(Severity::Note),
+        },
+        rules: outcomes
+            .tallies
+            .iter()
+            .map(|(rule, tally)| RuleCount {
+                rule,
+                passed: tally.pass,
+                found: tally.found,
+                not_applicable: tally.not_applicable,
+                not_evaluated: tally.not_evaluated,
+            })
+            .collect(),
+        not_evaluated: outcomes
+            .not_evaluated
+            .iter()
+            .map(|(group, count)| NotEvaluated {
+                rule: group.rule,
+                field: group.reason,
+                count: *count,
+            })
+            .collect(),
+        not_applicable: outcomes
+            .not_applicable
+            .iter()
+            .map(|(group, count)| NotApplicable {
+                rule: group.rule,
+                reason: group.reason,
+                count: *count,
+            })
+            .collect(),
+        findings: report.findings.iter().map(|found| one(found, checked, lookup)).collect(),
+    }
+}
+
+fn one<'a>(found: &'a LocatedFinding, checked: &Checked<'a>, lookup: &Lookup<'a>) -> Found<'a> {
+    let finding = &found.finding;
+    let filled = |template: &str| fill_in(template, &finding.facts, checked.system);
+    Found {
+        rule: finding.rule,
+        kind: finding.kind.word(),
+        severity: finding.severity.word(),
+        message: filled(&finding.message),
+        place: at(&found.place, found.record, &found.path, checked, lookup),
+        route: found.route.as_deref(),
+        fingerprint: &found.fingerprint,
+        facts: finding.facts.iter().map(|fact| value(fact, checked.system)).collect(),
+        related: found
+            .related
+            .iter()
+            .map(|related| Also {
+                place: related
+                    .place
+                    .as_ref()
+                    .map(|place| at(place, related.record, &related.path, checked, lookup)),
+                name: related.name.as_deref(),
+                text: filled(&related.text),
+            })
+            .collect(),
+        help: filled(&finding.help),
+        remedies: finding.remedies.iter().map(|remedy| filled(&remedy.text)).collect(),
+        citations: finding.citations.iter().map(Cited::from).collect(),
+    }
+}
+
+fn value(fact: &Fact, system: System) -> Value<'_> {
+    Value {
+        name: fact.name,
+        source: fact.source.word(),
+        value: match &fact.value {
+            FactValue::Number(number) => Plain::Number(*number),
+            FactValue::Text(text) => Plain::Text(text),
+        },
+        unit: fact.unit().map(|unit| unit.symbol),
+        shown: fact.shown(system),
+        citation: fact.citation.as_ref().map(Cited::from),
+    }
+}
+
+fn at<'a>(
+    place: &'a Place,
+    record: restrand_model::Origin,
+    path: &[String],
+    checked: &Checked<'a>,
+    lookup: &Lookup<'a>,
+) -> At<'a> {
+    match place {
+        Place::Part { part } => At { part, ..At::default() },
+        Place::Sheet { part, sheet } => At { part, sheet: Some(sheet), ..At::default() },
+        Place::Cell { part, sheet, row, column } => {
+            let table = checked.reading.and_then(|reading| {
+                row::table_of(&reading.provenance, part, sheet).map(|(_, table)| table)
+            });
+            let header = table.and_then(|table| {
+                let known = table.columns.iter().find(|known| Some(known.index) == *column)?;
+                Some(&*known.header)
+            });
+            At {
+                part,
+                sheet: Some(sheet),
+                cell: column.map(|column| cell(*row, column)),
+                row: Some(u64::from(*row) + 1),
+                column: column.map(|column| u64::from(column) + 1),
+                header,
+                missing_column: match (column, table) {
+                    (None, Some(table)) => row::missing_column(table, path),
+                    _ => None,
+                },
+                ..At::default()
+            }
+        }
+        Place::Text { part, span, .. } => {
+            let found =
+                wanted_at(place, record, &lookup.records).and_then(|w| lookup.places.get(&w));
+            At {
+                part,
+                line: found.map(|at| at.line),
+                column: found.map(|at| at.column),
+                byte_start: Some(found.map_or(span.start, |at| at.start)),
+                byte_end: Some(found.map_or(span.end, |at| at.end)),
+                ..At::default()
+            }
+        }
+    }
+}

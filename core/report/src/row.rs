@@ -1,0 +1,350 @@
+//! A row of a sheet with its headers, put together from the typed record.
+//!
+//! A workbook is not read again for a finding: what a cell held is kept where it differs from the value,
+//! and follows from the value where it does not.
+
+use restrand_model::quantity::{Unit, of_field, shortest};
+use restrand_model::reading::{Column, Table};
+use restrand_model::reflect::View;
+use restrand_model::{Provenance, Record, sheet};
+
+use crate::excerpt::Excerpt;
+use crate::letters::{cell, letters};
+use crate::plain::{padded, plain, shortened, width};
+use crate::records::Found;
+
+/// Columns shown on each side of the marked one.
+const NEIGHBOURS: usize = 3;
+/// Widest column shown.
+const WIDEST: usize = 24;
+/// Widest column shown where it is the marked one, whose header must be read with its unit.
+const WIDEST_MARKED: usize = 44;
+/// Widest row shown.
+const WIDEST_ROW: usize = 200;
+/// Stands for a cell that says nothing.
+const NOTHING: &str = "·";
+
+/// A cell, or a row, that a finding marks.
+pub(crate) struct Marked<'a> {
+    /// Where it stands: the input's part, the sheet, the row and the column from zero.
+    pub(crate) part: &'a str,
+    /// The sheet.
+    pub(crate) sheet: &'a str,
+    /// The row from zero.
+    pub(crate) row: u32,
+    /// The column from zero; nothing if the sheet has none for the value.
+    pub(crate) column: Option<u32>,
+    /// The field names from the record to the value.
+    pub(crate) path: &'a [String],
+    /// The text of the cell as given, where the finding quotes it.
+    pub(crate) given: Option<&'a str>,
+}
+
+struct Shown {
+    index: u32,
+    header: String,
+    text: String,
+    key: bool,
+}
+
+/// The column that names the rows of a table: by their own name, or by that of their owner.
+pub(crate) fn naming(table: &Table) -> Option<&Column> {
+    let key = sheet::find(&table.list).and_then(|layout| layout.record.key);
+    let own = table.columns.iter().find(|column| is_key(column, key));
+    own.or_else(|| table.columns.iter().find(|column| column.link))
+        .or_else(|| table.columns.first())
+}
+
+fn is_key(column: &Column, key: Option<&str>) -> bool {
+    column.path.len() == 1 && Some(column.path[0]) == key
+}
+
+/// The table of a sheet.
+pub(crate) fn table_of<'a>(
+    provenance: &'a Provenance,
+    part: &str,
+    sheet: &str,
+) -> Option<(u32, &'a Table)> {
+    let position = provenance
+        .tables
+        .iter()
+        .position(|table| table.part == part && table.sheet.as_deref() == Some(sheet))?;
+    Some((u32::try_from(position).ok()?, &provenance.tables[position]))
+}
+
+/// The column of a value that the sheet does not have, as the layout would head it.
+pub(crate) fn missing_column(table: &Table, path: &[String]) -> Option<String> {
+    let layout = sheet::find(&table.list)?;
+    let column = sheet::columns_of(layout).iter().find(|column| match column {
+        sheet::Column::Value { path: names, .. } => {
+            names.len() <= path.len() && names.iter().zip(path).all(|(name, step)| name == step)
+        }
+        sheet::Column::Link { .. } => false,
+    })?;
+    Some(match column {
+        sheet::Column::Value { unit, .. } => column.header(*unit),
+        sheet::Column::Link { .. } => column.header(None),
+    })
+}
+
+/// The excerpt of a marked cell, at most `room` columns wide.
+pub(crate) fn excerpt(
+    marked: &Marked<'_>,
+    table: &Table,
+    found: Option<&Found<'_>>,
+    provenance: &Provenance,
+    room: usize,
+) -> Option<Excerpt> {
+    let is_header = marked.row == table.header_row;
+    let mut columns = shown(marked, table, found, provenance, is_header);
+    let index = marked.column.or_else(|| naming(table).map(|column| column.index));
+    let target = columns.iter().position(|column| Some(column.index) == index).unwrap_or(0);
+    let (index, header) = {
+        let column = columns.get(target)?;
+        (column.index, column.header.clone())
+    };
+    let blank = columns[target].text.is_empty();
+    if blank {
+        NOTHING.clone_into(&mut columns[target].text);
+    }
+    let chosen = choose(&columns, target, room.min(WIDEST_ROW));
+    let (head, values, mark) = lay_out(&columns, &chosen, target, is_header);
+    let name = cell(marked.row, index);
+    let missing = match (marked.column, marked.path) {
+        (None, [_, ..]) => {
+            Some(missing_column(table, marked.path).unwrap_or_else(|| marked.path.join(".")))
+        }
+        _ => None,
+    };
+    let label = match &missing {
+        Some(missing) => format!("row {}: no column for {missing}", u64::from(marked.row) + 1),
+        None if is_header => format!("cell {name}, a header"),
+        None if blank => format!("cell {name}, {header}: nothing is stated"),
+        None => format!("cell {name}, {header}"),
+    };
+    let title = match missing {
+        Some(_) => format!("{} › {}, row {}", marked.part, marked.sheet, u64::from(marked.row) + 1),
+        None => format!("{} › {}!{name}", marked.part, marked.sheet),
+    };
+    let row = usize::try_from(marked.row).unwrap_or(usize::MAX - 1) + 1;
+    let header_row = usize::try_from(table.header_row).unwrap_or(0) + 1;
+    Some(if is_header {
+        Excerpt {
+            title: plain(&title),
+            text: head,
+            first_line: row,
+            first_shown: None,
+            mark,
+            label,
+        }
+    } else {
+        let start = head.len() + 1;
+        Excerpt {
+            title: plain(&title),
+            text: format!("{head}\n{values}"),
+            first_line: row.saturating_sub(1),
+            first_shown: Some(header_row),
+            mark: start + mark.start..start + mark.end,
+            label,
+        }
+    })
+}
+
+/// The columns of the table with their headers and what the row holds.
+fn shown(
+    marked: &Marked<'_>,
+    table: &Table,
+    found: Option<&Found<'_>>,
+    provenance: &Provenance,
+    is_header: bool,
+) -> Vec<Shown> {
+    let layout = sheet::find(&table.list);
+    let links = match (found, layout) {
+        (Some(found), Some(layout)) => found.links(layout),
+        _ => Vec::new(),
+    };
+    let key = layout.and_then(|layout| layout.record.key);
+    let text = |column: &Column| {
+        if is_header {
+            return column.header.to_string();
+        }
+        if marked.column == Some(column.index)
+            && let Some(given) = marked.given
+        {
+            return given.to_owned();
+        }
+        let Some(found) = found else {
+            return String::new();
+        };
+        if let Some(text) = provenance.text(found.record.origin(), column.index) {
+            return text.to_owned();
+        }
+        if column.link {
+            return link(column, layout, &links);
+        }
+        if column.path.is_empty() {
+            let further = found.record.extra().get(&column.header);
+            return further.map(ToString::to_string).unwrap_or_default();
+        }
+        value(found.record, &column.path, column.unit)
+    };
+    let mut columns: Vec<_> = table
+        .columns
+        .iter()
+        .map(|column| {
+            let most = if marked.column == Some(column.index) { WIDEST_MARKED } else { WIDEST };
+            Shown {
+                index: column.index,
+                header: clean(&column.header, most),
+                text: clean(&text(column), most),
+                key: column.link || is_key(column, key),
+            }
+        })
+        .collect();
+    // A value may stand under no header.
+    if let Some(index) = marked.column
+        && !columns.iter().any(|column| column.index == index)
+    {
+        columns.push(Shown {
+            index,
+            header: format!("({})", letters(index)),
+            text: clean(marked.given.unwrap_or_default(), WIDEST_MARKED),
+            key: false,
+        });
+    }
+    columns.sort_by_key(|column| column.index);
+    columns
+}
+
+fn clean(text: &str, most: usize) -> String {
+    // A cell may hold tens of thousands of characters, of which a few are looked at.
+    let start: String = text.trim().chars().take(most * 8).collect();
+    shortened(&plain(&start), most)
+}
+
+fn link(
+    column: &Column,
+    layout: Option<&'static sheet::Sheet>,
+    links: &[(&str, String)],
+) -> String {
+    let meant = layout.and_then(|layout| {
+        let columns = sheet::columns_of(layout);
+        let label = sheet::Header::read(&column.header).label;
+        let index = sheet::column_for(columns, label)
+            .or_else(|| sheet::column_for(columns, &column.header))?;
+        match &columns[index] {
+            sheet::Column::Link { header } => Some(*header),
+            sheet::Column::Value { .. } => None,
+        }
+    });
+    links
+        .iter()
+        .find(|(header, _)| Some(*header) == meant)
+        .map(|(_, name)| name.clone())
+        .unwrap_or_default()
+}
+
+/// The value as the cell would show it.
+fn value(record: &dyn Record, path: &[&'static str], stated: Option<&'static Unit>) -> String {
+    let mut view = View::Record(record);
+    for name in path {
+        view = match view {
+            View::Record(record) => record.get(name),
+            _ => View::Absent,
+        };
+    }
+    match view {
+        View::Absent | View::Record(_) => String::new(),
+        View::Number(number) => {
+            let unit = path.last().and_then(|name| of_field(name).1);
+            shortest(match (unit, stated) {
+                (Some(unit), Some(stated)) if unit.dimension == stated.dimension => {
+                    unit.convert(number, stated)
+                }
+                _ => number,
+            })
+        }
+        View::Flag(flag) => if flag { "yes" } else { "no" }.to_owned(),
+        View::Text(text) => text.to_owned(),
+        View::Date(date) => date.to_string(),
+        View::List(list) => {
+            let items: Vec<_> = (0..list.len())
+                .filter_map(|index| list.item(index).to_value())
+                .map(|value| value.to_string())
+                .collect();
+            items.join("; ")
+        }
+    }
+}
+
+fn column_width(column: &Shown) -> usize {
+    width(&column.header).max(width(&column.text))
+}
+
+/// The positions of the columns to show: those that name the row, the marked one, and its neighbours as
+/// far as there is room.
+fn choose(columns: &[Shown], target: usize, room: usize) -> Vec<usize> {
+    /// Two spaces between columns.
+    const BETWEEN: usize = 2;
+    /// Room for the marks of columns left out.
+    const LEFT_OUT: usize = 9;
+    let mut chosen: Vec<usize> = columns
+        .iter()
+        .enumerate()
+        .filter(|(position, column)| column.key || *position == target)
+        .map(|(position, _)| position)
+        .collect();
+    let own = chosen.iter().map(|position| column_width(&columns[*position]) + BETWEEN);
+    let mut taken = own.sum::<usize>() + LEFT_OUT;
+    // On each side until one does not fit, so that what is shown hangs together.
+    let mut sides = [true, true];
+    for distance in 1..=NEIGHBOURS {
+        let positions = [target.checked_sub(distance), target.checked_add(distance)];
+        for (open, position) in sides.iter_mut().zip(positions) {
+            let position = position.filter(|position| *open && *position < columns.len());
+            let Some(position) = position.filter(|position| !chosen.contains(position)) else {
+                continue;
+            };
+            let more = column_width(&columns[position]) + BETWEEN;
+            if taken + more > room {
+                *open = false;
+                continue;
+            }
+            taken += more;
+            chosen.push(position);
+        }
+    }
+    chosen.sort_unstable();
+    chosen
+}
+
+/// The line of headers, the line of values, and the bytes of the marked cell in its line.
+fn lay_out(
+    columns: &[Shown],
+    chosen: &[usize],
+    target: usize,
+    is_header: bool,
+) -> (String, String, std::ops::Range<usize>) {
+    let mut head = String::new();
+    let mut values = String::new();
+    let mut mark = 0..0;
+    let mut before: Option<usize> = None;
+    for position in chosen {
+        let column = &columns[*position];
+        if let Some(before) = before {
+            let gap = if *position == before + 1 { "  " } else { "  …  " };
+            head.push_str(gap);
+            values.push_str(gap);
+        }
+        let wide = column_width(column);
+        if *position == target {
+            let (line, text) =
+                if is_header { (&head, &column.header) } else { (&values, &column.text) };
+            mark = line.len()..line.len() + text.len();
+        }
+        head.push_str(&padded(&column.header, wide));
+        values.push_str(&padded(&column.text, wide));
+        before = Some(*position);
+    }
+    (head.trim_end().to_owned(), values.trim_end().to_owned(), mark)
+}
