@@ -40,6 +40,11 @@ enum Command {
         /// The .xlsx file
         file: PathBuf,
     },
+    /// Read a workbook to typed, schema-checked records, and say how long it took
+    TypedRead {
+        /// The workbook
+        file: PathBuf,
+    },
 }
 
 #[derive(Clone, Copy, ValueEnum)]
@@ -82,6 +87,10 @@ fn run(command: Command) -> Result<ExitCode, Box<dyn Error>> {
         Command::BareRead { file } => {
             let read = bench::bare_read(&file)?;
             println!("{} cells in {:.1} ms", read.cells, read.time.as_secs_f64() * 1000.0);
+        }
+        Command::TypedRead { file } => {
+            let read = bench::typed_read(&file)?;
+            println!("{} records in {:.1} ms", read.counts.records, read.time.as_secs_f64() * 1000.0);
         }
     }
     Ok(ExitCode::SUCCESS)

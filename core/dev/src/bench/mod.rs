@@ -3,10 +3,12 @@
 mod bare;
 mod copies;
 mod flat;
+mod typed;
 
 pub use bare::{BareRead, bare_read};
 pub use copies::tendons;
 pub use flat::{FLAT_COLUMNS, FLAT_ROWS, flat};
+pub use typed::{TypedRead, typed_read};
 
 use std::fs;
 use std::path::Path;
@@ -27,6 +29,9 @@ pub enum BenchError {
     /// The workbook cannot be read.
     #[error("the workbook cannot be read: {0}")]
     Read(#[from] calamine::XlsxError),
+    /// The workbook cannot be read into a schedule.
+    #[error(transparent)]
+    Load(#[from] restrand_kit::LoadError),
     /// The system refuses.
     #[error(transparent)]
     Disk(#[from] std::io::Error),

@@ -68,15 +68,15 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
 fn of_record(schedule: &Schedule, dangling: Dangling<'_>, near: &mut Near) -> Finding {
     let Dangling { list, key, routes } = dangling;
     let root: &dyn Record = schedule;
-    let keys: Vec<&str> = match root.get(list) {
-        View::List(records) => (0..records.len())
-            .filter_map(|index| match records.item(index) {
-                View::Record(record) => record.key(),
-                _ => None,
-            })
-            .collect(),
-        _ => Vec::new(),
+    let records = match root.get(list) {
+        View::List(records) => Some(records),
+        _ => None,
     };
+    let count = records.map_or(0, |records| records.len());
+    let keys = (0..count).filter_map(|index| match records?.item(index) {
+        View::Record(record) => record.key(),
+        _ => None,
+    });
     let kind = match Schedule::INFO.field(list).map(|field| field.shape) {
         Some(Shape::Records(info)) => info().name,
         _ => list,
@@ -86,7 +86,7 @@ fn of_record(schedule: &Schedule, dangling: Dangling<'_>, near: &mut Near) -> Fi
     } else {
         "the schedule has no {kind} \"{name}\""
     };
-    let help = if keys.is_empty() {
+    let help = if count == 0 {
         "The schedule lists no {kind} at all: add it, with its data"
     } else {
         "Correct the name, or add the {kind} with its data"
@@ -106,7 +106,7 @@ fn of_record(schedule: &Schedule, dangling: Dangling<'_>, near: &mut Near) -> Fi
     for route in routes {
         finding = finding.related(route, "names it too");
     }
-    suggested(finding, &near.find(key, keys.into_iter()))
+    suggested(finding, &near.find(key, keys))
 }
 
 fn suggested(finding: Finding, meant: &[&str]) -> Finding {

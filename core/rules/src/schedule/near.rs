@@ -16,7 +16,7 @@ impl Near {
     }
 
     /// The candidates that are most like the name, if they are like enough; several only where they are
-    /// equally like it.
+    /// equally like it, and none where they are too many to choose from.
     pub(super) fn find<'n>(
         &mut self,
         name: &str,
@@ -24,24 +24,29 @@ impl Near {
     ) -> Vec<&'n str> {
         /// Below this likeness (Jaro-Winkler) a suggestion confuses more than it helps.
         const NEAR: f64 = 0.8;
+        /// Names that a suggestion offers.
+        const OFFERED: usize = 3;
         let mut least = NEAR;
         let mut best = Vec::new();
         for candidate in candidates {
             let pairs = name.len() * candidate.len() + 1;
             match self.pairs_left.checked_sub(pairs) {
                 Some(left) => self.pairs_left = left,
-                None => return Vec::new(),
+                None => {
+                    self.pairs_left = 0;
+                    return Vec::new();
+                }
             }
             let likeness = strsim::jaro_winkler(name, candidate);
             if likeness > least {
                 least = likeness;
                 best.clear();
             }
-            if likeness >= least && !best.contains(&candidate) {
+            if likeness >= least && best.len() <= OFFERED && !best.contains(&candidate) {
                 best.push(candidate);
             }
         }
-        best
+        if best.len() > OFFERED { Vec::new() } else { best }
     }
 }
 
