@@ -3,8 +3,8 @@
 //! The same reading and rulebook give the same report, whatever the number of threads.
 
 mod locate;
-mod run;
 pub mod rulebook;
+mod run;
 
 pub use locate::{LocatedFinding, LocatedRelated};
 pub use run::{Coverage, Report, check, unreadable};

@@ -179,17 +179,21 @@ type Order = (u32, u32, u32, u64, Vec<String>, &'static str, String, String);
 fn order(found: &LocatedFinding, reading: &Reading) -> Order {
     let table_of = |part: &str, sheet: Option<&str>| {
         let tables = &reading.provenance.tables;
-        let position = tables
-            .iter()
-            .position(|table| table.part == part && (sheet.is_none() || table.sheet.as_deref() == sheet));
+        let position = tables.iter().position(|table| {
+            table.part == part && (sheet.is_none() || table.sheet.as_deref() == sheet)
+        });
         position.map_or(0, |position| u32::try_from(position + 1).unwrap_or(u32::MAX))
     };
     let (table, row, column, start, path) = match &found.place {
         Place::Part { .. } => (0, 0, 0, 0, Vec::new()),
         Place::Sheet { part, sheet } => (table_of(part, Some(sheet)), 0, 0, 0, Vec::new()),
-        Place::Cell { part, sheet, row, column } => {
-            (table_of(part, Some(sheet)), row + 1, column.map_or(0, |column| column + 1), 0, Vec::new())
-        }
+        Place::Cell { part, sheet, row, column } => (
+            table_of(part, Some(sheet)),
+            row + 1,
+            column.map_or(0, |column| column + 1),
+            0,
+            Vec::new(),
+        ),
         Place::Text { span, path, .. } => (0, 0, 0, span.start + 1, path.clone()),
     };
     (

@@ -81,11 +81,7 @@ pub fn check(reading: &Reading, book: &Rulebook) -> Report {
     Report {
         findings,
         outcomes,
-        coverage: Coverage {
-            tendons: reading.schedule.tendons.len(),
-            rules,
-            read: reading.counts,
-        },
+        coverage: Coverage { tendons: reading.schedule.tendons.len(), rules, read: reading.counts },
         rulebook: book.name.clone(),
     }
 }
@@ -147,8 +143,10 @@ fn nothing_to_check(reading: &Reading) -> Finding {
     ))
 }
 
-static NOTHING: std::sync::LazyLock<&Rule> = std::sync::LazyLock::new(|| rule("schedule/nothing-to-check"));
-static UNREADABLE: std::sync::LazyLock<&Rule> = std::sync::LazyLock::new(|| rule("schedule/unreadable-file"));
+static NOTHING: std::sync::LazyLock<&Rule> =
+    std::sync::LazyLock::new(|| rule("schedule/nothing-to-check"));
+static UNREADABLE: std::sync::LazyLock<&Rule> =
+    std::sync::LazyLock::new(|| rule("schedule/unreadable-file"));
 
 fn rule(id: &str) -> &'static Rule {
     match find(id) {

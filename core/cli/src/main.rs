@@ -21,6 +21,11 @@ use arguments::{Arguments, Command};
 use fault::Fault;
 use output::Streams;
 
+/// Rows are read in one thread and checked in another; the system's allocator is slow at freeing in one what
+/// the other took.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 /// How a run ended; the worst input decides.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum End {

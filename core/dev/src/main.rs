@@ -12,6 +12,11 @@ use std::process::ExitCode;
 use clap::{Parser, Subcommand, ValueEnum};
 use restrand_dev::{bench, generate};
 
+/// Rows are read in one thread and checked in another; the system's allocator is slow at freeing in one what
+/// the other took.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 /// Generates what the repository keeps generated, and makes and reads files for benches.
 #[derive(Parser)]
 #[command(name = "cargo dev")]
@@ -90,7 +95,11 @@ fn run(command: Command) -> Result<ExitCode, Box<dyn Error>> {
         }
         Command::TypedRead { file } => {
             let read = bench::typed_read(&file)?;
-            println!("{} records in {:.1} ms", read.counts.records, read.time.as_secs_f64() * 1000.0);
+            println!(
+                "{} records in {:.1} ms",
+                read.counts.records,
+                read.time.as_secs_f64() * 1000.0
+            );
         }
     }
     Ok(ExitCode::SUCCESS)

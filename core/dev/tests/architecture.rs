@@ -57,9 +57,7 @@ fn allowed(folder: &str, all: &BTreeSet<String>) -> Option<BTreeSet<String>> {
         "core/rules" => core(&["model", "mechanics", "finding"]),
         "core/intake" => core(&["model", "plugin/kit"]),
         "core/check" => core(&["model", "mechanics", "finding", "rules", "intake", "plugin/kit"]),
-        "core/report" => {
-            core(&["model", "finding", "rules", "check", "intake", "plugin/kit"])
-        },
+        "core/report" => core(&["model", "finding", "rules", "check", "intake", "plugin/kit"]),
         "core/cli" => all.iter().filter(|other| *other != "core/dev").cloned().collect(),
         "core/dev" => return None,
         plugin if plugin.starts_with("plugins/") => core(&["model", "plugin/kit"]),

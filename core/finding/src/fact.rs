@@ -123,8 +123,11 @@ impl Fact {
         if std::ptr::eq(unit, us) {
             return own;
         }
-        let other =
-            format!("{} {}", rounded(unit.convert(value, us), us_digits(us, self.digits)), us.symbol);
+        let other = format!(
+            "{} {}",
+            rounded(unit.convert(value, us), us_digits(us, self.digits)),
+            us.symbol
+        );
         match system {
             System::Si => format!("{own} [{other}]"),
             System::Us => format!("{other} [{own}]"),

@@ -136,7 +136,12 @@ pub struct Finding {
 impl Finding {
     /// A finding whose severity follows from its kind, with firm evidence.
     #[must_use]
-    pub fn new(rule: &'static str, kind: Kind, place: impl Into<Where>, message: impl Into<String>) -> Self {
+    pub fn new(
+        rule: &'static str,
+        kind: Kind,
+        place: impl Into<Where>,
+        message: impl Into<String>,
+    ) -> Self {
         let mut finding = Self {
             rule,
             kind,
@@ -161,7 +166,9 @@ impl Finding {
     #[must_use]
     pub fn fact(mut self, fact: Fact) -> Self {
         if let Some(citation) = &fact.citation {
-            if matches!(self.kind, Kind::Margin | Kind::Inconsistent) && !citation.evidence.is_firm() {
+            if matches!(self.kind, Kind::Margin | Kind::Inconsistent)
+                && !citation.evidence.is_firm()
+            {
                 self.severity = self.severity.min(Severity::Warning);
             }
             if !self.citations.contains(citation) {

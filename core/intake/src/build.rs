@@ -81,7 +81,8 @@ impl Builder {
     }
 
     fn record(&mut self, frame: RecordFrame) {
-        let kind = usize::try_from(frame.table).ok().and_then(|table| self.kinds.get(table)).copied();
+        let kind =
+            usize::try_from(frame.table).ok().and_then(|table| self.kinds.get(table)).copied();
         let Some(kind) = kind else {
             debug_assert!(false, "a record comes after its table");
             return;
@@ -278,7 +279,8 @@ fn take_out(fields: &mut Fields, path: &[String], keep: bool) {
         }
         return;
     }
-    let inner = fields.iter_mut().find(|(member, _)| member.as_str() == name).map(|(_, value)| value);
+    let inner =
+        fields.iter_mut().find(|(member, _)| member.as_str() == name).map(|(_, value)| value);
     match inner {
         Some(Value::Fields(inner)) => take_out(inner, rest, keep),
         Some(Value::List(items)) => {

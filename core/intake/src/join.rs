@@ -61,7 +61,10 @@ pub(crate) fn join(reading: &mut Reading, pending: Vec<Pending>) -> Vec<Problem>
                     record: origin,
                     subject,
                     given: None,
-                    why: format!("the row does not say to what it belongs: {} is empty", missing.join(" and ")),
+                    why: format!(
+                        "the row does not say to what it belongs: {} is empty",
+                        missing.join(" and ")
+                    ),
                     help: format!("fill {}; nothing of the row is checked", missing.join(" and ")),
                 },
                 Homeless::NoOwner { link, name, near } => Problem {
@@ -72,8 +75,13 @@ pub(crate) fn join(reading: &mut Reading, pending: Vec<Pending>) -> Vec<Problem>
                     given: Some(name.clone()),
                     why: format!("the schedule has no {} called \"{name}\"", link.to_lowercase()),
                     help: match near {
-                        Some(near) => format!("did you mean \"{near}\"? Nothing of the row is checked"),
-                        None => "correct the name, or add the record; nothing of the row is checked".to_owned(),
+                        Some(near) => {
+                            format!("did you mean \"{near}\"? Nothing of the row is checked")
+                        }
+                        None => {
+                            "correct the name, or add the record; nothing of the row is checked"
+                                .to_owned()
+                        }
                     },
                 },
                 Homeless::Taken => Problem {

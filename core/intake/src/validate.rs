@@ -260,7 +260,9 @@ impl Validators {
                 .with_draft(jsonschema::Draft::Draft202012)
                 .should_validate_formats(true)
                 .build(&schema::record(info))
-                .map_err(|error| format!("the schema of {} does not compile: {error}", info.name))?;
+                .map_err(|error| {
+                    format!("the schema of {} does not compile: {error}", info.name)
+                })?;
             self.made.insert(info.name, validator);
         }
         let validator = &self.made[info.name];
@@ -294,7 +296,11 @@ fn add(error: &ValidationError<'_>, info: &'static RecordInfo, refusals: &mut Ve
     }
     let field = field_at(info, &path);
     let (why, help) = words(error.kind(), error.instance(), field);
-    refusals.push(Refusal { path, fault: Fault::Unfit { why, help }, given: plain(error.instance()) });
+    refusals.push(Refusal {
+        path,
+        fault: Fault::Unfit { why, help },
+        given: plain(error.instance()),
+    });
 }
 
 /// The field that a path leads to, or whose list it leads into.
@@ -355,11 +361,19 @@ fn words(
             (format!("it is {}, but {needed} is needed", value_type(value)), help)
         }
         ValidationErrorKind::ExclusiveMinimum { limit } => (
-            format!("it is {}{unit}, but must be greater than {}{unit}", number(value), number(limit)),
+            format!(
+                "it is {}{unit}, but must be greater than {}{unit}",
+                number(value),
+                number(limit)
+            ),
             "check the sign and the unit".to_owned(),
         ),
         ValidationErrorKind::Minimum { limit } => (
-            format!("it is {}{unit}, but must not be less than {}{unit}", number(value), number(limit)),
+            format!(
+                "it is {}{unit}, but must not be less than {}{unit}",
+                number(value),
+                number(limit)
+            ),
             "check the sign and the unit".to_owned(),
         ),
         ValidationErrorKind::Maximum { limit } => (
@@ -371,12 +385,8 @@ fn words(
             "check the number and the unit".to_owned(),
         ),
         ValidationErrorKind::Enum { options } => {
-            let words: Vec<_> = options
-                .as_array()
-                .into_iter()
-                .flatten()
-                .filter_map(Tree::as_str)
-                .collect();
+            let words: Vec<_> =
+                options.as_array().into_iter().flatten().filter_map(Tree::as_str).collect();
             (
                 "it is not one of the words of the list".to_owned(),
                 format!("state one of: {}", words.join(", ")),

@@ -7,13 +7,7 @@ use restrand_model::route::{Names, Route};
 use restrand_model::value::{Fields, Name, Value};
 
 fn column(index: u32, header: &str, path: &[&'static str]) -> Column {
-    Column {
-        index,
-        header: header.into(),
-        path: path.to_vec(),
-        unit: None,
-        link: path.is_empty(),
-    }
+    Column { index, header: header.into(), path: path.to_vec(), unit: None, link: path.is_empty() }
 }
 
 fn sheet(list: &str, columns: Vec<Column>) -> Frame {
@@ -103,21 +97,14 @@ fn a_route_leads_to_the_cell_and_an_absent_value_to_the_row() {
         ),
         row(1, 3, &["T1", "a"], r#"{"removal_space": {"behind_mm": 1900}}"#),
     ]);
-    let behind = Route::to("tendons", 0)
-        .field("ends")
-        .field("a")
-        .field("removal_space")
-        .field("behind_mm");
+    let behind =
+        Route::to("tendons", 0).field("ends").field("a").field("removal_space").field("behind_mm");
     let place = |route: &Route| {
         let (origin, path) = route.source(&reading.schedule);
         reading.provenance.place(origin, &path).unwrap()
     };
-    let cell = |row, column| Place::Cell {
-        part: "a.xlsx".into(),
-        sheet: "Ends".into(),
-        row,
-        column,
-    };
+    let cell =
+        |row, column| Place::Cell { part: "a.xlsx".into(), sheet: "Ends".into(), row, column };
     assert_eq!(place(&behind), cell(3, Some(4)));
     let up = Route::to("tendons", 0).field("ends").field("a").field("tail_mm");
     assert_eq!(place(&up), cell(3, None));
@@ -131,7 +118,10 @@ fn a_route_leads_to_the_cell_and_an_absent_value_to_the_row() {
 #[test]
 fn a_bad_value_is_left_out_and_the_rest_of_its_record_stays() {
     let reading = build(vec![
-        sheet("Tendons", vec![column(0, "Mark", &["mark"]), column(1, "Strand count", &["strand_count"])]),
+        sheet(
+            "Tendons",
+            vec![column(0, "Mark", &["mark"]), column(1, "Strand count", &["strand_count"])],
+        ),
         row(0, 1, &[], r#"{"mark": "T1", "strand_count": -19}"#),
         row(0, 2, &[], r#"{"mark": "T2", "strand_count": 19}"#),
     ]);
@@ -156,7 +146,9 @@ fn a_value_no_bridge_has_is_refused() {
         (r#"{"id": "D", "material": "wood"}"#, "not one of the words"),
     ] {
         let reading = build(vec![list("ducts"), item(0, 0, json)]);
-        let [problem] = reading.problems.as_slice() else { panic!("{json}: {:?}", reading.problems) };
+        let [problem] = reading.problems.as_slice() else {
+            panic!("{json}: {:?}", reading.problems)
+        };
         assert_eq!(problem.kind, ProblemKind::ValueLost, "{json}");
         assert!(problem.why.contains(needed), "{json}: {}", problem.why);
         assert_eq!(reading.schedule.ducts[0].outer_mm, None);

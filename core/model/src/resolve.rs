@@ -123,8 +123,10 @@ mod tests {
 
     #[test]
     fn an_override_changes_what_it_states_and_keeps_the_rest() {
-        let anchorage =
-            Anchorage { parts: vec![part("cone", 150.0), part("plate", 300.0)], ..Anchorage::default() };
+        let anchorage = Anchorage {
+            parts: vec![part("cone", 150.0), part("plate", 300.0)],
+            ..Anchorage::default()
+        };
         let mut own = part("cone", 155.0);
         own.mass_kg = Some(7.0);
         let end = End { parts: vec![part("extra", 10.0), own], ..End::default() };

@@ -78,6 +78,11 @@ impl Fields {
         Self(Vec::with_capacity(capacity))
     }
 
+    /// Makes room for `additional` more members.
+    pub fn reserve(&mut self, additional: usize) {
+        self.0.reserve_exact(additional);
+    }
+
     /// The number of members.
     #[must_use]
     pub fn len(&self) -> usize {

@@ -30,7 +30,9 @@ pub fn name_for_code(code: &str, edition: &str) -> Option<&'static str> {
         let book = BookFile::read(name, text).ok()?;
         book.codes
             .iter()
-            .any(|known| sheet::plain(&known.code) == sheet::plain(code) && known.edition == edition)
+            .any(|known| {
+                sheet::plain(&known.code) == sheet::plain(code) && known.edition == edition
+            })
             .then_some(*name)
     })
 }
@@ -51,7 +53,10 @@ pub fn in_force(name: &str, text: &str) -> Result<Rulebook, BookError> {
             return Err(error(
                 &name,
                 None,
-                format!("version {} of rulebooks is not known; this release reads 1", file.rulebook),
+                format!(
+                    "version {} of rulebooks is not known; this release reads 1",
+                    file.rulebook
+                ),
             ));
         }
         next = match &file.extends {
@@ -83,7 +88,10 @@ pub fn in_force(name: &str, text: &str) -> Result<Rulebook, BookError> {
                 return Err(error(
                     name,
                     None,
-                    format!("the limit {} of {} is set nowhere; extend \"base\"", key.name, rule.id),
+                    format!(
+                        "the limit {} of {} is set nowhere; extend \"base\"",
+                        key.name, rule.id
+                    ),
                 ));
             }
         }
@@ -102,7 +110,8 @@ fn error(book: &str, span: Option<Range<usize>>, message: String) -> BookError {
 fn lay_over(book: &mut Rulebook, name: &str, file: BookFile) -> Result<(), BookError> {
     let _ = file.title;
     for (key, entry) in file.limits {
-        let known = CATALOGUE.iter().any(|rule| rule.limits.iter().any(|k| k.name == key.get_ref()));
+        let known =
+            CATALOGUE.iter().any(|rule| rule.limits.iter().any(|k| k.name == key.get_ref()));
         if !known {
             let all = CATALOGUE.iter().flat_map(|rule| rule.limits).map(|k| k.name);
             return Err(unknown(name, "limit", &key, all));
@@ -112,7 +121,9 @@ fn lay_over(book: &mut Rulebook, name: &str, file: BookFile) -> Result<(), BookE
             toml::Value::Float(value) => Ok(*value),
             #[expect(clippy::cast_precision_loss, reason = "limits are small numbers")]
             toml::Value::Integer(value) => Ok(*value as f64),
-            toml::Value::String(text) => quantity::read(text, None, unit).map_err(|e| e.to_string()),
+            toml::Value::String(text) => {
+                quantity::read(text, None, unit).map_err(|e| e.to_string())
+            }
             _ => Err("it is not a number".to_owned()),
         };
         let value = value.and_then(|value| {
@@ -122,8 +133,9 @@ fn lay_over(book: &mut Rulebook, name: &str, file: BookFile) -> Result<(), BookE
                 Err("it is not a finite number, zero or more".to_owned())
             }
         });
-        let value = value
-            .map_err(|why| error(name, Some(entry.value.span()), format!("{}: {why}", key.get_ref())))?;
+        let value = value.map_err(|why| {
+            error(name, Some(entry.value.span()), format!("{}: {why}", key.get_ref()))
+        })?;
         let citation = citation(name, &entry.evidence, entry.citation)?;
         let set = Limit { value, citation, book: file.name.clone() };
         let held = match book.limits.remove(key.get_ref()) {
@@ -144,7 +156,12 @@ fn lay_over(book: &mut Rulebook, name: &str, file: BookFile) -> Result<(), BookE
         };
         let records = schema::records();
         let Some(info) = records.iter().find(|info| info.name == entry.record.get_ref()) else {
-            return Err(unknown(name, "record", &entry.record, records.iter().map(|info| info.name)));
+            return Err(unknown(
+                name,
+                "record",
+                &entry.record,
+                records.iter().map(|info| info.name),
+            ));
         };
         for field in &entry.fields {
             if !leads_to_a_field(info, field.get_ref()) {
@@ -160,7 +177,11 @@ fn lay_over(book: &mut Rulebook, name: &str, file: BookFile) -> Result<(), BookE
             stage,
             record: entry.record.into_inner(),
             fields: entry.fields.into_iter().map(toml::Spanned::into_inner).collect(),
-            when: entry.when.into_iter().map(|(field, words)| (field.into_inner(), words)).collect(),
+            when: entry
+                .when
+                .into_iter()
+                .map(|(field, words)| (field.into_inner(), words))
+                .collect(),
         });
     }
     for (rule, word) in file.severities {
@@ -171,7 +192,11 @@ fn lay_over(book: &mut Rulebook, name: &str, file: BookFile) -> Result<(), BookE
             .into_iter()
             .find(|severity| severity.word() == word)
             .ok_or_else(|| {
-                error(name, Some(rule.span()), format!("\"{word}\" is no severity: error, warning, note"))
+                error(
+                    name,
+                    Some(rule.span()),
+                    format!("\"{word}\" is no severity: error, warning, note"),
+                )
             })?;
         book.severities.insert(rule.into_inner(), severity);
     }

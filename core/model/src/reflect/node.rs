@@ -179,6 +179,10 @@ pub fn fill(record: &mut dyn Record, members: Fields) -> Result<(), Misfit> {
             None => match value {
                 // The document's own open map: its members are the record's further values.
                 Value::Fields(further) if name.as_str() == super::record::EXTRA => {
+                    if record.extra().is_empty() {
+                        *record.extra_mut() = further;
+                        continue;
+                    }
                     for (name, value) in further {
                         record.extra_mut().push(name, value);
                     }

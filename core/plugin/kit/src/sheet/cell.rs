@@ -247,10 +247,7 @@ fn one_of(words: &[ChoiceInfo], written: &str) -> String {
 
 /// The candidate that a person most likely meant, if one is near enough to be worth naming.
 #[must_use]
-pub fn nearest<'a>(
-    written: &str,
-    candidates: impl Iterator<Item = &'a str>,
-) -> Option<&'a str> {
+pub fn nearest<'a>(written: &str, candidates: impl Iterator<Item = &'a str>) -> Option<&'a str> {
     /// Below this likeness (Jaro-Winkler) a suggestion confuses more than it helps.
     const NEAR: f64 = 0.84;
     let written = written.to_lowercase();

@@ -109,6 +109,8 @@ struct ValuePlan {
     field: &'static FieldInfo,
     stated: Option<&'static Unit>,
     unit: Option<&'static Unit>,
+    /// The header as given.
+    header: Box<str>,
     /// Whether it was said that numbers without a unit are not read.
     unit_missed: bool,
 }
@@ -122,7 +124,9 @@ pub struct SheetReader {
     header_row: u32,
     links: usize,
     plans: Vec<Plan>,
-    extra: Name,
+    /// Members and further values that a row is likely to have.
+    known: usize,
+    further: usize,
 }
 
 impl SheetReader {
@@ -143,7 +147,8 @@ impl SheetReader {
             header_row: row,
             links: links.len(),
             plans: Vec::new(),
-            extra: Name::Known(EXTRA),
+            known: 1,
+            further: 0,
         };
         let mut read = Vec::new();
         let mut problems = Vec::new();
@@ -160,6 +165,11 @@ impl SheetReader {
             let position = *index as usize;
             if reader.plans.len() <= position {
                 reader.plans.resize_with(position + 1, || Plan::None);
+            }
+            match plan {
+                Plan::Value(_) => reader.known += 1,
+                Plan::Extra(_) => reader.further += 1,
+                Plan::None | Plan::Link(_) => {}
             }
             reader.plans[position] = plan;
         }
@@ -248,8 +258,14 @@ impl SheetReader {
                 };
                 column.path.clone_from(path);
                 column.unit = stated;
-                let plan =
-                    ValuePlan { path, field: field.0, stated, unit: *unit, unit_missed: false };
+                let plan = ValuePlan {
+                    path,
+                    field: field.0,
+                    stated,
+                    unit: *unit,
+                    header: given.into(),
+                    unit_missed: false,
+                };
                 (Plan::Value(plan), column)
             }
         }
@@ -337,10 +353,8 @@ impl SheetReader {
         cells: &[(u32, Cell<'_>)],
         frames: &mut dyn Frames,
     ) -> Result<(), Stopped> {
-        if cells.iter().all(|(_, cell)| cell.is_blank()) {
-            return Ok(());
-        }
-        let mut fields = Fields::with_capacity(cells.len());
+        let mut fields = Fields::with_capacity(self.known);
+        let mut further = Fields::new();
         let mut links = vec![None; self.links];
         let mut texts = Vec::new();
         let origin = Origin::new(self.table, row);
@@ -356,8 +370,10 @@ impl SheetReader {
                 Plan::None => {}
                 Plan::Link(link) => links[*link] = Some(cell.shown().into_boxed_str()),
                 Plan::Extra(name) => {
-                    let (name, value) = (Name::Given(Arc::clone(name)), plain_value(cell));
-                    nested(&mut fields, &self.extra).push(name, value);
+                    if further.is_empty() {
+                        further.reserve(self.further);
+                    }
+                    further.push(Name::Given(Arc::clone(name)), plain_value(cell));
                 }
                 Plan::Value(plan) => match cell::value(cell, plan.field, plan.stated, plan.unit) {
                     Ok(value) => {
@@ -377,7 +393,7 @@ impl SheetReader {
                             continue;
                         }
                         let (at, subject) = if bare {
-                            (self.header_row, format!("{}: the whole column", self.name))
+                            (self.header_row, format!("{}: {}", self.name, plan.header))
                         } else {
                             (row, format!("{}.{}", self.sheet.record.name, plan.path.join(".")))
                         };
@@ -393,6 +409,12 @@ impl SheetReader {
                     }
                 },
             }
+        }
+        if !further.is_empty() {
+            fields.push(Name::Known(EXTRA), Value::Fields(further));
+        }
+        if fields.is_empty() && texts.is_empty() && links.iter().all(Option::is_none) {
+            return Ok(());
         }
         frames.take(Frame::Record(RecordFrame {
             table: self.table,
@@ -426,14 +448,6 @@ impl SheetReader {
             why: "the column has no header".to_owned(),
             help: format!("give the column a header in row {}, or clear it", self.header_row + 1),
         }))
-    }
-}
-
-/// The object under a known name at the end of the members.
-fn nested<'a>(fields: &'a mut Fields, name: &Name) -> &'a mut Fields {
-    match name {
-        Name::Known(name) => fields.nested(name),
-        Name::Given(_) => unreachable!("only the model's own names hold nested records"),
     }
 }
 
