@@ -1,7 +1,7 @@
 //! Builds the schedule from frames as they come.
 
 use restrand_kit::{At, Frame, Frames, RecordFrame, Stopped};
-use restrand_model::reading::{Origin, Place, Problem, ProblemKind, Table};
+use restrand_model::reading::{Origin, Place, Problem, ProblemKind, Spot, Table};
 use restrand_model::reflect::{EXTRA, RecordInfo, Shape, fill};
 use restrand_model::schedule::Schedule;
 use restrand_model::sheet::{self, Into, Sheet};
@@ -129,9 +129,9 @@ impl Builder {
         match frame.at {
             At::Row(row) => Origin::new(frame.table, row),
             At::Span(span) => {
-                let spans = &mut self.reading.provenance.spans;
-                let position = u32::try_from(spans.len()).unwrap_or(u32::MAX);
-                spans.push(span);
+                let spots = &mut self.reading.provenance.spots;
+                let position = u32::try_from(spots.len()).unwrap_or(u32::MAX);
+                spots.push(Spot { span, path: Vec::new() });
                 Origin::new(frame.table, position)
             }
         }
@@ -247,7 +247,7 @@ impl Builder {
         for problem in join::join(&mut self.reading, pending) {
             self.problem(problem);
         }
-        turn::turn(&mut self.reading.schedule);
+        turn::turn(&mut self.reading);
         self.reading
     }
 }

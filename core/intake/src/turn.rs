@@ -1,54 +1,67 @@
 //! Turns round what is listed from the other end.
 //!
 //! A tendon listed from its higher station is normal input; everything after the reading may rely on points
-//! in order of station and on end `a` at the lower one.
+//! and deviators in order of station and on end `a` at the lower one.
+//! What is moved keeps the place where it was read.
 
 use std::collections::HashMap;
 
-use restrand_model::schedule::{Schedule, Tendon};
+use restrand_model::Record;
+use restrand_model::reading::{Origin, Problem, Provenance, Spot};
+use restrand_model::schedule::{Deviator, End, Tendon};
 
-pub(crate) fn turn(schedule: &mut Schedule) {
-    let stations: HashMap<&str, f64> = schedule
+use crate::Reading;
+
+pub(crate) fn turn(reading: &mut Reading) {
+    let stations: HashMap<&str, f64> = reading
+        .schedule
         .places
         .iter()
         .filter_map(|place| Some((place.id.as_deref()?, place.station_m?)))
         .collect();
-    for tendon in &mut schedule.tendons {
-        turn_points(tendon);
-        turn_ends(tendon, &stations);
-        // Deviators without a known station keep their order, which is all that is known of them.
-        let station = |deviator: &restrand_model::schedule::Deviator| {
-            deviator.place.as_ref().and_then(|place| stations.get(place.key())).copied()
-        };
-        if tendon.deviators.iter().all(|deviator| station(deviator).is_some()) {
-            tendon.deviators.sort_by(|one, other| {
-                station(one).unwrap_or(0.0).total_cmp(&station(other).unwrap_or(0.0))
-            });
+    let mut anchor = Anchor { provenance: &mut reading.provenance, moved: Vec::new() };
+    for tendon in &mut reading.schedule.tendons {
+        turn_points(tendon, &mut anchor);
+        turn_ends(tendon, &stations, &mut anchor);
+        order_deviators(tendon, &stations, &mut anchor);
+    }
+    let moved = anchor.moved;
+    if !moved.is_empty() {
+        for problem in &mut reading.problems {
+            follow(problem, &moved);
         }
     }
 }
 
-fn turn_points(tendon: &mut Tendon) {
+fn turn_points(tendon: &mut Tendon, anchor: &mut Anchor<'_>) {
     let first = tendon.points.first().and_then(|point| point.station_m);
     let last = tendon.points.last().and_then(|point| point.station_m);
     if let (Some(first), Some(last)) = (first, last)
         && first > last
     {
+        for (position, point) in tendon.points.iter_mut().enumerate() {
+            anchor.hold(tendon.origin, point, &["points", &position.to_string()]);
+        }
         tendon.points.reverse();
     }
 }
 
-fn turn_ends(tendon: &mut Tendon, stations: &HashMap<&str, f64>) {
+fn turn_ends(tendon: &mut Tendon, stations: &HashMap<&str, f64>, anchor: &mut Anchor<'_>) {
     let Some(ends) = tendon.ends.as_deref_mut() else {
         return;
     };
-    let station = |end: &Option<Box<restrand_model::schedule::End>>| {
+    let station = |end: &Option<Box<End>>| {
         let place = end.as_deref()?.place.as_ref()?;
         stations.get(place.key()).copied()
     };
     if let (Some(a), Some(b)) = (station(&ends.a), station(&ends.b))
         && a > b
     {
+        for (end, name) in [(&mut ends.a, "a"), (&mut ends.b, "b")] {
+            if let Some(end) = end.as_deref_mut() {
+                anchor.hold(tendon.origin, end, &["ends", name]);
+            }
+        }
         std::mem::swap(&mut ends.a, &mut ends.b);
         if let Some(stressing) = tendon.stressing.as_deref_mut() {
             std::mem::swap(&mut stressing.elongation_a_mm, &mut stressing.elongation_b_mm);
@@ -60,6 +73,99 @@ fn turn_ends(tendon: &mut Tendon, stations: &HashMap<&str, f64>) {
         }
         for measurement in &mut tendon.measurements {
             measurement.end = measurement.end.map(|end| end.turned());
+        }
+    }
+}
+
+fn order_deviators(tendon: &mut Tendon, stations: &HashMap<&str, f64>, anchor: &mut Anchor<'_>) {
+    let station = |deviator: &Deviator| {
+        deviator.place.as_ref().and_then(|place| stations.get(place.key())).copied()
+    };
+    let Some(known) = tendon.deviators.iter().map(station).collect::<Option<Vec<f64>>>() else {
+        // Deviators without a known station keep their order, which is all that is known of them.
+        return;
+    };
+    if known.is_sorted() {
+        return;
+    }
+    for (position, deviator) in tendon.deviators.iter_mut().enumerate() {
+        anchor.hold(tendon.origin, deviator, &["deviators", &position.to_string()]);
+    }
+    tendon.deviators.sort_by(|one, other| {
+        station(one).unwrap_or(0.0).total_cmp(&station(other).unwrap_or(0.0))
+    });
+}
+
+/// Holds moved records to the places where they were read.
+///
+/// A row of a sheet has its own place. A record inside one of a document is placed by the way to it, which is
+/// no longer right once it is moved.
+struct Anchor<'a> {
+    provenance: &'a mut Provenance,
+    moved: Vec<Moved>,
+}
+
+/// A record of a document that was moved.
+struct Moved {
+    /// The table and position of the record that holds it.
+    owner: (u32, u32),
+    /// The way to it in the file.
+    path: Vec<String>,
+    /// Its type.
+    name: &'static str,
+    /// Its own place.
+    origin: Origin,
+}
+
+impl Anchor<'_> {
+    fn hold(&mut self, owner: Origin, record: &mut dyn Record, path: &[&str]) {
+        if record.origin().get().is_some() {
+            return;
+        }
+        let Some((table, position)) = owner.get() else {
+            return;
+        };
+        let Some(spot) =
+            usize::try_from(position).ok().and_then(|position| self.provenance.spots.get(position))
+        else {
+            return;
+        };
+        let path: Vec<String> = path.iter().map(|step| (*step).to_owned()).collect();
+        let spot = Spot { span: spot.span, path: spot.path.iter().chain(&path).cloned().collect() };
+        let Ok(own) = u32::try_from(self.provenance.spots.len()) else {
+            return;
+        };
+        self.provenance.spots.push(spot);
+        let origin = Origin::new(table, own);
+        record.set_origin(origin);
+        self.moved.push(Moved { owner: (table, position), path, name: record.info().name, origin });
+    }
+}
+
+/// Lets a problem inside a moved record speak of that record.
+fn follow(problem: &mut Problem, moved: &[Moved]) {
+    let Some(owner) = problem.record.get() else {
+        return;
+    };
+    let Some((_, path)) = problem.subject.split_once('.') else {
+        return;
+    };
+    for moved in moved.iter().filter(|moved| moved.owner == owner) {
+        // Positions are written either way: `points.1` and `points[#2]`.
+        let plain = moved.path.join(".");
+        let shown = match moved.path.as_slice() {
+            [list, position] => position
+                .parse::<usize>()
+                .map_or_else(|_| plain.clone(), |position| format!("{list}[#{}]", position + 1)),
+            _ => plain.clone(),
+        };
+        let rest = [plain, shown]
+            .iter()
+            .find_map(|way| path.strip_prefix(way.as_str())?.strip_prefix('.').map(str::to_owned));
+        if let Some(rest) = rest {
+            problem.record = moved.origin;
+            problem.subject = format!("{}.{rest}", moved.name);
+            return;
         }
     }
 }

@@ -25,7 +25,7 @@ fn list(name: &str) -> Frame {
 }
 
 fn fields(json: &str) -> Fields {
-    match serde_json::from_str(json).unwrap() {
+    match serde_json::from_str(json).expect("the test's own JSON") {
         Value::Fields(fields) => fields,
         other => panic!("{other:?} is no record"),
     }
@@ -55,7 +55,7 @@ fn item(table: u32, start: u64, json: &str) -> Frame {
 fn build(frames: Vec<Frame>) -> Reading {
     let mut builder = Builder::new();
     for frame in frames {
-        builder.take(frame).unwrap();
+        builder.take(frame).expect("a builder takes every frame");
     }
     builder.finish()
 }
@@ -237,6 +237,46 @@ fn a_tendon_listed_from_the_far_end_is_turned_round() {
     let stressing = tendon.stressing.as_ref().unwrap();
     assert_eq!(stressing.from, Some(restrand_model::schedule::StressingFrom::B));
     assert_eq!(stressing.elongation_b_mm, Some(250.0));
+}
+
+#[test]
+fn what_is_turned_round_in_a_document_keeps_its_place() {
+    let tendon = r#"{
+        "mark": "T",
+        "points": [{"station_m": 140}, {"station_m": 113}, {"station_m": 100, "radius_m": -1}],
+        "ends": {"a": {"place": "P2", "tail_mm": "long"}, "b": {"place": "A1"}},
+        "deviators": [{"place": "D2"}, {"place": "D1", "force_kn": 3}]
+    }"#;
+    let reading = build(vec![
+        list("places"),
+        item(0, 0, r#"{"id": "A1", "station_m": 100}"#),
+        item(0, 40, r#"{"id": "P2", "station_m": 140}"#),
+        item(0, 80, r#"{"id": "D1", "station_m": 110}"#),
+        item(0, 120, r#"{"id": "D2", "station_m": 120}"#),
+        list("tendons"),
+        item(1, 200, tendon),
+    ]);
+    let way = |route: Route| {
+        let (origin, path) = route.source(&reading.schedule);
+        match reading.provenance.place(origin, &path) {
+            Some(Place::Text { span, path, .. }) => {
+                assert_eq!(span.start, 200);
+                path.join("/")
+            }
+            place => panic!("{place:?}"),
+        }
+    };
+    let tendon = Route::to("tendons", 0);
+    let end = |name| tendon.field("ends").field(name).field("tail_mm");
+    assert_eq!(way(end("a")), "ends/b/tail_mm");
+    assert_eq!(way(end("b")), "ends/a/tail_mm");
+    assert_eq!(way(tendon.field("points").item(0).field("radius_m")), "points/2/radius_m");
+    assert_eq!(way(tendon.field("deviators").item(0).field("force_kn")), "deviators/1/force_kn");
+    // What was lost speaks of the record that lost it, wherever that stands now.
+    let b = reading.schedule.tendons[0].ends.as_ref().unwrap().b.as_ref().unwrap();
+    let subjects: Vec<_> = reading.problems.iter().map(|problem| &problem.subject).collect();
+    assert_eq!(subjects, ["tendon_point.radius_m", "end.tail_mm"]);
+    assert_eq!(reading.problems[1].record.get(), b.origin.get());
 }
 
 #[test]

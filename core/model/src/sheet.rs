@@ -5,6 +5,7 @@
 //! What the records do not say is in [`SHEETS`]: the sheets' names, and the columns by which a row names
 //! the record it belongs to.
 
+use std::collections::{BTreeMap, HashMap};
 use std::sync::OnceLock;
 
 use crate::quantity::{Unit, of_field};
@@ -364,31 +365,66 @@ impl<'a> Header<'a> {
     }
 }
 
-/// The column of a sheet that a header's label means: its words, its field names, or its last field's words
-/// where only one column of the sheet has them.
-#[must_use]
-pub fn column_for(columns: &[Column], label: &str) -> Option<usize> {
-    let wanted = plain(label);
-    if wanted.is_empty() {
-        return None;
-    }
-    let whole = columns.iter().position(|column| match column {
-        Column::Link { header } => plain(header) == wanted,
-        Column::Value { path, label, .. } => {
-            plain(label) == wanted || plain(&path.join("")) == wanted
-        }
-    });
-    whole.or_else(|| {
-        let mut last = columns.iter().enumerate().filter(|(_, column)| match column {
-            Column::Link { .. } => false,
-            Column::Value { path, field, .. } => {
-                path.len() > 1
-                    && (plain(&field.0.label()) == wanted || plain(field.0.name) == wanted)
+/// The columns of a sheet by what a header may call them.
+#[derive(Debug, Default)]
+pub struct Headers {
+    columns: HashMap<String, usize>,
+}
+
+impl Headers {
+    /// Looks at the columns once: their words, their field names, and their last field's words where only one
+    /// column of the sheet has them.
+    #[must_use]
+    pub fn of(columns: &[Column]) -> Self {
+        let mut found = HashMap::with_capacity(2 * columns.len());
+        for (index, column) in columns.iter().enumerate() {
+            match column {
+                Column::Link { header } => {
+                    found.entry(plain(header)).or_insert(index);
+                }
+                Column::Value { path, label, .. } => {
+                    found.entry(plain(label)).or_insert(index);
+                    found.entry(plain(&path.concat())).or_insert(index);
+                }
             }
-        });
-        let (index, _) = last.next()?;
-        last.next().is_none().then_some(index)
-    })
+        }
+        let mut last: BTreeMap<String, Option<usize>> = BTreeMap::new();
+        for (index, column) in columns.iter().enumerate() {
+            if let Column::Value { path, field, .. } = column
+                && path.len() > 1
+            {
+                let label = plain(&field.0.label());
+                let name = plain(field.0.name);
+                if label != name {
+                    last.entry(name).and_modify(|only| *only = None).or_insert(Some(index));
+                }
+                last.entry(label).and_modify(|only| *only = None).or_insert(Some(index));
+            }
+        }
+        for (name, only) in last {
+            if let Some(index) = only {
+                found.entry(name).or_insert(index);
+            }
+        }
+        Self { columns: found }
+    }
+
+    /// The column that a header's label means.
+    #[must_use]
+    pub fn find(&self, label: &str) -> Option<usize> {
+        self.columns.get(&plain(label)).copied()
+    }
+}
+
+/// What headers may call the columns of a sheet, looked at once for each sheet.
+#[must_use]
+pub fn headers_of(sheet: &'static Sheet) -> &'static Headers {
+    static HEADERS: [OnceLock<Headers>; SHEETS.len()] = [const { OnceLock::new() }; SHEETS.len()];
+    static NONE: OnceLock<Headers> = OnceLock::new();
+    match SHEETS.iter().position(|other| std::ptr::eq(other, sheet)) {
+        Some(index) => HEADERS[index].get_or_init(|| Headers::of(columns_of(sheet))),
+        None => NONE.get_or_init(Headers::default),
+    }
 }
 
 /// The letters and digits of a text in lower case: what counts when names are compared.
@@ -451,6 +487,7 @@ mod tests {
     fn headers_of_a_sheet_differ_and_lead_back_to_their_column() {
         for sheet in SHEETS {
             let columns = columns_of(sheet);
+            let headers = Headers::of(columns);
             let mut seen = BTreeSet::new();
             for (index, column) in columns.iter().enumerate() {
                 let unit = match column {
@@ -460,12 +497,7 @@ mod tests {
                 let header = column.header(unit);
                 let read = Header::read(&header);
                 assert!(seen.insert(plain(read.label)), "{}: {header}", sheet.name);
-                assert_eq!(
-                    column_for(columns, read.label),
-                    Some(index),
-                    "{}: {header}",
-                    sheet.name
-                );
+                assert_eq!(headers.find(read.label), Some(index), "{}: {header}", sheet.name);
                 assert_eq!(read.unit, unit.map(|unit| unit.symbol));
             }
         }

@@ -230,8 +230,8 @@ fn link(
     let meant = layout.and_then(|layout| {
         let columns = sheet::columns_of(layout);
         let label = sheet::Header::read(&column.header).label;
-        let index = sheet::column_for(columns, label)
-            .or_else(|| sheet::column_for(columns, &column.header))?;
+        let headers = sheet::headers_of(layout);
+        let index = headers.find(label).or_else(|| headers.find(&column.header))?;
         match &columns[index] {
             sheet::Column::Link { header } => Some(*header),
             sheet::Column::Value { .. } => None,

@@ -298,7 +298,7 @@ fn column_of(subject: &str) -> Option<(&'static str, String)> {
     let (name, header) = subject.split_once(": ")?;
     let sheet = sheet::find(name)?;
     let columns = sheet::columns_of(sheet);
-    match &columns[sheet::column_for(columns, sheet::Header::read(header).label)?] {
+    match &columns[sheet::headers_of(sheet).find(sheet::Header::read(header).label)?] {
         sheet::Column::Value { path, .. } => Some((sheet.record.name, path.join("."))),
         sheet::Column::Link { .. } => None,
     }

@@ -31,7 +31,7 @@ pub enum BenchError {
     Read(#[from] calamine::XlsxError),
     /// The workbook cannot be read into a schedule.
     #[error(transparent)]
-    Load(#[from] restrand_kit::LoadError),
+    Load(#[from] Box<restrand_kit::LoadError>),
     /// The system refuses.
     #[error(transparent)]
     Disk(#[from] std::io::Error),

@@ -121,15 +121,13 @@ fn second(schedule: &Schedule, fault: &Fault) -> Option<String> {
 /// Row and column from zero.
 fn find(range: &Range<Data>, spot: &Spot, plant: Plant) -> Option<(u32, u32)> {
     let (first_row, first_column) = range.start()?;
-    let columns = sheet::columns_of(spot.sheet);
+    let columns = sheet::headers_of(spot.sheet);
     let text = |data: &Data| match data {
         Data::String(text) => Some(text.clone()),
         _ => None,
     };
     let means = |data: &Data, wanted: usize| {
-        text(data).is_some_and(|text| {
-            sheet::column_for(columns, Header::read(&text).label) == Some(wanted)
-        })
+        text(data).is_some_and(|text| columns.find(Header::read(&text).label) == Some(wanted))
     };
     // The headers: the first row in which every column of the spot is found.
     let (header_row, headers) = range.rows().enumerate().find_map(|(row, cells)| {

@@ -293,7 +293,8 @@ fn read_feet_and_inches(text: &str) -> Option<Result<f64, Misread>> {
         }
         inches
     };
-    let total = first * 304.8 + inches * 25.4;
+    // Inches first: whole ones stay whole, and 6'-3" is 1905 mm to the last digit.
+    let total = (first * 12.0 + inches) * 25.4;
     Some(Ok(if negative { -total } else { total }))
 }
 

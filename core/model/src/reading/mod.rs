@@ -4,4 +4,4 @@ mod problem;
 mod provenance;
 
 pub use problem::{Problem, ProblemKind};
-pub use provenance::{Column, Origin, Place, Provenance, Span, Table};
+pub use provenance::{Column, Origin, Place, Provenance, Span, Spot, Table};

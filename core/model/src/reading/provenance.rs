@@ -49,6 +49,15 @@ pub struct Span {
     pub end: u64,
 }
 
+/// Where a record of a document stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Spot {
+    /// The stretch of the record of a list that it is, or that holds it.
+    pub span: Span,
+    /// Member names and positions from that record to it.
+    pub path: Vec<String>,
+}
+
 /// A column of a table.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Column {
@@ -134,8 +143,8 @@ impl Place {
 pub struct Provenance {
     /// The tables in the order in which they were read.
     pub tables: Vec<Table>,
-    /// The spans that records of documents refer to by position.
-    pub spans: Vec<Span>,
+    /// The spots that records of documents refer to by position.
+    pub spots: Vec<Spot>,
     given: HashMap<(u32, u32, u32), Box<str>>,
 }
 
@@ -175,11 +184,14 @@ impl Provenance {
                 row: position,
                 column: table.column_of(path).map(|column| column.index),
             },
-            None => Place::Text {
-                part: table.part.clone(),
-                span: *self.spans.get(usize::try_from(position).ok()?)?,
-                path: path.to_vec(),
-            },
+            None => {
+                let spot = self.spots.get(usize::try_from(position).ok()?)?;
+                Place::Text {
+                    part: table.part.clone(),
+                    span: spot.span,
+                    path: spot.path.iter().chain(path).cloned().collect(),
+                }
+            }
         })
     }
 }

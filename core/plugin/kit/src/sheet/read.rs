@@ -43,16 +43,14 @@ impl HeaderSearch {
         table: u32,
         frames: &mut dyn Frames,
     ) -> Result<Option<SheetReader>, Stopped> {
-        let columns = sheet::columns_of(self.sheet);
+        let headers = sheet::headers_of(self.sheet);
         let texts = || {
             cells.iter().filter_map(|(_, cell)| match cell {
                 Cell::Text(text) if !text.trim().is_empty() => Some(text.as_ref()),
                 _ => None,
             })
         };
-        let known = texts()
-            .filter(|text| sheet::column_for(columns, Header::read(text).label).is_some())
-            .count();
+        let known = texts().filter(|text| headers.find(Header::read(text).label).is_some()).count();
         let all = texts().count();
         self.rows += 1;
         if known == 0 || (known < 2 && known < all) {
@@ -201,8 +199,8 @@ impl SheetReader {
         let mut column =
             ReadColumn { index, header: given.into(), path: Vec::new(), unit: None, link: false };
         // A unit is no part of the words, but brackets may hold something else.
-        let found =
-            sheet::column_for(columns, header.label).or_else(|| sheet::column_for(columns, given));
+        let headers = sheet::headers_of(self.sheet);
+        let found = headers.find(header.label).or_else(|| headers.find(given));
         let Some(position) = found else {
             let labels = columns.iter().map(|column| match column {
                 Column::Link { header } => *header,
