@@ -91,13 +91,9 @@ pub(crate) fn value(
         Shape::Number => number(cell, stated, unit),
         Shape::Count => count(cell),
         Shape::Flag => flag(cell),
-        Shape::Text => text(cell).map(Value::Text),
+        Shape::Text | Shape::Link(_) => text(cell).map(Value::Text),
         Shape::Date => date(cell),
         Shape::Choice(words) => choice(cell, words),
-        Shape::Link(_) => {
-            let key = text(cell)?;
-            Ok(Value::Text(key.trim().into()))
-        }
         Shape::Counts => list(cell, count),
         Shape::Texts | Shape::Links(_) => list(cell, |item| text(item).map(Value::Text)),
         Shape::Choices(words) => list(cell, |item| choice(item, words)),

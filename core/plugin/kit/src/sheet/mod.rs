@@ -1,5 +1,8 @@
 //! The schedule's own layout as rows of cells, for every format made of sheets.
 
+/// What stands between the items of a list in one cell.
+const LIST_MARK: &str = "; ";
+
 mod cell;
 mod read;
 mod write;

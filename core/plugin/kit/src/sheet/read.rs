@@ -9,6 +9,7 @@ use restrand_model::reflect::{EXTRA, FieldInfo};
 use restrand_model::sheet::{self, Column, Header, Sheet};
 use restrand_model::value::{Fields, Name, Value};
 
+use super::LIST_MARK;
 use super::cell::{self, Cell};
 use crate::frame::{At, Frame, Frames, RecordFrame, Stopped};
 
@@ -471,6 +472,19 @@ fn plain_value(cell: &Cell<'_>) -> Value {
 fn reads_differently(text: &str, value: &Value) -> bool {
     match value {
         Value::Text(read) => **read != *text,
+        Value::List(items) => {
+            let mut rest = Some(text);
+            for (index, item) in items.iter().enumerate() {
+                let before = if index == 0 { "" } else { LIST_MARK };
+                rest = match item {
+                    Value::Text(item) => rest
+                        .and_then(|rest| rest.strip_prefix(before))
+                        .and_then(|rest| rest.strip_prefix(&**item)),
+                    _ => None,
+                };
+            }
+            rest != Some("")
+        }
         _ => true,
     }
 }

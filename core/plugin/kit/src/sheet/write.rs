@@ -277,7 +277,11 @@ fn cell(
                 .filter_map(|index| list.item(index).to_value())
                 .map(|value| value.to_string())
                 .collect();
-            if items.is_empty() { OutCell::Empty } else { OutCell::Text(items.join("; ")) }
+            if items.is_empty() {
+                OutCell::Empty
+            } else {
+                OutCell::Text(items.join(super::LIST_MARK))
+            }
         }
     }
 }
