@@ -6,8 +6,9 @@
 //! The container is described in \[MS-CFB\], the records in \[MS-XLS\].
 
 use std::collections::BTreeMap;
+use std::io::{self, Read as _};
 
-use restrand_kit::{LoadError, Part};
+use restrand_kit::{LoadError, Part, PartReader};
 
 use crate::refusal::Refusal;
 
@@ -216,13 +217,29 @@ pub(crate) fn is_workbook(part: &dyn Part) -> bool {
     Compound::open(part).is_ok_and(|compound| compound.workbook().is_some())
 }
 
+/// Whether the beginning of a container has an entry of this name, wherever its directory is.
+fn names(part: &dyn Part, name: &str) -> io::Result<bool> {
+    /// Bytes that are looked at: the directory of a small container, and of most large ones.
+    const LOOKED_AT: u64 = 1 << 20;
+    let mut beginning = Vec::new();
+    PartReader::new(part).take(LOOKED_AT).read_to_end(&mut beginning)?;
+    let name: Vec<u8> = name.encode_utf16().flat_map(u16::to_le_bytes).collect();
+    Ok(beginning.windows(name.len()).any(|window| window == name))
+}
+
 /// Refuses what the reader could not bear.
 pub(crate) fn look_over(part: &dyn Part, refusal: &Refusal<'_>) -> Result<(), LoadError> {
     let broken = |broken: Broken| match broken {
         Broken::Medium(error) => error.into(),
         other => refusal.damaged(other),
     };
-    let compound = Compound::open(part).map_err(broken)?;
+    let compound = match Compound::open(part) {
+        Ok(compound) => compound,
+        // A damaged container still tells by its names what it was for.
+        Err(Broken::Medium(error)) => return Err(error.into()),
+        Err(_) if names(part, "EncryptedPackage")? => return Err(refusal.encrypted()),
+        Err(other) => return Err(broken(other)),
+    };
     if compound.is_encrypted() {
         return Err(refusal.encrypted());
     }

@@ -10,9 +10,15 @@ const SIGNIFICANT: usize = 12;
 /// use restrand_model::quantity::shortest;
 /// assert_eq!(shortest(457.200_000_000_000_05), "457.2");
 /// assert_eq!(shortest(-0.0), "0");
+/// assert_eq!(shortest(1e308), "1e308");
 /// ```
 #[must_use]
 pub fn shortest(value: f64) -> String {
     let rounded: f64 = format!("{value:.*e}", SIGNIFICANT - 1).parse().unwrap_or(value);
-    if rounded == 0.0 { "0".to_owned() } else { rounded.to_string() }
+    match rounded.abs() {
+        0.0 => "0".to_owned(),
+        // Beyond these a person cannot count the zeros.
+        size if !(1e-9..1e15).contains(&size) => format!("{rounded:e}"),
+        _ => rounded.to_string(),
+    }
 }

@@ -42,6 +42,10 @@ const WAYS: [&str; 2] = ["bays", "openings"];
 type Requirements<'a> = HashMap<(&'static str, Stage), Vec<&'a Required>>;
 
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+    let schedule: &dyn Record = context.schedule;
+    if schedule.is_blank() {
+        return outcomes.not_applicable("nothing was read");
+    }
     let mut requirements = Requirements::new();
     project(context, outcomes);
     ways(context, outcomes);
