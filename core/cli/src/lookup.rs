@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use restrand_model::near::nearest;
 use restrand_report::{InForce, explain as page, formats as format_list, rules as rule_list};
 use restrand_rules::{CATALOGUE, find};
 
@@ -29,7 +30,7 @@ fn unknown(given: &str) -> String {
     let ids = || CATALOGUE.iter().map(|rule| rule.id);
     // People often remember only the last word.
     let by_last = ids().find(|id| id.split_once('/').is_some_and(|(_, last)| last == given));
-    match by_last.or_else(|| rulebook::nearest(given, ids())) {
+    match by_last.or_else(|| nearest(given, ids())) {
         Some(near) => format!("no rule is called \"{given}\"; did you mean \"{near}\"?"),
         None => format!("no rule is called \"{given}\"; `restrand rules` lists them"),
     }

@@ -5,6 +5,7 @@ use std::io::Read;
 use std::path::Path;
 
 use restrand_check::rulebook::{BUILT_IN, built_in, in_force, name_for_code};
+use restrand_model::near::nearest;
 use restrand_model::schedule::Schedule;
 use restrand_rules::Rulebook;
 
@@ -109,15 +110,4 @@ impl ByCode {
         };
         Ok(Chosen { book, why })
     }
-}
-
-/// The known name that a person most likely meant.
-pub(crate) fn nearest<'a>(given: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
-    /// Below this likeness (Jaro-Winkler) a suggestion confuses more than it helps.
-    const NEAR: f64 = 0.8;
-    known
-        .map(|name| (strsim::jaro_winkler(given, name), name))
-        .filter(|(likeness, _)| *likeness >= NEAR)
-        .max_by(|one, other| one.0.total_cmp(&other.0))
-        .map(|(_, name)| name)
 }

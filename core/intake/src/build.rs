@@ -1,12 +1,13 @@
 //! Builds the schedule from frames as they come.
 
 use restrand_kit::{At, Frame, Frames, RecordFrame, Stopped};
+use restrand_model::Record;
+use restrand_model::near::nearest;
 use restrand_model::reading::{Origin, Place, Problem, ProblemKind, Spot, Table};
 use restrand_model::reflect::{EXTRA, RecordInfo, Shape, fill};
 use restrand_model::schedule::Schedule;
 use restrand_model::sheet::{self, Into, Sheet};
 use restrand_model::value::{Fields, Name, Value};
-use restrand_model::{Record, reflect};
 
 use crate::validate::{Fault, Refusal, Validators, shortened};
 use crate::{Reading, join, turn};
@@ -321,8 +322,6 @@ fn keep_extra(fields: &mut Fields, name: &str, value: Value) {
 
 /// The field that a person most likely meant by the last name of a path.
 fn nearest_field(info: &'static RecordInfo, path: &[String]) -> Option<&'static str> {
-    /// Below this likeness (Jaro-Winkler) a suggestion confuses more than it helps.
-    const NEAR: f64 = 0.84;
     let (name, way) = path.split_last()?;
     let mut info = info;
     for step in way {
@@ -333,10 +332,5 @@ fn nearest_field(info: &'static RecordInfo, path: &[String]) -> Option<&'static 
             info = inner();
         }
     }
-    info.fields
-        .iter()
-        .map(|field: &reflect::FieldInfo| (strsim::jaro_winkler(name, field.name), field.name))
-        .filter(|(likeness, _)| *likeness >= NEAR)
-        .max_by(|one, other| one.0.total_cmp(&other.0))
-        .map(|(_, field)| field)
+    nearest(name, info.fields.iter().map(|field| field.name))
 }

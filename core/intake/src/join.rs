@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 
 use restrand_model::Record;
+use restrand_model::near::Near;
 use restrand_model::reading::{Origin, Place, Problem, ProblemKind};
 use restrand_model::reflect::View;
 use restrand_model::sheet::{Hop, Into, Target, plain};
@@ -47,11 +48,12 @@ enum Homeless {
 /// Joins all records that waited; gives the problems of those that found no place.
 pub(crate) fn join(reading: &mut Reading, pending: Vec<Pending>) -> Vec<Problem> {
     let index = Index::of(&reading.schedule);
+    let mut names = Near::new();
     let mut problems = Vec::new();
     for row in pending {
         let origin = row.record.origin();
         let (sheet, links) = (row.sheet, row.links.clone());
-        if let Err(homeless) = place(&mut reading.schedule, &index, row) {
+        if let Err(homeless) = place(&mut reading.schedule, &index, &mut names, row) {
             let located = |link: Option<&str>| locate(reading, origin, link);
             let subject = sheet.record.name.to_owned();
             problems.push(match homeless {
@@ -112,7 +114,12 @@ fn locate(reading: &Reading, origin: Origin, link: Option<&str>) -> Place {
     }
 }
 
-fn place(root: &mut dyn Record, index: &Index, row: Pending) -> Result<(), Homeless> {
+fn place(
+    root: &mut dyn Record,
+    index: &Index,
+    names: &mut Near,
+    row: Pending,
+) -> Result<(), Homeless> {
     let headers = row.sheet.links();
     let name_of = |link: &str| -> Option<&str> {
         let position = headers.iter().position(|header| *header == link)?;
@@ -148,7 +155,7 @@ fn place(root: &mut dyn Record, index: &Index, row: Pending) -> Result<(), Homel
                     return Err(Homeless::NoOwner {
                         link,
                         name: name.to_owned(),
-                        near: nearest(name, keys(record, list).into_iter().flatten()),
+                        near: near(names, name, record, list),
                     });
                 };
                 item(record, list, position).ok_or(Homeless::Taken)?
@@ -163,6 +170,16 @@ fn place(root: &mut dyn Record, index: &Index, row: Pending) -> Result<(), Homel
         return Err(Homeless::Taken);
     };
     record.field_mut(position).adopt(row.record).map_err(|_| Homeless::Taken)
+}
+
+/// The names in a list that were most likely meant.
+fn near(names: &mut Near, name: &str, record: &dyn Record, list: &str) -> Option<String> {
+    if names.is_spent() {
+        return None;
+    }
+    let keys = keys(record, list);
+    let found = names.find(name, keys.iter().flatten().map(String::as_str));
+    (!found.is_empty()).then(|| found.join("\" or \""))
 }
 
 fn slot(
@@ -199,14 +216,4 @@ fn keys(record: &dyn Record, list: &str) -> Vec<Option<String>> {
             .collect(),
         _ => Vec::new(),
     }
-}
-
-fn nearest(name: &str, candidates: impl Iterator<Item = String>) -> Option<String> {
-    /// Below this likeness (Jaro-Winkler) a suggestion confuses more than it helps.
-    const NEAR: f64 = 0.8;
-    candidates
-        .map(|candidate| (strsim::jaro_winkler(name, &candidate), candidate))
-        .filter(|(likeness, _)| *likeness >= NEAR)
-        .max_by(|one, other| one.0.total_cmp(&other.0))
-        .map(|(_, candidate)| candidate)
 }

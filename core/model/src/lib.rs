@@ -2,12 +2,13 @@
 //!
 //! Everything restrand reads becomes one [`Schedule`]: SI only, the unit in every field name, a value
 //! either given or absent.
-//! The records are declared once, in [`schedule`], with [`record!`]; the JSON Schema, the sheets of a
+//! The records are declared once, in [`schedule`], with `record!`; the JSON Schema, the sheets of a
 //! workbook, the routes that findings name and the list of references all follow from those
 //! declarations, so that no field name is written down twice.
 //!
 //! This crate must not know files, formats, rules, the environment or the clock.
 
+pub mod near;
 pub mod quantity;
 pub mod reading;
 pub mod reflect;

@@ -50,5 +50,5 @@ pub(crate) fn nearest(written: &str) -> Option<&'static str> {
     if written.len() > LONGEST {
         return None;
     }
-    restrand_kit::sheet::nearest(written, Schedule::INFO.fields.iter().map(|field| field.name))
+    restrand_model::near::nearest(written, Schedule::INFO.fields.iter().map(|field| field.name))
 }

@@ -2,8 +2,9 @@
 
 use std::collections::HashSet;
 
-use restrand_kit::sheet::{Cell, HeaderSearch, SheetReader, nearest};
+use restrand_kit::sheet::{Cell, HeaderSearch, SheetReader};
 use restrand_kit::{Frame, Frames, Stopped};
+use restrand_model::near::nearest;
 use restrand_model::reading::{Origin, Place, Problem, ProblemKind};
 use restrand_model::sheet;
 

@@ -3,6 +3,7 @@
 use std::ops::Range;
 
 use restrand_finding::{Citation, Evidence, Severity};
+use restrand_model::near::nearest;
 use restrand_model::quantity::{self, of_field};
 use restrand_model::reflect::{Choice, RecordInfo, Shape};
 use restrand_model::schedule::{Role, Stage};
@@ -282,16 +283,9 @@ fn unknown<'a>(
     given: &toml::Spanned<String>,
     known: impl Iterator<Item = &'a str> + Clone,
 ) -> BookError {
-    /// Below this likeness (Jaro-Winkler) a suggestion confuses more than it helps.
-    const NEAR: f64 = 0.8;
     let text = given.get_ref();
-    let near = known
-        .clone()
-        .map(|candidate| (strsim::jaro_winkler(text, candidate), candidate))
-        .filter(|(likeness, _)| *likeness >= NEAR)
-        .max_by(|one, other| one.0.total_cmp(&other.0));
-    let hint = match near {
-        Some((_, near)) => format!("did you mean \"{near}\"?"),
+    let hint = match nearest(text, known.clone()) {
+        Some(near) => format!("did you mean \"{near}\"?"),
         None => format!("known are: {}", known.collect::<Vec<_>>().join(", ")),
     };
     error(book, Some(given.span()), format!("no {what} is called \"{text}\"; {hint}"))

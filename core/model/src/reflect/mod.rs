@@ -1,6 +1,6 @@
 //! Records that can be walked by field name.
 //!
-//! [`record!`] and [`choice!`] declare a record or an enumeration once, with its documentation; from the
+//! `record!` and `choice!` declare a record or an enumeration once, with its documentation; from the
 //! declaration come the Rust type, its [`RecordInfo`], its JSON form, its schema and its columns.
 
 mod info;

@@ -9,7 +9,7 @@ use super::node::{List, Misfit, Node, Shaped, View};
 use super::record::Record;
 use crate::value::Value;
 
-/// An enumeration declared with [`choice!`](super::choice).
+/// An enumeration declared with `choice!`.
 pub trait Choice: Copy + Eq + Send + Sync + 'static {
     /// The words, in the order of the declaration.
     const WORDS: &'static [ChoiceInfo];

@@ -4,12 +4,12 @@ use std::collections::HashMap;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Where};
 use restrand_model::Record;
+use restrand_model::near::{Near, choice};
 use restrand_model::reading::{Problem, ProblemKind};
 use restrand_model::reflect::{Shape, View};
 use restrand_model::route::Route;
 use restrand_model::schedule::Schedule;
 
-use super::near::{Near, choice};
 use super::walk::walk;
 use crate::assembly::{Assembly, Axis, Owner, call};
 use crate::context::Context;

@@ -8,5 +8,4 @@ pub(crate) mod unknown_column;
 pub(crate) mod unreadable_file;
 pub(crate) mod unreadable_value;
 
-mod near;
 mod walk;

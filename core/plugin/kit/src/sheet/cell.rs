@@ -2,6 +2,7 @@
 
 use std::borrow::Cow;
 
+use restrand_model::near::nearest;
 use restrand_model::quantity::{self, Misread, Unit};
 use restrand_model::reflect::{ChoiceInfo, Date, FieldInfo, Shape};
 use restrand_model::value::Value;
@@ -239,19 +240,6 @@ fn one_of(words: &[ChoiceInfo], written: &str) -> String {
         Some(near) => format!("did you mean \"{near}\"? The list is: {}", names.join(", ")),
         None => format!("type one of: {}", names.join(", ")),
     }
-}
-
-/// The candidate that a person most likely meant, if one is near enough to be worth naming.
-#[must_use]
-pub fn nearest<'a>(written: &str, candidates: impl Iterator<Item = &'a str>) -> Option<&'a str> {
-    /// Below this likeness (Jaro-Winkler) a suggestion confuses more than it helps.
-    const NEAR: f64 = 0.84;
-    let written = written.to_lowercase();
-    candidates
-        .map(|candidate| (strsim::jaro_winkler(&written, &candidate.to_lowercase()), candidate))
-        .filter(|(likeness, _)| *likeness >= NEAR)
-        .max_by(|one, other| one.0.total_cmp(&other.0))
-        .map(|(_, candidate)| candidate)
 }
 
 fn list(cell: &Cell<'_>, item: impl Fn(&Cell<'_>) -> Result<Value, Unfit>) -> Result<Value, Unfit> {

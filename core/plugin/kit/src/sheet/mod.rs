@@ -7,6 +7,6 @@ mod cell;
 mod read;
 mod write;
 
-pub use cell::{Cell, nearest};
+pub use cell::Cell;
 pub use read::{HeaderSearch, SheetReader};
 pub use write::{OutCell, SheetOut, sheets};

@@ -3,6 +3,7 @@
 use std::borrow::Cow;
 use std::sync::Arc;
 
+use restrand_model::near::nearest;
 use restrand_model::quantity::{Dimension, Unit};
 use restrand_model::reading::{Column as ReadColumn, Origin, Place, Problem, ProblemKind, Table};
 use restrand_model::reflect::{EXTRA, FieldInfo};
@@ -207,7 +208,7 @@ impl SheetReader {
                 Column::Link { header } => *header,
                 Column::Value { label, .. } => label.as_str(),
             });
-            let help = match cell::nearest(header.label, labels) {
+            let help = match nearest(header.label, labels) {
                 Some(near) => format!("did you mean \"{near}\"?"),
                 None => "its values are kept as further values of each row".to_owned(),
             };

@@ -4,26 +4,44 @@
 ///
 /// Each look costs the letters of all candidates; a file made to make many looks gets answers without
 /// suggestions rather than late.
-pub(super) struct Near {
+#[derive(Debug)]
+pub struct Near {
     pairs_left: usize,
 }
 
+/// Likeness (Jaro-Winkler) below which a name of the file's own is not offered.
+const NEAR: f64 = 0.8;
+/// Likeness below which a known word is not offered: known words are many, and a wrong one confuses.
+const NEAR_WORD: f64 = 0.84;
+
+impl Default for Near {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
 impl Near {
-    pub(super) const fn new() -> Self {
+    /// A search that has not looked yet.
+    #[must_use]
+    pub const fn new() -> Self {
         /// Pairs of letters that are compared in one run.
         const PAIRS: usize = 20_000_000;
         Self { pairs_left: PAIRS }
     }
 
+    /// Whether nothing more is looked for.
+    #[must_use]
+    pub const fn is_spent(&self) -> bool {
+        self.pairs_left == 0
+    }
+
     /// The candidates that are most like the name, if they are like enough; several only where they are
     /// equally like it, and none where they are too many to choose from.
-    pub(super) fn find<'n>(
+    pub fn find<'n>(
         &mut self,
         name: &str,
         candidates: impl Iterator<Item = &'n str>,
     ) -> Vec<&'n str> {
-        /// Below this likeness (Jaro-Winkler) a suggestion confuses more than it helps.
-        const NEAR: f64 = 0.8;
         /// Names that a suggestion offers.
         const OFFERED: usize = 3;
         let mut least = NEAR;
@@ -50,8 +68,22 @@ impl Near {
     }
 }
 
+/// The candidate that is most like a name, whatever the case, if it is like enough to be worth naming.
+///
+/// For lists that do not grow with the file: of those that do, [`Near`] bounds the looks.
+#[must_use]
+pub fn nearest<'n>(name: &str, candidates: impl Iterator<Item = &'n str>) -> Option<&'n str> {
+    let name = name.to_lowercase();
+    candidates
+        .map(|candidate| (strsim::jaro_winkler(&name, &candidate.to_lowercase()), candidate))
+        .filter(|(likeness, _)| *likeness >= NEAR_WORD)
+        .max_by(|one, other| one.0.total_cmp(&other.0))
+        .map(|(_, candidate)| candidate)
+}
+
 /// Names as a sentence gives a choice of them: `B3A, B3B or B3C`.
-pub(super) fn choice(names: &[&str]) -> String {
+#[must_use]
+pub fn choice(names: &[&str]) -> String {
     match names.split_last() {
         Some((last, [])) => (*last).to_owned(),
         Some((last, rest)) => format!("{} or {last}", rest.join(", ")),
