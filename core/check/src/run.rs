@@ -116,8 +116,12 @@ fn tendon_by_tendon(context: &Context<'_>, rule: &Rule, check: TendonCheck) -> O
 
 /// The finding of an input in which there is no tendon.
 fn nothing_to_check(reading: &Reading) -> Finding {
-    let seen: Vec<_> =
-        reading.provenance.tables.iter().filter_map(|table| table.sheet.as_deref()).collect();
+    let seen: Vec<_> = reading
+        .provenance
+        .tables
+        .iter()
+        .map(|table| table.sheet.as_deref().unwrap_or(&table.list))
+        .collect();
     let part = reading
         .provenance
         .tables
@@ -133,7 +137,7 @@ fn nothing_to_check(reading: &Reading) -> Finding {
     let message = if seen.is_empty() {
         "nothing was found that is a tendon schedule".to_owned()
     } else {
-        format!("the file has no tendon; sheets that were read: {}", seen.join(", "))
+        format!("the file has no tendon; what was read: {}", seen.join(", "))
     };
     Finding::new(NOTHING.id, Kind::Reading, Where::File(Place::Part { part }), message).help(format!(
         "Sheets that are looked for: {}. The sheet Tendons has a row of headers, as {}, and a row for each \
