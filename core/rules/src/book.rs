@@ -62,8 +62,10 @@ pub struct Required {
     pub record: String,
     /// The fields, by names joined with points: `removal_space.behind_mm`.
     pub fields: Vec<String>,
-    /// A field and the words for which alone the requirement holds.
+    /// Fields and the words for which alone the requirement holds: all have to be met.
     pub when: Vec<(String, Vec<String>)>,
+    /// Fields and the words for which it does not hold: any one is enough.
+    pub unless: Vec<(String, Vec<String>)>,
 }
 
 /// The rulebook in force.

@@ -304,15 +304,28 @@ fn column_of(subject: &str) -> Option<(&'static str, String)> {
     }
 }
 
+/// The value at field names joined with points.
+fn view_at<'r>(record: &'r dyn Record, path: &str) -> View<'r> {
+    path.split('.').fold(View::Record(record), |view, name| match view {
+        View::Record(record) => record.get(name),
+        _ => View::Absent,
+    })
+}
+
 impl Required {
     /// Whether the requirement holds for this record: its conditions are met.
     #[must_use]
     pub fn holds_for(&self, record: &dyn Record) -> bool {
-        self.when.iter().all(|(field, words)| match record.get(field) {
-            View::Text(word) => words.iter().any(|w| w == word),
-            View::Flag(flag) => words.iter().any(|w| w == if flag { "yes" } else { "no" }),
-            _ => words.iter().any(|w| w == "absent"),
-        })
+        let says = |(field, words): &(String, Vec<String>)| {
+            let word = match view_at(record, field) {
+                View::Text(word) => word.trim(),
+                View::Flag(true) => "yes",
+                View::Flag(false) => "no",
+                _ => "absent",
+            };
+            words.iter().any(|one| one.eq_ignore_ascii_case(word))
+        };
+        self.when.iter().all(says) && !self.unless.iter().any(says)
     }
 }
 

@@ -66,8 +66,13 @@ pub(super) struct RequiredEntry {
     pub(super) record: toml::Spanned<String>,
     pub(super) fields: Vec<toml::Spanned<String>>,
     #[serde(default)]
-    pub(super) when: BTreeMap<toml::Spanned<String>, Vec<String>>,
+    pub(super) when: Conditions,
+    #[serde(default)]
+    pub(super) unless: Conditions,
 }
+
+/// Words by field.
+pub(super) type Conditions = BTreeMap<toml::Spanned<String>, Vec<String>>;
 
 impl BookFile {
     pub(super) fn read(name: &str, text: &str) -> Result<Self, BookError> {

@@ -10,7 +10,7 @@ use restrand_model::schedule::{Role, Stage};
 use restrand_model::{schema, sheet};
 use restrand_rules::{Allowed, CATALOGUE, Limit, Required, RolePermanence, Rulebook, find};
 
-use super::file::{BookError, BookFile, Roles};
+use super::file::{BookError, BookFile, Conditions, Roles};
 
 /// The books that come with the program: name and text.
 pub static BUILT_IN: &[(&str, &str)] = &[
@@ -164,13 +164,8 @@ fn lay_over(book: &mut Rulebook, name: &str, file: BookFile) -> Result<(), BookE
                 records.iter().map(|info| info.name),
             ));
         };
-        for field in &entry.fields {
+        for field in entry.fields.iter().chain(entry.when.keys()).chain(entry.unless.keys()) {
             if !leads_to_a_field(info, field.get_ref()) {
-                return Err(unknown(name, "field", field, info.fields.iter().map(|f| f.name)));
-            }
-        }
-        for field in entry.when.keys() {
-            if info.field(field.get_ref()).is_none() {
                 return Err(unknown(name, "field", field, info.fields.iter().map(|f| f.name)));
             }
         }
@@ -178,11 +173,8 @@ fn lay_over(book: &mut Rulebook, name: &str, file: BookFile) -> Result<(), BookE
             stage,
             record: entry.record.into_inner(),
             fields: entry.fields.into_iter().map(toml::Spanned::into_inner).collect(),
-            when: entry
-                .when
-                .into_iter()
-                .map(|(field, words)| (field.into_inner(), words))
-                .collect(),
+            when: conditions(entry.when),
+            unless: conditions(entry.unless),
         });
     }
     for (rule, word) in file.severities {
@@ -202,6 +194,10 @@ fn lay_over(book: &mut Rulebook, name: &str, file: BookFile) -> Result<(), BookE
         book.severities.insert(rule.into_inner(), severity);
     }
     Ok(())
+}
+
+fn conditions(stated: Conditions) -> Vec<(String, Vec<String>)> {
+    stated.into_iter().map(|(field, words)| (field.into_inner(), words)).collect()
 }
 
 fn lay_roles(book: &mut Rulebook, file: &str, name: &str, roles: Roles) -> Result<(), BookError> {

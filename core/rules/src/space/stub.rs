@@ -205,6 +205,9 @@ fn of_end(
     let anchorage = context.anchorage(end.end);
     let parts = context.end_parts(end);
     let geometry = Geometry::of(anchorage.as_ref().map(|found| found.record), end.end, &parts)?;
+    if geometry.assumed_at.is_none() && geometry.cut_mm >= 0.0 {
+        return Ok(Some(wrong_side(at, end, &geometry)));
+    }
     let space = end.end.removal_space.as_deref();
     let behind_mm = space.and_then(|space| space.behind_mm).ok_or("removal_space.behind_mm")?;
     let limits = Limits::of(context);
@@ -224,6 +227,21 @@ fn of_end(
             case.too_short(kind).map(Some)
         }
     }
+}
+
+/// A cut that is stated behind the bearing plate, where the stub comes out: most likely a sign was lost.
+fn wrong_side(at: &TendonAt<'_>, end: &EndAt<'_>, geometry: &Geometry) -> Finding {
+    Finding::new(
+        RULE.id,
+        Kind::Inconsistent,
+        end.route.field("stub_cut_mm"),
+        "the stub at {end} of {tendon} is cut at {cut_mm} on the anchorage's axis, which is not on the span \
+         side: there positions are negative",
+    )
+    .fact(Fact::text("end", format!("end {}", end.name)))
+    .fact(Fact::text("tendon", at.mark()))
+    .fact(Fact::given("cut_mm", geometry.cut_mm, 0))
+    .help("State the cut as a negative position, measured from the bearing plate's face into the span")
 }
 
 /// One stub with its plan.
