@@ -184,6 +184,40 @@ pub(crate) fn open<'a>(
     Ok(Envelope { content, archive })
 }
 
+/// Unpacks every part to its end, where its checksum stands.
+///
+/// The readers stop where the last cell does and never come to it.
+pub(crate) fn check_sums(part: &dyn Part, refusal: &Refusal<'_>) -> Result<(), LoadError> {
+    let mut archive = ZipArchive::new(source(part)).map_err(|error| refusal.damaged(error))?;
+    let mut chunk = vec![0; 64 * 1024];
+    for entry in entries(&archive).map_err(|error| refusal.damaged(error))? {
+        // Pictures and the like are not read, so they may be what they are.
+        if ![".xml", ".rels", ".bin"].iter().any(|ending| entry.name.ends_with(ending)) {
+            continue;
+        }
+        let mut part = archive.by_index(entry.index).map_err(|error| refusal.damaged(error))?;
+        loop {
+            match part.read(&mut chunk) {
+                Ok(0) => break,
+                Ok(_) => {}
+                Err(error) if is_of_the_medium(&error) => return Err(error.into()),
+                Err(error) => {
+                    return Err(
+                        refusal.damaged(format!("its part {} is not whole ({error})", entry.name))
+                    );
+                }
+            }
+        }
+    }
+    Ok(())
+}
+
+/// Whether the medium failed, and not the content.
+pub(crate) fn is_of_the_medium(error: &io::Error) -> bool {
+    use io::ErrorKind::{InvalidData, InvalidInput, Other, UnexpectedEof};
+    !matches!(error.kind(), InvalidData | InvalidInput | UnexpectedEof | Other)
+}
+
 fn check_sizes(
     entries: &[Entry],
     content: Content,

@@ -13,6 +13,8 @@ mod ods;
 mod probe;
 mod reading;
 mod refusal;
+mod stretch;
+mod threads;
 mod write;
 
 pub use write::write_sheets;
@@ -65,13 +67,16 @@ impl Plugin for Workbook {
         match probe::kind(part, &refusal)? {
             Kind::Archive => {
                 let envelope = envelope::open(part, budget, &refusal)?;
-                match envelope.content {
+                let load = || match envelope.content {
                     envelope::Content::Xlsx => xlsx::load(part, &mut reading, &refusal),
                     envelope::Content::Xlsb => xlsb::load(part, &mut reading, &refusal),
                     envelope::Content::Ods => {
                         ods::load(envelope.archive, budget, &mut reading, &refusal)
                     }
-                }
+                };
+                let check = || envelope::check_sums(part, &refusal);
+                let (loaded, checked) = threads::side_by_side(load, check);
+                loaded.and(checked)
             }
             Kind::Compound => {
                 compound::look_over(part, &refusal)?;

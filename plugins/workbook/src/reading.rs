@@ -108,19 +108,20 @@ impl<'c> SheetReading<'c> {
         Ok(())
     }
 
-    /// Takes a whole row, and empties it.
+    /// Takes a whole row.
     pub(crate) fn row(
         &mut self,
         reading: &mut Reading<'_>,
         row: u32,
-        cells: &mut Vec<(u32, Cell<'c>)>,
+        cells: &[(u32, Cell<'c>)],
     ) -> Result<(), Stopped> {
-        self.row = row;
-        std::mem::swap(&mut self.cells, cells);
-        self.end_row(reading)?;
-        // The buffer goes back to be filled again.
-        std::mem::swap(&mut self.cells, cells);
-        Ok(())
+        if row < ROWS && cells.iter().all(|(column, _)| *column < COLUMNS) {
+            return self.take(reading, row, cells);
+        }
+        self.say_outside(reading, row, cells)?;
+        let is_inside = |(column, _): &&(u32, Cell<'c>)| row < ROWS && *column < COLUMNS;
+        let inside: Vec<_> = cells.iter().filter(is_inside).cloned().collect();
+        self.take(reading, row, &inside)
     }
 
     /// Whether nothing of the sheet is wanted any more.
@@ -129,18 +130,30 @@ impl<'c> SheetReading<'c> {
     }
 
     fn end_row(&mut self, reading: &mut Reading<'_>) -> Result<(), Stopped> {
-        if self.row >= ROWS || self.cells.iter().any(|(column, _)| *column >= COLUMNS) {
-            self.drop_outside(reading)?;
-        }
-        if self.cells.is_empty() {
+        let mut cells = std::mem::take(&mut self.cells);
+        self.row(reading, self.row, &cells)?;
+        cells.clear();
+        // The buffer is filled again.
+        self.cells = cells;
+        Ok(())
+    }
+
+    /// Takes a row whose cells stand where cells can.
+    fn take(
+        &mut self,
+        reading: &mut Reading<'_>,
+        row: u32,
+        cells: &[(u32, Cell<'c>)],
+    ) -> Result<(), Stopped> {
+        if cells.is_empty() {
             return Ok(());
         }
         match &mut self.stage {
             Stage::Over => {}
-            Stage::Rows(reader) => reader.row(self.row, &self.cells, reading.frames)?,
+            Stage::Rows(reader) => reader.row(row, cells, reading.frames)?,
             Stage::Search(search) => {
-                self.speaks |= self.cells.iter().any(|(_, cell)| !cell.is_blank());
-                let found = search.row(self.row, &self.cells, reading.tables, reading.frames)?;
+                self.speaks |= cells.iter().any(|(_, cell)| !cell.is_blank());
+                let found = search.row(row, cells, reading.tables, reading.frames)?;
                 if let Some(reader) = found {
                     reading.tables += 1;
                     self.stage = Stage::Rows(reader);
@@ -150,7 +163,6 @@ impl<'c> SheetReading<'c> {
                 }
             }
         }
-        self.cells.clear();
         Ok(())
     }
 
@@ -165,23 +177,21 @@ impl<'c> SheetReading<'c> {
         }
     }
 
-    /// Takes out cells that stand where no sheet has cells, and says so once.
-    fn drop_outside(&mut self, reading: &mut Reading<'_>) -> Result<(), Stopped> {
-        let row = self.row;
-        let mut outside = None;
-        self.cells.retain(|(column, cell)| {
-            let inside = row < ROWS && *column < COLUMNS;
-            if !inside && outside.is_none() {
-                outside = Some(cell.shown());
-            }
-            inside
-        });
-        if outside.is_none() || std::mem::replace(&mut self.said_outside, true) {
+    /// Says once that cells stand where no sheet has cells.
+    fn say_outside(
+        &mut self,
+        reading: &mut Reading<'_>,
+        row: u32,
+        cells: &[(u32, Cell<'c>)],
+    ) -> Result<(), Stopped> {
+        let outside = cells.iter().find(|(column, _)| row >= ROWS || *column >= COLUMNS);
+        let Some((_, cell)) = outside else { return Ok(()) };
+        if std::mem::replace(&mut self.said_outside, true) {
             return Ok(());
         }
         self.lost(
             reading,
-            outside,
+            Some(cell.shown()),
             "a cell stands beyond the last row or column that a sheet can have",
             "open the workbook in a spreadsheet program and save it",
         )

@@ -10,9 +10,11 @@ use restrand_kit::sheet::Cell;
 use restrand_kit::{LoadError, Part};
 
 use crate::cells;
-use crate::envelope::source;
+use crate::envelope::{is_of_the_medium, source};
 use crate::reading::{Reading, SheetReading};
 use crate::refusal::{Refusal, guarded};
+use crate::stretch::{Item, Lost, Stretch};
+use crate::threads::{self, More};
 
 /// Sheets in one workbook; a real one has tens.
 pub(crate) const MAX_SHEETS: usize = 10_000;
@@ -45,12 +47,48 @@ pub(crate) fn load(
     Ok(())
 }
 
-fn read<'c, RS: std::io::Read + std::io::Seek>(
+fn read<'c, RS: std::io::Read + std::io::Seek + Send>(
     workbook: &'c mut Xlsx<RS>,
     name: &str,
     mut sheet: SheetReading<'c>,
     reading: &mut Reading<'_>,
     refusal: &Refusal<'_>,
+) -> Result<(), LoadError> {
+    threads::hand_over(
+        |hand_on| fill(workbook, name, refusal, hand_on),
+        |stretch: &mut Stretch<'c>| {
+            for item in stretch.items() {
+                match item {
+                    Item::Row(number, cells) => sheet.row(reading, number, cells)?,
+                    Item::Lost(lost) => sheet.lost(
+                        reading,
+                        Some(lost.cell.shown()),
+                        match lost.below {
+                            Some(row) => {
+                                format!("a cell in row {} or below could not be read", row + 1)
+                            }
+                            None => "a cell at the beginning could not be read".to_owned(),
+                        },
+                        "mend the formula, or type the value",
+                    )?,
+                }
+                if sheet.is_over() {
+                    return Ok(false);
+                }
+            }
+            stretch.clear();
+            Ok(true)
+        },
+    )?;
+    Ok(sheet.end(reading)?)
+}
+
+/// Reads a sheet into stretches of rows.
+fn fill<'c, RS: std::io::Read + std::io::Seek>(
+    workbook: &'c mut Xlsx<RS>,
+    name: &str,
+    refusal: &Refusal<'_>,
+    hand_on: &mut dyn FnMut(&mut Stretch<'c>) -> More,
 ) -> Result<(), LoadError> {
     let damaged = |error: XlsxError| match error {
         XlsxError::Io(error) if is_of_the_medium(&error) => error.into(),
@@ -60,32 +98,33 @@ fn read<'c, RS: std::io::Read + std::io::Seek>(
         .map_err(|panicked| refusal.sheet(name, panicked))?
         .map_err(damaged)?;
     let mut formulas = Formulas::default();
-    let mut row = Row::default();
+    let mut rows = Rows::default();
     let mut lost = Vec::new();
     loop {
-        let before = row.last;
+        let before = rows.last;
         // Behind a lost cell one cell is read alone, as its place may tell that of the lost one.
         let limit = if lost.is_empty() { usize::MAX } else { 1 };
-        let filled = guarded(|| row.fill(&mut cells, &mut formulas, limit))
+        let filled = guarded(|| rows.fill(&mut cells, &mut formulas, limit))
             .map_err(|panicked| refusal.sheet(name, panicked))?;
         match filled {
             Err(error) => match lost_cell(&error) {
                 Some(cell) if lost.len() < MAX_LOST => lost.push(cell),
                 _ => return Err(damaged(error)),
             },
-            Ok(Filled::Some) => give_lost(&mut lost, before, &mut row, &sheet, reading)?,
+            Ok(Filled::Some) => rows.place_lost(&mut lost, before),
             Ok(Filled::Row(next)) => {
-                give_lost(&mut lost, before, &mut row, &sheet, reading)?;
-                sheet.row(reading, row.number, &mut row.cells)?;
-                if sheet.is_over() {
+                rows.place_lost(&mut lost, before);
+                rows.end_row();
+                if rows.stretch.is_full() && !hand_on(&mut rows.stretch) {
                     return Ok(());
                 }
-                row.begin(next);
+                rows.begin(next);
             }
             Ok(Filled::End) => {
-                give_lost(&mut lost, before, &mut row, &sheet, reading)?;
-                sheet.row(reading, row.number, &mut row.cells)?;
-                return Ok(sheet.end(reading)?);
+                rows.place_lost(&mut lost, before);
+                rows.end_row();
+                hand_on(&mut rows.stretch);
+                return Ok(());
             }
         }
     }
@@ -94,11 +133,12 @@ fn read<'c, RS: std::io::Read + std::io::Seek>(
 /// A cell with its row and column; a cell that is only formatted is kept for its place.
 type Placed<'c> = ((u32, u32), Option<Cell<'c>>);
 
-/// The row that is being read.
+/// The rows that are being read.
 #[derive(Default)]
-struct Row<'c> {
+struct Rows<'c> {
+    stretch: Stretch<'c>,
+    /// The row to which the next cell is expected to belong.
     number: u32,
-    cells: Vec<(u32, Cell<'c>)>,
     /// The place of the last cell of this row or the ones before, formatted ones counted too.
     last: Option<(u32, u32)>,
 }
@@ -113,7 +153,7 @@ enum Filled<'c> {
     End,
 }
 
-impl<'c> Row<'c> {
+impl<'c> Rows<'c> {
     /// Reads cells into the row.
     ///
     /// The guard against panics is set round this, and not round each cell, as it costs a copy of what it
@@ -138,7 +178,7 @@ impl<'c> Row<'c> {
             }
             self.last = Some(place);
             if let Some(cell) = cell {
-                self.cells.push((place.1, cell));
+                self.stretch.cells.push((place.1, cell));
             }
         }
         Ok(Filled::Some)
@@ -148,7 +188,31 @@ impl<'c> Row<'c> {
     fn begin(&mut self, (place, cell): Placed<'c>) {
         self.number = place.0;
         self.last = Some(place);
-        self.cells.extend(cell.map(|cell| (place.1, cell)));
+        self.stretch.cells.extend(cell.map(|cell| (place.1, cell)));
+    }
+
+    fn end_row(&mut self) {
+        self.stretch.end_row(self.number);
+    }
+
+    /// Gives lost cells their places where the gap between their neighbours in the row leaves only one way,
+    /// and else counts them as lost for good.
+    fn place_lost(&mut self, lost: &mut Vec<Cell<'c>>, before: Option<(u32, u32)>) {
+        if lost.is_empty() {
+            return;
+        }
+        if let (Some((above, left)), Some((here, right))) = (before, self.last)
+            && above == here
+            && right > left
+            && (right - left - 1) as usize == lost.len()
+        {
+            self.stretch.cells.extend((left + 1..).zip(lost.drain(..)));
+            return;
+        }
+        let below = before.map(|(row, _)| row);
+        for cell in lost.drain(..) {
+            self.stretch.lose(Lost { cell, below });
+        }
     }
 }
 
@@ -204,46 +268,6 @@ fn lost_cell(error: &XlsxError) -> Option<Cell<'static>> {
         | XlsxError::RangeWithoutRowComponent => Cell::Error(plainly(error).into()),
         _ => return None,
     })
-}
-
-/// Gives lost cells their places where the gap between their neighbours in the row leaves only one way,
-/// and else says that they were lost.
-fn give_lost<'c>(
-    lost: &mut Vec<Cell<'c>>,
-    before: Option<(u32, u32)>,
-    row: &mut Row<'c>,
-    sheet: &SheetReading<'c>,
-    reading: &mut Reading<'_>,
-) -> Result<(), LoadError> {
-    if lost.is_empty() {
-        return Ok(());
-    }
-    if let (Some((above, left)), Some((here, right))) = (before, row.last)
-        && above == here
-        && right > left
-        && (right - left - 1) as usize == lost.len()
-    {
-        row.cells.extend((left + 1..).zip(lost.drain(..)));
-        return Ok(());
-    }
-    for cell in lost.drain(..) {
-        sheet.lost(
-            reading,
-            Some(cell.shown()),
-            match before {
-                Some((row, _)) => format!("a cell in row {} or below could not be read", row + 1),
-                None => "a cell at the beginning could not be read".to_owned(),
-            },
-            "mend the formula, or type the value",
-        )?;
-    }
-    Ok(())
-}
-
-/// Whether the medium failed, and not the content.
-pub(crate) fn is_of_the_medium(error: &std::io::Error) -> bool {
-    use std::io::ErrorKind::{InvalidData, InvalidInput, Other, UnexpectedEof};
-    !matches!(error.kind(), InvalidData | InvalidInput | UnexpectedEof | Other)
 }
 
 fn unreadable(error: &XlsxError, refusal: &Refusal<'_>) -> LoadError {

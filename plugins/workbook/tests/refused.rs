@@ -64,6 +64,28 @@ fn a_workbook_cut_short_is_refused_at_every_length() {
     }
 }
 
+/// The archive with another checksum for one of its parts, in the list of its parts.
+fn with_wrong_sum(mut bytes: Vec<u8>, part: &str) -> Vec<u8> {
+    /// Where an entry of the list holds the checksum, and where the name, by the zip format (ISO/IEC 21320-1).
+    const SUM: usize = 16;
+    const NAME: usize = 46;
+    let entry = bytes
+        .windows(NAME + part.len())
+        .position(|window| window.starts_with(b"PK\x01\x02") && window.ends_with(part.as_bytes()))
+        .expect("the part is in the list");
+    bytes[entry + SUM] ^= 1;
+    bytes
+}
+
+#[test]
+fn a_part_that_does_not_agree_with_its_checksum_is_refused_though_its_cells_can_be_read() {
+    let bytes = good();
+    for part in ["xl/worksheets/sheet0.xml", "xl/workbook.xml"] {
+        let why = why("x.xlsx", &with_wrong_sum(bytes.clone(), part));
+        assert!(why.contains(&format!("its part {part} is not whole")), "{why}");
+    }
+}
+
 #[test]
 fn encrypted_open_documents_are_refused() {
     let manifest = b"<manifest:manifest><manifest:file-entry><manifest:encryption-data/></manifest:file-entry></manifest:manifest>";
