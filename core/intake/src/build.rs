@@ -1,6 +1,6 @@
 //! Builds the schedule from frames as they come.
 
-use restrand_kit::{At, Frame, Frames, RecordFrame, Stopped};
+use restrand_kit::{At, Frame, Frames, LoadError, RecordFrame, Stopped};
 use restrand_model::Record;
 use restrand_model::near::nearest;
 use restrand_model::reading::{Origin, Place, Problem, ProblemKind, Spot, Table};
@@ -46,9 +46,12 @@ impl Frames for Builder {
             Frame::Record(record) => self.record(record),
             Frame::Problem(problem) => self.problem(problem),
         }
-        Ok(())
+        if self.has_too_many_problems() { Err(Stopped) } else { Ok(()) }
     }
 }
+
+/// Problems in one input, above which it is refused: nobody reads more of them, and each takes memory.
+const MAX_PROBLEMS: usize = 100_000;
 
 impl Builder {
     /// A builder of an empty schedule.
@@ -241,15 +244,42 @@ impl Builder {
         });
     }
 
-    /// Joins the records that waited, and gives the reading.
-    #[must_use]
-    pub fn finish(mut self) -> Reading {
+    fn has_too_many_problems(&self) -> bool {
+        self.reading.problems.len() > MAX_PROBLEMS
+    }
+
+    /// Joins the records that waited, and gives the reading; `loaded` is what the plugin came to.
+    ///
+    /// # Errors
+    /// The plugin's own, and that more could not be read than anybody would want to know.
+    pub fn finish(mut self, loaded: Result<(), LoadError>) -> Result<Reading, LoadError> {
+        if !self.has_too_many_problems() {
+            loaded?;
+            self.join();
+        }
+        if !self.has_too_many_problems() {
+            return Ok(self.reading);
+        }
+        let first = &self.reading.problems[0];
+        Err(LoadError::Unreadable {
+            place: first.place.clone(),
+            why: format!(
+                "more than 100,000 of its values and records cannot be; the first, {}: {}",
+                first.subject, first.why
+            ),
+            help: format!(
+                "{}; if most of the file is like that, it is of another form",
+                first.help
+            ),
+        })
+    }
+
+    fn join(&mut self) {
         let pending = std::mem::take(&mut self.pending);
         for problem in join::join(&mut self.reading, pending) {
             self.problem(problem);
         }
         turn::turn(&mut self.reading);
-        self.reading
     }
 }
 

@@ -12,8 +12,8 @@ use crate::build::Builder;
 #[cfg(not(feature = "threads"))]
 pub fn read(plugin: &dyn Plugin, parts: Parts<'_>, budget: Budget) -> Result<Reading, LoadError> {
     let mut builder = Builder::new();
-    plugin.load(parts, budget, &mut builder)?;
-    Ok(builder.finish())
+    let loaded = plugin.load(parts, budget, &mut builder);
+    builder.finish(loaded)
 }
 
 /// Reads parts into a schedule: the plugin reads in a thread of its own, records are checked in this one.
@@ -61,14 +61,17 @@ pub fn read(plugin: &dyn Plugin, parts: Parts<'_>, budget: Budget) -> Result<Rea
             result
         });
         let mut builder = Builder::new();
-        for batch in batches {
+        'taking: for batch in &batches {
             for frame in batch {
-                // A builder takes every frame.
-                let _ = builder.take(frame);
+                if builder.take(frame).is_err() {
+                    break 'taking;
+                }
             }
         }
+        // A plugin that waits for room learns here that nobody takes more.
+        drop(batches);
         match reading.join() {
-            Ok(result) => result.map(|()| builder.finish()),
+            Ok(loaded) => builder.finish(loaded),
             Err(panic) => std::panic::resume_unwind(panic),
         }
     })

@@ -1,7 +1,7 @@
 //! From frames to a schedule: what is kept, what is lost, and where each thing is said to stand.
 
 use restrand_intake::{Builder, Reading};
-use restrand_kit::{At, Frame, Frames, RecordFrame};
+use restrand_kit::{At, Frame, Frames, LoadError, RecordFrame};
 use restrand_model::reading::{Column, Place, ProblemKind, Span, Table};
 use restrand_model::route::{Names, Route};
 use restrand_model::value::{Fields, Name, Value};
@@ -57,7 +57,7 @@ fn build(frames: Vec<Frame>) -> Reading {
     for frame in frames {
         builder.take(frame).expect("a builder takes every frame");
     }
-    builder.finish()
+    builder.finish(Ok(())).unwrap()
 }
 
 #[test]
@@ -295,6 +295,21 @@ fn a_name_given_twice_is_shown_by_position() {
 }
 
 #[test]
+fn an_input_with_more_problems_than_anybody_reads_is_refused_with_the_first() {
+    let mut builder = Builder::new();
+    builder.take(sheet("Tendons", vec![column(0, "Mark", &["mark"])])).unwrap();
+    let bad = |number: u32| row(0, number, &[], r#"{"strand_count": "many"}"#);
+    let taken = (1..200_000).take_while(|number| builder.take(bad(*number)).is_ok()).count();
+    assert_eq!(taken, 100_000);
+    let Err(LoadError::Unreadable { place, why, .. }) = builder.finish(Err(LoadError::Stopped))
+    else {
+        panic!("it is refused");
+    };
+    assert!(matches!(place, Place::Cell { row: 1, .. }), "{place:?}");
+    assert!(why.contains("more than 100,000") && why.contains("tendon.strand_count"), "{why}");
+}
+
+#[test]
 fn remote_schemas_are_never_asked_for() {
     let schema = serde_json::json!({ "$ref": "https://example.org/x.json" });
     assert!(jsonschema::validator_for(&schema).is_err());
@@ -314,7 +329,7 @@ fn the_texts_of_cells_are_kept_by_row_and_column() {
             texts: vec![(0, " T ".into())],
         }))
         .unwrap();
-    let reading = builder.finish();
+    let reading = builder.finish(Ok(())).unwrap();
     let origin = reading.schedule.tendons[0].origin;
     assert_eq!(reading.provenance.text(origin, 0), Some(" T "));
     assert_eq!(reading.provenance.text(origin, 1), None);

@@ -12,7 +12,7 @@ use restrand_check::LocatedFinding;
 use restrand_finding::{Citation, Fact, FactValue, Severity, fill_in};
 use restrand_model::System;
 use restrand_model::reading::Place;
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 use crate::checked::{Checked, UNCONFIRMED};
 use crate::coverage::CLOSING;
@@ -25,7 +25,7 @@ use crate::text::{Places, Wanted};
 pub const VERSION: u32 = 1;
 
 #[derive(Serialize)]
-struct Input<'a> {
+struct Input<'c, 'a> {
     file: &'a str,
     format: Option<&'a str>,
     read: bool,
@@ -36,7 +36,20 @@ struct Input<'a> {
     rules: Vec<RuleCount>,
     not_evaluated: Vec<NotEvaluated>,
     not_applicable: Vec<NotApplicable>,
-    findings: Vec<Found<'a>>,
+    findings: Findings<'c, 'a>,
+}
+
+/// The findings, each of which is made when it is written: all at once would take many times their memory.
+struct Findings<'c, 'a> {
+    checked: &'c Checked<'a>,
+    lookup: &'c Lookup<'a>,
+}
+
+impl Serialize for Findings<'_, '_> {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        let findings = self.checked.report.findings.iter();
+        serializer.collect_seq(findings.map(|found| one(found, self.checked, self.lookup)))
+    }
 }
 
 #[derive(Serialize)]
@@ -275,7 +288,7 @@ fn wanted_at<'a>(
     }
 }
 
-fn input<'a>(checked: &Checked<'a>, lookup: &Lookup<'a>) -> Input<'a> {
+fn input<'c, 'a>(checked: &'c Checked<'a>, lookup: &'c Lookup<'a>) -> Input<'c, 'a> {
     let report = checked.report;
     let outcomes = &report.outcomes;
     let sum = |part: fn(&restrand_finding::Tally) -> usize| {
@@ -340,7 +353,7 @@ fn input<'a>(checked: &Checked<'a>, lookup: &Lookup<'a>) -> Input<'a> {
                 count: *count,
             })
             .collect(),
-        findings: report.findings.iter().map(|found| one(found, checked, lookup)).collect(),
+        findings: Findings { checked, lookup },
     }
 }
 
