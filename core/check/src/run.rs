@@ -129,22 +129,43 @@ fn nothing_to_check(reading: &Reading) -> Finding {
         .map(|table| table.part.clone())
         .or_else(|| reading.problems.first().map(|problem| problem.place.part().to_owned()))
         .unwrap_or_default();
-    let headers: Vec<_> = sheet::find("Tendons")
-        .map(|sheet| {
-            sheet::columns_of(sheet).iter().take(5).map(|column| column.header(None)).collect()
-        })
-        .unwrap_or_default();
     let message = if seen.is_empty() {
         "nothing was found that is a tendon schedule".to_owned()
     } else {
         format!("the file has no tendon; what was read: {}", seen.join(", "))
     };
-    Finding::new(NOTHING.id, Kind::Reading, Where::File(Place::Part { part }), message).help(format!(
-        "Sheets that are looked for: {}. The sheet Tendons has a row of headers, as {}, and a row for each \
-         tendon",
+    // A table with a sheet, or a problem of one, is of a workbook; anything else is a document.
+    let is_workbook = reading.provenance.tables.iter().any(|table| table.sheet.is_some())
+        || reading
+            .problems
+            .iter()
+            .any(|problem| matches!(problem.place, Place::Sheet { .. } | Place::Cell { .. }));
+    let help = if is_workbook {
+        sheets_looked_for()
+    } else {
+        "State the tendons in the list \"tendons\", as {\"restrand\": 1, \"tendons\": [{\"mark\": \"T1\"}]}; \
+        the whole form is printed by restrand schema"
+        .to_owned()
+    };
+    Finding::new(NOTHING.id, Kind::Reading, Where::File(Place::Part { part }), message).help(help)
+}
+
+/// The layout of a workbook, in short.
+fn sheets_looked_for() -> String {
+    let headers: Vec<_> = sheet::find("Tendons")
+        .map(|sheet| {
+            sheet::columns_of(sheet).iter().take(5).map(|column| column.header(None)).collect()
+        })
+        .unwrap_or_default();
+    let mut further: Vec<_> = sheet::SHEETS.iter().map(|sheet| sheet.name).collect();
+    further.retain(|name| !sheet::ALWAYS.contains(name));
+    format!(
+        "Sheets that are looked for: {}; and for what is listed further: {}. The sheet Tendons has a row of \
+         headers, as {}, and a row for each tendon",
         sheet::ALWAYS.join(", "),
+        further.join(", "),
         headers.join(", ")
-    ))
+    )
 }
 
 static NOTHING: std::sync::LazyLock<&Rule> =

@@ -33,7 +33,7 @@ pub(crate) fn asked_for(name_or_path: &Path) -> Result<Chosen, Fault> {
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
             let hint = match nearest(&shown, names.iter().copied()) {
                 Some(near) => format!("; did you mean \"{near}\"?"),
-                None => String::new(),
+                None => ".".to_owned(),
             };
             return Err(Fault::Usage(format!(
                 "no rulebook is called \"{shown}\", and there is no such file{hint} Built in are: {}",

@@ -95,10 +95,7 @@ fn the_faulty_workbook_shows_the_planted_faults_and_no_others() {
             let Place::Cell { sheet: s, row: r, column: c, .. } = &found.place else {
                 return false;
             };
-            // What a rule says of a whole record shows at its row.
-            found.finding.rule == *rule
-                && (s, r) == (&(*sheet).to_owned(), row)
-                && c.is_none_or(|c| c == *column)
+            found.finding.rule == *rule && (s, r, *c) == (&(*sheet).to_owned(), row, Some(*column))
         });
         match hit {
             Some(hit) => {

@@ -1,6 +1,7 @@
 //! Numbers and names of a finding: message, tables and data all come from them.
 
 use restrand_model::quantity::{System, Unit, of_field, shortest};
+use restrand_model::shortened;
 
 use crate::citation::Citation;
 
@@ -100,7 +101,7 @@ impl Fact {
         of_field(self.name).0.replace('_', " ")
     }
 
-    /// The value with its unit in the reader's system, and in the other one in brackets.
+    /// The value with its unit in the reader's system, and in the other one in brackets; a long text is cut.
     ///
     /// ```
     /// use restrand_finding::Fact;
@@ -112,7 +113,7 @@ impl Fact {
     #[must_use]
     pub fn shown(&self, system: System) -> String {
         let value = match &self.value {
-            FactValue::Text(text) => return text.clone(),
+            FactValue::Text(text) => return shortened(text, LONGEST_TEXT).into_owned(),
             FactValue::Number(value) => *value,
         };
         let Some(unit) = self.unit() else {
@@ -134,6 +135,9 @@ impl Fact {
         }
     }
 }
+
+/// Characters of a text that a sentence shows.
+const LONGEST_TEXT: usize = 120;
 
 /// Decimals in the customary unit that keep what the decimals in the SI unit say.
 fn us_digits(unit: &Unit, digits: u8) -> u8 {

@@ -1,15 +1,18 @@
 //! Builds the schedule from frames as they come.
 
+use std::borrow::Cow;
+
 use restrand_kit::{At, Frame, Frames, LoadError, RecordFrame, Stopped};
-use restrand_model::Record;
 use restrand_model::near::nearest;
+use restrand_model::quantity::{of_field, shortest};
 use restrand_model::reading::{Origin, Place, Problem, ProblemKind, Spot, Table};
 use restrand_model::reflect::{EXTRA, RecordInfo, Shape, fill};
 use restrand_model::schedule::Schedule;
 use restrand_model::sheet::{self, Into, Sheet};
 use restrand_model::value::{Fields, Name, Value};
+use restrand_model::{Record, shortened};
 
-use crate::validate::{Fault, Refusal, Validators, shortened};
+use crate::validate::{Fault, Refusal, Validators};
 use crate::{Reading, join, turn};
 
 /// What the records of a table are.
@@ -50,6 +53,11 @@ impl Frames for Builder {
     }
 }
 
+/// Characters of a value that a message shows.
+const LONGEST_VALUE: usize = 80;
+/// Characters of what a message says about it.
+const LONGEST_CLAUSE: usize = 600;
+
 /// Problems in one input, above which it is refused: nobody reads more of them, and each takes memory.
 const MAX_PROBLEMS: usize = 100_000;
 
@@ -73,7 +81,14 @@ impl Builder {
         self.reading.provenance.tables.push(table);
     }
 
-    fn problem(&mut self, problem: Problem) {
+    fn problem(&mut self, mut problem: Problem) {
+        // A cell may hold 200,000 characters; provenance keeps them, a message does not.
+        for text in [&mut problem.subject, &mut problem.why, &mut problem.help] {
+            if let Cow::Owned(short) = shortened(text, LONGEST_CLAUSE) {
+                *text = short;
+            }
+        }
+        problem.given = problem.given.map(|given| shortened(&given, LONGEST_VALUE).into_owned());
         match problem.kind {
             ProblemKind::ValueLost => self.reading.counts.values_lost += 1,
             ProblemKind::RecordLost | ProblemKind::OwnerMissing => {
@@ -185,8 +200,7 @@ impl Builder {
     fn refused(&self, refusal: &Refusal, info: &'static RecordInfo, origin: Origin) -> Problem {
         let place = self.place(origin, &refusal.path);
         let subject = format!("{}.{}", info.name, refusal.path.join("."));
-        // A cell is shown as it was typed, not as it was understood.
-        let given = self.given(origin, &refusal.path).unwrap_or_else(|| refusal.given.clone());
+        let given = self.given(origin, refusal).unwrap_or_else(|| refusal.given.clone());
         match &refusal.fault {
             Fault::Unknown => {
                 let name = refusal.path.last().map_or("", String::as_str);
@@ -215,10 +229,17 @@ impl Builder {
         }
     }
 
-    fn given(&self, origin: Origin, path: &[String]) -> Option<String> {
+    /// The value of a cell as it was typed, not as it was understood.
+    fn given(&self, origin: Origin, refusal: &Refusal) -> Option<String> {
         let table = self.reading.provenance.table(origin)?;
-        let column = table.column_of(path)?;
-        self.reading.provenance.text(origin, column.index).map(shortened)
+        let column = table.column_of(&refusal.path)?;
+        if let Some(text) = self.reading.provenance.text(origin, column.index) {
+            return Some(text.to_owned());
+        }
+        let stated = column.unit?;
+        let (_, unit) = of_field(refusal.path.last()?);
+        let number = shortest(unit?.convert(refusal.number?, stated));
+        Some(format!("{number} {}", stated.symbol))
     }
 
     fn place(&self, origin: Origin, path: &[String]) -> Place {

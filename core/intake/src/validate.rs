@@ -232,6 +232,8 @@ pub(crate) struct Refusal {
     pub(crate) fault: Fault,
     /// The value as text.
     pub(crate) given: String,
+    /// The value, where it is a number.
+    pub(crate) number: Option<f64>,
 }
 
 /// What is wrong with a value.
@@ -286,7 +288,7 @@ fn add(error: &ValidationError<'_>, info: &'static RecordInfo, refusals: &mut Ve
             let mut path = path.clone();
             path.push(name.clone());
             let given = error.instance().get(name).map(plain).unwrap_or_default();
-            refusals.push(Refusal { path, fault: Fault::Unknown, given });
+            refusals.push(Refusal { path, fault: Fault::Unknown, given, number: None });
         }
         return;
     }
@@ -300,6 +302,7 @@ fn add(error: &ValidationError<'_>, info: &'static RecordInfo, refusals: &mut Ve
         path,
         fault: Fault::Unfit { why, help },
         given: plain(error.instance()),
+        number: error.instance().as_f64(),
     });
 }
 
@@ -321,20 +324,10 @@ fn field_at(info: &'static RecordInfo, path: &[String]) -> Option<&'static Field
 }
 
 fn plain(value: &Tree) -> String {
-    let text = match value {
+    match value {
         Tree::String(text) => text.clone(),
         other => other.to_string(),
-    };
-    shortened(&text)
-}
-
-/// A text short enough to be shown in a message.
-pub(crate) fn shortened(text: &str) -> String {
-    /// Characters of a value that a message shows.
-    const SHOWN: usize = 80;
-    let mut letters = text.chars();
-    let start: String = letters.by_ref().take(SHOWN).collect();
-    if letters.next().is_some() { format!("{start}…") } else { start }
+    }
 }
 
 fn words(

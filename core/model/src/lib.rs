@@ -17,6 +17,7 @@ pub mod route;
 pub mod schedule;
 pub mod schema;
 pub mod sheet;
+mod shortened;
 pub mod value;
 
 pub use quantity::{Dimension, System, Unit};
@@ -24,4 +25,5 @@ pub use reading::{Origin, Provenance};
 pub use reflect::{List, Node, Record, View};
 pub use route::Route;
 pub use schedule::Schedule;
+pub use shortened::shortened;
 pub use value::{Fields, Name, Value};

@@ -73,7 +73,11 @@ pub(crate) fn read(checked: &Checked<'_>) -> Option<String> {
     let lost = match (read.records_lost, read.values_lost) {
         (0, 0) => "none lost".to_owned(),
         (records, values) => {
-            format!("lost: {}, {}", counted(records, "record"), counted(values, "value"))
+            format!(
+                "lost: {}, {}; what was lost is not checked, so the input does not pass",
+                counted(records, "record"),
+                counted(values, "value")
+            )
         }
     };
     let form = checked.format.map(|format| format!(" as {format}")).unwrap_or_default();

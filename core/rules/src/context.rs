@@ -304,6 +304,15 @@ fn column_of(subject: &str) -> Option<(&'static str, String)> {
     }
 }
 
+impl Context<'_> {
+    /// The route to a field of a record, or to the record where it does not state the field.
+    #[must_use]
+    pub fn value_of(&self, record: &Route, field: &'static str) -> Route {
+        let value = record.field(field);
+        if matches!(value.view(self.schedule), View::Absent) { record.clone() } else { value }
+    }
+}
+
 /// The value at field names joined with points.
 fn view_at<'r>(record: &'r dyn Record, path: &str) -> View<'r> {
     path.split('.').fold(View::Record(record), |view, name| match view {

@@ -123,7 +123,7 @@ fn lay_over(book: &mut Rulebook, name: &str, file: BookFile) -> Result<(), BookE
             #[expect(clippy::cast_precision_loss, reason = "limits are small numbers")]
             toml::Value::Integer(value) => Ok(*value as f64),
             toml::Value::String(text) => {
-                quantity::read(text, None, unit).map_err(|e| e.to_string())
+                quantity::read(text, unit, unit).map_err(|e| e.to_string())
             }
             _ => Err("it is not a number".to_owned()),
         };

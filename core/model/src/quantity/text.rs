@@ -11,6 +11,12 @@ pub enum Misread {
     NotANumber,
     /// It is a number that no measurement can be: infinite, or not a number at all.
     NotFinite,
+    /// Neither the text nor anything around it states a unit.
+    NoUnit,
+    /// A bare number stands where feet and inches are expected, and can mean either.
+    FeetOrInches,
+    /// Inches that follow feet are twelve or more, or no inches.
+    NotInches,
     /// The unit after the number is not known.
     UnknownUnit(String),
     /// The unit after the number measures something else.
@@ -36,6 +42,11 @@ impl fmt::Display for Misread {
         match self {
             Self::NotANumber => f.write_str("it is not a number"),
             Self::NotFinite => f.write_str("it is not a finite number"),
+            Self::NoUnit => f.write_str("neither the cell nor its header states a unit"),
+            Self::FeetOrInches => {
+                f.write_str("it is a bare number, where feet and inches are expected")
+            }
+            Self::NotInches => f.write_str("what follows the feet is not inches below twelve"),
             Self::UnknownUnit(unit) => write!(f, "the unit \"{unit}\" is not known"),
             Self::WrongUnit { unit, measures, needed: Some(needed) } => {
                 write!(f, "the unit \"{unit}\" is that of {measures}, but {needed} is needed")
@@ -54,6 +65,7 @@ impl fmt::Display for Misread {
 ///
 /// `stated` is the unit that the header or the document states for numbers without one, and `field` the
 /// unit of the result; both are absent for a ratio or a count, which takes no unit (but for `%`).
+/// A quantity in a text without a unit needs a stated one; under feet and inches only zero can do without.
 ///
 /// ```
 /// use restrand_model::quantity::{of_field, read};
@@ -96,7 +108,12 @@ fn read_with_unit(
         };
     };
     if symbol.is_empty() {
-        return Ok(stated.unwrap_or(field).convert(number, field));
+        let stated = stated.ok_or(Misread::NoUnit)?;
+        return if stated.is_feet_and_inches() && number != 0.0 {
+            Err(Misread::FeetOrInches)
+        } else {
+            Ok(stated.convert(number, field))
+        };
     }
     match Unit::find(symbol, field.dimension) {
         Some(unit) => Ok(unit.convert(number, field)),
@@ -288,8 +305,13 @@ fn read_feet_and_inches(text: &str) -> Option<Result<f64, Misread>> {
             Err(misread) => return Some(Err(misread)),
         };
         let mark = rest.trim();
-        if !(mark.is_empty() || INCHES.iter().any(|inch| mark.eq_ignore_ascii_case(inch))) {
+        let is_inches =
+            mark.is_empty() || INCHES.iter().any(|inch| mark.eq_ignore_ascii_case(inch));
+        if !is_inches && Unit::find(mark, Dimension::Length).is_none() {
             return Some(Err(foreign(mark, Some(Dimension::Length))));
+        }
+        if !is_inches || !(0.0..12.0).contains(&inches) {
+            return Some(Err(Misread::NotInches));
         }
         inches
     };
@@ -400,6 +422,23 @@ mod tests {
         assert_eq!(read("0.25", None, None), Ok(0.25));
         assert_eq!(read("25 %", None, None), Ok(0.25));
         assert!(matches!(read("25 mm", None, None), Err(Misread::WrongUnit { .. })));
+    }
+
+    #[test]
+    fn inches_behind_feet_are_inches_and_below_twelve() {
+        for text in ["6'-13\"", "6'-12\"", "5'-6'", "5 ft 3 m"] {
+            assert_eq!(mm(text), Err(Misread::NotInches), "{text}");
+        }
+        assert_eq!(mm("6'-11 15/16\""), Ok((72.0 + 11.9375) * 25.4));
+    }
+
+    #[test]
+    fn a_bare_number_means_nothing_where_it_can_mean_two_things() {
+        let (feet, unit) = (Unit::find("ft-in", Dimension::Length), of_field("behind_mm").1);
+        assert_eq!(read("6 1/2", feet, unit), Err(Misread::FeetOrInches));
+        assert_eq!(read("10 ft", feet, unit), Ok(3048.0));
+        assert_eq!(read("0", feet, unit), Ok(0.0));
+        assert_eq!(read("6 1/2", None, unit), Err(Misread::NoUnit));
     }
 
     #[test]

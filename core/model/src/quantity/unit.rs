@@ -117,6 +117,12 @@ impl Unit {
         UNITS.iter().find(|unit| unit.is_written(&spelling))
     }
 
+    /// Whether it is feet and inches in one, under which a bare number can mean either.
+    #[must_use]
+    pub fn is_feet_and_inches(&self) -> bool {
+        self.symbol == "ft-in"
+    }
+
     fn is_written(&self, spelling: &str) -> bool {
         plain(self.symbol) == *spelling || self.spellings.contains(&spelling)
     }
@@ -208,7 +214,7 @@ static UNITS: &[Unit] = &[
     Unit::new(D::Length, "cm", &["centimetre", "centimetres", "centimeter", "centimeters"], 10.0),
     Unit::new(D::Length, "in", &["inch", "inches", "\"", "''", "ins"], INCH),
     Unit::new(D::Length, "ft", &["foot", "feet", "'"], FOOT),
-    // Feet and inches in one cell: a plain number under this unit means feet.
+    // Feet and inches in one cell: a bare number under it can mean either.
     Unit::new(D::Length, "ft-in", &["ftin", "feet-inches", "feet-in", "ft+in"], FOOT),
     Unit::new(D::Area, "mm²", &["sqmm"], 1.0),
     Unit::new(D::Area, "cm²", &["sqcm"], 100.0),

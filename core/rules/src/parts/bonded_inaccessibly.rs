@@ -89,7 +89,7 @@ fn of_part(
     match part.bond_accessible {
         Some(true) => outcomes.pass(),
         None => outcomes.not_evaluated("part.bond_accessible"),
-        Some(false) => outcomes.found(finding(assembly, resolved, other, permanence)),
+        Some(false) => outcomes.found(finding(context, assembly, resolved, other, permanence)),
     }
 }
 
@@ -124,6 +124,7 @@ fn target<'a>(assembly: &'a Assembly<'a>, part: &Part) -> Result<To<'a>, &'stati
 }
 
 fn finding(
+    context: &Context<'_>,
     assembly: &Assembly<'_>,
     resolved: &ResolvedPart<'_>,
     other: Option<&ResolvedPart<'_>>,
@@ -139,7 +140,8 @@ fn finding(
              bond"
         }
     };
-    let mut finding = Finding::new(RULE.id, Kind::Physical, resolved.route.clone(), message)
+    let place = context.value_of(&resolved.route, "bonded_to");
+    let mut finding = Finding::new(RULE.id, Kind::Physical, place, message)
         .help(
             "Keep {part} and {to} apart: leave the gap between them empty, sealed at both ends and drained, \
              or put something between them that lets go; where the bond can be reached after all, say so \

@@ -191,12 +191,12 @@ fn pass(
     }
     let stays = "{bore} stays, and must be passed at {at_mm} on the axis";
     let leaves = "{part} leaves through it";
-    let (place, other, text) = match assembly.states(body) {
-        true => (body, bore, stays),
-        false => (bore, body, leaves),
+    let (place, other, text, field) = match assembly.states(body) {
+        true => (body, bore, stays, outer_field(&passing.bodies[pinch.body], &pinch)),
+        false => (bore, body, leaves, inner_field(&passing.bores[pinch.bore], &pinch)),
     };
     let short_mm = (limit.value - pinch.gap_mm) * 2.0;
-    let mut finding = Finding::new(RULE.id, kind, place.route.clone(), message)
+    let mut finding = Finding::new(RULE.id, kind, context.value_of(&place.route, field), message)
         .related(other.route.clone(), text)
         .help(
             "Let {part} be smaller or {bore} wider by {short_mm} on diameter, or let it leave another \
@@ -220,6 +220,27 @@ fn pass(
         finding = finding.remedy(remedy);
     }
     outcomes.found(finding);
+}
+
+/// The field that holds the diameter of the body's tight section.
+fn outer_field(body: &Body, pinch: &Pinch) -> &'static str {
+    let diameter_mm = pinch.worst_outer_mm - body.tolerance_mm - body.ovality_mm / 2.0;
+    if body.greatest_outer_mm.is_some_and(|greatest| (greatest - diameter_mm).abs() < CONTACT_MM) {
+        "greatest_outer_mm"
+    } else if pinch.section_mm > f64::midpoint(body.from_mm, body.to_mm) {
+        "rear_outer_mm"
+    } else {
+        "span_outer_mm"
+    }
+}
+
+/// The field that holds the diameter of the bore where it is tight.
+fn inner_field(bore: &Bore, pinch: &Pinch) -> &'static str {
+    if pinch.at_mm > f64::midpoint(bore.from_mm, bore.to_mm) {
+        "rear_inner_mm"
+    } else {
+        "span_inner_mm"
+    }
 }
 
 /// The field of the part whose number cannot be right.

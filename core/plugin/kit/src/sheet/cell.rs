@@ -109,12 +109,6 @@ fn number(
     stated: Option<&'static Unit>,
     unit: Option<&'static Unit>,
 ) -> Result<Value, Unfit> {
-    let needs_unit = || {
-        Unfit::new(
-            "neither the cell nor its header states a unit",
-            "write the unit in brackets at the end of the header, as [mm] or [in]",
-        )
-    };
     let finite = |value: f64| {
         if value.is_finite() {
             Ok(Value::Number(value))
@@ -124,25 +118,28 @@ fn number(
     };
     match cell {
         Cell::Number(number) => match (unit, stated) {
+            (Some(_), Some(stated)) if stated.is_feet_and_inches() && *number != 0.0 => {
+                Err(misfit(&Misread::FeetOrInches, unit))
+            }
             (Some(unit), Some(stated)) => finite(stated.convert(*number, unit)),
-            (Some(_), None) => Err(needs_unit()),
+            (Some(_), None) => Err(misfit(&Misread::NoUnit, unit)),
             (None, _) => finite(*number),
         },
-        Cell::Text(written) => {
-            let value =
-                quantity::read(written, stated, unit).map_err(|misread| misfit(&misread, unit))?;
-            // A bare number in a text needs a stated unit like any other.
-            if unit.is_some() && stated.is_none() && written.trim().parse::<f64>().is_ok() {
-                return Err(needs_unit());
-            }
-            Ok(Value::Number(value))
-        }
+        Cell::Text(written) => quantity::read(written, stated, unit)
+            .map(Value::Number)
+            .map_err(|misread| misfit(&misread, unit)),
         other => Err(Unfit::new(format!("it is {}", kind(other)), "type a number")),
     }
 }
 
 fn misfit(misread: &Misread, unit: Option<&Unit>) -> Unfit {
     let help = match (misread, unit) {
+        (Misread::NoUnit, _) => {
+            "write the unit in brackets at the end of the header, as [mm] or [in]".to_owned()
+        }
+        (Misread::FeetOrInches | Misread::NotInches, _) => {
+            "type it as 4'-6 1/2\", or with its unit, as 4.5 ft or 54.5 in".to_owned()
+        }
         (Misread::Ambiguous { .. }, _) => {
             "write the number without a thousands mark, and with a point as decimal mark".to_owned()
         }
