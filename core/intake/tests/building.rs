@@ -57,7 +57,7 @@ fn build(frames: Vec<Frame>) -> Reading {
     for frame in frames {
         builder.take(frame).expect("a builder takes every frame");
     }
-    builder.finish(Ok(())).unwrap()
+    builder.finish(Ok(())).expect("the frames have few problems")
 }
 
 #[test]
