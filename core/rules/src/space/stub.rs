@@ -1,6 +1,8 @@
 //! The stub at an end does not come out of the room behind it, or only in pulls that nobody has planned.
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_mechanics::SMALLEST;
+use restrand_mechanics::passing::ABUTTING_MM;
 use restrand_mechanics::removal::{
     Stub, StubPlan, StubVerdict, least_behind_for_any_mm, least_behind_mm, stub_plan,
 };
@@ -44,7 +46,7 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     }
     for end in at.ends() {
         if end.end.kind == Some(EndKind::Embedded) {
-            outcomes.not_applicable("the end is embedded");
+            outcomes.found(embedded(at, &end));
             continue;
         }
         match of_end(context, at, &end) {
@@ -62,6 +64,8 @@ struct Geometry {
     /// Where the cut is assumed, if it is not stated.
     assumed_at: Option<String>,
     whole_mm: f64,
+    /// Radius of what is drawn out, plates included; the smallest if no diameter is stated.
+    radius_mm: f64,
     /// Where the span-most permanent part ends, and how it is called.
     mouth: Option<(f64, String)>,
 }
@@ -112,14 +116,6 @@ impl Geometry {
             None => return Err("anchorage.parts"),
         };
         let rearmost_mm = rear_mm.map_or(tails_mm, |rear_mm| rear_mm.max(tails_mm));
-        let (cut_mm, assumed_at) = match end.stub_cut_mm {
-            Some(cut_mm) => (cut_mm, None),
-            None => {
-                let last = leaving.iter().min_by(|(one, _), (other, _)| one.0.total_cmp(&other.0));
-                let ((span_mm, _), part) = last.ok_or("end.stub_cut_mm")?;
-                (*span_mm, Some(call(part)))
-            }
-        };
         let mut mouth: Option<(f64, String)> = None;
         for part in bar().filter(|part| part.permanence == Some(Permanence::Permanent)) {
             if let Ok((span_mm, _)) = stretch(part)
@@ -128,11 +124,41 @@ impl Geometry {
                 mouth = Some((span_mm, call(part)));
             }
         }
-        let whole_mm = match anchorage.and_then(|anchorage| anchorage.whole_length_mm) {
-            Some(whole_mm) => whole_mm,
-            None => rearmost_mm - whole_to(bar)?,
+        let (cut_mm, assumed_at) = match (end.stub_cut_mm, &mouth) {
+            (Some(cut_mm), _) => (cut_mm, None),
+            (None, mouth) => {
+                let last = leaving.iter().min_by(|(one, _), (other, _)| one.0.total_cmp(&other.0));
+                let ((span_mm, _), part) = last.ok_or("end.stub_cut_mm")?;
+                match mouth {
+                    // Nobody saws inside the concrete: there the stub ends at the mouth at the earliest.
+                    Some((mouth_mm, mouth)) if mouth_mm < span_mm => {
+                        (*mouth_mm, Some(mouth.clone()))
+                    }
+                    _ => (*span_mm, Some(call(part))),
+                }
+            }
         };
-        Ok(Self { rearmost_mm, cut_mm, assumed_at, whole_mm, mouth })
+        // The plates and what stands behind them cannot be sawn, whatever is stated; the trumpet is not to be.
+        let plates_mm = span_most(&bar, &[Role::WedgePlate, Role::ShimPlate]);
+        let whole_mm = match anchorage.and_then(|anchorage| anchorage.whole_length_mm) {
+            Some(stated_mm) => match plates_mm {
+                Some(plates_mm) => stated_mm.max(rearmost_mm - plates_mm?),
+                None => stated_mm,
+            },
+            None => {
+                let to = span_most(&bar, &[Role::InnerTrumpet]).or(plates_mm);
+                rearmost_mm - to.ok_or("anchorage.whole_length_mm")??
+            }
+        };
+        let drawn = bar().filter(|part| {
+            part.permanence != Some(Permanence::Permanent) && part.exit == Some(Exit::Rear)
+        });
+        let radius_mm = drawn
+            .flat_map(|part| [part.rear_outer_mm, part.span_outer_mm, part.greatest_outer_mm])
+            .flatten()
+            .fold(SMALLEST, |most, outer_mm| outer_mm.max(most))
+            / 2.0;
+        Ok(Self { rearmost_mm, cut_mm, assumed_at, whole_mm, radius_mm, mouth })
     }
 
     fn length_mm(&self) -> f64 {
@@ -140,18 +166,16 @@ impl Geometry {
     }
 }
 
-/// Where what must stay whole ends on the span side: the inner trumpet, else the plates.
-fn whole_to<'a, I: Iterator<Item = &'a Part>>(bar: impl Fn() -> I) -> Result<f64, &'static str> {
-    let span_most = |roles: &[Role]| {
-        bar()
-            .filter(|part| part.permanence != Some(Permanence::Permanent))
-            .filter(|part| part.role.is_some_and(|role| roles.contains(&role)))
-            .map(|part| Axis::Anchorage.stretch(part).map(|(span_mm, _)| span_mm))
-            .reduce(|one, other| Ok(one?.min(other?)))
-    };
-    span_most(&[Role::InnerTrumpet])
-        .or_else(|| span_most(&[Role::WedgePlate, Role::ShimPlate]))
-        .unwrap_or(Err("anchorage.whole_length_mm"))
+/// Where the parts of these roles that leave end on the span side.
+fn span_most<'a, I: Iterator<Item = &'a Part>>(
+    bar: &impl Fn() -> I,
+    roles: &[Role],
+) -> Option<Result<f64, &'static str>> {
+    bar()
+        .filter(|part| part.permanence != Some(Permanence::Permanent))
+        .filter(|part| part.role.is_some_and(|role| roles.contains(&role)))
+        .map(|part| Axis::Anchorage.stretch(part).map(|(span_mm, _)| span_mm))
+        .reduce(|one, other| Ok(one?.min(other?)))
 }
 
 struct Limits<'a> {
@@ -205,16 +229,21 @@ fn of_end(
     let anchorage = context.anchorage(end.end);
     let parts = context.end_parts(end);
     let geometry = Geometry::of(anchorage.as_ref().map(|found| found.record), end.end, &parts)?;
-    if geometry.assumed_at.is_none() && geometry.cut_mm >= 0.0 {
-        return Ok(Some(wrong_side(at, end, &geometry)));
+    if geometry.assumed_at.is_none()
+        && let Some(finding) = misplaced(at, end, &geometry)
+    {
+        return Ok(Some(finding));
     }
     let space = end.end.removal_space.as_deref();
     let behind_mm = space.and_then(|space| space.behind_mm).ok_or("removal_space.behind_mm")?;
+    let obstacle = obstacle(end, geometry.radius_mm)?.filter(|(_, at_mm)| *at_mm < behind_mm);
+    let behind_mm = obstacle.map_or(behind_mm, |(_, at_mm)| at_mm.max(0.0));
     let limits = Limits::of(context);
     let stub = limits.stub(&geometry, behind_mm);
     // Only lengths that cannot be right are refused, and of these the cut is the one that is easily mistaken.
     let plan = stub_plan(&stub).map_err(|_| "end.stub_cut_mm")?;
-    let case = Case { at, end, geometry: &geometry, limits: &limits, stub, plan };
+    let obstacle = obstacle.map(|(index, _)| index);
+    let case = Case { at, end, geometry: &geometry, obstacle, limits: &limits, stub, plan };
     match plan.verdict {
         StubVerdict::InOne { .. } => case.planned(context, 1, 0),
         StubVerdict::InPieces { pulls, cuts, .. } => case.planned(context, pulls, cuts),
@@ -229,19 +258,86 @@ fn of_end(
     }
 }
 
-/// A cut that is stated behind the bearing plate, where the stub comes out: most likely a sign was lost.
-fn wrong_side(at: &TendonAt<'_>, end: &EndAt<'_>, geometry: &Geometry) -> Finding {
+/// The obstacle that the bar meets first, and where; an error is the field without which that is not known.
+fn obstacle(end: &EndAt<'_>, radius_mm: f64) -> Result<Option<(usize, f64)>, &'static str> {
+    let mut first: Option<(usize, f64)> = None;
+    for (index, obstacle) in end.end.obstacles.iter().enumerate() {
+        let (Some(from_mm), Some(to_mm)) = (obstacle.from_mm, obstacle.to_mm) else {
+            return Err("end_obstacle.from_mm");
+        };
+        // What is not stated of its sides may reach across the axis.
+        let away = |low: Option<f64>, high: Option<f64>| {
+            let low = low.unwrap_or(f64::NEG_INFINITY);
+            let high = high.unwrap_or(f64::INFINITY);
+            low.min(high).max(-low.max(high)).max(0.0)
+        };
+        let aside_mm = away(obstacle.right_side_mm, obstacle.left_side_mm)
+            .hypot(away(obstacle.underside_mm, obstacle.top_mm));
+        let at_mm = from_mm.min(to_mm);
+        // What lies wholly on the span side of the face is not in this room.
+        if aside_mm < radius_mm
+            && from_mm.max(to_mm) > 0.0
+            && first.is_none_or(|(_, so_far)| at_mm < so_far)
+        {
+            first = Some((index, at_mm));
+        }
+    }
+    Ok(first)
+}
+
+/// An end that is cast in holds the tendon for good.
+fn embedded(at: &TendonAt<'_>, end: &EndAt<'_>) -> Finding {
     Finding::new(
         RULE.id,
-        Kind::Inconsistent,
-        end.route.field("stub_cut_mm"),
-        "the stub at {end} of {tendon} is cut at {cut_mm} on the anchorage's axis, which is not on the span \
-         side: there positions are negative",
+        Kind::Physical,
+        end.route.field("kind"),
+        "{end} of {tendon} is embedded in concrete, so that the stub there cannot come out",
     )
     .fact(Fact::text("end", format!("end {}", end.name)))
     .fact(Fact::text("tendon", at.mark()))
-    .fact(Fact::given("cut_mm", geometry.cut_mm, 0))
-    .help("State the cut as a negative position, measured from the bearing plate's face into the span")
+    .help("Give the tendon an accessible anchorage there, or state that it is not replaceable")
+}
+
+/// A cut that is stated where nobody can cut, or where nothing may be cut.
+fn misplaced(at: &TendonAt<'_>, end: &EndAt<'_>, geometry: &Geometry) -> Option<Finding> {
+    let whole_to_mm = geometry.rearmost_mm - geometry.whole_mm;
+    let inside =
+        geometry.mouth.as_ref().filter(|(mouth_mm, _)| geometry.cut_mm > mouth_mm + ABUTTING_MM);
+    let (message, help) = if geometry.cut_mm >= 0.0 {
+        // Most likely a sign was lost.
+        (
+            "the stub at {end} of {tendon} is cut at {cut_mm} on the anchorage's axis, which is not on the span \
+             side: there positions are negative",
+            "State the cut as a negative position, measured from the bearing plate's face into the span",
+        )
+    } else if inside.is_some() {
+        (
+            "the stub at {end} of {tendon} is cut at {cut_mm} on the anchorage's axis, but {mouth} reaches to \
+             {mouth_mm}: nobody can saw inside it",
+            "State a cut on the span side of {mouth}, with room for the saw",
+        )
+    } else if geometry.cut_mm > whole_to_mm + ABUTTING_MM {
+        (
+            "the stub at {end} of {tendon} is cut at {cut_mm} on the anchorage's axis, but what must stay \
+             whole reaches to {whole_to_mm}",
+            "State a cut beyond what must stay whole, or correct the length that must",
+        )
+    } else {
+        return None;
+    };
+    let mut finding =
+        Finding::new(RULE.id, Kind::Inconsistent, end.route.field("stub_cut_mm"), message)
+            .fact(Fact::text("end", format!("end {}", end.name)))
+            .fact(Fact::text("tendon", at.mark()))
+            .fact(Fact::given("cut_mm", geometry.cut_mm, 0))
+            .fact(Fact::computed("whole_to_mm", whole_to_mm, 0))
+            .help(help);
+    if let Some((mouth_mm, mouth)) = &geometry.mouth {
+        finding = finding
+            .fact(Fact::text("mouth", mouth.as_str()))
+            .fact(Fact::computed("mouth_mm", *mouth_mm, 0));
+    }
+    Some(finding)
 }
 
 /// One stub with its plan.
@@ -249,6 +345,8 @@ struct Case<'a> {
     at: &'a TendonAt<'a>,
     end: &'a EndAt<'a>,
     geometry: &'a Geometry,
+    /// The position of the obstacle that ends the room, if it is one.
+    obstacle: Option<usize>,
     limits: &'a Limits<'a>,
     stub: Stub,
     plan: StubPlan,
@@ -286,7 +384,16 @@ impl Case<'_> {
                      behind the bearing plate there are {{room_mm}} for it"
                 );
                 let stated_pulls = Fact::given("stated_pulls", f64::from(stated), 0);
-                let finding = Finding::new(RULE.id, Kind::Inconsistent, route, message)
+                // With no allowance at all the planned pulls must be enough, or the plan is impossible.
+                let behind_mm = self.stub.behind_mm;
+                let bare =
+                    stub_plan(&bare(self.geometry, behind_mm)).map_err(|_| "end.stub_cut_mm")?;
+                let kind = match bare.verdict {
+                    StubVerdict::InOne { .. } => Kind::Inconsistent,
+                    StubVerdict::InPieces { pulls, .. } if pulls <= stated => Kind::Inconsistent,
+                    _ => Kind::Physical,
+                };
+                let finding = Finding::new(RULE.id, kind, route, message)
                     .help(
                         "Plan the pulls that it needs, or make the room for those that are planned",
                     )
@@ -401,6 +508,13 @@ impl Case<'_> {
                 "no stub_cut_mm is stated: the stub is taken to end with {cut_at}, at {cut_mm} on the axis",
             ),
         };
+        if let Some(index) = self.obstacle {
+            let name = self.end.end.obstacles[index].name.as_deref().unwrap_or("an obstacle");
+            finding = finding.fact(Fact::text("obstacle", name)).related(
+                end.field("obstacles").item(index),
+                "{obstacle} is in the way of the stub: the room ends there",
+            );
+        }
         if let Some((pulls, cuts)) = pulls {
             finding = finding
                 .fact(Fact::computed("pulls", f64::from(pulls), 0))
