@@ -1,9 +1,12 @@
 //! What has to leave is bonded, out of reach, to what stays.
 
+use std::collections::HashSet;
+
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::reflect::View;
 use restrand_model::resolve::ResolvedPart;
-use restrand_model::schedule::{Bond, Part, Permanence, Status};
+use restrand_model::route::Route;
+use restrand_model::schedule::{Bond, Filler, Part, Permanence, Role, Status};
 
 use crate::assembly::{Assembly, call};
 use crate::context::{Context, TendonAt};
@@ -12,7 +15,7 @@ use crate::rule::{Check, Correction, Rule};
 pub(crate) const RULE: Rule = Rule {
     id: "parts/bonded-inaccessibly",
     summary: "no part that leaves, and no tendon, is bonded to what stays where nobody can reach it",
-    kinds: &[Kind::Physical],
+    kinds: &[Kind::Physical, Kind::Inconsistent],
     limits: &[],
     sources: &[Citation::new(
         "FHWA-HIF-19-067 (2019), abstract: tendons bonded at anchorages and deviators are hard to replace",
@@ -45,8 +48,12 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             of_part(context, assembly, part, outcomes);
         }
     }
+    let mut said = HashSet::new();
     for at in context.tendons() {
         of_tendon(&at, outcomes);
+        if !at.stays() && matches!(at.tendon.status, None | Some(Status::InUse)) {
+            filler_of_tendon(context, &at, &mut said, outcomes);
+        }
     }
 }
 
@@ -70,10 +77,26 @@ fn of_part(
     let to = match target(assembly, part) {
         Ok(to) => to,
         // What stays may be silent about what it is cast into.
-        Err(_) if permanence == Permanence::Permanent => {
+        Err(Untold::Absent) if permanence == Permanence::Permanent => {
             return outcomes.not_applicable("it stays");
         }
-        Err(field) => return outcomes.not_evaluated(field),
+        Err(Untold::Absent) => return outcomes.not_evaluated("part.bonded_to"),
+        Err(Untold::Contradiction) => {
+            return outcomes.found(unclear(
+                context,
+                assembly,
+                resolved,
+                "{part} of {owner} is said to be bonded to nothing, but by {bond}",
+            ));
+        }
+        Err(Untold::NoSuchPart) => {
+            return outcomes.found(unclear(
+                context,
+                assembly,
+                resolved,
+                "{part} of {owner} is said to be bonded to \"{to}\", but {owner} has no such part",
+            ));
+        }
     };
     // A bond holds both sides, whichever of them records it.
     let other = match (&to, permanence) {
@@ -93,22 +116,31 @@ fn of_part(
     }
 }
 
-/// What the part is bonded to; an error is the field that does not say it.
-fn target<'a>(assembly: &'a Assembly<'a>, part: &Part) -> Result<To<'a>, &'static str> {
+/// Why it is not known what a part is bonded to.
+enum Untold {
+    /// It is not stated.
+    Absent,
+    /// It is bonded to nothing by something that holds: one of the two is wrong.
+    Contradiction,
+    /// It names no part of the same anchorage or form.
+    NoSuchPart,
+}
+
+/// What the part is bonded to.
+fn target<'a>(assembly: &'a Assembly<'a>, part: &Part) -> Result<To<'a>, Untold> {
     let lets_go = matches!(part.bond, Some(Bond::None | Bond::Wax));
     let Some(name) = part.bonded_to.as_deref().map(str::trim) else {
         return match part.bond {
             Some(_) if lets_go => Ok(To::Nothing),
             Some(Bond::Concrete) => Ok(To::Concrete),
-            _ => Err("part.bonded_to"),
+            _ => Err(Untold::Absent),
         };
     };
     if name.eq_ignore_ascii_case(NOTHING) {
-        // Bonded to nothing by grout: one of the two is wrong.
         return if lets_go || part.bond.is_none() {
             Ok(To::Nothing)
         } else {
-            Err("part.bonded_to")
+            Err(Untold::Contradiction)
         };
     }
     if lets_go {
@@ -120,7 +152,135 @@ fn target<'a>(assembly: &'a Assembly<'a>, part: &Part) -> Result<To<'a>, &'stati
     let named = |resolved: &&ResolvedPart<'_>| {
         resolved.part.id.as_deref().is_some_and(|id| id.trim().eq_ignore_ascii_case(name))
     };
-    assembly.parts.iter().find(named).map(To::Part).ok_or("part.bonded_to")
+    assembly.parts.iter().find(named).map(To::Part).ok_or(Untold::NoSuchPart)
+}
+
+/// A statement on the bond from which nothing follows.
+fn unclear(
+    context: &Context<'_>,
+    assembly: &Assembly<'_>,
+    resolved: &ResolvedPart<'_>,
+    message: &'static str,
+) -> Finding {
+    let part = resolved.part.as_ref();
+    let place = context.value_of(&resolved.route, "bonded_to");
+    Finding::new(RULE.id, Kind::Inconsistent, place, message)
+        .help(
+            "State in bonded_to the name of the part it is bonded to, or concrete, or none; and in bond what \
+             bonds them",
+        )
+        .fact(Fact::text("part", call(part)))
+        .fact(Fact::text("owner", assembly.name.as_str()))
+        .fact(Fact::text("to", part.bonded_to.as_deref().unwrap_or_default()))
+        .fact(Fact::text("bond", part.bond.map_or_else(String::new, |bond| bond.to_string())))
+}
+
+/// Whether a filler bonds what it touches; nothing if that is not known.
+const fn hardens(filler: Option<Filler>) -> Option<bool> {
+    match filler {
+        // What is not known is taken as the worst.
+        Some(Filler::CementGrout | Filler::Unknown) => Some(true),
+        Some(Filler::Wax | Filler::Grease | Filler::None) => Some(false),
+        None => None,
+    }
+}
+
+/// Filler that hardens bonds the tendon to what stays, wherever no replaceable skin is between the two.
+fn filler_of_tendon(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    said: &mut HashSet<Route>,
+    outcomes: &mut Outcomes,
+) {
+    let mut look =
+        |kind: Option<Route>, own: Option<Route>, name: String, parts: &[ResolvedPart<'_>]| {
+            let Some(conduit) = bare_conduit(parts) else { return };
+            match hardens(at.tendon.filler) {
+                Some(false) => {}
+                None => outcomes.not_evaluated("tendon.filler"),
+                Some(true) => {
+                    // What is wrong with a kind is said once, at the kind.
+                    let route = own.or(kind).unwrap_or_else(|| at.route.clone());
+                    if said.insert(route.clone()) {
+                        outcomes.found(filler_finding(at, route, name, conduit));
+                    }
+                }
+            }
+        };
+    for end in at.ends() {
+        let found = context.anchorage(end.end);
+        let name = match &found {
+            Some(found) if end.end.parts.is_empty() => {
+                format!("anchorage {}", found.record.id.as_deref().unwrap_or("without a name"))
+            }
+            _ => format!("end {} of {}", end.name, at.mark()),
+        };
+        let own = (!end.end.parts.is_empty()).then(|| end.route.field("parts"));
+        let kind = found.map(|found| found.route.field("parts"));
+        look(kind, own, name, &context.end_parts(&end));
+    }
+    for (index, deviator) in at.tendon.deviators.iter().enumerate() {
+        let route = at.route.field("deviators").item(index);
+        let found = context.form(deviator);
+        let name = match &found {
+            Some(found) if deviator.parts.is_empty() => {
+                format!("form {}", found.record.id.as_deref().unwrap_or("without a name"))
+            }
+            _ => format!("deviator {} of {}", index + 1, at.mark()),
+        };
+        let own = (!deviator.parts.is_empty()).then(|| route.field("parts"));
+        let kind = found.map(|found| found.route.field("parts"));
+        look(kind, own, name, &context.deviator_parts(deviator, &route));
+    }
+}
+
+/// A permanent part that carries the strands, where no replaceable one carries them inside it.
+///
+/// Through a flared form the duct leads without being one of its parts; a trumpet, a guide pipe or a pipe of a
+/// deviator with nothing in it is what the strands and their filler lie in.
+fn bare_conduit<'a>(parts: &'a [ResolvedPart<'_>]) -> Option<&'a Part> {
+    let carries = |part: &Part| {
+        matches!(
+            part.role,
+            None | Some(Role::InnerTrumpet | Role::AnchoragePipe | Role::Duct | Role::Liner)
+        )
+    };
+    // A part that may be such a skin leaves the question to the rules that ask for role and permanence.
+    if parts.iter().any(|p| p.part.permanence != Some(Permanence::Permanent) && carries(&p.part)) {
+        return None;
+    }
+    parts.iter().map(|resolved| resolved.part.as_ref()).find(|part| {
+        part.permanence == Some(Permanence::Permanent)
+            && matches!(
+                part.role,
+                Some(
+                    Role::OuterTrumpet
+                        | Role::InnerTrumpet
+                        | Role::AnchorageForm
+                        | Role::GuidePipe
+                        | Role::AnchoragePipe
+                        | Role::DeviatorPipe
+                )
+            )
+    })
+}
+
+fn filler_finding(at: &TendonAt<'_>, place: Route, owner: String, conduit: &Part) -> Finding {
+    let finding = Finding::new(
+        RULE.id,
+        Kind::Physical,
+        place,
+        "nothing replaceable lies between the tendon and {part} of {owner}, which stays: the filler bonds the \
+         tendon to it where nobody can reach",
+    )
+    .help(
+        "Lead the tendon through it in a replaceable trumpet, pipe or duct with a gap round it, or use a filler \
+         that lets go",
+    )
+    .fact(Fact::text("part", call(conduit)))
+    .fact(Fact::text("owner", owner))
+    .fact(Fact::text("filler", at.tendon.filler.map_or_else(String::new, |filler| filler.to_string())));
+    cite(finding)
 }
 
 fn finding(
