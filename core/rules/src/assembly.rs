@@ -8,7 +8,7 @@ use restrand_mechanics::passing::{Body, Bore};
 use restrand_model::reflect::Record;
 use restrand_model::resolve::ResolvedPart;
 use restrand_model::route::Route;
-use restrand_model::schedule::{Part, Permanence, Stage};
+use restrand_model::schedule::{Anchorage, Form, FormKind, Part, Permanence, Role, Stage};
 
 use crate::context::Context;
 
@@ -43,6 +43,12 @@ pub struct Assembly<'a> {
     pub axis: Axis,
     /// The parts that hold.
     pub parts: Vec<ResolvedPart<'a>>,
+    /// Narrower bores that the kind's own record states: a bearing plate's bore, a throat.
+    pub lips: Vec<ResolvedPart<'a>>,
+    /// Where the tendon is cut on the span side, on the anchorage's axis, if every end that uses it says so.
+    pub cut_mm: Option<f64>,
+    /// Whether the way through is bent.
+    pub is_bent: bool,
     /// Whether every tendon that uses it need not be replaceable, as stated.
     pub stays: bool,
     /// The furthest stage of the tendons that use it, or of the project.
@@ -55,13 +61,20 @@ pub(crate) fn of<'a>(context: &Context<'a>) -> Vec<Assembly<'a>> {
     let schedule = context.schedule;
     for (index, anchorage) in schedule.anchorages.iter().enumerate() {
         let route = Route::to("anchorages", index);
-        assemblies.push(kind(context, anchorage, &anchorage.parts, route, Axis::Anchorage));
+        let lips = bearing_bore(anchorage, &route);
+        let made = kind(context, anchorage, &anchorage.parts, route, Axis::Anchorage);
+        assemblies.push(Assembly { lips, ..made });
     }
     for (index, form) in schedule.forms.iter().enumerate() {
-        assemblies.push(kind(context, form, &form.parts, Route::to("forms", index), Axis::Form));
+        let route = Route::to("forms", index);
+        let lips = throat(form, &route);
+        let is_bent = form.kind == Some(FormKind::BentPipe);
+        let made = kind(context, form, &form.parts, route, Axis::Form);
+        assemblies.push(Assembly { lips, is_bent, ..made });
     }
     // Which kinds are used, and by what; forms stand after the anchorages.
     let mut used: Vec<Option<(bool, Stage)>> = vec![None; assemblies.len()];
+    let mut cuts: Vec<Cut> = vec![Cut::Unused; assemblies.len()];
     let anchorages = schedule.anchorages.len();
     for at in context.tendons() {
         let stage = context.stage_of(at.tendon);
@@ -75,6 +88,7 @@ pub(crate) fn of<'a>(context: &Context<'a>) -> Vec<Assembly<'a>> {
             let key = end.end.anchorage.as_ref().map(|link| link.key());
             if let Some(index) = position("anchorages", key) {
                 uses(index);
+                cuts[index] = cuts[index].and(end.end.stub_cut_mm);
             }
         }
         for deviator in &at.tendon.deviators {
@@ -84,10 +98,13 @@ pub(crate) fn of<'a>(context: &Context<'a>) -> Vec<Assembly<'a>> {
             }
         }
     }
-    for (assembly, used) in assemblies.iter_mut().zip(used) {
+    for ((assembly, used), cut) in assemblies.iter_mut().zip(used).zip(cuts) {
         if let Some((stays, stage)) = used {
             assembly.stays = stays;
             assembly.stage = stage;
+        }
+        if let Cut::At(cut_mm) = cut {
+            assembly.cut_mm = Some(cut_mm);
         }
     }
     for at in context.tendons() {
@@ -96,6 +113,12 @@ pub(crate) fn of<'a>(context: &Context<'a>) -> Vec<Assembly<'a>> {
             assemblies.push(Assembly {
                 name: format!("end {} of {}", end.name, at.mark()),
                 parts: context.end_parts(&end),
+                lips: context
+                    .anchorage(end.end)
+                    .map(|found| bearing_bore(found.record, &found.route))
+                    .unwrap_or_default(),
+                cut_mm: end.end.stub_cut_mm,
+                is_bent: false,
                 route: end.route,
                 owner: Owner::Own,
                 axis: Axis::Anchorage,
@@ -112,6 +135,14 @@ pub(crate) fn of<'a>(context: &Context<'a>) -> Vec<Assembly<'a>> {
             assemblies.push(Assembly {
                 name: format!("deviator {place} of {}", at.mark()),
                 parts: context.deviator_parts(deviator, &route),
+                lips: context
+                    .form(deviator)
+                    .map(|found| throat(found.record, &found.route))
+                    .unwrap_or_default(),
+                cut_mm: None,
+                is_bent: context
+                    .form(deviator)
+                    .is_some_and(|found| found.record.kind == Some(FormKind::BentPipe)),
                 route,
                 owner: Owner::Own,
                 axis: Axis::Form,
@@ -144,9 +175,87 @@ fn kind<'a>(
             })
             .collect(),
         route,
+        lips: Vec::new(),
+        cut_mm: None,
+        is_bent: false,
         stays: false,
         stage: context.stage(),
     }
+}
+
+/// Where the tendons that use an anchorage are cut.
+#[derive(Debug, Clone, Copy)]
+enum Cut {
+    Unused,
+    /// The one furthest into the span.
+    At(f64),
+    /// An end does not say.
+    Unknown,
+}
+
+impl Cut {
+    const fn and(self, stated_mm: Option<f64>) -> Self {
+        match (self, stated_mm) {
+            (Self::Unknown, _) | (_, None) => Self::Unknown,
+            (Self::Unused, Some(cut_mm)) => Self::At(cut_mm),
+            (Self::At(so_far), Some(cut_mm)) => Self::At(so_far.min(cut_mm)),
+        }
+    }
+}
+
+/// Difference of two diameters below which they are one, mm: both are written to a tenth or a hundredth.
+const SAME_MM: f64 = 0.01;
+
+/// The bore that the anchorage states for its bearing plate, where that is narrower than the plate's row says.
+fn bearing_bore(anchorage: &Anchorage, route: &Route) -> Vec<ResolvedPart<'static>> {
+    let is_plate = |part: &&Part| part.role == Some(Role::BearingPlate);
+    let plate = anchorage.parts.iter().find(is_plate);
+    lip(
+        anchorage.bearing_bore_mm,
+        plate,
+        "bearing plate's bore",
+        0.0,
+        route.field("bearing_bore_mm"),
+    )
+}
+
+/// The throat that the form states, where that is narrower than its parts say.
+fn throat(form: &Form, route: &Route) -> Vec<ResolvedPart<'static>> {
+    let least = |part: &Part| {
+        let least = part.rear_inner_mm?.min(part.span_inner_mm?);
+        (part.permanence == Some(Permanence::Permanent)).then_some(least)
+    };
+    let narrowest = form.parts.iter().filter(|part| least(part).is_some()).min_by(|one, other| {
+        f64::total_cmp(&least(one).unwrap_or(0.0), &least(other).unwrap_or(0.0))
+    });
+    lip(form.throat_mm, narrowest, "throat", 0.0, route.field("throat_mm"))
+}
+
+fn lip(
+    inner_mm: Option<f64>,
+    part: Option<&Part>,
+    name: &str,
+    at_mm: f64,
+    route: Route,
+) -> Vec<ResolvedPart<'static>> {
+    let Some(inner_mm) = inner_mm else { return Vec::new() };
+    let of_part = part.and_then(|part| Some(part.rear_inner_mm?.min(part.span_inner_mm?)));
+    if of_part.is_none_or(|of_part| inner_mm > of_part - SAME_MM) {
+        return Vec::new();
+    }
+    let lip = Part {
+        id: Some(name.into()),
+        permanence: Some(Permanence::Permanent),
+        from_mm: Some(at_mm),
+        to_mm: Some(at_mm),
+        rear_inner_mm: Some(inner_mm),
+        span_inner_mm: Some(inner_mm),
+        tolerance_mm: part.and_then(|part| part.tolerance_mm),
+        ovality_mm: part.and_then(|part| part.ovality_mm),
+        seam_mm: part.and_then(|part| part.seam_mm),
+        ..Part::default()
+    };
+    vec![ResolvedPart { part: std::borrow::Cow::Owned(lip), route }]
 }
 
 impl Axis {

@@ -7,9 +7,11 @@
 mod allowance;
 mod body;
 mod bore;
+mod flare;
 mod pinch;
 
 pub use allowance::{CONTACT_MM, Passage, allowance_split};
 pub use body::{ABUTTING_MM, Body, worst_outer_mm};
 pub use bore::{Bore, worst_bore_mm};
-pub use pinch::{Exit, Pinch, tightest};
+pub use flare::{FLARE_WITHIN_MM, flare};
+pub use pinch::{Exit, Pinch, tightest, tightest_of_each};

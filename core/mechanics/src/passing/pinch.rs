@@ -84,6 +84,55 @@ pub struct Pinch {
 /// # Ok::<(), restrand_mechanics::Misfit>(())
 /// ```
 pub fn tightest(bodies: &[Body], bores: &[Bore], exit: Exit) -> Result<Option<Pinch>, Misfit> {
+    let each = tightest_of_each(bodies, bores, exit)?;
+    // Of equal gaps the first bore's is told.
+    Ok(each.into_iter().flatten().reduce(
+        |least, pinch| {
+            if pinch.gap_mm < least.gap_mm { pinch } else { least }
+        },
+    ))
+}
+
+/// Finds, for each bore, the tightest place on the way of a rigid group of bodies out along the axis.
+///
+/// The result has an item for each bore, in their order; `None` where no body passes it.
+///
+/// # Formula
+/// That of [`tightest`], for each bore by itself.
+///
+/// # Symbols
+/// Those of [`tightest`].
+///
+/// # Validity
+/// That of [`tightest`].
+///
+/// # Source
+/// Derived; checked against a step-by-step march.
+///
+/// # Errors
+/// [`Misfit`] names the body or bore whose numbers cannot be right.
+///
+/// ```
+/// use restrand_mechanics::passing::{tightest_of_each, Body, Bore, Exit};
+/// let pipe = Body {
+///     from_mm: -900.0, to_mm: 0.0, rear_outer_mm: 114.0, span_outer_mm: 114.0,
+///     greatest_outer_mm: None, greatest_outer_at_mm: None, tolerance_mm: 0.0, ovality_mm: 0.0,
+/// };
+/// let bore = |from_mm, to_mm, inner_mm| Bore {
+///     from_mm, to_mm, rear_inner_mm: inner_mm, span_inner_mm: inner_mm,
+///     tolerance_mm: 0.0, ovality_mm: 0.0, seam_mm: 0.0,
+/// };
+/// let bores = [bore(-600.0, -100.0, 120.0), bore(-2000.0, -1000.0, 100.0)];
+/// let each = tightest_of_each(&[pipe], &bores, Exit::Rear)?;
+/// assert!((each[0].expect("the pipe passes it").gap_mm - 3.0).abs() < 1e-9);
+/// assert!(each[1].is_none());
+/// # Ok::<(), restrand_mechanics::Misfit>(())
+/// ```
+pub fn tightest_of_each(
+    bodies: &[Body],
+    bores: &[Bore],
+    exit: Exit,
+) -> Result<Vec<Option<Pinch>>, Misfit> {
     for (index, body) in bodies.iter().enumerate() {
         body.check(index)?;
     }
@@ -91,59 +140,66 @@ pub fn tightest(bodies: &[Body], bores: &[Bore], exit: Exit) -> Result<Option<Pi
         bore.check(index)?;
     }
     Ok(match exit {
-        Exit::Rear => tightest_rearward(bodies, bores),
+        Exit::Rear => rearward(bodies, bores),
         Exit::Span => {
             let bodies: Vec<Body> = bodies.iter().map(Body::mirrored).collect();
             let bores: Vec<Bore> = bores.iter().map(Bore::mirrored).collect();
-            tightest_rearward(&bodies, &bores).map(|pinch| Pinch {
+            let mut each = rearward(&bodies, &bores);
+            for pinch in each.iter_mut().flatten() {
                 // The sum with zero keeps a minus sign off a zero.
-                at_mm: -pinch.at_mm + 0.0,
-                section_mm: -pinch.section_mm + 0.0,
-                ..pinch
-            })
+                pinch.at_mm = -pinch.at_mm + 0.0;
+                pinch.section_mm = -pinch.section_mm + 0.0;
+            }
+            each
         }
     })
 }
 
-fn tightest_rearward(bodies: &[Body], bores: &[Bore]) -> Option<Pinch> {
-    let places: Vec<f64> = bodies
+fn rearward(bodies: &[Body], bores: &[Bore]) -> Vec<Option<Pinch>> {
+    let mut places: Vec<f64> = bodies
         .iter()
         .flat_map(|body| [Some(body.from_mm), Some(body.to_mm), body.greatest_outer_at_mm])
         .flatten()
         .collect();
-    let mut least: Option<Pinch> = None;
-    for (bore_index, bore) in bores.iter().enumerate() {
-        // In the order of the way out, so that of equal gaps the first is told.
-        let inside = |at: &f64| *at >= bore.from_mm && *at < bore.to_mm - ABUTTING_MM;
-        let mut here: Vec<f64> =
-            places.iter().copied().chain([bore.from_mm]).filter(inside).collect();
-        here.sort_by(f64::total_cmp);
-        here.dedup();
-        let way = here.into_iter().map(|at| (at, true)).chain([(bore.to_mm, false)]);
-        for (at_mm, touching) in way {
-            let Some((index, section_mm, outer_mm)) = greatest_passing(bodies, at_mm, touching)
-            else {
-                continue;
-            };
-            let worst_outer_mm = outer_mm + bodies[index].growth_mm();
-            let inner_mm = bore.cone_mm(at_mm);
-            let worst_bore_mm = inner_mm - bore.shrinkage_mm();
-            let gap_mm = (worst_bore_mm - worst_outer_mm) / 2.0;
-            if least.is_none_or(|so_far| gap_mm < so_far.gap_mm) {
-                least = Some(Pinch {
-                    body: index,
-                    bore: bore_index,
-                    at_mm,
-                    section_mm,
-                    worst_outer_mm,
-                    worst_bore_mm,
-                    gap_mm,
-                    nominal_gap_mm: (inner_mm - outer_mm) / 2.0,
-                });
+    places.sort_by(f64::total_cmp);
+    places.dedup();
+    // What passes a place is the same for every bore that reaches over it.
+    let thickest: Vec<_> = places.iter().map(|at| greatest_passing(bodies, *at, true)).collect();
+    bores
+        .iter()
+        .enumerate()
+        .map(|(bore_index, bore)| {
+            let first = places.partition_point(|at| *at < bore.from_mm);
+            let last = places.partition_point(|at| *at < bore.to_mm - ABUTTING_MM).max(first);
+            let begin = (bore.from_mm < bore.to_mm - ABUTTING_MM)
+                .then(|| (bore.from_mm, greatest_passing(bodies, bore.from_mm, true)));
+            let within =
+                places[first..last].iter().copied().zip(thickest[first..last].iter().copied());
+            let end = (bore.to_mm, greatest_passing(bodies, bore.to_mm, false));
+            let mut least: Option<Pinch> = None;
+            // In the order of the way out, so that of equal gaps the first is told.
+            for (at_mm, passing) in begin.into_iter().chain(within).chain([end]) {
+                let Some((index, section_mm, outer_mm)) = passing else { continue };
+                let worst_outer_mm = outer_mm + bodies[index].growth_mm();
+                let inner_mm = bore.cone_mm(at_mm);
+                let worst_bore_mm = inner_mm - bore.shrinkage_mm();
+                let gap_mm = (worst_bore_mm - worst_outer_mm) / 2.0;
+                if least.is_none_or(|so_far| gap_mm < so_far.gap_mm) {
+                    least = Some(Pinch {
+                        body: index,
+                        bore: bore_index,
+                        at_mm,
+                        section_mm,
+                        worst_outer_mm,
+                        worst_bore_mm,
+                        gap_mm,
+                        nominal_gap_mm: (inner_mm - outer_mm) / 2.0,
+                    });
+                }
             }
-        }
-    }
-    least
+            least
+        })
+        .collect()
 }
 
 /// The body, coordinate and nominal diameter of the section that is thickest at worst, of all that pass a place.

@@ -1,14 +1,19 @@
 //! A part that leaves does not clear what stays, at worst tolerance.
 
+mod duct;
+mod passing;
+
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::Misfit;
-use restrand_mechanics::passing::{self, ABUTTING_MM, Body, Bore, CONTACT_MM, Passage, Pinch};
+use restrand_mechanics::passing::{ABUTTING_MM, Body, CONTACT_MM, Passage, Pinch, allowance_split};
+use restrand_model::reflect::{FieldInfo, View};
 use restrand_model::resolve::ResolvedPart;
-use restrand_model::schedule::{Exit, Permanence, Role};
+use restrand_model::schedule::{Exit, Part, Permanence, Role};
 
 use crate::assembly::{Assembly, Axis, call};
 use crate::context::Context;
 use crate::rule::{Check, Correction, LimitKey, Rule};
+use passing::{Passing, bores_of, fault};
 
 const GAP: LimitKey =
     LimitKey { name: "withdrawal_gap_mm", meaning: "radial gap left when a part is drawn out" };
@@ -16,7 +21,7 @@ const GAP: LimitKey =
 pub(crate) const RULE: Rule = Rule {
     id: "parts/cannot-pass",
     summary: "worst outer diameter of what is drawn out against every permanent bore on its way",
-    kinds: &[Kind::Physical, Kind::Margin],
+    kinds: &[Kind::Physical, Kind::Margin, Kind::Inconsistent],
     limits: &[GAP],
     sources: &[Citation::new(
         "geometry of coaxial bodies; no published clearance could be read",
@@ -40,6 +45,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             });
             continue;
         }
+        impossible(context, assembly, outcomes);
         // What leaves rearward leaves as one rigid bar; what leaves spanward does so part by part.
         let rear: Vec<_> = leaving(assembly, Exit::Rear).collect();
         if !rear.is_empty() {
@@ -51,9 +57,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
         for part in coaxial(assembly, Permanence::Replaceable) {
             match part.part.exit {
                 None => outcomes.not_evaluated("part.exit"),
-                Some(Exit::StrippedInPlace) => {
-                    outcomes.not_applicable("it is taken off where it sits")
-                }
+                Some(Exit::StrippedInPlace) => stripped(context, assembly, part, outcomes),
                 Some(Exit::Rear | Exit::Span) => {}
             }
         }
@@ -64,6 +68,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             }
         }
     }
+    duct::check(context, outcomes);
 }
 
 /// The parts of this permanence that lie round the axis; a tube for filling or venting crosses it.
@@ -82,59 +87,110 @@ fn leaving<'a>(
         .filter(move |resolved| resolved.part.exit == Some(exit))
 }
 
-/// What leaves together, and what it has to come past.
-struct Passing<'a> {
-    leaving: Vec<&'a ResolvedPart<'a>>,
-    bodies: Vec<Body>,
-    staying: Vec<&'a ResolvedPart<'a>>,
-    bores: Vec<Bore>,
-    exit: passing::Exit,
+/// Parts whose numbers cannot be right are told once, and then left out.
+fn impossible(context: &Context<'_>, assembly: &Assembly<'_>, outcomes: &mut Outcomes) {
+    for resolved in assembly.parts.iter().filter(|part| part.part.role != Some(Role::Tube)) {
+        if !states_shape(context, assembly, resolved) {
+            continue;
+        }
+        let part = resolved.part.as_ref();
+        let misfit = match part.permanence {
+            Some(Permanence::Replaceable) => {
+                assembly.axis.body(part).ok().and_then(|body| fault(&[body], &[]))
+            }
+            Some(Permanence::Permanent) => bores_of(assembly, part).ok().and_then(Result::err),
+            None => None,
+        };
+        let Some(misfit) = misfit else { continue };
+        let (_, field) = field(&misfit).rsplit_once('.').unwrap_or(("", "from_mm"));
+        let label = Part::INFO.field(field).map_or_else(String::new, FieldInfo::label);
+        let finding = Finding::new(
+            RULE.id,
+            Kind::Inconsistent,
+            context.value_of(&resolved.route, field),
+            "{part} of {owner} cannot be as stated: {field} does not go with its other numbers",
+        )
+        .help("Correct the number, or its sign; the positions of a part enclose that of its greatest diameter, and a wall's radius reaches over its length")
+        .fact(Fact::text("part", call(part)))
+        .fact(Fact::text("owner", assembly.name.as_str()))
+        .fact(Fact::text("field", label));
+        outcomes.found(finding);
+    }
 }
 
-impl<'a> Passing<'a> {
-    /// Only parts with something on their way need dimensions: the cap sits behind everything that stays.
-    fn of(
-        assembly: &'a Assembly<'a>,
-        leaving: Vec<&'a ResolvedPart<'a>>,
-        exit: Exit,
-    ) -> Result<Self, &'static str> {
-        let axis = assembly.axis;
-        let stretches = |parts: &[&ResolvedPart<'_>]| {
-            parts.iter().map(|part| axis.stretch(&part.part)).collect::<Result<Vec<_>, _>>()
-        };
-        let staying: Vec<_> = coaxial(assembly, Permanence::Permanent).collect();
-        let (out, stay) = (stretches(&leaving)?, stretches(&staying)?);
-        let meet = |body: &(f64, f64), bore: &(f64, f64)| match exit {
-            Exit::Span => body.1 > bore.0 + ABUTTING_MM,
-            _ => body.0 < bore.1 - ABUTTING_MM,
-        };
-        let leaving: Vec<_> = leaving
-            .into_iter()
-            .zip(&out)
-            .filter(|(_, body)| stay.iter().any(|bore| meet(body, bore)))
-            .map(|(part, _)| part)
-            .collect();
-        let staying: Vec<_> = staying
-            .into_iter()
-            .zip(&stay)
-            .filter(|(_, bore)| out.iter().any(|body| meet(body, bore)))
-            .map(|(part, _)| part)
-            .collect();
-        Ok(Self {
-            bodies: leaving.iter().map(|part| axis.body(&part.part)).collect::<Result<_, _>>()?,
-            bores: staying.iter().map(|part| axis.bore(&part.part)).collect::<Result<_, _>>()?,
-            leaving,
-            staying,
-            exit: match exit {
-                Exit::Span => passing::Exit::Span,
-                _ => passing::Exit::Rear,
-            },
-        })
-    }
+/// The fields that say where a part is and how wide.
+const SHAPE: &[&str] = &[
+    "permanence",
+    "exit",
+    "rear_outer_mm",
+    "rear_inner_mm",
+    "span_outer_mm",
+    "span_inner_mm",
+    "greatest_outer_mm",
+    "greatest_outer_at_mm",
+    "tolerance_mm",
+    "ovality_mm",
+    "seam_mm",
+    "from_mm",
+    "to_mm",
+    "wall_radius_mm",
+];
 
-    fn tightest(&self, bores: &[Bore]) -> Result<Option<Pinch>, &'static str> {
-        passing::tightest(&self.bodies, bores, self.exit).map_err(|misfit| field(&misfit))
+/// Whether the part is stated here, or where it only changes a kind's, something of its shape is.
+fn states_shape(
+    context: &Context<'_>,
+    assembly: &Assembly<'_>,
+    resolved: &ResolvedPart<'_>,
+) -> bool {
+    assembly.states(resolved)
+        && (!assembly.changes(resolved)
+            || SHAPE.iter().any(|field| {
+                !matches!(resolved.route.field(field).view(context.schedule), View::Absent)
+            }))
+}
+
+/// What is taken off where it sits must lie where somebody can reach it.
+fn stripped(
+    context: &Context<'_>,
+    assembly: &Assembly<'_>,
+    resolved: &ResolvedPart<'_>,
+    outcomes: &mut Outcomes,
+) {
+    let stretch = assembly.axis.stretch(&resolved.part);
+    let staying: Vec<_> = coaxial(assembly, Permanence::Permanent)
+        .filter_map(|part| Some((part, assembly.axis.stretch(&part.part).ok()?)))
+        .collect();
+    let Ok((span_mm, rear_mm)) = stretch else {
+        return outcomes.not_evaluated("part.from_mm");
+    };
+    let least = staying.iter().map(|(_, stay)| stay.0).reduce(f64::min);
+    let most = staying.iter().map(|(_, stay)| stay.1).reduce(f64::max);
+    let (Some(least), Some(most)) = (least, most) else {
+        return outcomes.not_applicable("it is taken off where it sits");
+    };
+    if span_mm < least + ABUTTING_MM || rear_mm > most - ABUTTING_MM {
+        return outcomes.not_applicable("it is taken off where it sits");
     }
+    if !states_shape(context, assembly, resolved) {
+        return outcomes.not_applicable("its kind has the finding");
+    }
+    let round = staying.iter().find(|(_, stay)| stay.0 < rear_mm && stay.1 > span_mm);
+    let mut finding = Finding::new(
+        RULE.id,
+        Kind::Physical,
+        context.value_of(&resolved.route, "exit"),
+        "{part} of {owner} is to be taken off where it sits, but it sits wholly inside what is cast in, where \
+         nobody can reach it",
+    )
+    .help("State the way by which it is drawn out, or let it end outside the concrete")
+    .fact(Fact::text("part", call(&resolved.part)))
+    .fact(Fact::text("owner", assembly.name.as_str()));
+    if let Some((other, _)) = round {
+        finding = finding
+            .fact(Fact::text("bore", call(&other.part)))
+            .related(other.route.clone(), "{bore} stays round it");
+    }
+    outcomes.found(finding);
 }
 
 fn pass(
@@ -144,31 +200,34 @@ fn pass(
     exit: Exit,
     outcomes: &mut Outcomes,
 ) {
-    let passing = match Passing::of(assembly, leaving, exit) {
-        Ok(passing) => passing,
-        Err(field) => return outcomes.not_evaluated(field),
-    };
+    let passing = Passing::of(assembly, leaving, exit);
     // A part of unknown permanence may be one that has to be passed, or one that has to leave too.
     let undecided = assembly
         .parts
         .iter()
         .any(|part| part.part.permanence.is_none() && part.part.role != Some(Role::Tube));
-    let pinch = match passing.tightest(&passing.bores) {
-        Ok(Some(pinch)) => pinch,
-        Ok(None) if undecided => return outcomes.not_evaluated("part.permanence"),
-        Ok(None) => return outcomes.not_applicable("nothing permanent is on the way"),
-        Err(field) => return outcomes.not_evaluated(field),
-    };
+    let unknown = passing.unknown.or(undecided.then_some("part.permanence"));
     let limit = context.limit(GAP);
-    let Ok(passage) = passing::allowance_split(&pinch, limit.value) else {
+    let is_stated = |part: &ResolvedPart<'_>| states_shape(context, assembly, part);
+    let tight = |pinch: &Pinch| pinch.gap_mm < limit.value - CONTACT_MM;
+    // What is wrong between two parts of the kind is said at the kind.
+    let own = passing.tightest_with(is_stated);
+    let Some(pinch) = own.filter(tight).or_else(|| passing.tightest()) else {
+        return match unknown {
+            Some(field) => outcomes.not_evaluated(field),
+            None => outcomes.not_applicable("nothing permanent is on the way"),
+        };
+    };
+    let Ok(passage) = allowance_split(&pinch, limit.value) else {
         return outcomes.not_evaluated("part.rear_outer_mm");
     };
     let (kind, message) = match passage {
         Passage::Clear { .. } => {
             // What passes without an unstated tolerance is not shown to pass with it.
-            return match unstated(&passing.leaving, &passing.staying) {
+            let missing = unknown.or_else(|| unstated(&passing.leaving, &passing.staying));
+            // A bent pipe that is wide enough may still hold what is stiff and bent.
+            return match missing.or(assembly.is_bent.then_some("form.kind")) {
                 Some(field) => outcomes.not_evaluated(field),
-                None if undecided => outcomes.not_evaluated("part.permanence"),
                 None => outcomes.pass(),
             };
         }
@@ -185,15 +244,15 @@ fn pass(
     };
     let body = passing.leaving[pinch.body];
     let bore = passing.staying[pinch.bore];
-    if !assembly.states(body) && !assembly.states(bore) {
+    if !is_stated(body) && !is_stated(bore) {
         // The kind has both parts, so what is wrong between them is said there.
         return outcomes.not_applicable("its kind has the finding");
     }
     let stays = "{bore} stays, and must be passed at {at_mm} on the axis";
     let leaves = "{part} leaves through it";
-    let (place, other, text, field) = match assembly.states(body) {
+    let (place, other, text, field) = match is_stated(body) {
         true => (body, bore, stays, outer_field(&passing.bodies[pinch.body], &pinch)),
-        false => (bore, body, leaves, inner_field(&passing.bores[pinch.bore], &pinch)),
+        false => (bore, body, leaves, inner_field(assembly, &bore.part, &pinch)),
     };
     let short_mm = (limit.value - pinch.gap_mm) * 2.0;
     let mut finding = Finding::new(RULE.id, kind, context.value_of(&place.route, field), message)
@@ -202,14 +261,13 @@ fn pass(
             "Let {part} be smaller or {bore} wider by {short_mm} on diameter, or let it leave another \
              way; the parts belong to a tested anchorage, so ask its supplier",
         );
-    for (also, bore) in passing.staying.iter().zip(&passing.bores) {
+    for also in passing.tightest_of_each() {
         // Stretches that do not fit are told by the tightest already.
-        if let Ok(Some(tight)) = passing.tightest(std::slice::from_ref(bore))
-            && also.route != passing.staying[pinch.bore].route
-            && tight.gap_mm < limit.value - CONTACT_MM
-        {
-            finding =
-                finding.related(also.route.clone(), "too narrow for the same way out as well");
+        if also.bore != pinch.bore && tight(&also) {
+            finding = finding.related(
+                passing.staying[also.bore].route.clone(),
+                "too narrow for the same way out as well",
+            );
         }
     }
     for fact in facts(&pinch, assembly.axis, &call(&body.part), &call(&bore.part)) {
@@ -235,11 +293,10 @@ fn outer_field(body: &Body, pinch: &Pinch) -> &'static str {
 }
 
 /// The field that holds the diameter of the bore where it is tight.
-fn inner_field(bore: &Bore, pinch: &Pinch) -> &'static str {
-    if pinch.at_mm > f64::midpoint(bore.from_mm, bore.to_mm) {
-        "rear_inner_mm"
-    } else {
-        "span_inner_mm"
+fn inner_field(assembly: &Assembly<'_>, part: &Part, pinch: &Pinch) -> &'static str {
+    match assembly.axis.stretch(part) {
+        Ok((span_mm, rear_mm)) if pinch.at_mm <= f64::midpoint(span_mm, rear_mm) => "span_inner_mm",
+        _ => "rear_inner_mm",
     }
 }
 
@@ -265,6 +322,7 @@ fn field(misfit: &Misfit) -> &'static str {
         "rear_inner_mm" => "part.rear_inner_mm",
         "span_inner_mm" => "part.span_inner_mm",
         "seam_mm" => "part.seam_mm",
+        "wall_radius_mm" => "part.wall_radius_mm",
         _ => "part.from_mm",
     }
 }
@@ -307,11 +365,9 @@ fn other_exit(
         Exit::Span => (Exit::Rear, "rearward"),
         _ => (Exit::Span, "to the span side"),
     };
-    let passing = Passing::of(assembly, vec![part], other).ok()?;
-    let clears = match passing.tightest(&passing.bores).ok()? {
-        None => true,
-        Some(pinch) => pinch.gap_mm >= gap_mm - CONTACT_MM,
-    };
+    let passing = Passing::of(assembly, vec![part], other);
+    let clears = passing.unknown.is_none()
+        && passing.tightest().is_none_or(|pinch| pinch.gap_mm >= gap_mm - CONTACT_MM);
     clears.then(|| {
         format!("Draw {{part}} out {way}, where it clears everything, if it can be freed there")
     })

@@ -1,0 +1,202 @@
+//! The tendon's own duct, drawn through each form on its way.
+
+use std::collections::HashMap;
+use std::collections::hash_map::Entry;
+
+use restrand_finding::{Fact, Finding, Kind, Outcomes};
+use restrand_mechanics::passing::{CONTACT_MM, worst_bore_mm, worst_outer_mm};
+use restrand_model::resolve::form_at;
+use restrand_model::route::Route;
+use restrand_model::schedule::{Deviator, Duct, Form, FormKind, Part, Permanence, Role, Status};
+
+use super::{GAP, RULE};
+use crate::assembly::call;
+use crate::context::{Context, Found};
+
+/// A duct in a form, and how often.
+struct Pair<'a> {
+    duct: Found<'a, Duct>,
+    form: Found<'a, Form>,
+    deviator: &'a Deviator,
+    /// The first deviator at which the two meet.
+    route: Route,
+    count: u32,
+}
+
+/// What leaves the duct least room in a form, with what is stated.
+struct Narrowest {
+    name: String,
+    route: Route,
+    worst_mm: f64,
+    /// The first field that takes from the bore and is not stated.
+    unstated: Option<&'static str>,
+}
+
+/// Draws the duct of each tendon through its forms; what is wrong between a duct and a form is said once.
+pub(super) fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+    for pair in pairs(context) {
+        match judge(context, &pair) {
+            Ok(None) => outcomes.pass(),
+            Ok(Some(finding)) => outcomes.found(finding),
+            Err(field) => outcomes.not_evaluated(field),
+        }
+    }
+}
+
+fn pairs<'a>(context: &Context<'a>) -> Vec<Pair<'a>> {
+    let mut pairs: Vec<Pair<'a>> = Vec::new();
+    let mut known: HashMap<(Route, Route), usize> = HashMap::new();
+    for at in context.tendons() {
+        if at.stays() || !matches!(at.tendon.status, None | Some(Status::InUse)) {
+            continue;
+        }
+        let Some(duct) = context.duct(at.tendon.duct.as_ref()) else { continue };
+        for (index, deviator) in at.tendon.deviators.iter().enumerate() {
+            let Some(form) = context.form(deviator) else { continue };
+            let route = at.route.field("deviators").item(index);
+            // A deviator that states its own parts or throat is like no other.
+            let own = !deviator.parts.is_empty() || deviator.throat_mm.is_some();
+            let through = if own { route.clone() } else { form.route.clone() };
+            match known.entry((duct.route.clone(), through)) {
+                Entry::Occupied(position) => pairs[*position.get()].count += 1,
+                Entry::Vacant(place) => {
+                    place.insert(pairs.len());
+                    let duct = Found { record: duct.record, route: duct.route.clone() };
+                    pairs.push(Pair { duct, form, deviator, route, count: 1 });
+                }
+            }
+        }
+    }
+    pairs
+}
+
+/// Whether the duct leaves the form; an error is the field without which that is not known.
+fn judge(context: &Context<'_>, pair: &Pair<'_>) -> Result<Option<Finding>, &'static str> {
+    let duct = pair.duct.record;
+    let outer_mm = worst_outer_mm(
+        duct.outer_mm.ok_or("duct.outer_mm")?,
+        duct.tolerance_mm.unwrap_or(0.0),
+        duct.ovality_mm.unwrap_or(0.0),
+    )
+    .map_err(|_| "duct.outer_mm")?;
+    let (narrowest, unknown) = narrowest(context, pair);
+    let Some(narrowest) = narrowest else {
+        return Err(unknown.unwrap_or("form.throat_mm"));
+    };
+    let limit = context.limit(GAP);
+    let gap_mm = (narrowest.worst_mm - outer_mm) / 2.0;
+    let (kind, message) = if gap_mm < -CONTACT_MM {
+        (
+            Kind::Physical,
+            "duct {duct} cannot be drawn through {form}: at worst tolerance it is {worst_outer_mm} wide where \
+             {bore} leaves {worst_bore_mm}",
+        )
+    } else if gap_mm < limit.value - CONTACT_MM {
+        (
+            Kind::Margin,
+            "duct {duct} leaves only {gap_mm} all round where it is drawn through {bore} of {form}, less than \
+             {withdrawal_gap_mm}",
+        )
+    } else {
+        let unstated = match (duct.tolerance_mm, duct.ovality_mm) {
+            (None, _) => Some("duct.tolerance_mm"),
+            (_, None) => Some("duct.ovality_mm"),
+            _ => narrowest.unstated,
+        };
+        // A bent pipe that is wide enough may still hold what is stiff and bent.
+        let is_bent = pair.form.record.kind == Some(FormKind::BentPipe);
+        return match unknown.or(unstated).or(is_bent.then_some("form.kind")) {
+            Some(field) => Err(field),
+            None => Ok(None),
+        };
+    };
+    let name = |id: Option<&str>| id.unwrap_or("without a name").to_owned();
+    let finding = Finding::new(RULE.id, kind, pair.route.field("form"), message)
+        .help("Let the duct be smaller or the form wider by {short_mm} on diameter")
+        .fact(Fact::text("duct", name(duct.id.as_deref())))
+        .fact(Fact::text("form", format!("form {}", name(pair.form.record.id.as_deref()))))
+        .fact(Fact::text("bore", narrowest.name))
+        .fact(Fact::computed("worst_outer_mm", outer_mm, 2))
+        .fact(Fact::computed("worst_bore_mm", narrowest.worst_mm.max(0.0), 2))
+        .fact(Fact::computed("gap_mm", gap_mm, 2))
+        .fact(Fact::computed("short_mm", (limit.value - gap_mm) * 2.0, 1))
+        .fact(Fact::computed("deviators", f64::from(pair.count), 0))
+        .fact(limit.fact(GAP, 1))
+        .related(narrowest.route, "{bore} stays, and must be passed")
+        .related(
+            context.value_of(&pair.duct.route, "outer_mm"),
+            "the duct's diameter; it meets this form at deviators: {deviators}",
+        );
+    Ok(Some(finding))
+}
+
+/// The narrowest of the form's throat and its permanent parts, and a field without which one is not known.
+fn narrowest(context: &Context<'_>, pair: &Pair<'_>) -> (Option<Narrowest>, Option<&'static str>) {
+    let form = form_at(pair.form.record, pair.deviator);
+    let mut candidates = Vec::new();
+    let mut unknown = None;
+    if let Some(throat_mm) = form.throat_mm {
+        let own = pair.deviator.throat_mm.is_some();
+        let route = if own { &pair.route } else { &pair.form.route };
+        let stated = [
+            (form.tolerance_mm, "form.tolerance_mm"),
+            (form.ovality_mm, "form.ovality_mm"),
+            (form.seam_mm, "form.seam_mm"),
+        ];
+        match bore(throat_mm, stated) {
+            Some((worst_mm, unstated)) => candidates.push(Narrowest {
+                name: "the throat".to_owned(),
+                route: route.field("throat_mm"),
+                worst_mm,
+                unstated,
+            }),
+            None => unknown = Some("form.throat_mm"),
+        }
+    }
+    for resolved in context.deviator_parts(pair.deviator, &pair.route) {
+        let part = resolved.part.as_ref();
+        if part.permanence != Some(Permanence::Permanent) || part.role == Some(Role::Tube) {
+            continue;
+        }
+        let stated = [
+            (part.tolerance_mm, "part.tolerance_mm"),
+            (part.ovality_mm, "part.ovality_mm"),
+            (part.seam_mm, "part.seam_mm"),
+        ];
+        match least_inner(part).map(|inner_mm| bore(inner_mm, stated)) {
+            Ok(Some((worst_mm, unstated))) => {
+                candidates.push(Narrowest {
+                    name: call(part),
+                    route: resolved.route,
+                    worst_mm,
+                    unstated,
+                });
+            }
+            Ok(None) => unknown = Some("part.rear_inner_mm"),
+            Err(field) => unknown = Some(field),
+        }
+    }
+    // The form's own tolerances are asked only where no part of it says how its bore is made.
+    let narrowest = candidates
+        .into_iter()
+        .reduce(|least, other| if other.worst_mm <= least.worst_mm { other } else { least });
+    (narrowest, unknown)
+}
+
+/// The least nominal bore of a part: at one of its ends, as a wall that bulges towards the axis is stated in parts.
+fn least_inner(part: &Part) -> Result<f64, &'static str> {
+    let rear_mm = part.rear_inner_mm.ok_or("part.rear_inner_mm")?;
+    let span_mm = part.span_inner_mm.ok_or("part.span_inner_mm")?;
+    Ok(rear_mm.min(span_mm))
+}
+
+/// The bore at worst, and the first value that takes from it and is not stated; nothing if it is none.
+fn bore(
+    inner_mm: f64,
+    stated: [(Option<f64>, &'static str); 3],
+) -> Option<(f64, Option<&'static str>)> {
+    let [tolerance, ovality, seam] = stated.map(|(value, _)| value.unwrap_or(0.0));
+    let worst_mm = worst_bore_mm(inner_mm, tolerance, ovality, seam).ok()?;
+    let unstated = stated.into_iter().find(|(value, _)| value.is_none()).map(|(_, field)| field);
+    Some((worst_mm, unstated))
+}
