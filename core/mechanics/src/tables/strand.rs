@@ -73,7 +73,7 @@ pub struct StandardStrand {
 const A416: &str = "ASTM A416/A416M, grade 270 [1860]";
 const EN_10138: &str = "EN 10138-3";
 const A416_SOURCE: &str = "area: FHWA post-tensioning installation and grouting manual, 2004, 2.1; grade: ASTM A416/A416M-17; mass and breaking force: ASTM A416, from memory";
-const A416_062_SOURCE: &str =
+const A416_MEMORY_SOURCE: &str =
     "ASTM A416, later editions, from memory; breaking force is area x 270 ksi";
 const Y1860_SOURCE: &str =
     "EN 10138-3 drafts as reproduced elsewhere; mass = 7.81 A g/m and force = 1.86 A kN agree";
@@ -83,7 +83,7 @@ const Y1770_SOURCE: &str = "EN 10138-3 table as coded elsewhere; mass derived as
 const IN2_HALF_DIGIT_MM2: f64 = 0.0005 * MM2_PER_IN2;
 
 /// The strands known here.
-pub static STANDARD_STRANDS: [StandardStrand; 10] = [
+pub static STANDARD_STRANDS: [StandardStrand; 12] = [
     StandardStrand {
         standard: A416,
         designation: "0.5 in grade 270",
@@ -139,7 +139,45 @@ pub static STANDARD_STRANDS: [StandardStrand; 10] = [
         breaking_force_kn: Some(0.231 * 270.0 * KN_PER_KIP),
         breaking_force_evidence: Evidence::Derived,
         evidence: Evidence::Derived,
-        source: A416_062_SOURCE,
+        source: A416_MEMORY_SOURCE,
+    },
+    StandardStrand {
+        standard: A416,
+        designation: "0.52 in grade 270",
+        series: Series::Inch,
+        diameter_mm: 0.52 * 25.4,
+        diameter_also_mm: &[],
+        area_mm2: 0.167 * MM2_PER_IN2,
+        area_as_published: "0.167 in2",
+        area_half_digit_mm2: IN2_HALF_DIGIT_MM2,
+        area_also_mm2: &[108.0],
+        area_evidence: Evidence::Memory,
+        mass_kg_per_m: 0.57 * KG_PER_M_PER_LB_PER_FT,
+        mass_evidence: Evidence::Derived,
+        fpu_mpa: 270.0 * MPA_PER_KSI,
+        breaking_force_kn: Some(0.167 * 270.0 * KN_PER_KIP),
+        breaking_force_evidence: Evidence::Derived,
+        evidence: Evidence::Derived,
+        source: A416_MEMORY_SOURCE,
+    },
+    StandardStrand {
+        standard: A416,
+        designation: "0.7 in grade 270",
+        series: Series::Inch,
+        diameter_mm: 0.7 * 25.4,
+        diameter_also_mm: &[],
+        area_mm2: 0.294 * MM2_PER_IN2,
+        area_as_published: "0.294 in2",
+        area_half_digit_mm2: IN2_HALF_DIGIT_MM2,
+        area_also_mm2: &[190.0],
+        area_evidence: Evidence::Memory,
+        mass_kg_per_m: 1.0 * KG_PER_M_PER_LB_PER_FT,
+        mass_evidence: Evidence::Derived,
+        fpu_mpa: 270.0 * MPA_PER_KSI,
+        breaking_force_kn: Some(0.294 * 270.0 * KN_PER_KIP),
+        breaking_force_evidence: Evidence::Derived,
+        evidence: Evidence::Derived,
+        source: A416_MEMORY_SOURCE,
     },
     metric("Y1860S7-12.5", 12.5, &[], (93.0, "93 mm2", &[]), 0.726, 173.0, 1860.0),
     metric("Y1860S7-12.9", 12.9, &[13.0], (100.0, "100 mm2", &[]), 0.781, 186.0, 1860.0),

@@ -10,9 +10,7 @@ use restrand_mechanics::tables::pipe::{
     OuterSystem, POLYMER_OUTERS, Schedule, next_steel_pipe, polymer_outer,
 };
 use restrand_model::route::Route;
-use restrand_model::schedule::{
-    Duct, DuctMaterial, InnerConvention, Installation, Status, Strand, StrandCoating,
-};
+use restrand_model::schedule::{Duct, DuctMaterial, InnerConvention, Installation, Status, Strand};
 
 use crate::book::Limit;
 use crate::context::{Context, Found, TendonAt};
@@ -164,12 +162,8 @@ fn tendon<'a>(
     }
 }
 
-/// The area that one strand takes in the duct: of its steel, or of the sheath around it.
+/// The area of one strand's steel: the sources speak of the net area of the prestressing steel.
 fn strand_area(strand: &Strand) -> Result<f64, &'static str> {
-    if strand.coating == Some(StrandCoating::GreasedSheathed) {
-        let outer = strand.coated_diameter_mm.ok_or("strand.coated_diameter_mm")?;
-        return Ok(std::f64::consts::PI / 4.0 * outer * outer);
-    }
     strand.area_mm2.ok_or("strand.area_mm2")
 }
 

@@ -49,10 +49,37 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let mut requirements = Requirements::new();
     project(context, outcomes);
     ways(context, outcomes);
-    walk(context.schedule, &mut |at| record(context, at, &mut requirements, outcomes));
+    let stages = stages_of_kinds(context);
+    walk(context.schedule, &mut |at| record(context, at, &stages, &mut requirements, outcomes));
     for assembly in &context.assemblies {
         parts(context, assembly, &mut requirements, outcomes);
     }
+}
+
+/// The furthest stage of the tendons that use a kind of strand, duct, anchorage, form or jack, by list and position.
+type Stages = HashMap<(&'static str, usize), Stage>;
+
+fn stages_of_kinds(context: &Context<'_>) -> Stages {
+    let mut stages = Stages::new();
+    for at in context.tendons() {
+        let stage = context.stage_of(at.tendon);
+        let mut uses = |list: &'static str, key: Option<&str>| {
+            if let Some(index) = key.and_then(|key| context.position(list, key)) {
+                let held = stages.entry((list, index)).or_insert(stage);
+                *held = stage.max(*held);
+            }
+        };
+        uses("strands", at.tendon.strand.as_ref().map(|link| link.key()));
+        uses("ducts", at.tendon.duct.as_ref().map(|link| link.key()));
+        for end in at.ends() {
+            uses("anchorages", end.end.anchorage.as_ref().map(|link| link.key()));
+            uses("jacks", end.end.jack.as_ref().map(|link| link.key()));
+        }
+        for deviator in &at.tendon.deviators {
+            uses("forms", deviator.form.as_ref().map(|link| link.key()));
+        }
+    }
+    stages
 }
 
 /// The project, if there is none at all; what one lacks is found as with every record.
@@ -138,6 +165,7 @@ fn is_told(context: &Context<'_>, names: &[&str]) -> bool {
 fn record<'a>(
     context: &Context<'a>,
     at: &At<'a, '_>,
+    stages: &Stages,
     requirements: &mut Requirements<'a>,
     outcomes: &mut Outcomes,
 ) {
@@ -154,7 +182,13 @@ fn record<'a>(
         }
         return;
     }
-    let stage = at.tendon.map_or_else(|| context.stage(), |tendon| context.stage_of(tendon));
+    let stage = match (at.tendon, at.steps) {
+        (Some(tendon), _) => context.stage_of(tendon),
+        (None, [Step::Field(list), Step::Item(index)]) => {
+            stages.get(&(*list, *index)).copied().unwrap_or_else(|| context.stage())
+        }
+        _ => context.stage(),
+    };
     let required = of(context, requirements, info, stage);
     let is_second = is_second_of_its_name(context, at);
     let fields = required
@@ -195,10 +229,7 @@ fn parts<'a>(
     {
         return;
     }
-    let stage = match assembly.owner {
-        Owner::Kind => context.stage(),
-        Owner::Own => assembly.stage,
-    };
+    let stage = assembly.stage;
     for resolved in &assembly.parts {
         if !assembly.states(resolved) {
             continue;

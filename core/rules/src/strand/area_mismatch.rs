@@ -5,7 +5,7 @@ use std::borrow::Cow;
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::tables::{
     self,
-    strand::{Candidate, STANDARD_STRANDS, Series, StandardStrand, candidates},
+    strand::{STANDARD_STRANDS, Series, StandardStrand, candidates},
 };
 use restrand_model::route::Route;
 use restrand_model::schedule::{self, Strand};
@@ -52,7 +52,10 @@ fn one(context: &Context<'_>, strand: &Strand, route: &Route, outcomes: &mut Out
         schedule::Series::Inch => Series::Inch,
         schedule::Series::Metric => Series::Metric,
     });
-    let Ok(found) = sizes(series, diameter_mm, strand.fpu_mpa) else {
+    if !is_of_the_tables(strand) {
+        return outcomes.not_applicable("its standard or grade is none of the tables'");
+    }
+    let Ok(found) = candidates(series, diameter_mm, strand.fpu_mpa) else {
         return outcomes.not_applicable(UNLISTED);
     };
     let tolerance = context.limit(TOLERANCE);
@@ -104,19 +107,24 @@ fn one(context: &Context<'_>, strand: &Strand, route: &Route, outcomes: &mut Out
     outcomes.found(finding);
 }
 
-const UNLISTED: &str = "no size of the tables has this diameter";
+const UNLISTED: &str = "no size of the tables has this diameter and strength";
 
-/// The sizes that may be meant; a strength that no table has does not hide the size.
-fn sizes(
-    series: Option<Series>,
-    diameter_mm: f64,
-    fpu_mpa: Option<f64>,
-) -> Result<Vec<Candidate>, restrand_mechanics::Misfit> {
-    let found = candidates(series, diameter_mm, fpu_mpa)?;
-    if found.is_empty() && fpu_mpa.is_some() {
-        return candidates(series, diameter_mm, None);
-    }
-    Ok(found)
+/// Whether what is stated of standard and grade lets the tables hold; what is not stated does.
+///
+/// Compacted strand, and strand of other standards, has other areas at the same diameters.
+fn is_of_the_tables(strand: &Strand) -> bool {
+    let plain = |text: &str| -> String {
+        text.chars().filter(char::is_ascii_alphanumeric).collect::<String>().to_ascii_uppercase()
+    };
+    let standard = strand.standard.as_deref().map(plain).unwrap_or_default();
+    let listed = ["A416", "M203", "10138"].iter().any(|number| standard.contains(number));
+    let grade = strand.grade.as_deref().map(plain).unwrap_or_default();
+    // Y1860S7 is the form of the metric grades; a further letter is another product.
+    let of_the_form = !grade.starts_with('Y')
+        || STANDARD_STRANDS
+            .iter()
+            .any(|strand| strand.designation.split('-').next().is_some_and(|name| name == grade));
+    (standard.is_empty() || listed) && of_the_form
 }
 
 /// Whether an area is the strand's: to the digits printed, in either unit, or within the share allowed.
