@@ -39,18 +39,18 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
 }
 
 fn one(duct: &Duct, route: &Route, tolerance: &Limit, outcomes: &mut Outcomes) {
-    if matches!(
-        duct.material,
-        Some(DuctMaterial::CorrugatedMetal | DuctMaterial::CorrugatedPolymer)
-    ) {
-        return outcomes.not_applicable("a corrugated duct has no plain wall");
-    }
     let pipe = listed_pipe(duct);
     let stated = stated(duct, pipe);
     if let (Some(outer), Some(inner)) = (duct.outer_mm, duct.inner_mm)
         && inner >= outer
     {
         return outcomes.found(wider_than_pipe(duct, route, &stated));
+    }
+    if matches!(
+        duct.material,
+        Some(DuctMaterial::CorrugatedMetal | DuctMaterial::CorrugatedPolymer)
+    ) {
+        return outcomes.not_applicable("a corrugated duct has no plain wall");
     }
     let agreement = match agree(&stated, tolerance.value) {
         Ok(agreement) => agreement,
