@@ -168,6 +168,8 @@ fn stripped(
     let (Some(least), Some(most)) = (least, most) else {
         return outcomes.not_applicable("it is taken off where it sits");
     };
+    // What sits behind the bearing plate's face is in the open, whatever is recorded as permanent there.
+    let most = if assembly.axis == Axis::Anchorage { most.min(0.0) } else { most };
     if span_mm < least + ABUTTING_MM || rear_mm > most - ABUTTING_MM {
         return outcomes.not_applicable("it is taken off where it sits");
     }
