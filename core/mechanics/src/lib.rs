@@ -20,6 +20,7 @@ pub mod anchorage;
 pub mod duct;
 mod misfit;
 pub mod passing;
+pub mod path;
 pub mod removal;
 pub mod tables;
 
