@@ -1,13 +1,15 @@
 //! Paths against marches: headings integrated step by step, arcs and parabolas sampled as polygons.
 
+#![allow(clippy::unwrap_used)]
+
 use std::f64::consts::PI;
 
 use proptest::prelude::*;
 use restrand_mechanics::path::{
     Alignment, Element, Parabola, PitchYaw, PlanPoint, Point, ProfilePoint, RunKind, Start,
-    TendonPath, TendonPoint, angle_between_rad, angle_to_axis_rad, axis, direction,
-    parabola_through, parabolas_level_at, pitch_yaw, plan_beside, plan_polygon, runs_on_plan,
-    tendon_path, total_angle_rad, total_length_m,
+    TendonPath, TendonPoint, angle_between_rad, angle_to_axis_rad, arc_over_chord_m, axis,
+    direction, parabola_through, parabolas_level_at, pitch_yaw, plan_beside, plan_polygon,
+    rise_over_chord_m, runs_on_plan, tendon_path, total_angle_rad, total_length_m,
 };
 
 fn elements() -> impl Strategy<Value = Vec<Element>> {
@@ -421,6 +423,21 @@ proptest! {
             * ((20.0 / f64::from(corners) / radius_m).sin() * f64::cos((rise / length_m).atan())).asin();
         prop_assert!((total_angle_rad(&runs).unwrap() - expected).abs() < 1e-9);
         prop_assert!((total_length_m(&runs).unwrap() - length_m.hypot(rise)).abs() < 1e-9);
+    }
+
+    #[test]
+    fn an_arc_over_its_chord_is_a_sampled_arc(radius_m in 1.0..900.0, turn_rad in 0.001..3.1) {
+        const STEPS: u32 = 2000;
+        let on = |angle: f64| [radius_m * angle.sin(), radius_m * angle.cos(), 0.0];
+        let points: Vec<_> = (0..=STEPS)
+            .map(|k| on(turn_rad * (f64::from(k) / f64::from(STEPS) - 0.5)))
+            .collect();
+        let chord_m = distance(points[0], points[STEPS as usize]);
+        let arc_m = arc_over_chord_m(radius_m, chord_m).unwrap();
+        prop_assert!((arc_m / polygon(&points).0 - 1.0).abs() < 1e-5);
+        let rise_m = rise_over_chord_m(radius_m, chord_m).unwrap();
+        let highest = points.iter().map(|point| point[1] - points[0][1]).fold(0.0, f64::max);
+        prop_assert!((rise_m - highest).abs() < 1e-9 * radius_m);
     }
 
     #[test]

@@ -6,6 +6,7 @@
 
 mod alignment;
 mod axis;
+mod chord;
 mod parabola;
 mod plan;
 mod profile;
@@ -15,6 +16,7 @@ mod tendon;
 
 pub use alignment::{Alignment, Element, JOINT_M, Start};
 pub use axis::{PitchYaw, angle_between_rad, angle_to_axis_rad, axis, pitch_yaw};
+pub use chord::{arc_over_chord_m, rise_over_chord_m};
 pub use parabola::{Parabola, ProfilePoint, parabola_through, parabolas_level_at};
 pub use plan::{PlanPiece, PlanPoint, plan_beside, plan_polygon};
 pub use profile::{NO_ANGLE_RAD, runs_on_plan};
