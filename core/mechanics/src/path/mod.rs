@@ -7,6 +7,8 @@
 mod alignment;
 mod axis;
 mod chord;
+mod drape;
+mod mean;
 mod parabola;
 mod plan;
 mod profile;
@@ -17,7 +19,8 @@ mod tendon;
 pub use alignment::{Alignment, Element, JOINT_M, Start};
 pub use axis::{PitchYaw, angle_between_rad, angle_to_axis_rad, axis, pitch_yaw};
 pub use chord::{arc_over_chord_m, rise_over_chord_m};
-pub use parabola::{Parabola, ProfilePoint, parabola_through, parabolas_level_at};
+pub use drape::{ProfilePoint, parabola_through, parabolas_level_at};
+pub use parabola::Parabola;
 pub use plan::{PlanPiece, PlanPoint, plan_beside, plan_polygon};
 pub use profile::{NO_ANGLE_RAD, runs_on_plan};
 pub use run::{Run, RunKind, total_angle_rad, total_length_m};
