@@ -17,10 +17,13 @@
 #![forbid(unsafe_code)]
 
 pub mod anchorage;
+pub mod deviator;
 pub mod duct;
 mod misfit;
 pub mod passing;
+pub mod path;
 pub mod removal;
 pub mod tables;
+pub mod vibration;
 
 pub use misfit::{Argument, LARGEST, Misfit, SMALLEST};

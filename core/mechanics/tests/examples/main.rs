@@ -3,7 +3,10 @@
 //! `agreement.md` beside this file lists each printed number with ours; it is written anew with
 //! `RESTRAND_WRITE=1 cargo test -p restrand-mechanics --test examples`.
 
+mod deviator;
 mod example;
+mod path;
+mod vibration;
 
 use std::fmt::Write as _;
 
@@ -11,7 +14,7 @@ use example::{Example, Kind};
 
 /// All examples, in the order of the table.
 fn all() -> Vec<Example> {
-    Vec::new()
+    [path::examples(), deviator::examples(), vibration::examples()].concat()
 }
 
 #[test]
