@@ -18,9 +18,13 @@
 
 pub mod anchorage;
 pub mod duct;
+pub mod elongation;
+pub mod friction;
+pub mod jack;
 mod misfit;
 pub mod passing;
 pub mod removal;
+pub mod stress;
 pub mod tables;
 
 pub use misfit::{Argument, LARGEST, Misfit, SMALLEST};
