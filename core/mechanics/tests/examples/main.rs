@@ -3,7 +3,12 @@
 //! `agreement.md` beside this file lists each printed number with ours; it is written anew with
 //! `RESTRAND_WRITE=1 cargo test -p restrand-mechanics --test examples`.
 
+mod elongation;
 mod example;
+mod friction;
+mod jack;
+mod said;
+mod stress;
 
 use std::fmt::Write as _;
 
@@ -11,7 +16,7 @@ use example::{Example, Kind};
 
 /// All examples, in the order of the table.
 fn all() -> Vec<Example> {
-    Vec::new()
+    [friction::examples(), elongation::examples(), jack::examples(), stress::examples()].concat()
 }
 
 #[test]
