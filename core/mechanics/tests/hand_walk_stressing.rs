@@ -1,6 +1,8 @@
 //! The walk by hand through one tendon of the demo bridge (`fixtures/demo/replacement-by-hand.md`):
 //! forces (3, without the deviation force), the stressing table (9), and the forces of all tendons (A7), from the inputs.
 
+#![allow(clippy::unwrap_used)]
+
 use restrand_mechanics::elongation::{
     Bar, Terms, above_baseline_mm, band, bar_stretch_mm, elongation, stretch_mm,
 };

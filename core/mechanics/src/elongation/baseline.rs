@@ -1,6 +1,6 @@
 //! Reading from a baseline: slack is taken up first, and elongation is read from a share of the force on.
 
-use crate::misfit::{Argument, Misfit, above, not_negative, positive};
+use crate::misfit::{Argument, LARGEST, Misfit, above, not_negative, positive};
 
 /// Returns the elongation between the baseline and a share of the full force.
 ///
@@ -35,8 +35,7 @@ pub fn above_baseline_mm(full_mm: f64, baseline_share: f64, share: f64) -> Resul
     let argument = Argument::new("share");
     let share = not_negative(argument, share)?;
     if share < baseline {
-        let floor_is = "baseline_share";
-        return Err(Misfit::NotAbove { argument, value: share, floor: baseline, floor_is });
+        return Err(Misfit::NotWithin { argument, value: share, least: baseline, most: LARGEST });
     }
     Ok(full * (share - baseline))
 }

@@ -301,12 +301,9 @@ impl StressDiagram {
         let from_m = self.on_it("from_m", from_m)?;
         let to_m = self.on_it("to_m", to_m)?;
         if to_m < from_m {
-            return Err(Misfit::NotAbove {
-                argument: Argument::new("to_m"),
-                value: to_m,
-                floor: from_m,
-                floor_is: "from_m",
-            });
+            let most = self.points[self.points.len() - 1].at_m;
+            let argument = Argument::new("to_m");
+            return Err(Misfit::NotWithin { argument, value: to_m, least: from_m, most });
         }
         let mut sum = 0.0;
         for k in 0..self.points.len() - 1 {
@@ -392,6 +389,11 @@ impl StressDiagram {
         let to_m =
             self.points[best..].iter().take_while(same).last().map_or(at_m, |last| last.at_m);
         Extreme { stress_mpa, from_m: at_m, to_m, run }
+    }
+
+    /// ∫σ dx over the whole tendon.
+    pub(super) fn whole_mpa_m(&self) -> f64 {
+        (0..self.pieces()).map(|k| self.piece(End::A, k).integral_mpa_m()).sum()
     }
 
     /// The number of pieces.

@@ -55,8 +55,10 @@ impl Run {
         ] {
             not_negative(argument(name), value)?;
         }
-        Ok(self.mu * (self.angle_rad + self.inadvertent_rad)
-            + self.wobble.per_m(self.mu) * self.length_m)
+        let exponent = self.mu * (self.angle_rad + self.inadvertent_rad)
+            + self.wobble.per_m(self.mu) * self.length_m;
+        // An exponent that e^-κ cannot show is none, and must not be divided by.
+        Ok(if exponent < f64::EPSILON { 0.0 } else { exponent })
     }
 }
 

@@ -5,7 +5,7 @@ use super::front::Act;
 use super::{End, Reach, StressDiagram};
 use crate::misfit::{Argument, Misfit, not_negative, positive};
 
-/// A set that takes this share of an end's stress or less away from everything has taken everything: rounding.
+/// An end that keeps no more than this share of its stress is slack: the rest is rounding.
 const NOTHING: f64 = 1e-12;
 
 /// What seating an end depends on.
@@ -67,22 +67,27 @@ impl StressDiagram {
     pub fn seat(&mut self, end: End, seating: Seating) -> Result<Reach, Misfit> {
         let set_mm = not_negative(Argument::new("set_mm"), seating.set_mm)?;
         let e_mpa = positive(Argument::new("e_mpa"), seating.e_mpa)?;
-        let stress = self.stress_after_set(end, e_mpa * set_mm / 1000.0).map_err(|most_mpa_m| {
-            let most = most_mpa_m / e_mpa * 1000.0;
-            Misfit::TooLarge { argument: Argument::new("set_mm"), value: set_mm, most }
-        })?;
+        let stress = self.stress_after_set(end, e_mpa * set_mm / 1000.0);
+        if stress <= NOTHING * self.end_mpa(end) {
+            let most = self.whole_mpa_m() / e_mpa * 1000.0;
+            return Err(Misfit::TooLarge {
+                argument: Argument::new("set_mm"),
+                value: set_mm,
+                most,
+            });
+        }
         Ok(self.advance(end, stress, Act::LetIn))
     }
 
-    /// σ0' for a loss of ∫σ dx, or the loss at which the end would be slack.
-    fn stress_after_set(&self, end: End, lost_mpa_m: f64) -> Result<f64, f64> {
+    /// σ0' for a loss of ∫σ dx; nothing or less where that is more than there is.
+    fn stress_after_set(&self, end: End, lost_mpa_m: f64) -> f64 {
         // What is left to be lost; σ0' for what has been; and ∫e^κ dx over what has slid.
         let mut rest = lost_mpa_m;
         let mut stress = self.end_mpa(end);
         let mut slid_m = 0.0;
         let mut near_factor = 1.0;
         if rest <= 0.0 {
-            return Ok(stress);
+            return stress;
         }
         let end_exponent = self.points[self.index(end, 0)].exponent;
         for k in 0..self.pieces() {
@@ -99,7 +104,7 @@ impl StressDiagram {
             if length_m <= 0.0 {
                 let held = (stress - stress_there) * slid_m;
                 if held >= rest {
-                    return Ok(stress - rest / slid_m);
+                    return stress - rest / slid_m;
                 }
                 rest -= held;
                 stress = stress_there;
@@ -111,17 +116,19 @@ impl StressDiagram {
                 if all >= rest {
                     // The root that keeps its digits, of (q - B)·v² + 2B·v = rest.
                     let root = (slid * slid + (steep - slid) * rest).max(0.0).sqrt();
-                    let fallen = (rest / (slid + root)).min(most);
-                    return Ok(stress * (1.0 - fallen) * (1.0 - fallen));
+                    // Where even the divisor is too small to be told from nothing, so is what is lost.
+                    let divisor = slid + root;
+                    let fallen = if divisor > 0.0 { (rest / divisor).min(most) } else { 0.0 };
+                    return stress * (1.0 - fallen) * (1.0 - fallen);
                 }
                 rest -= all;
                 stress = stress_there;
             }
+            // What is without friction, or rises already, slides along before the end has come down any further.
             slid_m += near_factor * length_m * growth(exponent);
             near_factor = far_factor;
         }
-        let left = stress - rest / slid_m;
-        if left > NOTHING * stress { Ok(left) } else { Err(lost_mpa_m - rest + stress * slid_m) }
+        stress - rest / slid_m
     }
 }
 

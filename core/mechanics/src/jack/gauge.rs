@@ -128,7 +128,8 @@ fn between(
     let upper = calibration.partition_point(|point| from(point) < value).max(1);
     let (low, high) = (&calibration[upper - 1], &calibration[upper]);
     let share = (value - from(low)) / (from(high) - from(low));
-    Ok(to(low) + (to(high) - to(low)) * share)
+    // Rounding must not lead out of the table.
+    Ok((to(low) + (to(high) - to(low)) * share).clamp(to(low), to(high)))
 }
 
 /// Returns the gauge pressure for a force, from the jack's calibration.

@@ -1,6 +1,6 @@
 //! Tails: the strand behind the wedge plate that the jack grips, and the length to order with them.
 
-use crate::misfit::{Argument, Misfit, not_negative, number, positive};
+use crate::misfit::{Argument, LARGEST, Misfit, not_negative, number, positive};
 
 /// Returns the tail after stressing: it has grown by what the tendon was drawn out.
 ///
@@ -34,8 +34,7 @@ pub fn tail_after_mm(tail_mm: f64, anchored_mm: f64) -> Result<f64, Misfit> {
     let argument = Argument::new("anchored_mm");
     let grown = number(argument, anchored_mm)?;
     if tail + grown < 0.0 {
-        let floor_is = "-tail_mm";
-        return Err(Misfit::NotAbove { argument, value: grown, floor: -tail, floor_is });
+        return Err(Misfit::NotWithin { argument, value: grown, least: -tail, most: LARGEST });
     }
     Ok(tail + grown)
 }

@@ -1,5 +1,7 @@
 //! Elongation, its tolerance and its correction for the strand that came.
 
+#![allow(clippy::unwrap_used)]
+
 use restrand_mechanics::elongation::{
     Lot, band, corrected_for_lots_mm, deviation, elongation_by_end, stretch_mm,
 };

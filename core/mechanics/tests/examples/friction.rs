@@ -1,5 +1,7 @@
 //! Friction and anchor set.
 
+#![allow(clippy::unwrap_used)]
+
 use restrand_mechanics::friction::{
     End, ExponentPerM, Profile, RadPerM, Run, Seating, StressDiagram, Wobble, force_kn, kept_share,
     profile, stationary, stress_mpa,

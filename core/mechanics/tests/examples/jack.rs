@@ -1,5 +1,7 @@
 //! Gauge pressure and strokes.
 
+#![allow(clippy::unwrap_used)]
+
 use restrand_mechanics::jack::{pressure_by_area_mpa, strokes};
 
 use super::example::{Example, Kind};

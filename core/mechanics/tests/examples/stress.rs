@@ -1,5 +1,7 @@
 //! Shares of strength.
 
+#![allow(clippy::unwrap_used)]
+
 use restrand_mechanics::friction::{End, Seating};
 use restrand_mechanics::stress::{Strength, shares, shares_after_seating};
 

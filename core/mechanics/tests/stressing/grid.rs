@@ -61,7 +61,7 @@ impl Grid {
     }
 
     /// `e^κ` from an end, for every border of a cell.
-    fn from_end(&self, end: End, growth: f64) -> f64 {
+    fn seen_from(&self, end: End, growth: f64) -> f64 {
         match end {
             End::A => growth,
             End::B => self.whole_growth / growth,
@@ -71,7 +71,7 @@ impl Grid {
     fn pull(&mut self, end: End, stress_mpa: f64) {
         for i in 0..self.stretches.len() {
             for j in 0..=CELLS {
-                let new = stress_mpa / self.from_end(end, self.stretches[i].growth[j]);
+                let new = stress_mpa / self.seen_from(end, self.stretches[i].growth[j]);
                 let old = &mut self.stretches[i].stress_mpa[j];
                 *old = old.max(new);
             }
@@ -81,7 +81,7 @@ impl Grid {
     fn let_in(&mut self, end: End, stress_mpa: f64) {
         for i in 0..self.stretches.len() {
             for j in 0..=CELLS {
-                let new = stress_mpa * self.from_end(end, self.stretches[i].growth[j]);
+                let new = stress_mpa * self.seen_from(end, self.stretches[i].growth[j]);
                 let old = &mut self.stretches[i].stress_mpa[j];
                 *old = old.min(new);
             }
@@ -94,7 +94,7 @@ impl Grid {
         for stretch in &self.stretches {
             let h = stretch.places_m[1] - stretch.places_m[0];
             let drop = |j: usize| {
-                stretch.stress_mpa[j] - stress_mpa * self.from_end(end, stretch.growth[j])
+                stretch.stress_mpa[j] - stress_mpa * self.seen_from(end, stretch.growth[j])
             };
             let mut near = drop(0);
             for j in 1..=CELLS {
