@@ -19,10 +19,14 @@
 pub mod anchorage;
 pub mod deviator;
 pub mod duct;
+pub mod elongation;
+pub mod friction;
+pub mod jack;
 mod misfit;
 pub mod passing;
 pub mod path;
 pub mod removal;
+pub mod stress;
 pub mod tables;
 pub mod vibration;
 

@@ -4,8 +4,13 @@
 //! `RESTRAND_WRITE=1 cargo test -p restrand-mechanics --test examples`.
 
 mod deviator;
+mod elongation;
 mod example;
+mod friction;
+mod jack;
 mod path;
+mod said;
+mod stress;
 mod vibration;
 
 use std::fmt::Write as _;
@@ -14,7 +19,16 @@ use example::{Example, Kind};
 
 /// All examples, in the order of the table.
 fn all() -> Vec<Example> {
-    [path::examples(), deviator::examples(), vibration::examples()].concat()
+    [
+        path::examples(),
+        deviator::examples(),
+        vibration::examples(),
+        friction::examples(),
+        elongation::examples(),
+        jack::examples(),
+        stress::examples(),
+    ]
+    .concat()
 }
 
 #[test]
