@@ -45,6 +45,12 @@ enum Command {
         /// The .xlsx file
         file: PathBuf,
     },
+    /// Stress and seat tendons of six deviators each, and say how long it took
+    Stressing {
+        /// How many
+        #[arg(default_value_t = 100_000)]
+        tendons: u32,
+    },
     /// Read a workbook to typed, schema-checked records, and say how long it took
     TypedRead {
         /// The workbook
@@ -92,6 +98,14 @@ fn run(command: Command) -> Result<ExitCode, Box<dyn Error>> {
         Command::BareRead { file } => {
             let read = bench::bare_read(&file)?;
             println!("{} cells in {:.1} ms", read.cells, read.time.as_secs_f64() * 1000.0);
+        }
+        Command::Stressing { tendons } => {
+            let done = bench::stressing_time(tendons)?;
+            println!(
+                "{tendons} tendons in {:.1} ms; elongations and anchor stresses add up to {:.6e}",
+                done.time.as_secs_f64() * 1000.0,
+                done.sum
+            );
         }
         Command::TypedRead { file } => {
             let read = bench::typed_read(&file)?;

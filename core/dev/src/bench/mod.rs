@@ -3,11 +3,13 @@
 mod bare;
 mod copies;
 mod flat;
+mod stressing;
 mod typed;
 
 pub use bare::{BareRead, bare_read};
 pub use copies::tendons;
 pub use flat::{FLAT_COLUMNS, FLAT_ROWS, flat};
+pub use stressing::{StressingTime, stressing_time};
 pub use typed::{TypedRead, typed_read};
 
 use std::fs;
