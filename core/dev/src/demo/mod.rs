@@ -3,7 +3,8 @@
 //! Its numbers, and why they are what they are, stand in `fixtures/demo/replacement-by-hand.md`; the
 //! sections named in this module are that sheet's.
 //! What the sheet computes is computed here again, from the stated data, so that the tests can hold the
-//! two against each other.
+//! two against each other; and not with `core/mechanics`, as the demo is what the rules that use it are held
+//! against.
 
 mod anchorages;
 mod cuts;
