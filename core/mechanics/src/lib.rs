@@ -1,4 +1,4 @@
-//! The arithmetic behind the checks of replaceable post-tensioning tendons: tables, ducts, passing, removal, anchorages.
+//! The arithmetic behind the checks of replaceable post-tensioning tendons: tables, ducts, passing, removal, anchorages, filling, statics.
 //!
 //! # What it is for
 //! Each function takes plain numbers and gives plain numbers, so that a rule, a replacement plan and a test use the same formula.
@@ -18,9 +18,11 @@
 
 pub mod anchorage;
 pub mod duct;
+pub mod filling;
 mod misfit;
 pub mod passing;
 pub mod removal;
+pub mod statics;
 pub mod tables;
 
 pub use misfit::{Argument, LARGEST, Misfit, SMALLEST};
