@@ -280,7 +280,7 @@ pub fn equivalent_loads(tendon: &Tendon<'_>) -> Result<Vec<Load>, Misfit> {
         least(ends().map(|(piece, share)| piece.slope_at_share(share).abs()).fold(0.0, f64::max));
 
     let mut loads = Vec::new();
-    let mut joint =
+    let joint =
         |before: Option<&Piece>, after: Option<&Piece>, at_m: f64, loads: &mut Vec<Load>| {
             let jump = |f: fn(&Piece, f64) -> f64| {
                 after.map_or(0.0, |piece| f(piece, 0.0)) - before.map_or(0.0, |piece| f(piece, 1.0))
