@@ -85,7 +85,7 @@ pub fn cap_litres(cap: &Cap<'_>, steel_area_mm2: f64) -> Result<f64, Misfit> {
     }
     // Sums of decimals are not exact.
     not_more(Argument::new("plates and tails"), taken_mm, length * (1.0 + 1e-9))?;
-    Ok(number(Argument::new("volume_mm3"), volume_mm3.max(0.0) / MM3_PER_LITRE)?)
+    number(Argument::new("volume_litres"), volume_mm3.max(0.0) / MM3_PER_LITRE)
 }
 
 fn not_more(argument: Argument, value: f64, most: f64) -> Result<(), Misfit> {

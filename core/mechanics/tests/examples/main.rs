@@ -4,6 +4,10 @@
 //! `RESTRAND_WRITE=1 cargo test -p restrand-mechanics --test examples`.
 
 mod example;
+mod filling;
+mod removal;
+mod statics;
+mod tables;
 
 use std::fmt::Write as _;
 
@@ -11,7 +15,7 @@ use example::{Example, Kind};
 
 /// All examples, in the order of the table.
 fn all() -> Vec<Example> {
-    Vec::new()
+    [filling::examples(), removal::examples(), statics::examples(), tables::examples()].concat()
 }
 
 #[test]
