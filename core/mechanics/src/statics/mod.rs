@@ -23,5 +23,5 @@ mod tridiagonal;
 pub use beam::{Beam, BeamData, Stiffness};
 pub use effects::{Cut, LoadEffects, Side, Supports, TendonAt, TendonEffects};
 pub use load::Load;
-pub use out::{Left, Out, Place, Section, StressChange, TendonsOut, tendons_out};
+pub use out::{Out, Place, Section, StressChange, TendonPart, TendonsOut, tendons_out};
 pub use tendon::{AxialPoint, PrimaryAt, Run, Tendon, equivalent_loads, primary};

@@ -31,7 +31,7 @@ pub struct Place {
 
 /// Axial force and moments of tendons at one place.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Left {
+pub struct TendonPart {
     /// Force along the beam, pressing, kN.
     pub axial_kn: f64,
     /// Primary moment, kNm.
@@ -55,9 +55,9 @@ pub struct StressChange {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Out {
     /// What the tendon gave, and what is lost.
-    pub lost: Left,
+    pub lost: TendonPart,
     /// What the other listed tendons give.
-    pub left: Left,
+    pub left: TendonPart,
     /// The lost part of all axial force there, the stated other force included; absent where there was none.
     pub lost_axial_share: Option<f64>,
     /// How the stresses change; absent where the section or the beam is not known.
@@ -68,7 +68,7 @@ pub struct Out {
 #[derive(Debug, Clone, PartialEq)]
 pub struct TendonsOut {
     /// All listed tendons together, at each place.
-    pub all: Vec<Left>,
+    pub all: Vec<TendonPart>,
     /// For each tendon, what its absence means at each place.
     pub each: Vec<Vec<Out>>,
 }
@@ -126,9 +126,9 @@ pub fn tendons_out(
     for (index, place) in places.iter().enumerate() {
         place.check(index)?;
     }
-    let own: Vec<Vec<Left>> =
+    let own: Vec<Vec<TendonPart>> =
         tendons.iter().map(|tendon| own(beam, tendon, &cuts)).collect::<Result<_, _>>()?;
-    let nothing = Left {
+    let nothing = TendonPart {
         axial_kn: 0.0,
         primary_knm: 0.0,
         secondary_knm: beam.map(|_| 0.0),
@@ -143,7 +143,7 @@ pub fn tendons_out(
     let each = own
         .into_iter()
         .map(|tendon| {
-            let out = |((lost, all), place): ((Left, &Left), &Place)| Out {
+            let out = |((lost, all), place): ((TendonPart, &TendonPart), &Place)| Out {
                 lost,
                 left: all.with(&lost, -1.0),
                 lost_axial_share: share(lost.axial_kn, all.axial_kn + place.other_axial_kn),
@@ -155,13 +155,13 @@ pub fn tendons_out(
     Ok(TendonsOut { all, each })
 }
 
-fn own(beam: Option<&Beam>, tendon: &Tendon<'_>, cuts: &[Cut]) -> Result<Vec<Left>, Misfit> {
+fn own(beam: Option<&Beam>, tendon: &Tendon<'_>, cuts: &[Cut]) -> Result<Vec<TendonPart>, Misfit> {
     Ok(match beam {
         Some(beam) => beam
             .under_tendon(tendon, cuts)?
             .at
             .into_iter()
-            .map(|here| Left {
+            .map(|here| TendonPart {
                 axial_kn: here.axial_kn,
                 primary_knm: here.primary_knm,
                 secondary_knm: Some(here.secondary_knm),
@@ -170,7 +170,7 @@ fn own(beam: Option<&Beam>, tendon: &Tendon<'_>, cuts: &[Cut]) -> Result<Vec<Lef
             .collect(),
         None => primary(tendon, cuts)?
             .into_iter()
-            .map(|here| Left {
+            .map(|here| TendonPart {
                 axial_kn: here.axial_kn,
                 primary_knm: here.primary_knm,
                 secondary_knm: None,
@@ -184,7 +184,7 @@ fn share(lost_kn: f64, all_kn: f64) -> Option<f64> {
     (all_kn > 0.0).then(|| lost_kn / all_kn)
 }
 
-impl Left {
+impl TendonPart {
     fn with(&self, other: &Self, factor: f64) -> Self {
         let sum = |a: Option<f64>, b: Option<f64>| Some(a? + factor * b?);
         Self {
@@ -209,7 +209,7 @@ impl Place {
         Ok(())
     }
 
-    fn stress_change(&self, lost: &Left) -> Option<StressChange> {
+    fn stress_change(&self, lost: &TendonPart) -> Option<StressChange> {
         let section = self.section?;
         let moment_knm = lost.total_knm?;
         let pressed = lost.axial_kn / section.area_m2;
