@@ -1,4 +1,4 @@
-//! The arithmetic behind the checks of replaceable post-tensioning tendons: tables, ducts, passing, removal, anchorages.
+//! The arithmetic behind the checks of replaceable post-tensioning tendons: tables, ducts, passing, removal, anchorages, filling, statics.
 //!
 //! # What it is for
 //! Each function takes plain numbers and gives plain numbers, so that a rule, a replacement plan and a test use the same formula.
@@ -20,12 +20,14 @@ pub mod anchorage;
 pub mod deviator;
 pub mod duct;
 pub mod elongation;
+pub mod filling;
 pub mod friction;
 pub mod jack;
 mod misfit;
 pub mod passing;
 pub mod path;
 pub mod removal;
+pub mod statics;
 pub mod stress;
 pub mod tables;
 pub mod vibration;

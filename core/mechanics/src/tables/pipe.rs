@@ -4,6 +4,9 @@
 //! Steel pipe by ASME B36.10M (ASTM A53 takes the same dimensions); polymer pipe by the iron-pipe sizes and by ISO 161-1.
 
 use super::Evidence;
+use crate::duct::{
+    InnerConvention, inner_at_average_wall_mm, inner_at_minimum_wall_mm, wall_by_ratio_mm,
+};
 use crate::misfit::{Argument, Misfit, positive};
 
 /// How far a stated outside diameter may be from a listed one and still name the same polymer pipe.
@@ -70,18 +73,21 @@ const fn steel(
 
 /// The steel pipes known here, by size and then by schedule.
 #[rustfmt::skip]
-pub static STEEL_PIPES: [SteelPipe; 11] = [
+pub static STEEL_PIPES: [SteelPipe; 14] = [
     steel(2.5, Schedule::S40,  73.0,  5.16, None,        Evidence::Secondary, B36_10),
     steel(2.5, Schedule::S80,  73.0,  7.01, None,        Evidence::Secondary, B36_10),
     steel(3.0, Schedule::S40,  88.9,  5.49, Some(11.29), Evidence::Secondary, A53),
     steel(3.0, Schedule::S80,  88.9,  7.62, None,        Evidence::Secondary, B36_10),
     steel(3.5, Schedule::S40, 101.6,  5.74, Some(13.57), Evidence::Secondary, A53),
+    steel(3.5, Schedule::S80, 101.6,  8.08, None,        Evidence::Memory,    B36_10_MEMORY),
     steel(4.0, Schedule::S40, 114.3,  6.02, Some(16.07), Evidence::Secondary, A53),
     steel(4.0, Schedule::S80, 114.3,  8.56, None,        Evidence::Secondary, B36_10),
     steel(5.0, Schedule::S40, 141.3,  6.55, Some(21.77), Evidence::Secondary, A53_NPS_5),
+    steel(5.0, Schedule::S80, 141.3,  9.53, None,        Evidence::Memory,    B36_10_MEMORY),
     steel(6.0, Schedule::S40, 168.3,  7.11, Some(28.26), Evidence::Secondary, A53),
     steel(6.0, Schedule::S80, 168.3, 10.97, None,        Evidence::Secondary, B36_10),
     steel(8.0, Schedule::S40, 219.1,  8.18, Some(42.55), Evidence::Memory,    B36_10_MEMORY),
+    steel(8.0, Schedule::S80, 219.1, 12.70, None,        Evidence::Memory,    B36_10_MEMORY),
 ];
 
 /// Returns the steel pipe of a nominal size and schedule, or `None` where the table has none.
@@ -271,6 +277,73 @@ pub fn polymer_outer(
         .min_by(|a, b| off(a).total_cmp(&off(b))))
 }
 
+/// A polymer pipe of a listed outside diameter and a dimension ratio.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PolymerPipe {
+    /// The listed size.
+    pub size: &'static PolymerOuter,
+    /// Dimension ratio.
+    pub dimension_ratio: f64,
+    /// Least wall, mm.
+    pub wall_mm: f64,
+    /// Inside diameter by the convention that was asked, mm.
+    pub inner_mm: f64,
+}
+
+/// Returns the smallest listed polymer pipe of a dimension ratio whose inside diameter is at least what is asked.
+///
+/// # Formula
+/// The least `OD` with `OD - 2 OD / DR >= di` (least wall), or `OD - 2.12 OD / DR >= di` (average wall).
+///
+/// # Symbols
+/// | symbol | meaning | unit |
+/// |---|---|---|
+/// | di | inside diameter asked, `least_inner_mm` | mm |
+/// | OD | a listed outside diameter | mm |
+/// | DR | dimension ratio, `dimension_ratio` | |
+///
+/// # Validity
+/// The average wall is the inside diameter to expect, the least wall the widest that it may be; ovality and beads belong into what is asked.
+/// That a size is listed does not say that it is made in this ratio. `None`: no listed size is wide enough.
+///
+/// # Source
+/// ASTM D3035 (dimension ratio); [`AVERAGE_WALL_FACTOR`](crate::duct::AVERAGE_WALL_FACTOR); each size says how well it is known.
+///
+/// # Errors
+/// [`Misfit`] if the diameter is not a number greater than zero, or the walls of such a ratio fill the pipe.
+///
+/// ```
+/// use restrand_mechanics::duct::InnerConvention;
+/// use restrand_mechanics::tables::pipe::{next_polymer_pipe, OuterSystem};
+/// let pipe = next_polymer_pipe(OuterSystem::Ips, 17.0, 100.0, InnerConvention::AverageWall)?;
+/// assert_eq!(pipe.expect("listed").size.nominal_size, 4.0);
+/// let pipe = next_polymer_pipe(OuterSystem::Ips, 17.0, 100.5, InnerConvention::AverageWall)?;
+/// assert_eq!(pipe.expect("listed").size.nominal_size, 5.0);
+/// let pipe = next_polymer_pipe(OuterSystem::Ips, 17.0, 100.5, InnerConvention::MinimumWall)?;
+/// assert_eq!(pipe.expect("listed").size.nominal_size, 4.0);
+/// # Ok::<(), restrand_mechanics::Misfit>(())
+/// ```
+pub fn next_polymer_pipe(
+    system: OuterSystem,
+    dimension_ratio: f64,
+    least_inner_mm: f64,
+    convention: InnerConvention,
+) -> Result<Option<PolymerPipe>, Misfit> {
+    let least = positive(Argument::new("least_inner_mm"), least_inner_mm)?;
+    for size in POLYMER_OUTERS.iter().filter(|size| size.system == system) {
+        let wall_mm = wall_by_ratio_mm(size.outer_mm, dimension_ratio)?;
+        let inner_mm = match convention {
+            InnerConvention::MinimumWall => inner_at_minimum_wall_mm(size.outer_mm, wall_mm)?,
+            InnerConvention::AverageWall => inner_at_average_wall_mm(size.outer_mm, wall_mm)?,
+        };
+        // A difference of decimals is not exact, and a billionth of a millimetre is none.
+        if inner_mm >= least - 1e-9 {
+            return Ok(Some(PolymerPipe { size, dimension_ratio, wall_mm, inner_mm }));
+        }
+    }
+    Ok(None)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -293,7 +366,7 @@ mod tests {
 
     #[test]
     fn an_unlisted_size_is_none() {
-        assert!(steel_pipe(3.5, Schedule::S80).unwrap().is_none());
+        assert!(steel_pipe(4.5, Schedule::S80).unwrap().is_none());
         assert!(steel_pipe(7.0, Schedule::S40).unwrap().is_none());
     }
 
@@ -308,11 +381,37 @@ mod tests {
     }
 
     #[test]
+    fn the_next_polymer_pipe_is_the_least_wide_enough() {
+        for system in [OuterSystem::Ips, OuterSystem::Metric] {
+            let listed = || POLYMER_OUTERS.iter().filter(|size| size.system == system);
+            // The list stands in the order of the sizes.
+            assert!(listed().is_sorted_by(|a, b| a.outer_mm < b.outer_mm));
+            for convention in [InnerConvention::MinimumWall, InnerConvention::AverageWall] {
+                let next =
+                    |inner_mm| next_polymer_pipe(system, 17.0, inner_mm, convention).unwrap();
+                for size in listed() {
+                    let pipe = next(size.outer_mm * 0.8).unwrap();
+                    assert_eq!(next(pipe.inner_mm), Some(pipe));
+                    let wider = next(pipe.inner_mm + 0.01);
+                    assert!(wider.is_none_or(|wider| wider.size.outer_mm > pipe.size.outer_mm));
+                }
+                assert!(next(400.0).is_none());
+            }
+        }
+    }
+
+    #[test]
     fn bad_numbers_are_refused() {
         for bad in [f64::NAN, f64::NEG_INFINITY, 0.0, -4.0] {
             assert!(steel_pipe(bad, Schedule::S40).is_err());
             assert!(next_steel_pipe(bad, Schedule::S40).is_err());
             assert!(polymer_outer(None, bad).is_err());
+            let next = |ratio, inner| {
+                next_polymer_pipe(OuterSystem::Ips, ratio, inner, InnerConvention::MinimumWall)
+            };
+            assert!(
+                next(17.0, bad).is_err() && next(bad, 100.0).is_err() && next(2.0, 100.0).is_err()
+            );
         }
     }
 }

@@ -6,11 +6,15 @@
 mod deviator;
 mod elongation;
 mod example;
+mod filling;
 mod friction;
 mod jack;
 mod path;
+mod removal;
 mod said;
+mod statics;
 mod stress;
+mod tables;
 mod vibration;
 
 use std::fmt::Write as _;
@@ -27,6 +31,10 @@ fn all() -> Vec<Example> {
         elongation::examples(),
         jack::examples(),
         stress::examples(),
+        filling::examples(),
+        removal::examples(),
+        statics::examples(),
+        tables::examples(),
     ]
     .concat()
 }
