@@ -21,6 +21,8 @@ pub mod duct;
 mod misfit;
 pub mod passing;
 pub mod removal;
+pub mod room;
 pub mod tables;
+pub mod way;
 
 pub use misfit::{Argument, LARGEST, Misfit, SMALLEST};
