@@ -1,6 +1,6 @@
 //! A bent, stiff piece of a tendon in a deviator's form: whether it can be drawn out, and what room it swings through outside.
 
-use super::Flare;
+use super::{ABUTTING_MM, Flare};
 use super::tilt::tilt_where_half_width_is;
 use crate::misfit::{Argument, LARGEST, Misfit, not_negative, positive, within};
 
@@ -311,8 +311,9 @@ impl<'a> Way<'a> {
         tilts.sort_by(f64::total_cmp);
         tilts.dedup_by(|a, b| a == b);
         let rest = tilts.iter().position(|tilt| *tilt >= rest).unwrap_or(0);
-        // The way out ends when the trailing cut has left the form.
-        let travel_mm = walls.end_mm() + piece.trailing_leg_mm + piece.axis_radius_mm * half;
+        // The way out ends when the trailing cut has left the form and does not even touch it.
+        let travel_mm =
+            walls.end_mm() + piece.trailing_leg_mm + piece.axis_radius_mm * half + ABUTTING_MM;
         Self { walls, piece, travel_mm, steps: search.travel_steps, tilts, rest }
     }
 
