@@ -11,14 +11,15 @@ fn place() -> impl Strategy<Value = [f64; 3]> {
 }
 
 fn cylinder() -> impl Strategy<Value = Cylinder> {
-    (place(), place(), 20.0..300.0)
-        .prop_map(|(from_mm, to_mm, radius_mm)| Cylinder { from_mm, to_mm, radius_mm })
+    (place(), place(), 20.0..300.0).prop_map(|(from_mm, to_mm, radius_mm)| Cylinder {
+        from_mm,
+        to_mm,
+        radius_mm,
+    })
 }
 
 fn on(cylinder: &Cylinder, share: f64) -> [f64; 3] {
-    std::array::from_fn(|i| {
-        cylinder.from_mm[i] + share * (cylinder.to_mm[i] - cylinder.from_mm[i])
-    })
+    std::array::from_fn(|i| cylinder.from_mm[i] + share * (cylinder.to_mm[i] - cylinder.from_mm[i]))
 }
 
 fn apart(a: [f64; 3], b: [f64; 3]) -> f64 {

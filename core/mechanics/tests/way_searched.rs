@@ -13,7 +13,14 @@ use restrand_mechanics::way::{
 /// Whether a rectangle can be moved round a corner, by flooding a grid of places and angles.
 ///
 /// The corridor of width `one` runs along x, that of width `other` along y; their outer walls are the axes.
-fn floods_round_corner(one: f64, other: f64, length: f64, thickness: f64, cell: f64, turns: usize) -> bool {
+fn floods_round_corner(
+    one: f64,
+    other: f64,
+    length: f64,
+    thickness: f64,
+    cell: f64,
+    turns: usize,
+) -> bool {
     let reach = one.max(other) + length + thickness;
     let size = (reach / cell).ceil() as usize + 1;
     let fits = |x: f64, y: f64, turn: usize| {
@@ -27,7 +34,8 @@ fn floods_round_corner(one: f64, other: f64, length: f64, thickness: f64, cell: 
             return true;
         }
         // The rectangle's side that faces the inner corner must leave it outside.
-        let (along, across) = if cos < 0.0 { (thickness, [sin, -cos]) } else { (length, [cos, sin]) };
+        let (along, across) =
+            if cos < 0.0 { (thickness, [sin, -cos]) } else { (length, [cos, sin]) };
         (other - x) * across[0] + (one - y) * across[1] >= along / 2.0
     };
     let index = |x: usize, y: usize, turn: usize| (turn * size + y) * size + x;
@@ -56,7 +64,11 @@ fn floods_round_corner(one: f64, other: f64, length: f64, thickness: f64, cell: 
             (x, y, (turn + turns - 1) % turns),
         ];
         for (x, y, turn) in neighbours {
-            if x < size && y < size && !seen[index(x, y, turn)] && fits(x as f64 * cell, y as f64 * cell, turn) {
+            if x < size
+                && y < size
+                && !seen[index(x, y, turn)]
+                && fits(x as f64 * cell, y as f64 * cell, turn)
+            {
                 seen[index(x, y, turn)] = true;
                 queue.push_back((x, y, turn));
             }
@@ -77,20 +89,36 @@ fn a_rod_goes_round_a_corner_where_a_search_over_all_places_finds_a_way() {
     ] {
         let longest = longest_round_corner(one, other, thickness).unwrap().longest_mm;
         // The grid is too coarse for the last tenth of the width.
-        assert!(floods_round_corner(one, other, longest * 0.93, thickness, 0.03, 90), "{one} {other} {thickness}");
-        assert!(!floods_round_corner(one, other, longest * 1.03, thickness, 0.03, 90), "{one} {other} {thickness}");
+        assert!(
+            floods_round_corner(one, other, longest * 0.93, thickness, 0.03, 90),
+            "{one} {other} {thickness}"
+        );
+        assert!(
+            !floods_round_corner(one, other, longest * 1.03, thickness, 0.03, 90),
+            "{one} {other} {thickness}"
+        );
     }
 }
 
 /// Whether a rod can be moved from wholly below a slab to wholly above it, by flooding a grid of angles and heights.
 ///
 /// At each angle and height the places along the slab at which it clashes with nothing are an interval, by samples.
-fn floods_through(slot: &Slot, diameter: f64, from: &FeedRoom, to: &FeedRoom, length: f64, angles: (f64, f64)) -> bool {
+fn floods_through(
+    slot: &Slot,
+    diameter: f64,
+    from: &FeedRoom,
+    to: &FeedRoom,
+    length: f64,
+    angles: (f64, f64),
+) -> bool {
     const LEVELS: usize = 90;
     let turns = ((angles.1 - angles.0) / 0.008).ceil() as usize + 40;
     let (a, t) = (slot.opening_mm, slot.thickness_mm);
     // The height of the rod's lowest point, from lying on the ground to lying over the slab.
-    let bottom = |level: usize| -from.height_mm.min(length * 1.2 + t) + (from.height_mm.min(length * 1.2 + t) + t) * level as f64 / LEVELS as f64;
+    let bottom = |level: usize| {
+        -from.height_mm.min(length * 1.2 + t)
+            + (from.height_mm.min(length * 1.2 + t) + t) * level as f64 / LEVELS as f64
+    };
     let interval = |turn: usize, level: usize| -> Option<(f64, f64)> {
         let angle = angles.0 + (angles.1 - angles.0) * turn as f64 / turns as f64;
         let (sin, cos) = angle.sin_cos();
@@ -159,7 +187,12 @@ fn floods_through(slot: &Slot, diameter: f64, from: &FeedRoom, to: &FeedRoom, le
             return true;
         }
         let here: (f64, f64) = places[turn * (LEVELS + 1) + level].unwrap();
-        for (turn, level) in [(turn.wrapping_sub(1), level), (turn + 1, level), (turn, level.wrapping_sub(1)), (turn, level + 1)] {
+        for (turn, level) in [
+            (turn.wrapping_sub(1), level),
+            (turn + 1, level),
+            (turn, level.wrapping_sub(1)),
+            (turn, level + 1),
+        ] {
             if turn > turns || level > LEVELS {
                 continue;
             }

@@ -1,7 +1,7 @@
 //! A bent, stiff piece of a tendon in a deviator's form: whether it can be drawn out, and what room it swings through outside.
 
-use super::{ABUTTING_MM, Flare};
 use super::tilt::tilt_where_half_width_is;
+use super::{ABUTTING_MM, Flare};
 use crate::misfit::{Argument, LARGEST, Misfit, not_negative, positive, within};
 
 mod pose;
@@ -174,12 +174,8 @@ pub fn bent_passage(
     form.check()?;
     piece.check()?;
     search.check()?;
-    let rest = within(
-        Argument::new("rest_tilt_rad"),
-        rest_tilt_rad,
-        -MOST_TURN_RAD,
-        MOST_TURN_RAD,
-    )?;
+    let rest =
+        within(Argument::new("rest_tilt_rad"), rest_tilt_rad, -MOST_TURN_RAD, MOST_TURN_RAD)?;
     let asked = not_negative(Argument::new("gap_mm"), gap_mm)?;
     let way = Way::new(form, piece, rest, search);
     let (tightness, _) = way.least_worst(|pose| {

@@ -27,9 +27,7 @@ impl Pivot {
             Self::Middle { length_mm } => {
                 Ok(positive(Argument::new("length_mm"), length_mm)? / 2.0)
             }
-            Self::Anchorage { to_mouth_mm } => {
-                positive(Argument::new("to_mouth_mm"), to_mouth_mm)
-            }
+            Self::Anchorage { to_mouth_mm } => positive(Argument::new("to_mouth_mm"), to_mouth_mm),
         }
     }
 }

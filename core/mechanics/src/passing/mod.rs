@@ -7,8 +7,8 @@
 //! Authority: geometry; a nominal gap of 1 mm is known to fail on site, so the worst of tolerance, ovality and seam counts.
 
 mod allowance;
-mod body;
 mod bent;
+mod body;
 mod bore;
 mod elbow;
 mod flare;
@@ -17,11 +17,11 @@ mod pinch;
 mod tilt;
 
 pub use allowance::{CONTACT_MM, Passage, allowance_split};
-pub use body::{ABUTTING_MM, Body, worst_outer_mm};
 pub use bent::{
     BentPassage, BentPiece, MOST_BEND_RAD, MOST_NODES, Search, Swing, bend_rise_mm, bent_passage,
     longest_legs_mm,
 };
+pub use body::{ABUTTING_MM, Body, worst_outer_mm};
 pub use bore::{Bore, worst_bore_mm};
 pub use elbow::{BentPipe, RodLength, longest_rod};
 pub use flare::Flare;

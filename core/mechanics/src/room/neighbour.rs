@@ -82,12 +82,8 @@ pub fn nearest(one: &Cylinder, other: &Cylinder) -> Result<NearestPlace, Misfit>
     // The share of an axis where it is nearest to a point of the other.
     let on_one = |t: f64| if uu > 0.0 { ((uv * t - uw) / uu).clamp(0.0, 1.0) } else { 0.0 };
     let on_other = |s: f64| if vv > 0.0 { ((uv * s + vw) / vv).clamp(0.0, 1.0) } else { 0.0 };
-    let mut shares = vec![
-        (0.0, on_other(0.0)),
-        (1.0, on_other(1.0)),
-        (on_one(0.0), 0.0),
-        (on_one(1.0), 1.0),
-    ];
+    let mut shares =
+        vec![(0.0, on_other(0.0)), (1.0, on_other(1.0)), (on_one(0.0), 0.0), (on_one(1.0), 1.0)];
     // Parallel axes have no common perpendicular, and an end is as near as any place.
     let skewness = uu * vv - uv * uv;
     if skewness > 0.0 {

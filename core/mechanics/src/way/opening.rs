@@ -224,9 +224,8 @@ pub fn box_through_floor(
             passes,
             headroom_mm: size_mm[up] + attitude.sling_mm,
         };
-        let better = |so_far: &FloorFit| {
-            (fit.passes, fit.spare_mm) > (so_far.passes, so_far.spare_mm)
-        };
+        let better =
+            |so_far: &FloorFit| (fit.passes, fit.spare_mm) > (so_far.passes, so_far.spare_mm);
         if best.as_ref().is_none_or(better) {
             best = Some(fit);
         }

@@ -19,7 +19,11 @@ pub(super) fn least(from: f64, to: f64, f: impl Fn(f64) -> f64) -> f64 {
     for _ in 0..60 {
         let (one, other) = (high - golden * (high - low), low + golden * (high - low));
         let (at_one, at_other) = (f(one), f(other));
-        if at_one <= at_other { high = other } else { low = one }
+        if at_one <= at_other {
+            high = other
+        } else {
+            low = one
+        }
         value = value.min(at_one).min(at_other);
     }
     value

@@ -4,6 +4,7 @@
 //! `RESTRAND_WRITE=1 cargo test -p restrand-mechanics --test examples`.
 
 mod example;
+mod ways;
 
 use std::fmt::Write as _;
 
@@ -11,7 +12,7 @@ use example::{Example, Kind};
 
 /// All examples, in the order of the table.
 fn all() -> Vec<Example> {
-    Vec::new()
+    [ways::examples()].concat()
 }
 
 #[test]
