@@ -1,5 +1,7 @@
 //! Ways of rods and boxes against scans of angles and searches over all places.
 
+#![allow(clippy::unwrap_used)]
+
 use std::collections::VecDeque;
 use std::f64::consts::{FRAC_PI_2, PI};
 
