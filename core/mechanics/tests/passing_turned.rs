@@ -327,6 +327,27 @@ proptest! {
     }
 
     #[test]
+    fn a_pipe_with_one_straight_end_lets_through_what_a_finer_march_does(
+        radius in 800.0..4000.0f64, bore in 80.0..200.0f64, share in 0.6..0.97f64, bend in 0.05..0.4f64, end in 50.0..900.0f64,
+    ) {
+        let pipe = BentPipe { axis_radius_mm: radius, bore_mm: bore, bend_rad: bend, one_end_mm: 0.0, other_end_mm: end };
+        if let RodLength::UpTo { length_mm } = longest_rod(&pipe, bore * share).unwrap() {
+            let reach = |angle: f64, ahead: f64| march(&pipe, bore * share, angle, 1e-4, ahead);
+            let lengths: Vec<f64> = (0..=96)
+                .map(|index| bend * f64::from(index) / 96.0)
+                .map(|angle| reach(angle, -1.0) + reach(angle, 1.0))
+                .collect();
+            let least = lengths.iter().copied().fold(f64::INFINITY, f64::min);
+            prop_assert!(least >= length_mm * (1.0 - 1e-4) - 0.1, "{least} {length_mm}");
+            // Near the angle at which the rod's edge leaves over the rim, the march steps over the rim, and so finds a little more;
+            // a way that is barred at a few angles only is too narrow for it.
+            if lengths.iter().filter(|length| length.is_finite()).count() >= 10 {
+                prop_assert!(least <= length_mm * 1.2, "{least} {length_mm}");
+            }
+        }
+    }
+
+    #[test]
     fn straight_ends_never_let_a_longer_rod_through(
         radius in 800.0..4000.0f64, bore in 80.0..200.0f64, share in 0.6..0.97f64, bend in 0.05..0.7f64, end in 0.0..2000.0f64, more in 1.0..500.0f64,
     ) {

@@ -35,7 +35,7 @@ pub(super) fn greatest(most: f64, holds: impl Fn(f64) -> bool) -> f64 {
         return most;
     }
     let (mut yes, mut no) = (0.0, most);
-    for _ in 0..100 {
+    while no - yes > 1e-12 * most {
         let middle = f64::midpoint(yes, no);
         if holds(middle) { yes = middle } else { no = middle }
     }

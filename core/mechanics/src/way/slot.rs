@@ -1,8 +1,10 @@
 //! A rod fed askew through a hatch in a slab, or in plan through an opening in a wall.
 
+use std::f64::consts::FRAC_PI_2;
+
 use super::rectangle::leaning;
 use super::search::{greatest, least};
-use crate::misfit::{Argument, Misfit, positive};
+use crate::misfit::{Argument, LARGEST, Misfit, positive, within};
 
 /// An opening with parallel faces, in the section in which the rod is fed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -44,7 +46,9 @@ pub struct Feed {
     pub from: FeedLimits,
     /// What the side to which it goes lets through.
     pub to: FeedLimits,
-    /// The least of the six, mm.
+    /// What both rooms let through while the rod stands in both, mm; `None` where one of the six limits is less.
+    pub by_both_mm: Option<f64>,
+    /// The least of all, mm.
     pub longest_mm: f64,
 }
 
@@ -65,6 +69,8 @@ impl FeedLimits {
 /// - lying: the longest rod that leans in `B × H`.
 ///
 /// The slot is the same seen from the other side, so each room has its three limits, and all six hold.
+/// Where a low room is above and a short one below, or the other way round, the rod must be steep at first and flat at last, and
+/// between, at each place v along itself, some angle must suit both rooms and the slot at once: the seventh limit, by search.
 ///
 /// # Symbols
 /// | symbol | meaning | unit |
@@ -76,6 +82,7 @@ impl FeedLimits {
 /// | L | length | mm |
 ///
 /// # Validity
+/// The six limits are exact; the seventh is found over steps of v, and is to the side of "too long" between them by less than they are apart.
 /// Rigid, with square ends, in one plane along an edge of the opening; longer than the opening (a shorter piece may go through level, hung).
 /// On both sides the rod comes and goes to one direction: from the left below to the right above.
 /// For a wall in plan, height is the bay's length across the wall and ahead the room along it.
@@ -84,7 +91,7 @@ impl FeedLimits {
 /// Derived; checked against a search over all places and angles.
 ///
 /// # Errors
-/// [`Misfit`] if a length is not greater than zero.
+/// [`Misfit`] if a length is not greater than zero, or a room is shorter along the slab than the opening.
 ///
 /// ```
 /// use restrand_mechanics::way::{longest_through_slot, FeedRoom, Slot};
@@ -105,14 +112,14 @@ pub fn longest_through_slot(
     let opening = positive(Argument::new("opening_mm"), slot.opening_mm)?;
     let thickness = positive(Argument::new("thickness_mm"), slot.thickness_mm)?;
     let diameter = positive(Argument::new("diameter_mm"), diameter_mm)?;
-    for (names, room) in [
+    for ([height, ahead, length], room) in [
         (["from.height_mm", "from.ahead_mm", "from.length_mm"], from),
         (["to.height_mm", "to.ahead_mm", "to.length_mm"], to),
     ] {
-        for (name, value) in names.into_iter().zip([room.height_mm, room.ahead_mm, room.length_mm])
-        {
-            positive(Argument::new(name), value)?;
-        }
+        positive(Argument::new(height), room.height_mm)?;
+        // The room lies before the whole opening.
+        within(Argument::new(ahead), room.ahead_mm, opening, LARGEST)?;
+        within(Argument::new(length), room.length_mm, opening, LARGEST)?;
     }
     if diameter > opening {
         return Ok(None);
@@ -128,11 +135,69 @@ pub fn longest_through_slot(
             by_lying_mm: leaning(room.length_mm, room.height_mm, diameter)?,
         })
     };
-    let (Some(from), Some(to)) = (limits(from), limits(to)) else {
+    let (Some(from_limits), Some(to_limits)) = (limits(from), limits(to)) else {
         return Ok(None);
     };
-    let longest_mm = from.least_mm().min(to.least_mm());
-    Ok((longest_mm > 0.0).then_some(Feed { tilt_rad: flattest(thickness), from, to, longest_mm }))
+    let alone = from_limits.least_mm().min(to_limits.least_mm());
+    let crossing = Crossing { slot, diameter, flattest: flattest(thickness), from, to };
+    let longest_mm = greatest(alone, |length| crossing.suits(length));
+    Ok((longest_mm > 0.0).then_some(Feed {
+        tilt_rad: crossing.flattest,
+        from: from_limits,
+        to: to_limits,
+        by_both_mm: (longest_mm < alone).then_some(longest_mm),
+        longest_mm,
+    }))
+}
+
+/// A rod that stands in the slot and in both rooms.
+struct Crossing<'a> {
+    slot: &'a Slot,
+    diameter: f64,
+    flattest: f64,
+    from: &'a FeedRoom,
+    to: &'a FeedRoom,
+}
+
+impl Crossing<'_> {
+    /// Whether a rod of a length finds an angle at every place on its way.
+    fn suits(&self, length: f64) -> bool {
+        const PLACES: u32 = 48;
+        (0..=PLACES).all(|place| {
+            let share = f64::from(place) / f64::from(PLACES);
+            let lack = |angle: f64| -self.play_mm(length, share, angle);
+            // Most ways are fed at the flattest angle throughout.
+            lack(self.flattest) <= 0.0 || least(self.flattest, FRAC_PI_2, lack) <= 0.0
+        })
+    }
+
+    /// How far the rod may be moved across itself, with a share of its upper edge not yet past the near rim; negative where it may not be there.
+    ///
+    /// The near rim, on the side from which it comes, is the origin, and the rod rises to the right. From its upper edge to the far rim
+    /// is `a·cos φ + t·sin φ` along it, so that with a share of 1 its front end has just reached the far rim, and with 0 its rear end leaves the near one.
+    fn play_mm(&self, length: f64, share: f64, angle: f64) -> f64 {
+        let (sin, cos) = angle.sin_cos();
+        let (a, t, d) = (self.slot.opening_mm, self.slot.thickness_mm, self.diameter);
+        let behind = share * (length - a * cos - t * sin);
+        if length < a * cos + t * sin {
+            // It never stands in both rooms.
+            return f64::INFINITY;
+        }
+        let ahead = length - behind;
+        let (mut low, mut high) = (0.0_f64, a * sin - t * cos - d);
+        if cos > 1e-12 {
+            // Under what is opposite, and over what it comes from.
+            low = low.max((ahead * sin - t - self.to.height_mm) / cos);
+            high = high.min((self.from.height_mm - behind * sin) / cos - d);
+        } else if ahead > t + self.to.height_mm || behind > self.from.height_mm {
+            return f64::NEG_INFINITY;
+        }
+        // Short of what stands in front, and of what stands behind, which is measured from the far rim.
+        high = high.min((self.to.ahead_mm - ahead * cos) / sin - d);
+        low = low.max((a - self.from.ahead_mm + behind * cos) / sin);
+        // At the flattest angle the slot leaves no play, but for rounding.
+        high - low + 1e-9 * length
+    }
 }
 
 fn by_ahead_mm(room: &FeedRoom, diameter: f64) -> f64 {
