@@ -126,12 +126,12 @@ fn piece() -> impl Strategy<Value = BentPiece> {
     )
 }
 
-/// Points of a piece's axis when it is drawn by a length along itself, level in the form's middle.
-fn axis_points(piece: &BentPiece, drawn: f64, count: usize) -> Vec<(f64, f64)> {
+/// Points of a piece's axis when it is drawn by a length along itself, with a tilt in the form's middle.
+fn axis_points(piece: &BentPiece, drawn: f64, tilt: f64, count: usize) -> Vec<(f64, f64)> {
     let half_arc = piece.axis_radius_mm * piece.bend_rad / 2.0;
     let from = -half_arc - piece.trailing_leg_mm;
     let to = half_arc + piece.leading_leg_mm;
-    let level = (-drawn).clamp(-half_arc, half_arc) / piece.axis_radius_mm;
+    let level = (-drawn).clamp(-half_arc, half_arc) / piece.axis_radius_mm - tilt;
     let place = |s: f64| {
         let turned = s.clamp(-half_arc, half_arc) / piece.axis_radius_mm;
         let straight = s - s.clamp(-half_arc, half_arc);
@@ -179,7 +179,7 @@ proptest! {
         let mut least = f64::INFINITY;
         let mut swing = 0.0_f64;
         for step in 0..=steps {
-            let axis = axis_points(&piece, travel * f64::from(step) / f64::from(steps), 200);
+            let axis = axis_points(&piece, travel * f64::from(step) / f64::from(steps), 0.0, 200);
             let (up, down) = sampled_play(&axis, &wall, piece.outer_mm);
             least = least.min((up + down) / 2.0);
             let outside = axis.iter().filter(|(x, _)| x.abs() >= face).map(|(_, y)| *y);
@@ -195,6 +195,20 @@ proptest! {
         if let Some(found) = found.swing {
             // The samples near the face may lie a step further out.
             prop_assert!((found.off_axis_mm - swing).abs() < 12.0, "{swing} {found:?}");
+        }
+    }
+
+    #[test]
+    fn a_piece_that_rests_askew_has_no_more_than_the_play_of_sampled_walls_there(form in form(), piece in piece(), tilt in -0.3..0.3f64) {
+        let search = Search { travel_steps: 1, tilt_steps: 0 };
+        let found = bent_passage(&form, &piece, tilt, 0.0, search).unwrap();
+        let axis = axis_points(&piece, 0.0, tilt, 400);
+        let (up, down) = sampled_play(&axis, &wall_points(&form, 400), piece.outer_mm);
+        prop_assert!(found.gap_mm <= (up + down) / 2.0 + 1e-6, "{up} {down} {found:?}");
+        // Where it clashes at rest and nowhere more, that is what is told.
+        let level = bent_passage(&form, &piece, 0.0, 0.0, search).unwrap();
+        if (up + down) / 2.0 < level.gap_mm - 1.0 {
+            prop_assert!(found.gap_mm >= (up + down) / 2.0 - 0.7, "{up} {down} {found:?}");
         }
     }
 
