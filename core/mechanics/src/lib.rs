@@ -27,9 +27,11 @@ mod misfit;
 pub mod passing;
 pub mod path;
 pub mod removal;
+pub mod room;
 pub mod statics;
 pub mod stress;
 pub mod tables;
 pub mod vibration;
+pub mod way;
 
 pub use misfit::{Argument, LARGEST, Misfit, SMALLEST};

@@ -171,6 +171,15 @@ pub(crate) fn above(
     }
 }
 
+/// Gives `value` back if it lies between two others, ends included.
+pub(crate) fn within(argument: Argument, value: f64, least: f64, most: f64) -> Result<f64, Misfit> {
+    if (least..=most).contains(&number(argument, value)?) {
+        Ok(value)
+    } else {
+        Err(Misfit::NotWithin { argument, value, least, most })
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

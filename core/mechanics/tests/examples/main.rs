@@ -16,6 +16,7 @@ mod statics;
 mod stress;
 mod tables;
 mod vibration;
+mod ways;
 
 use std::fmt::Write as _;
 
@@ -35,6 +36,7 @@ fn all() -> Vec<Example> {
         removal::examples(),
         statics::examples(),
         tables::examples(),
+        ways::examples(),
     ]
     .concat()
 }

@@ -1,0 +1,364 @@
+//! A bent, stiff piece of a tendon in a deviator's form: whether it can be drawn out, and what room it swings through outside.
+
+use super::tilt::tilt_where_half_width_is;
+use super::{ABUTTING_MM, Flare};
+use crate::misfit::{Argument, LARGEST, Misfit, not_negative, positive, within};
+
+mod pose;
+
+use pose::{Pose, Walls};
+
+/// The greatest bend that is taken, rad; a deviator bends far less.
+pub const MOST_BEND_RAD: f64 = 0.6;
+
+/// The most poses that a search looks at.
+pub const MOST_NODES: u64 = 1_000_000;
+
+/// The greatest tilt beyond the legs' own that is tried, rad.
+const MOST_TURN_RAD: f64 = 0.5;
+
+/// A piece cut out of a tendon at a deviator: an arc with a straight leg at each side of it, in one plane.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BentPiece {
+    /// Rt: radius of the tendon's axis, mm: the wall's radius and half the duct's diameter, where the duct lies on the wall.
+    pub axis_radius_mm: f64,
+    /// α: bend, rad; 0 to [`MOST_BEND_RAD`].
+    pub bend_rad: f64,
+    /// Straight length on the side to which the piece is drawn, from the arc's end to the cut, mm.
+    pub leading_leg_mm: f64,
+    /// Straight length on the other side, mm.
+    pub trailing_leg_mm: f64,
+    /// Do: outside diameter, at worst, mm.
+    pub outer_mm: f64,
+}
+
+/// How finely the ways out are searched.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Search {
+    /// Steps along the way; the piece moves along its axis by its travel over this in each.
+    pub travel_steps: u32,
+    /// Steps of tilt at each place; with 0 the piece is only drawn along its own axis.
+    pub tilt_steps: u32,
+}
+
+/// The room through which a piece swings outside the form.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Swing {
+    /// The farthest that the piece's axis comes off the form's axis outside the form, mm.
+    pub off_axis_mm: f64,
+    /// Room that this takes to either side of the form's axis: half the diameter more, mm.
+    pub room_mm: f64,
+    /// How far from the form's face that is, mm.
+    pub from_face_mm: f64,
+}
+
+/// How a bent piece passes a form.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BentPassage {
+    /// The greatest radial gap that can be kept all the way, mm; negative where the piece does not come out.
+    pub gap_mm: f64,
+    /// The least swing among the ways that keep the gap that is asked; `None` where no way keeps it.
+    pub swing: Option<Swing>,
+}
+
+impl BentPiece {
+    fn check(&self) -> Result<(), Misfit> {
+        positive(Argument::new("axis_radius_mm"), self.axis_radius_mm)?;
+        within(Argument::new("bend_rad"), self.bend_rad, 0.0, MOST_BEND_RAD)?;
+        not_negative(Argument::new("leading_leg_mm"), self.leading_leg_mm)?;
+        not_negative(Argument::new("trailing_leg_mm"), self.trailing_leg_mm)?;
+        positive(Argument::new("outer_mm"), self.outer_mm)?;
+        Ok(())
+    }
+}
+
+impl Search {
+    fn check(self) -> Result<(), Misfit> {
+        let nodes = f64::from(self.travel_steps) * (f64::from(self.tilt_steps) + 1.0);
+        positive(Argument::new("travel_steps"), f64::from(self.travel_steps))?;
+        let most = MOST_NODES as f64;
+        if nodes > most {
+            let argument = Argument::new("travel_steps, times tilt_steps");
+            return Err(Misfit::TooLarge { argument, value: nodes, most });
+        }
+        Ok(())
+    }
+}
+
+/// Returns how far the middle of a bend stands off the line through equal legs' ends: what a bent piece takes up more than a straight one.
+///
+/// # Formula
+/// `v = Rt·(1 - cos(α/2)) + l·sin(α/2)`, l the longer leg
+///
+/// # Symbols
+/// | symbol | meaning | unit |
+/// |---|---|---|
+/// | Rt, α, l | the piece, [`BentPiece`] | mm, rad |
+/// | v | distance of the leg's end from the tangent at mid-bend | mm |
+///
+/// # Validity
+/// Of the axis. Drawn along the tangent at mid-bend without turning, and in the middle of the throat, no point of the axis leaves the form's axis by more.
+///
+/// # Source
+/// Geometry.
+///
+/// # Errors
+/// [`Misfit`] if a length or the bend cannot be right.
+///
+/// ```
+/// use restrand_mechanics::passing::{bend_rise_mm, BentPiece};
+/// let piece = BentPiece {
+///     axis_radius_mm: 4062.5, bend_rad: 0.10, leading_leg_mm: 500.0, trailing_leg_mm: 500.0, outer_mm: 126.5,
+/// };
+/// assert!((bend_rise_mm(&piece)? - 30.07).abs() < 0.01);
+/// # Ok::<(), restrand_mechanics::Misfit>(())
+/// ```
+pub fn bend_rise_mm(piece: &BentPiece) -> Result<f64, Misfit> {
+    piece.check()?;
+    let leg = piece.leading_leg_mm.max(piece.trailing_leg_mm);
+    let half = piece.bend_rad / 2.0;
+    Ok(2.0 * piece.axis_radius_mm * (half / 2.0).sin().powi(2) + leg * half.sin())
+}
+
+/// Finds whether a bent piece can be drawn out of a form, with what gap, and through what room it swings.
+///
+/// # Formula
+/// In the pose (s, τ) the walls, grown by Do/2, leave the piece's axis the play across from `-D` to `U`:
+/// `U = min(û(x) - a(x))`, `D = min(û(x) + a(x))`, exactly, over the ends of each arc and line and the places of equal slope.
+/// The search goes over s from rest to out, and τ at each s, by steps whose plays across overlap, and takes
+/// the way whose least `g = (U + D) / 2` is greatest; then, of the ways with `g >= gap`, the one that swings least.
+///
+/// Where `Lt = 0` and `Rt >= R + Do/2`, the piece passes along its own axis (τ = 0) at any leg's length, with
+/// `g = (Dt - Do) / 2`, which is the most that any piece has. A throat of length Lt takes about `Lt/2·sin(α/2)` of it.
+///
+/// # Symbols
+/// | symbol | meaning | unit |
+/// |---|---|---|
+/// | s, τ | place on the piece's axis that stands in the form's middle, and the axis's tilt there; 0 (mid-bend) and `rest_tilt_rad` at rest | mm, rad |
+/// | û, a | the grown wall's and the piece axis's distance from the form's axis | mm |
+/// | R, Dt, Lt | the form, [`Flare`] | mm |
+/// | Rt, α, Do | the piece, [`BentPiece`] | mm, rad |
+/// | gap | gap that is asked for the swing, `gap_mm` | mm |
+///
+/// # Validity
+/// Piece and form's axis lie in one plane. The piece's ends count as rounded out by half its diameter, and the swing is
+/// counted from one face to beyond the piece, the same room to both sides of the axis.
+/// Between two steps the piece may be tighter than at them: halve the steps until the result stays.
+/// A way narrower than the steps is not found, so the error is to the side of "does not pass".
+///
+/// # Source
+/// Derived; checked against sampled axes and walls, the closed forms above, and straight bars.
+///
+/// # Errors
+/// [`Misfit`] if a length or angle cannot be right, or the search would take more than [`MOST_NODES`].
+///
+/// ```
+/// use restrand_mechanics::passing::{bent_passage, BentPiece, Flare, Search};
+/// let form = Flare { wall_radius_mm: 4000.0, throat_mm: 147.0, throat_length_mm: 0.0, flare_rad: 0.12 };
+/// let piece = BentPiece {
+///     axis_radius_mm: 4063.25, bend_rad: 0.10, leading_leg_mm: 500.0, trailing_leg_mm: 500.0, outer_mm: 126.5,
+/// };
+/// let search = Search { travel_steps: 60, tilt_steps: 60 };
+/// let found = bent_passage(&form, &piece, 0.0, 3.0, search)?;
+/// assert!((found.gap_mm - 10.25).abs() < 0.01);
+/// assert!(found.swing.expect("it passes").off_axis_mm < 30.0);
+/// # Ok::<(), restrand_mechanics::Misfit>(())
+/// ```
+pub fn bent_passage(
+    form: &Flare,
+    piece: &BentPiece,
+    rest_tilt_rad: f64,
+    gap_mm: f64,
+    search: Search,
+) -> Result<BentPassage, Misfit> {
+    form.check()?;
+    piece.check()?;
+    search.check()?;
+    let rest =
+        within(Argument::new("rest_tilt_rad"), rest_tilt_rad, -MOST_TURN_RAD, MOST_TURN_RAD)?;
+    let asked = not_negative(Argument::new("gap_mm"), gap_mm)?;
+    let way = Way::new(form, piece, rest, search);
+    let (tightness, _) = way.least_worst(|pose| {
+        let play = pose.play();
+        // A pose that clashes has no play to overlap with its neighbours'.
+        let range = if play < 0.0 { (-LARGEST, LARGEST) } else { (-pose.down_mm, pose.up_mm) };
+        Some(Node { range, cost: -play, at: 0.0 })
+    });
+    let (off_axis_mm, from_face_mm) = way.least_worst(|pose| {
+        let range = (asked - pose.down_mm, pose.up_mm - asked);
+        if range.0 > range.1 {
+            return None;
+        }
+        let (cost, at) = pose.swing_mm(range);
+        Some(Node { range, cost, at })
+    });
+    Ok(BentPassage {
+        gap_mm: -tightness / 2.0,
+        swing: off_axis_mm.is_finite().then_some(Swing {
+            off_axis_mm,
+            room_mm: off_axis_mm + piece.outer_mm / 2.0,
+            from_face_mm,
+        }),
+    })
+}
+
+/// Finds where to cut a bent piece: how long its legs may be, both alike, so that it comes out through a stated room.
+///
+/// `None` where even the arc without legs does not come out, and must be cut in the form.
+/// What is beyond the cuts is straight and passes the form at any length, turned into its axis.
+///
+/// # Formula
+/// The greatest l up to the piece's own legs for which [`bent_passage`] keeps `gap` and its `room` is `room_mm` or less, by halving.
+///
+/// # Symbols
+/// | symbol | meaning | unit |
+/// |---|---|---|
+/// | l | leg's length, from the arc's end | mm |
+/// | room | room to either side of the form's axis outside the form, `room_mm` | mm |
+///
+/// # Validity
+/// As for [`bent_passage`]; the legs' own length is that of the longer one. A longer leg never needs less.
+///
+/// # Source
+/// Derived.
+///
+/// # Errors
+/// [`Misfit`] as for [`bent_passage`], or if the room is negative.
+///
+/// ```
+/// use restrand_mechanics::passing::{longest_legs_mm, BentPiece, Flare, Search};
+/// let form = Flare { wall_radius_mm: 4000.0, throat_mm: 147.0, throat_length_mm: 0.0, flare_rad: 0.12 };
+/// let piece = BentPiece {
+///     axis_radius_mm: 4063.25, bend_rad: 0.10, leading_leg_mm: 4000.0, trailing_leg_mm: 4000.0, outer_mm: 126.5,
+/// };
+/// let search = Search { travel_steps: 60, tilt_steps: 40 };
+/// let leg_mm = longest_legs_mm(&form, &piece, 0.0, 3.0, 150.0, search)?.expect("the arc comes out");
+/// assert!(leg_mm > 1000.0 && leg_mm < 3000.0);
+/// # Ok::<(), restrand_mechanics::Misfit>(())
+/// ```
+pub fn longest_legs_mm(
+    form: &Flare,
+    piece: &BentPiece,
+    rest_tilt_rad: f64,
+    gap_mm: f64,
+    room_mm: f64,
+    search: Search,
+) -> Result<Option<f64>, Misfit> {
+    let room = not_negative(Argument::new("room_mm"), room_mm)?;
+    let fits = |leg_mm: f64| -> Result<bool, Misfit> {
+        let cut = BentPiece { leading_leg_mm: leg_mm, trailing_leg_mm: leg_mm, ..*piece };
+        let found = bent_passage(form, &cut, rest_tilt_rad, gap_mm, search)?;
+        Ok(found.swing.is_some_and(|swing| swing.room_mm <= room))
+    };
+    piece.check()?;
+    let (mut yes, mut no) = (0.0, piece.leading_leg_mm.max(piece.trailing_leg_mm));
+    if fits(no)? {
+        return Ok(Some(no));
+    }
+    if !fits(yes)? {
+        return Ok(None);
+    }
+    // To a thousandth: the search itself is coarser.
+    for _ in 0..10 {
+        let middle = f64::midpoint(yes, no);
+        if fits(middle)? { yes = middle } else { no = middle }
+    }
+    Ok(Some(yes))
+}
+
+/// A pose of the search: where the piece may lie across, and what the pose costs.
+#[derive(Clone, Copy)]
+struct Node {
+    range: (f64, f64),
+    cost: f64,
+    at: f64,
+}
+
+impl Node {
+    fn meets(&self, other: &Self) -> bool {
+        self.range.0 <= other.range.1 && other.range.0 <= self.range.1
+    }
+}
+
+/// The poses that are searched.
+struct Way<'a> {
+    walls: Walls,
+    piece: &'a BentPiece,
+    travel_mm: f64,
+    steps: u32,
+    tilts: Vec<f64>,
+    rest: usize,
+}
+
+impl<'a> Way<'a> {
+    fn new(form: &Flare, piece: &'a BentPiece, rest: f64, search: Search) -> Self {
+        let walls = Walls::new(form, piece.outer_mm);
+        let half = piece.bend_rad / 2.0;
+        // Along the form's axis is where a piece has the most play.
+        let mut tilts = vec![rest, 0.0];
+        if search.tilt_steps > 0 {
+            let turn = tilt_where_half_width_is(form, piece.outer_mm / 2.0).unwrap_or(0.0);
+            let most = half + turn.min(MOST_TURN_RAD);
+            let steps = f64::from(search.tilt_steps);
+            tilts.extend(
+                (0..=search.tilt_steps).map(|step| most * (2.0 * f64::from(step) / steps - 1.0)),
+            );
+        }
+        tilts.sort_by(f64::total_cmp);
+        tilts.dedup_by(|a, b| a == b);
+        let rest = tilts.iter().position(|tilt| *tilt >= rest).unwrap_or(0);
+        // The way out ends when the trailing cut has left the form and does not even touch it.
+        let travel_mm =
+            walls.end_mm() + piece.trailing_leg_mm + piece.axis_radius_mm * half + ABUTTING_MM;
+        Self { walls, piece, travel_mm, steps: search.travel_steps, tilts, rest }
+    }
+
+    /// The least cost, and where it arises, such that some way from rest to out has none greater.
+    fn least_worst(&self, node: impl Fn(&Pose) -> Option<Node>) -> (f64, f64) {
+        const NO_WAY: (f64, f64) = (f64::INFINITY, 0.0);
+        let greater = |a: (f64, f64), b: (f64, f64)| if b.0 > a.0 { b } else { a };
+        let mut column: Vec<Option<Node>> = Vec::new();
+        let mut worst: Vec<(f64, f64)> = Vec::new();
+        for step in 0..=self.steps {
+            let drawn_mm = self.travel_mm * f64::from(step) / f64::from(self.steps);
+            let next: Vec<Option<Node>> = self
+                .tilts
+                .iter()
+                .map(|tilt| node(&Pose::new(&self.walls, self.piece, drawn_mm, *tilt)))
+                .collect();
+            let mut reached = vec![NO_WAY; next.len()];
+            for (index, here) in next.iter().enumerate() {
+                let Some(here) = here else { continue };
+                let from = if step == 0 {
+                    if index == self.rest { (f64::NEG_INFINITY, 0.0) } else { NO_WAY }
+                } else {
+                    match column[index] {
+                        Some(before) if before.meets(here) => worst[index],
+                        _ => NO_WAY,
+                    }
+                };
+                reached[index] = greater(from, (here.cost, here.at));
+            }
+            // Turning at the place: once up and once down reaches every tilt from every other.
+            let turn = |reached: &mut Vec<(f64, f64)>, from: usize, to: usize| {
+                if let (Some(one), Some(other)) = (&next[from], &next[to])
+                    && one.meets(other)
+                {
+                    let by_turning = greater(reached[from], (other.cost, other.at));
+                    if by_turning.0 < reached[to].0 {
+                        reached[to] = by_turning;
+                    }
+                }
+            };
+            for index in 1..next.len() {
+                turn(&mut reached, index - 1, index);
+            }
+            for index in (1..next.len()).rev() {
+                turn(&mut reached, index, index - 1);
+            }
+            column = next;
+            worst = reached;
+        }
+        worst.into_iter().fold(NO_WAY, |least, one| if one.0 < least.0 { one } else { least })
+    }
+}

@@ -1,0 +1,43 @@
+//! The least value of a function of one number, by a scan and golden sections.
+
+const STEPS: u32 = 256;
+
+/// The least value of `f` between two places: the least of a scan, made finer between its neighbours.
+pub(super) fn least(from: f64, to: f64, f: impl Fn(f64) -> f64) -> f64 {
+    let step = (to - from) / f64::from(STEPS);
+    let mut best = (from, f(from));
+    for index in 1..=STEPS {
+        let at = if index == STEPS { to } else { from + step * f64::from(index) };
+        let value = f(at);
+        if value < best.1 {
+            best = (at, value);
+        }
+    }
+    let golden = (5.0_f64.sqrt() - 1.0) / 2.0;
+    let (mut low, mut high) = ((best.0 - step).max(from), (best.0 + step).min(to));
+    let mut value = best.1;
+    for _ in 0..60 {
+        let (one, other) = (high - golden * (high - low), low + golden * (high - low));
+        let (at_one, at_other) = (f(one), f(other));
+        if at_one <= at_other {
+            high = other
+        } else {
+            low = one
+        }
+        value = value.min(at_one).min(at_other);
+    }
+    value
+}
+
+/// The greatest number up to `most` for which `holds` is true, where it is true up to some number and false beyond.
+pub(super) fn greatest(most: f64, holds: impl Fn(f64) -> bool) -> f64 {
+    if holds(most) {
+        return most;
+    }
+    let (mut yes, mut no) = (0.0, most);
+    while no - yes > 1e-12 * most {
+        let middle = f64::midpoint(yes, no);
+        if holds(middle) { yes = middle } else { no = middle }
+    }
+    yes
+}

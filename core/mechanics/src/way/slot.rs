@@ -1,0 +1,211 @@
+//! A rod fed askew through a hatch in a slab, or in plan through an opening in a wall.
+
+use std::f64::consts::FRAC_PI_2;
+
+use super::rectangle::leaning;
+use super::search::{greatest, least};
+use crate::misfit::{Argument, LARGEST, Misfit, positive, within};
+
+/// An opening with parallel faces, in the section in which the rod is fed.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Slot {
+    /// a: clear length of the opening in the section, mm.
+    pub opening_mm: f64,
+    /// t: thickness of the slab or wall, mm.
+    pub thickness_mm: f64,
+}
+
+/// Clear room on one side of the slot.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FeedRoom {
+    /// H: from the slab's face to what is opposite (ceiling, ground, far wall), mm.
+    pub height_mm: f64,
+    /// X: along the slab, from the opening's edge behind the rod to what stands in front of it, mm.
+    pub ahead_mm: f64,
+    /// B: along the slab, the whole clear length in which the rod then lies, mm.
+    pub length_mm: f64,
+}
+
+/// What the room on one side lets through.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FeedLimits {
+    /// The longest rod by the height, while its end is still in the slot, mm.
+    pub by_height_mm: f64,
+    /// The longest rod by the room ahead, mm.
+    pub by_ahead_mm: f64,
+    /// The longest rod that lies or leans in the room, mm.
+    pub by_lying_mm: f64,
+}
+
+/// What goes through a slot.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Feed {
+    /// φ: the flattest angle to the slab at which the rod goes through, rad.
+    pub tilt_rad: f64,
+    /// What the side from which it comes lets through.
+    pub from: FeedLimits,
+    /// What the side to which it goes lets through.
+    pub to: FeedLimits,
+    /// What both rooms let through while the rod stands in both, mm; `None` where one of the six limits is less.
+    pub by_both_mm: Option<f64>,
+    /// The least of all, mm.
+    pub longest_mm: f64,
+}
+
+impl FeedLimits {
+    fn least_mm(&self) -> f64 {
+        self.by_height_mm.min(self.by_ahead_mm).min(self.by_lying_mm)
+    }
+}
+
+/// Returns the longest rod that goes through a slot from one room into another; `None` where it is too thick for slot or rooms.
+///
+/// # Formula
+/// In a slot of thickness T the flattest feed is `a·sin φ - T·cos φ = d`, so `φ(T) = atan(T/a) + arcsin(d / √(a² + T²))`.
+///
+/// - height: `L = min over T from 0 to t of (H + T) / sin φ(T)`: while the rear end rises in the slot, the rod bears on one face's rim
+///   and its rear corner on the opposite wall, T below that rim; in a slab that is thin against the height the least is at T = t, `(H + t) / sin φ`;
+/// - ahead: `L·cos φ + d·sin φ = X` with `L·sin φ = H`: the steepest lie when the rear end leaves the slot;
+/// - lying: the longest rod that leans in `B × H`.
+///
+/// The slot is the same seen from the other side, so each room has its three limits, and all six hold.
+/// Where a low room is above and a short one below, or the other way round, the rod must be steep at first and flat at last, and
+/// between, at each place v along itself, some angle must suit both rooms and the slot at once: the seventh limit, by search.
+///
+/// # Symbols
+/// | symbol | meaning | unit |
+/// |---|---|---|
+/// | a, t | the slot, [`Slot`] | mm |
+/// | H, X, B | a room, [`FeedRoom`] | mm |
+/// | d | diameter, `diameter_mm` | mm |
+/// | φ | angle of the rod to the slab | rad |
+/// | L | length | mm |
+///
+/// # Validity
+/// The six limits are exact; the seventh is found over steps of v, and is to the side of "too long" between them by less than they are apart.
+/// Rigid, with square ends, in one plane along an edge of the opening; longer than the opening (a shorter piece may go through level, hung).
+/// On both sides the rod comes and goes to one direction: from the left below to the right above.
+/// For a wall in plan, height is the bay's length across the wall and ahead the room along it.
+///
+/// # Source
+/// Derived; checked against a search over all places and angles.
+///
+/// # Errors
+/// [`Misfit`] if a length is not greater than zero, or a room is shorter along the slab than the opening.
+///
+/// ```
+/// use restrand_mechanics::way::{longest_through_slot, FeedRoom, Slot};
+/// let hatch = Slot { opening_mm: 1200.0, thickness_mm: 250.0 };
+/// let field = FeedRoom { height_mm: 6000.0, ahead_mm: 1e6, length_mm: 1e6 };
+/// let bay = FeedRoom { height_mm: 2400.0, ahead_mm: 8600.0, length_mm: 16_000.0 };
+/// let feed = longest_through_slot(&hatch, 126.5, &field, &bay)?.expect("it is thin");
+/// assert!((feed.tilt_rad - 0.309).abs() < 0.0005);
+/// assert!((feed.longest_mm - 8720.0).abs() < 5.0);
+/// # Ok::<(), restrand_mechanics::Misfit>(())
+/// ```
+pub fn longest_through_slot(
+    slot: &Slot,
+    diameter_mm: f64,
+    from: &FeedRoom,
+    to: &FeedRoom,
+) -> Result<Option<Feed>, Misfit> {
+    let opening = positive(Argument::new("opening_mm"), slot.opening_mm)?;
+    let thickness = positive(Argument::new("thickness_mm"), slot.thickness_mm)?;
+    let diameter = positive(Argument::new("diameter_mm"), diameter_mm)?;
+    for ([height, ahead, length], room) in [
+        (["from.height_mm", "from.ahead_mm", "from.length_mm"], from),
+        (["to.height_mm", "to.ahead_mm", "to.length_mm"], to),
+    ] {
+        positive(Argument::new(height), room.height_mm)?;
+        // The room lies before the whole opening.
+        within(Argument::new(ahead), room.ahead_mm, opening, LARGEST)?;
+        within(Argument::new(length), room.length_mm, opening, LARGEST)?;
+    }
+    if diameter > opening {
+        return Ok(None);
+    }
+    let flattest = |thickness: f64| {
+        let across = opening.hypot(thickness);
+        thickness.atan2(opening) + (diameter / across).min(1.0).asin()
+    };
+    let limits = |room: &FeedRoom| {
+        Some(FeedLimits {
+            by_height_mm: least(0.0, thickness, |at| (room.height_mm + at) / flattest(at).sin()),
+            by_ahead_mm: by_ahead_mm(room, diameter),
+            by_lying_mm: leaning(room.length_mm, room.height_mm, diameter)?,
+        })
+    };
+    let (Some(from_limits), Some(to_limits)) = (limits(from), limits(to)) else {
+        return Ok(None);
+    };
+    let alone = from_limits.least_mm().min(to_limits.least_mm());
+    let crossing = Crossing { slot, diameter, flattest: flattest(thickness), from, to };
+    let longest_mm = greatest(alone, |length| crossing.suits(length));
+    Ok((longest_mm > 0.0).then_some(Feed {
+        tilt_rad: crossing.flattest,
+        from: from_limits,
+        to: to_limits,
+        by_both_mm: (longest_mm < alone).then_some(longest_mm),
+        longest_mm,
+    }))
+}
+
+/// A rod that stands in the slot and in both rooms.
+struct Crossing<'a> {
+    slot: &'a Slot,
+    diameter: f64,
+    flattest: f64,
+    from: &'a FeedRoom,
+    to: &'a FeedRoom,
+}
+
+impl Crossing<'_> {
+    /// Whether a rod of a length finds an angle at every place on its way.
+    fn suits(&self, length: f64) -> bool {
+        const PLACES: u32 = 48;
+        (0..=PLACES).all(|place| {
+            let share = f64::from(place) / f64::from(PLACES);
+            let lack = |angle: f64| -self.play_mm(length, share, angle);
+            // Most ways are fed at the flattest angle throughout.
+            lack(self.flattest) <= 0.0 || least(self.flattest, FRAC_PI_2, lack) <= 0.0
+        })
+    }
+
+    /// How far the rod may be moved across itself, with a share of its upper edge not yet past the near rim; negative where it may not be there.
+    ///
+    /// The near rim, on the side from which it comes, is the origin, and the rod rises to the right. From its upper edge to the far rim
+    /// is `a·cos φ + t·sin φ` along it, so that with a share of 1 its front end has just reached the far rim, and with 0 its rear end leaves the near one.
+    fn play_mm(&self, length: f64, share: f64, angle: f64) -> f64 {
+        let (sin, cos) = angle.sin_cos();
+        let (a, t, d) = (self.slot.opening_mm, self.slot.thickness_mm, self.diameter);
+        let behind = share * (length - a * cos - t * sin);
+        if length < a * cos + t * sin {
+            // It never stands in both rooms.
+            return f64::INFINITY;
+        }
+        let ahead = length - behind;
+        let (mut low, mut high) = (0.0_f64, a * sin - t * cos - d);
+        if cos > 1e-12 {
+            // Under what is opposite, and over what it comes from.
+            low = low.max((ahead * sin - t - self.to.height_mm) / cos);
+            high = high.min((self.from.height_mm - behind * sin) / cos - d);
+        } else if ahead > t + self.to.height_mm || behind > self.from.height_mm {
+            return f64::NEG_INFINITY;
+        }
+        // Short of what stands in front, and of what stands behind, which is measured from the far rim.
+        high = high.min((self.to.ahead_mm - ahead * cos) / sin - d);
+        low = low.max((a - self.from.ahead_mm + behind * cos) / sin);
+        // At the flattest angle the slot leaves no play, but for rounding.
+        high - low + 1e-9 * length
+    }
+}
+
+fn by_ahead_mm(room: &FeedRoom, diameter: f64) -> f64 {
+    let height = room.height_mm;
+    // The rod is no longer than the diagonal of what it leans in.
+    greatest(height.hypot(room.ahead_mm), |length| {
+        let sin = if length > height { height / length } else { 1.0 };
+        let level = ((length - height).max(0.0) * (length + height)).sqrt();
+        level + diameter * sin <= room.ahead_mm
+    })
+}
