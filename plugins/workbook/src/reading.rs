@@ -13,6 +13,21 @@ pub(crate) const ROWS: u32 = 1_048_576;
 /// Columns of a sheet in the newest format.
 pub(crate) const COLUMNS: u32 = 16_384;
 
+/// What mends a file whose places no program could have written.
+const SAVE_ANEW: &str = "open the workbook in a spreadsheet program and save it";
+
+/// Whether a cell can stand in this column of a row whose last cell so far stands in the column `last`.
+///
+/// Only in their order, and each on a place of its own: so a row has no more cells than columns.
+#[inline]
+pub(crate) const fn fits(column: u32, last: Option<u32>) -> bool {
+    column < COLUMNS
+        && match last {
+            Some(last) => last < column,
+            None => true,
+        }
+}
+
 /// The reading of one workbook.
 pub(crate) struct Reading<'f> {
     part: String,
@@ -56,7 +71,8 @@ impl<'f> Reading<'f> {
             row: 0,
             cells: Vec::new(),
             speaks: false,
-            said_outside: false,
+            said_below: false,
+            out_of_place: None,
         }))
     }
 
@@ -88,7 +104,10 @@ pub(crate) struct SheetReading<'c> {
     cells: Vec<(u32, Cell<'c>)>,
     /// Whether any row says something.
     speaks: bool,
-    said_outside: bool,
+    /// Whether it was said that cells stand below the last row.
+    said_below: bool,
+    /// The first cell of the row that stands where no cell can, and how many do.
+    out_of_place: Option<(Cell<'c>, usize)>,
 }
 
 impl<'c> SheetReading<'c> {
@@ -104,7 +123,12 @@ impl<'c> SheetReading<'c> {
             self.end_row(reading)?;
             self.row = row;
         }
-        self.cells.push((column, cell));
+        let last = self.cells.last().map(|(column, _)| *column);
+        if fits(column, last) {
+            self.cells.push((column, cell));
+        } else if !cell.is_blank() {
+            self.out_of_place.get_or_insert((cell, 0)).1 += 1;
+        }
         Ok(())
     }
 
@@ -115,13 +139,19 @@ impl<'c> SheetReading<'c> {
         row: u32,
         cells: &[(u32, Cell<'c>)],
     ) -> Result<(), Stopped> {
-        if row < ROWS && cells.iter().all(|(column, _)| *column < COLUMNS) {
+        if row < ROWS {
             return self.take(reading, row, cells);
         }
-        self.say_outside(reading, row, cells)?;
-        let is_inside = |(column, _): &&(u32, Cell<'c>)| row < ROWS && *column < COLUMNS;
-        let inside: Vec<_> = cells.iter().filter(is_inside).cloned().collect();
-        self.take(reading, row, &inside)
+        let Some((_, cell)) = cells.first() else { return Ok(()) };
+        if std::mem::replace(&mut self.said_below, true) {
+            return Ok(());
+        }
+        self.lost(
+            reading,
+            Some(cell.shown()),
+            "a cell stands beyond the last row that a sheet can have",
+            SAVE_ANEW,
+        )
     }
 
     /// Whether nothing of the sheet is wanted any more.
@@ -130,6 +160,9 @@ impl<'c> SheetReading<'c> {
     }
 
     fn end_row(&mut self, reading: &mut Reading<'_>) -> Result<(), Stopped> {
+        if let Some((cell, count)) = self.out_of_place.take() {
+            self.out_of_place(reading, self.row, &cell, count)?;
+        }
         let mut cells = std::mem::take(&mut self.cells);
         self.row(reading, self.row, &cells)?;
         cells.clear();
@@ -138,7 +171,7 @@ impl<'c> SheetReading<'c> {
         Ok(())
     }
 
-    /// Takes a row whose cells stand where cells can.
+    /// Takes a row that stands where rows can.
     fn take(
         &mut self,
         reading: &mut Reading<'_>,
@@ -177,23 +210,26 @@ impl<'c> SheetReading<'c> {
         }
     }
 
-    /// Says once that cells stand where no sheet has cells.
-    fn say_outside(
-        &mut self,
+    /// Says that cells of a row stand where no cell can, the first of them as given.
+    pub(crate) fn out_of_place(
+        &self,
         reading: &mut Reading<'_>,
         row: u32,
-        cells: &[(u32, Cell<'c>)],
+        first: &Cell<'_>,
+        count: usize,
     ) -> Result<(), Stopped> {
-        let outside = cells.iter().find(|(column, _)| row >= ROWS || *column >= COLUMNS);
-        let Some((_, cell)) = outside else { return Ok(()) };
-        if std::mem::replace(&mut self.said_outside, true) {
-            return Ok(());
-        }
+        let what = match count {
+            1 => "a cell stands".to_owned(),
+            count => format!("{count} cells stand"),
+        };
         self.lost(
             reading,
-            Some(cell.shown()),
-            "a cell stands beyond the last row or column that a sheet can have",
-            "open the workbook in a spreadsheet program and save it",
+            Some(first.shown()),
+            format!(
+                "{what} in row {} out of order, on a place that is taken, or beyond the last column",
+                u64::from(row) + 1
+            ),
+            SAVE_ANEW,
         )
     }
 

@@ -225,7 +225,11 @@ fn a_cell_in_the_last_column_and_row_costs_no_memory() {
         + &number_cell("ZZZZZ9", "1");
     let read = load(&Made::new(&[("Tendons", &data)]).bytes());
     assert!(read.records.is_empty());
-    assert!(read.problem().why.contains("beyond the last row or column"));
+    let said: Vec<_> = read.problems.iter().map(|problem| problem.why.as_str()).collect();
+    assert_eq!(said.len(), 3, "{said:?}");
+    assert!(said[0].contains("row 2 ") && said[0].contains("beyond the last column"), "{said:?}");
+    assert!(said[1].contains("beyond the last row"), "{said:?}");
+    assert!(said[2].contains("row 9 ") && said[2].contains("beyond the last column"), "{said:?}");
 }
 
 #[test]
@@ -363,4 +367,36 @@ fn old_workbooks_that_ask_for_too_much_are_refused() {
     let mut short = old::workbook(&[], &[]);
     short.truncate(600);
     assert!(refused(&short).contains("cut short"));
+}
+
+#[test]
+fn of_two_cells_in_one_place_the_first_is_kept_and_the_other_is_said() {
+    let read = load(&tendons(
+        &["Mark", "Strand count", "Order"],
+        r#"<row r="2"><c r="A2" t="str"><v>T1</v></c><c r="B2"><v>19</v></c><c r="B2"><v>22</v></c><c r="A2"><v>9</v></c><c r="C2"><v>3</v></c></row>
+           <row r="3"><c r="A3" t="str"><v>T2</v></c></row>"#,
+    ));
+    assert_eq!(read.number(0, "strand_count"), Some(19.0));
+    assert_eq!(read.number(0, "order"), Some(3.0));
+    assert_eq!(read.text(1, "mark"), Some("T2"));
+    let problem = read.problem();
+    assert_eq!((problem.kind, problem.given.as_deref()), (ProblemKind::ValueLost, Some("22")));
+    assert!(problem.why.starts_with("2 cells stand in row 2"), "{}", problem.why);
+}
+
+#[test]
+fn a_row_has_no_more_cells_than_a_sheet_has_columns() {
+    let cells = "<c><v>1</v></c>".repeat(20_000);
+    let read = load(&tendons(
+        &["Mark", "Strand count"],
+        &format!(
+            r#"<row r="2"><c r="A2" t="str"><v>T1</v></c><c r="B2"><v>19</v></c>{cells}</row>"#
+        ),
+    ));
+    assert_eq!(read.number(0, "strand_count"), Some(19.0));
+    assert_eq!(read.value(0, "extra").unwrap().as_fields().unwrap().len(), 16_382);
+    let lost: Vec<_> =
+        read.problems.iter().filter(|problem| problem.kind == ProblemKind::ValueLost).collect();
+    assert_eq!(lost.len(), 1);
+    assert!(lost[0].why.starts_with("3618 cells stand in row 2"), "{}", lost[0].why);
 }
