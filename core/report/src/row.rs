@@ -3,6 +3,7 @@
 //! A workbook is not read again for a finding: what a cell held is kept where it differs from the value,
 //! and follows from the value where it does not.
 
+use restrand_kit::sheet::list_text;
 use restrand_model::quantity::{Unit, of_field, shortest};
 use restrand_model::reading::{Column, Table};
 use restrand_model::reflect::View;
@@ -272,7 +273,7 @@ fn value(record: &dyn Record, path: &[&'static str], stated: Option<&'static Uni
                 .filter_map(|index| list.item(index).to_value())
                 .map(|value| value.to_string())
                 .collect();
-            items.join("; ")
+            list_text(&items)
         }
     }
 }
