@@ -41,6 +41,8 @@ enum Homeless {
     NoName(Vec<&'static str>),
     /// It names an owner that is not there.
     NoOwner { link: &'static str, name: String, near: Option<String> },
+    /// It names two owners that exclude each other: this link column is filled beside these.
+    TwoOwners { beside: &'static str, taken: Vec<&'static str> },
     /// Its place is taken by a row before it.
     Taken,
 }
@@ -85,6 +87,19 @@ pub(crate) fn join(reading: &mut Reading, pending: Vec<Pending>) -> Vec<Problem>
                                 .to_owned()
                         }
                     },
+                },
+                Homeless::TwoOwners { beside, taken } => Problem {
+                    kind: ProblemKind::RecordLost,
+                    place: located(Some(beside)),
+                    record: origin,
+                    subject,
+                    given: Some(links.into_iter().flatten().collect::<Vec<_>>().join(" ")),
+                    why: format!(
+                        "the row says twice to what it belongs: {} and {beside} are filled",
+                        taken.join(" and ")
+                    ),
+                    help: "empty one of them, or write two rows; nothing of the row is checked"
+                        .to_owned(),
                 },
                 Homeless::Taken => Problem {
                     kind: ProblemKind::RecordLost,
@@ -136,6 +151,16 @@ fn place(
         let missing = missing.into_iter().filter(|link| name_of(link).is_none()).collect();
         return Err(Homeless::NoName(missing));
     };
+    let used = target.links();
+    if let Some(beside) =
+        headers.iter().find(|link| !used.contains(link) && name_of(link).is_some())
+    {
+        // What the links of other targets alone say is what the row is torn between.
+        let of_others =
+            |link: &&str| row.sheet.targets.iter().any(|other| !other.links().contains(link));
+        let taken = used.iter().copied().filter(|link| of_others(link)).collect();
+        return Err(Homeless::TwoOwners { beside, taken });
+    }
     let mut record = root;
     for (depth, hop) in target.owner.iter().enumerate() {
         record = match hop {

@@ -343,3 +343,65 @@ fn every_schema_is_valid_against_its_meta_schema() {
     }
     assert!(jsonschema::meta::is_valid(&restrand_model::schema::schedule()));
 }
+
+#[test]
+fn a_row_that_names_two_owners_goes_to_neither() {
+    let reading = build(vec![
+        list("tendons"),
+        item(
+            0,
+            0,
+            r#"{"mark": "T", "ends": {"a": {"tail_mm": 1}}, "deviators": [{"place": "D1"}]}"#,
+        ),
+        sheet(
+            "PartOverrides",
+            vec![column(0, "Tendon", &[]), column(1, "End", &[]), column(2, "Deviator", &[])],
+        ),
+        row(1, 1, &["T", "a", "D1"], r#"{"mass_kg": 60}"#),
+        row(1, 2, &["T", "a", ""], r#"{"mass_kg": 60}"#),
+        row(1, 3, &["T", "", "D1"], r#"{"mass_kg": 900}"#),
+    ]);
+    let [problem] = reading.problems.as_slice() else { panic!("{:?}", reading.problems) };
+    assert_eq!(problem.kind, ProblemKind::RecordLost);
+    assert_eq!(problem.why, "the row says twice to what it belongs: End and Deviator are filled");
+    assert!(matches!(problem.place, Place::Cell { row: 1, column: Some(2), .. }));
+    let tendon = &reading.schedule.tendons[0];
+    assert_eq!(tendon.ends.as_ref().unwrap().a.as_ref().unwrap().parts.len(), 1);
+    assert_eq!(tendon.deviators[0].parts.len(), 1);
+}
+
+#[test]
+fn a_member_beside_one_of_its_name_in_extra_is_kept_too() {
+    let json = r#"{"id": "D", "colour": "red", "extra": {"colour": "black"}, "shade": 7}"#;
+    let reading = build(vec![list("ducts"), item(0, 0, json)]);
+    let extra: Vec<_> =
+        reading.schedule.ducts[0].extra.iter().map(|(n, v)| (n.as_str(), v)).collect();
+    assert_eq!(
+        extra,
+        [
+            ("colour", &Value::from("black")),
+            ("colour (2)", &Value::from("red")),
+            ("shade", &Value::Number(7.0)),
+        ]
+    );
+}
+
+#[test]
+fn a_record_of_which_hardly_anything_is_right_is_refused_in_time() {
+    let points = format!("{}{{\"station_m\": 5}}", "1, ".repeat(150_000));
+    let mut builder = Builder::new();
+    builder.take(list("tendons")).unwrap();
+    let before = std::time::Instant::now();
+    let taken = builder.take(item(0, 0, &format!(r#"{{"mark": "T", "points": [{points}]}}"#)));
+    // Each refusal looked for among all others takes minutes.
+    assert!(before.elapsed().as_secs() < 30, "{:?}", before.elapsed());
+    assert!(taken.is_err());
+
+    let points = format!("{}{{\"station_m\": 5}}", "1, ".repeat(90_000));
+    let reading = build(vec![
+        list("tendons"),
+        item(0, 0, &format!(r#"{{"mark": "T", "points": [{points}]}}"#)),
+    ]);
+    assert_eq!(reading.schedule.tendons[0].points.len(), 1);
+    assert_eq!(reading.problems.len(), 90_000);
+}
