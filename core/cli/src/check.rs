@@ -213,9 +213,8 @@ impl Run<'_> {
             return End::Unreadable;
         };
         let threshold = Severity::from(self.options.fail_on);
-        let read = done.report.coverage.read;
         // What was lost is not checked, so that no threshold may hide it.
-        let lost = read.records_lost > 0 || read.values_lost > 0;
+        let lost = done.report.coverage.read.any_lost();
         if reading.schedule.tendons.is_empty() {
             End::NoTendon
         } else if lost || done.report.worst().is_some_and(|worst| worst >= threshold) {

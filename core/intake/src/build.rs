@@ -95,7 +95,8 @@ impl Builder {
             ProblemKind::RecordLost | ProblemKind::OwnerMissing => {
                 self.reading.counts.records_lost += 1;
             }
-            _ => {}
+            ProblemKind::SheetLost => self.reading.counts.sheets_lost += 1,
+            ProblemKind::ValueDoubtful | ProblemKind::Unknown | ProblemKind::SheetUnknown => {}
         }
         self.reading.problems.push(problem);
     }

@@ -2,11 +2,10 @@
 
 use std::collections::HashSet;
 
-use restrand_kit::sheet::{Cell, HeaderSearch, SheetReader};
-use restrand_kit::{Frame, Frames, Stopped};
-use restrand_model::near::nearest;
+use restrand_kit::sheet::{Cell, ForeignSheet, HeaderSearch, SheetReader};
+use restrand_kit::{Frame, Frames, LoadError, Stopped};
 use restrand_model::reading::{Origin, Place, Problem, ProblemKind};
-use restrand_model::sheet;
+use restrand_model::sheet::{self, Sheet};
 
 /// Rows of a sheet in the newest format.
 pub(crate) const ROWS: u32 = 1_048_576;
@@ -50,24 +49,20 @@ impl<'f> Reading<'f> {
         // Readers find sheets by name, and would give the first of two again.
         if !self.names.insert(name.to_owned()) {
             self.problem_of_sheet(
+                ProblemKind::SheetLost,
                 name,
                 "another sheet of the workbook has the same name".to_owned(),
                 "give each sheet a name of its own; the first one is read".to_owned(),
             )?;
             return Ok(None);
         }
-        let Some(found) = sheet::find(name) else {
-            let names = sheet::SHEETS.iter().map(|sheet| sheet.name);
-            let help = match nearest(name, names) {
-                Some(near) => format!("did you mean \"{near}\"?"),
-                None => "if it holds part of the schedule, name it as the layout does".to_owned(),
-            };
-            self.problem_of_sheet(name, "the layout has no sheet of this name".to_owned(), help)?;
-            return Ok(None);
+        let stage = match sheet::find(name) {
+            Some(found) => Stage::Search(HeaderSearch::new(found, &self.part, name)),
+            None => Stage::Foreign(ForeignSheet::new(name)),
         };
         Ok(Some(SheetReading {
             name: name.to_owned(),
-            stage: Stage::Search(HeaderSearch::new(found, &self.part, name)),
+            stage,
             row: 0,
             cells: Vec::new(),
             speaks: false,
@@ -76,9 +71,59 @@ impl<'f> Reading<'f> {
         }))
     }
 
-    fn problem_of_sheet(&mut self, name: &str, why: String, help: String) -> Result<(), Stopped> {
+    /// Says that a sheet which the layout does not have is not read.
+    fn foreign(&mut self, name: &str, near: Option<&Sheet>) -> Result<(), Stopped> {
+        let help = match near {
+            Some(near) => format!("did you mean \"{}\"?", near.name),
+            None => "if it holds part of the schedule, name it as the layout does".to_owned(),
+        };
+        self.problem_of_sheet(
+            ProblemKind::SheetUnknown,
+            name,
+            "the layout has no sheet of this name".to_owned(),
+            help,
+        )
+    }
+
+    /// Says that a sheet is one of the layout but for its name, so that what it holds is lost.
+    fn misnamed(&mut self, name: &str, meant: &Sheet) -> Result<(), Stopped> {
+        let meant = meant.name;
+        self.problem_of_sheet(
+            ProblemKind::SheetLost,
+            name,
+            format!("its headers are those of the sheet \"{meant}\", but it has another name"),
+            format!(
+                "name it \"{meant}\", or put its rows there; take it out of the workbook if it is no part \
+                 of the schedule"
+            ),
+        )
+    }
+
+    /// Gives the result of reading a sheet; that one which the layout does not have cannot be read costs
+    /// nothing but that sheet.
+    pub(crate) fn settle(
+        &mut self,
+        name: &str,
+        is_foreign: bool,
+        read: Result<(), LoadError>,
+    ) -> Result<(), LoadError> {
+        match read {
+            Err(LoadError::Unreadable { why, help, .. }) if is_foreign => {
+                Ok(self.problem_of_sheet(ProblemKind::SheetUnknown, name, why, help)?)
+            }
+            read => read,
+        }
+    }
+
+    fn problem_of_sheet(
+        &mut self,
+        kind: ProblemKind,
+        name: &str,
+        why: String,
+        help: String,
+    ) -> Result<(), Stopped> {
         self.frames.take(Frame::Problem(Problem {
-            kind: ProblemKind::SheetUnknown,
+            kind,
             place: Place::Sheet { part: self.part.clone(), sheet: name.to_owned() },
             record: Origin::default(),
             subject: name.to_owned(),
@@ -91,6 +136,8 @@ impl<'f> Reading<'f> {
 
 enum Stage {
     Search(HeaderSearch),
+    /// The layout does not have it, but it may be one of the layout's under another name.
+    Foreign(ForeignSheet),
     Rows(SheetReader),
     /// Nothing of the sheet is wanted any more.
     Over,
@@ -154,6 +201,11 @@ impl<'c> SheetReading<'c> {
         )
     }
 
+    /// Whether the layout does not have it.
+    pub(crate) const fn is_foreign(&self) -> bool {
+        matches!(self.stage, Stage::Foreign(_))
+    }
+
     /// Whether nothing of the sheet is wanted any more.
     pub(crate) const fn is_over(&self) -> bool {
         matches!(self.stage, Stage::Over)
@@ -184,6 +236,16 @@ impl<'c> SheetReading<'c> {
         match &mut self.stage {
             Stage::Over => {}
             Stage::Rows(reader) => reader.row(row, cells, reading.frames)?,
+            Stage::Foreign(foreign) => {
+                if let Some(meant) = foreign.row(cells) {
+                    self.stage = Stage::Over;
+                    reading.misnamed(&self.name, meant)?;
+                } else if foreign.is_over() {
+                    let near = foreign.meant();
+                    self.stage = Stage::Over;
+                    reading.foreign(&self.name, near)?;
+                }
+            }
             Stage::Search(search) => {
                 self.speaks |= cells.iter().any(|(_, cell)| !cell.is_blank());
                 let found = search.row(row, cells, reading.tables, reading.frames)?;
@@ -206,6 +268,7 @@ impl<'c> SheetReading<'c> {
             Stage::Search(search) if self.speaks => {
                 reading.frames.take(Frame::Problem(search.not_found()))
             }
+            Stage::Foreign(foreign) => reading.foreign(&self.name, foreign.meant()),
             _ => Ok(()),
         }
     }

@@ -42,7 +42,9 @@ pub(crate) fn load(
         .collect();
     for name in names {
         if let Some(sheet) = reading.sheet(&name)? {
-            read(&mut workbook, &name, sheet, reading, refusal)?;
+            let is_foreign = sheet.is_foreign();
+            let read = read(&mut workbook, &name, sheet, reading, refusal);
+            reading.settle(&name, is_foreign, read)?;
         }
     }
     Ok(())

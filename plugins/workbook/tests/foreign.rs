@@ -143,7 +143,12 @@ fn hidden_sheets_are_read_and_sheets_beside_the_layout_are_not() {
     assert_eq!(
         said,
         [
-            (ProblemKind::SheetUnknown, "Tendon", "did you mean \"Tendons\"?"),
+            (
+                ProblemKind::SheetLost,
+                "Tendon",
+                "name it \"Tendons\", or put its rows there; take it out of the workbook if it is no \
+                 part of the schedule"
+            ),
             (
                 ProblemKind::SheetUnknown,
                 "My notes",
@@ -498,4 +503,48 @@ fn a_header_that_is_the_name_of_a_field_states_its_unit() {
     assert_eq!(read.tables[0].columns[1].unit.unwrap().symbol, "m");
     let read = load(&Made::new(&[("Points", &data.replace("station_m", "Station"))]).bytes());
     assert_eq!(read.number(0, "station_m"), None);
+}
+
+#[test]
+fn a_sheet_of_the_layout_under_another_name_is_lost_and_others_are_foreign() {
+    let tendons = row(1, &["Mark", "Strand count"]) + &row(2, &["T1", "19"]);
+    let deviators = row(1, &["as of May"]) + &row(2, &["Tendon", "Place"]) + &row(3, &["T1", "D1"]);
+    let by_headers =
+        row(1, &["Tendon", "End", "Tail [mm]", "Jack"]) + &row(2, &["T1", "a", "5", "J"]);
+    let text = row(1, &["What the site says of the deviators"]);
+    let sheets = [
+        ("Tendons", tendons.as_str()),
+        ("Deviator", &deviators),
+        ("Deviators (2)", &deviators),
+        ("Deviators old", &deviators),
+        ("North abutment", &by_headers),
+        ("Formulas", &text),
+        ("Project notes", &text),
+        ("Sheet9", ""),
+    ];
+    let read = load(&Made::new(&sheets).bytes());
+    let said: Vec<_> = read.problems.iter().map(|p| (p.kind, p.subject.as_str())).collect();
+    use ProblemKind::{SheetLost, SheetUnknown};
+    assert_eq!(
+        said,
+        [
+            (SheetLost, "Deviator"),
+            (SheetLost, "Deviators (2)"),
+            (SheetLost, "Deviators old"),
+            (SheetLost, "North abutment"),
+            (SheetUnknown, "Formulas"),
+            (SheetUnknown, "Project notes"),
+            (SheetUnknown, "Sheet9"),
+        ]
+    );
+    assert!(read.problems[3].why.contains("\"Ends\""), "{}", read.problems[3].why);
+}
+
+#[test]
+fn a_sheet_beside_the_layout_that_cannot_be_read_costs_only_itself() {
+    let data = row(1, &["Mark", "Strand count"]) + &row(2, &["T1", "19"]);
+    let read =
+        load(&Made::new(&[("My notes", "<row r='1'><c r='A1'><v>"), ("Tendons", &data)]).bytes());
+    assert_eq!(read.text(0, "mark"), Some("T1"));
+    assert_eq!(read.problem().kind, ProblemKind::SheetUnknown);
 }

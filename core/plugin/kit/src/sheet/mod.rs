@@ -7,5 +7,5 @@ mod write;
 
 pub use cell::Cell;
 pub use list::list_text;
-pub use read::{HeaderSearch, SheetReader};
+pub use read::{ForeignSheet, HeaderSearch, SheetReader};
 pub use write::{OutCell, SheetOut, sheets};

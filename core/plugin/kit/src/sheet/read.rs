@@ -46,17 +46,8 @@ impl HeaderSearch {
         table: u32,
         frames: &mut dyn Frames,
     ) -> Result<Option<SheetReader>, Stopped> {
-        let headers = sheet::headers_of(self.sheet);
-        let texts = || {
-            cells.iter().filter_map(|(_, cell)| match cell {
-                Cell::Text(text) if !text.trim().is_empty() => Some(text.as_ref()),
-                _ => None,
-            })
-        };
-        let known = texts().filter(|text| headers.find(Header::read(text).label).is_some()).count();
-        let all = texts().count();
         self.rows += 1;
-        if known == 0 || (known < 2 && known < all) {
+        if !is_headed(self.sheet, cells) {
             return Ok(None);
         }
         SheetReader::open(self, row, cells, table, frames).map(Some)
@@ -75,7 +66,7 @@ impl HeaderSearch {
         let headers: Vec<_> =
             columns.iter().take(6).map(|column| column.header(unit(column))).collect();
         Problem {
-            kind: ProblemKind::SheetUnknown,
+            kind: ProblemKind::SheetLost,
             place: Place::Sheet { part: self.part.clone(), sheet: self.name.clone() },
             record: Origin::default(),
             subject: self.name.clone(),
@@ -83,6 +74,56 @@ impl HeaderSearch {
             why: "no row of headers was found in its first rows".to_owned(),
             help: format!("the headers of this sheet begin: {}", headers.join(", ")),
         }
+    }
+}
+
+fn texts<'a>(cells: &'a [(u32, Cell<'_>)]) -> impl Iterator<Item = &'a str> {
+    cells.iter().filter_map(|(_, cell)| match cell {
+        Cell::Text(text) if !text.trim().is_empty() => Some(text.as_ref()),
+        _ => None,
+    })
+}
+
+/// Whether the cells are the headers of the layout's sheet.
+fn is_headed(sheet: &'static Sheet, cells: &[(u32, Cell<'_>)]) -> bool {
+    let headers = sheet::headers_of(sheet);
+    let known =
+        texts(cells).filter(|text| headers.find(Header::read(text).label).is_some()).count();
+    known >= 2 || (known == 1 && texts(cells).count() == 1)
+}
+
+/// Looks at a sheet that the layout does not have, for it may be one of the layout under another name.
+pub struct ForeignSheet {
+    /// The sheet that its name most likely means.
+    meant: Option<&'static Sheet>,
+    rows: u32,
+}
+
+impl ForeignSheet {
+    /// A sheet of this name, of which nothing has been seen.
+    #[must_use]
+    pub fn new(name: &str) -> Self {
+        Self { meant: sheet::meant_by(name), rows: 0 }
+    }
+
+    /// Looks at a row; gives the sheet of the layout whose headers stand in it.
+    pub fn row(&mut self, cells: &[(u32, Cell<'_>)]) -> Option<&'static Sheet> {
+        self.rows += 1;
+        self.meant
+            .filter(|sheet| is_headed(sheet, cells))
+            .or_else(|| sheet::headed_by(texts(cells)))
+    }
+
+    /// Whether the search may end: the headers should have come by now.
+    #[must_use]
+    pub const fn is_over(&self) -> bool {
+        self.rows >= HEADER_ROWS
+    }
+
+    /// The sheet that its name alone means.
+    #[must_use]
+    pub const fn meant(&self) -> Option<&'static Sheet> {
+        self.meant
     }
 }
 
