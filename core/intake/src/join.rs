@@ -6,7 +6,7 @@ use restrand_model::Record;
 use restrand_model::near::Near;
 use restrand_model::reading::{Origin, Place, Problem, ProblemKind};
 use restrand_model::reflect::View;
-use restrand_model::sheet::{Hop, Into, Target, plain};
+use restrand_model::sheet::{Hop, Into, Sheet, Target, plain};
 
 use crate::Reading;
 use crate::build::Pending;
@@ -55,7 +55,11 @@ pub(crate) fn join(reading: &mut Reading, pending: Vec<Pending>) -> Vec<Problem>
     for row in pending {
         let origin = row.record.origin();
         let (sheet, links) = (row.sheet, row.links.clone());
-        if let Err(homeless) = place(&mut reading.schedule, &index, &mut names, row) {
+        let placed = place(&mut reading.schedule, &index, &mut names, row);
+        if placed.is_ok() {
+            keep_slots(reading, origin, sheet, &links);
+        }
+        if let Err(homeless) = placed {
             let located = |link: Option<&str>| locate(reading, origin, link);
             let subject = sheet.record.name.to_owned();
             problems.push(match homeless {
@@ -116,12 +120,43 @@ pub(crate) fn join(reading: &mut Reading, pending: Vec<Pending>) -> Vec<Problem>
     problems
 }
 
+/// Keeps the texts of links that name a field in another spelling than its own, as `A` for `a`.
+fn keep_slots(
+    reading: &mut Reading,
+    origin: Origin,
+    sheet: &'static Sheet,
+    links: &[Option<Box<str>>],
+) {
+    let slots = sheet.targets.iter().flat_map(|target| {
+        let hops = target.owner.iter().filter_map(|hop| match hop {
+            Hop::Slot { link, fields } => Some((*link, *fields)),
+            Hop::Item { .. } | Hop::Field(_) => None,
+        });
+        hops.chain(match target.into {
+            Into::Slot { link, fields } => Some((link, fields)),
+            Into::List(_) | Into::Field(_) => None,
+        })
+    });
+    let headers = sheet.links();
+    for (link, fields) in slots {
+        let position = headers.iter().position(|header| *header == link);
+        let Some(given) = position.and_then(|position| links.get(position)?.as_deref()) else {
+            continue;
+        };
+        if fields.contains(&given) {
+            continue;
+        }
+        let table = reading.provenance.table(origin);
+        if let Some(column) = table.and_then(|table| table.link_column(link)).map(|c| c.index) {
+            reading.provenance.keep_text(origin, column, given.into());
+        }
+    }
+}
+
 /// The cell of a link column, or the row.
 fn locate(reading: &Reading, origin: Origin, link: Option<&str>) -> Place {
-    let column = reading.provenance.table(origin).and_then(|table| {
-        let wanted = plain(link?);
-        table.columns.iter().find(|c| c.link && plain(&c.header) == wanted).map(|c| c.index)
-    });
+    let table = reading.provenance.table(origin);
+    let column = table.and_then(|table| table.link_column(link?)).map(|column| column.index);
     match reading.provenance.place(origin, &[]) {
         Some(Place::Cell { part, sheet, row, .. }) => Place::Cell { part, sheet, row, column },
         Some(place) => place,
