@@ -244,8 +244,7 @@ impl Values {
             self.last.push(b'<');
         }
         let mut at = 0;
-        // Exclamation marks are rare, and looking for one byte is quick.
-        while let Some(mark) = chunk[at..].iter().position(|byte| *byte == b'!') {
+        while let Some(mark) = exclamation(&chunk[at..]) {
             let mark = at + mark;
             at = mark + 1;
             let begin = match mark.checked_sub(1) {
@@ -294,6 +293,14 @@ impl Values {
         }
         self.last.extend_from_slice(open);
     }
+}
+
+/// The first exclamation mark; they are rare, so whole stretches are passed over by a search for one byte.
+fn exclamation(bytes: &[u8]) -> Option<usize> {
+    const STRETCH: usize = 1024;
+    let (stretch, bytes) =
+        bytes.chunks(STRETCH).enumerate().find(|(_, part)| part.contains(&b'!'))?;
+    Some(stretch * STRETCH + bytes.iter().position(|byte| *byte == b'!')?)
 }
 
 /// Whether a tag is that of a cell's value: `<v>`, `<v xml:space="preserve">`, `<x:v>`.
