@@ -457,21 +457,15 @@ pub fn meant_by(name: &str) -> Option<&'static Sheet> {
 pub fn headed_by<'h>(headers: impl Iterator<Item = &'h str>) -> Option<&'static Sheet> {
     /// Fewer can stand above anything: many records have a name and a place.
     const LEAST: usize = 3;
-    static COLUMNS: OnceLock<HashMap<&'static str, Vec<(usize, usize)>>> = OnceLock::new();
-    let columns = COLUMNS.get_or_init(|| {
-        let mut columns: HashMap<&'static str, Vec<(usize, usize)>> = HashMap::new();
-        for (sheet, layout) in SHEETS.iter().enumerate() {
-            for (name, column) in &headers_of(layout).columns {
-                columns.entry(name).or_default().push((sheet, *column));
-            }
-        }
-        columns
-    });
+    static LAYOUTS: OnceLock<Vec<&'static Headers>> = OnceLock::new();
+    let layouts = LAYOUTS.get_or_init(|| SHEETS.iter().map(headers_of).collect());
     let mut met: BTreeMap<usize, BTreeSet<usize>> = BTreeMap::new();
     for header in headers {
         for name in [plain(Header::read(header).label), plain(header)] {
-            for (sheet, column) in columns.get(name.as_str()).into_iter().flatten() {
-                met.entry(*sheet).or_default().insert(*column);
+            for (sheet, layout) in layouts.iter().enumerate() {
+                if let Some(column) = layout.columns.get(&name) {
+                    met.entry(sheet).or_default().insert(*column);
+                }
             }
         }
     }
