@@ -111,7 +111,7 @@ fn place_of(place: &Where, reading: &Reading, names: &Names) -> Located {
             Located {
                 place: reading.provenance.place(record, &path),
                 record,
-                path,
+                path: reading.provenance.way_in_file(record, &path).into_owned(),
                 name: Some(names.show(route, &reading.schedule)),
             }
         }

@@ -26,7 +26,7 @@ pub(crate) fn run(options: &Check, streams: &Streams) -> Result<End, Fault> {
     let asked = options.rulebook.as_deref().map(rulebook::asked_for).transpose()?;
     let output = options.output.as_deref().filter(|path| !input::is_stdin(path));
     if let Some(output) = output {
-        spare_inputs(output, &options.files)?;
+        spare_inputs(output, options)?;
     }
     if options.files.iter().filter(|file| input::is_stdin(file)).count() > 1 {
         return Err(Fault::Usage("- can be named once only".to_owned()));
@@ -54,14 +54,20 @@ pub(crate) fn run(options: &Check, streams: &Streams) -> Result<End, Fault> {
     }
 }
 
-/// Refuses an output that would replace an input.
-fn spare_inputs(output: &Path, files: &[std::path::PathBuf]) -> Result<(), Fault> {
+/// Refuses an output that would replace an input, or the rulebook.
+fn spare_inputs(output: &Path, options: &Check) -> Result<(), Fault> {
     let Ok(target) = fs::canonicalize(output) else {
         return Ok(());
     };
-    match files.iter().find(|file| fs::canonicalize(file).is_ok_and(|file| file == target)) {
-        Some(file) => Err(Fault::Usage(format!(
-            "--output would replace the input {}; name another file",
+    let rulebook = options.rulebook.iter().filter(|name| !rulebook::is_built_in(name));
+    let mut read = options
+        .files
+        .iter()
+        .map(|file| ("input", file))
+        .chain(rulebook.map(|file| ("rulebook", file)));
+    match read.find(|(_, file)| fs::canonicalize(file).is_ok_and(|file| file == target)) {
+        Some((what, file)) => Err(Fault::Usage(format!(
+            "--output would replace the {what} {}; name another file",
             file.display()
         ))),
         None => Ok(()),
@@ -213,9 +219,8 @@ impl Run<'_> {
             return End::Unreadable;
         };
         let threshold = Severity::from(self.options.fail_on);
-        let read = done.report.coverage.read;
         // What was lost is not checked, so that no threshold may hide it.
-        let lost = read.records_lost > 0 || read.values_lost > 0;
+        let lost = done.report.coverage.read.any_lost();
         if reading.schedule.tendons.is_empty() {
             End::NoTendon
         } else if lost || done.report.worst().is_some_and(|worst| worst >= threshold) {

@@ -72,19 +72,47 @@ impl Streams {
     }
 }
 
+/// Standard output while somebody reads it, and then nothing.
+///
+/// That its reader has gone ends no run: the exit code speaks of all inputs.
+struct WhileRead<W> {
+    out: W,
+    gone: bool,
+}
+
+impl<W: Write> WhileRead<W> {
+    fn unless_gone<T>(
+        &mut self,
+        instead: T,
+        write: impl FnOnce(&mut W) -> io::Result<T>,
+    ) -> io::Result<T> {
+        if self.gone {
+            return Ok(instead);
+        }
+        match write(&mut self.out) {
+            Err(error) if error.kind() == io::ErrorKind::BrokenPipe => {
+                self.gone = true;
+                Ok(instead)
+            }
+            result => result,
+        }
+    }
+}
+
+impl<W: Write> Write for WhileRead<W> {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        self.unless_gone(bytes.len(), |out| out.write(bytes))
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        self.unless_gone((), Write::flush)
+    }
+}
+
 /// Writes to standard output; that its reader has gone is no fault.
 pub(crate) fn to_stdout(write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), Fault> {
-    let mut out = BufWriter::new(io::stdout().lock());
-    let result = write(&mut out).and_then(|()| out.flush());
-    match result {
-        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => {
-            // What is left in the buffer has no reader; to drop it would try again.
-            let _ = out.into_parts();
-            Ok(())
-        }
-        Err(error) => Err(Fault::Output { file: None, error }),
-        Ok(()) => Ok(()),
-    }
+    let mut out = BufWriter::new(WhileRead { out: io::stdout().lock(), gone: false });
+    write(&mut out).and_then(|()| out.flush()).map_err(|error| Fault::Output { file: None, error })
 }
 
 /// Writes a file beside its place and puts it there when it is whole.

@@ -20,6 +20,11 @@ pub(crate) struct Chosen {
     pub(crate) why: String,
 }
 
+/// Whether the name is that of a built-in rulebook, and so of no file.
+pub(crate) fn is_built_in(name_or_path: &Path) -> bool {
+    name_or_path.to_str().is_some_and(|name| built_in(name).is_some())
+}
+
 /// The rulebook of this name or in this file.
 pub(crate) fn asked_for(name_or_path: &Path) -> Result<Chosen, Fault> {
     let shown = name_or_path.to_string_lossy().into_owned();

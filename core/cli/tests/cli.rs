@@ -310,6 +310,71 @@ fn a_reader_that_has_gone_ends_the_run_quietly() {
 }
 
 #[test]
+fn a_reader_that_has_gone_leaves_no_input_unchecked() {
+    let folder = folder();
+    let clean = demo("quillmere.json");
+    let none = file(&folder, "none.json", br#"{"restrand": 1}"#);
+    for (format, of_each) in [("text", 30), ("json", 30)] {
+        let mut child = restrand()
+            .args(["check", "--all", "--format", format])
+            .args(std::iter::repeat_n(demo("quillmere-faulty.xlsx"), of_each))
+            .args([&clean, &none])
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .unwrap();
+        drop(child.stdout.take());
+        let output = child.wait_with_output().unwrap();
+        assert_eq!(code(&output), 4);
+        assert_eq!(stderr(&output), "");
+    }
+}
+
+#[test]
+fn an_output_spares_what_is_read() {
+    let folder = folder();
+    let book = file(&folder, "own.toml", b"rulebook = 1\nname = \"own\"\nextends = \"base\"\n");
+    let input = file(&folder, "a.json", LACKING.as_bytes());
+    for spared in [&book, &input] {
+        let before = std::fs::read(spared).unwrap();
+        let arguments =
+            ["--rulebook", book.to_str().unwrap(), "--output", spared.to_str().unwrap()];
+        let output = check(&arguments, &[&input]);
+        assert_eq!(code(&output), 2, "{}", stdout(&output));
+        assert!(stderr(&output).contains("would replace"), "{}", stderr(&output));
+        assert_eq!(std::fs::read(spared).unwrap(), before);
+    }
+}
+
+#[test]
+fn a_sheet_of_the_layout_under_another_name_is_lost() {
+    let folder = folder();
+    let mut workbook = rust_xlsxwriter::Workbook::new();
+    for (name, rows) in [
+        ("Tendons", [["Mark", "Strand count"], ["T1", "19"]]),
+        ("Deviators (2)", [["Tendon", "Place"], ["T1", "D1"]]),
+        ("Sheet7", [["Crew", "Shift"], ["north", "2"]]),
+    ] {
+        let sheet = workbook.add_worksheet();
+        sheet.set_name(name).unwrap();
+        for (row, cells) in (0..).zip(rows) {
+            for (column, cell) in (0..).zip(cells) {
+                sheet.write_string(row, column, cell).unwrap();
+            }
+        }
+    }
+    let path = file(&folder, "a.xlsx", &workbook.save_to_buffer().unwrap());
+    let output = check(&["--all"], &[&path]);
+    assert_eq!(code(&output), 1);
+    let output = stdout(&output);
+    assert!(output.contains("lost: 1 sheet with all that they hold"), "{output}");
+    assert!(output.contains("the sheet Deviators (2) is not read"), "{output}");
+    assert!(output.contains("the sheet Sheet7 is not read"), "{output}");
+    assert_eq!(output.matches("error · schedule/unknown-column").count(), 1, "{output}");
+    assert_eq!(output.matches("note · schedule/unknown-column").count(), 1, "{output}");
+}
+
+#[test]
 fn an_output_file_appears_whole_and_alone() {
     let folder = folder();
     let path = folder.path().join("findings.json");

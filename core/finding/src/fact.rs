@@ -117,16 +117,21 @@ impl Fact {
             FactValue::Number(value) => *value,
         };
         let Some(unit) = self.unit() else {
-            return rounded(value, self.digits);
+            // Of a ratio far from one a person reads the first digits.
+            let digits = match self.source {
+                Source::Computed if value.abs() >= 100.0 => 0,
+                _ => self.digits,
+            };
+            return rounded(value, digits, self.source);
         };
-        let own = format!("{} {}", rounded(value, self.digits), unit.symbol);
+        let own = format!("{} {}", rounded(value, self.digits, self.source), unit.symbol);
         let us = unit.in_system(System::Us);
         if std::ptr::eq(unit, us) {
             return own;
         }
         let other = format!(
             "{} {}",
-            rounded(unit.convert(value, us), us_digits(us, self.digits)),
+            rounded(unit.convert(value, us), us_digits(us, self.digits), self.source),
             us.symbol
         );
         match system {
@@ -149,7 +154,7 @@ fn us_digits(unit: &Unit, digits: u8) -> u8 {
     }
 }
 
-fn rounded(value: f64, digits: u8) -> String {
+fn rounded(value: f64, digits: u8, source: Source) -> String {
     let digits = usize::from(digits);
     let text = format!("{value:.digits$}");
     let text = if text.contains('.') {
@@ -157,10 +162,13 @@ fn rounded(value: f64, digits: u8) -> String {
     } else {
         text
     };
-    // A value that the decimals would round away is better shown in full.
-    match text.as_str() {
-        "0" | "-0" if value != 0.0 => shortest(value),
-        "-0" => "0".to_owned(),
+    // A value that the decimals would round away is better shown in full, or as far as it was computed for.
+    match (text.as_str(), source) {
+        ("0" | "-0", Source::Computed) if value != 0.0 => {
+            shortest(format!("{value:.2e}").parse().unwrap_or(value))
+        }
+        ("0" | "-0", _) if value != 0.0 => shortest(value),
+        ("-0", _) => "0".to_owned(),
         _ => text,
     }
 }
@@ -198,4 +206,19 @@ pub fn fill_in(template: &str, facts: &[Fact], system: System) -> String {
     }
     text.push_str(rest);
     text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn ratios_far_from_one_are_shown_to_their_first_digits() {
+        let ratio = |value| Fact::computed("area_ratio", value, 3).shown(System::Si);
+        assert_eq!(ratio(0.004_653_611_530_34), "0.005");
+        assert_eq!(ratio(0.000_046_536_115_303_4), "0.0000465");
+        assert_eq!(ratio(644.1613), "644");
+        assert_eq!(ratio(2.248), "2.248");
+        assert_eq!(Fact::given("area_ratio", 0.000_123_456, 2).shown(System::Si), "0.000123456");
+    }
 }

@@ -1,6 +1,7 @@
 //! Builds the schedule from frames as they come.
 
 use std::borrow::Cow;
+use std::collections::{HashMap, HashSet};
 
 use restrand_kit::{At, Frame, Frames, LoadError, RecordFrame, Stopped};
 use restrand_model::near::nearest;
@@ -94,7 +95,8 @@ impl Builder {
             ProblemKind::RecordLost | ProblemKind::OwnerMissing => {
                 self.reading.counts.records_lost += 1;
             }
-            _ => {}
+            ProblemKind::SheetLost => self.reading.counts.sheets_lost += 1,
+            ProblemKind::ValueDoubtful | ProblemKind::Unknown | ProblemKind::SheetUnknown => {}
         }
         self.reading.problems.push(problem);
     }
@@ -174,7 +176,7 @@ impl Builder {
         mut fields: Fields,
         origin: Origin,
     ) -> Option<Fields> {
-        let mut refusals = match self.validators.refusals(info, &fields) {
+        let refusals = match self.validators.refusals(info, &fields) {
             Ok(refusals) => refusals,
             Err(why) => {
                 self.lost(origin, info, "", &why);
@@ -184,16 +186,17 @@ impl Builder {
         if refusals.is_empty() {
             return Some(fields);
         }
-        let mut problems: Vec<_> =
-            refusals.iter().map(|refusal| self.refused(refusal, info, origin)).collect();
-        // Positions in a list stay right when items are taken out from its end.
-        refusals.sort_by(|one, other| position_order(&other.path, &one.path));
+        let mut inside = Inside::new();
         for refusal in &refusals {
-            take_out(&mut fields, &refusal.path, refusal.fault == Fault::Unknown);
-        }
-        for problem in problems.drain(..) {
+            let problem = self.refused(refusal, info, origin);
             self.problem(problem);
+            if self.has_too_many_problems() {
+                // Nothing of the input will be kept.
+                return None;
+            }
+            note(&mut inside, &refusal.path, refusal.fault == Fault::Unknown);
         }
+        take_out(&mut fields, &mut inside);
         Some(fields)
     }
 
@@ -304,69 +307,93 @@ impl Builder {
     }
 }
 
-/// Orders paths so that of two items of one list the later comes later.
-fn position_order(one: &[String], other: &[String]) -> std::cmp::Ordering {
-    for (a, b) in one.iter().zip(other) {
-        let order = match (a.parse::<usize>(), b.parse::<usize>()) {
-            (Ok(a), Ok(b)) => a.cmp(&b),
-            _ => a.cmp(b),
-        };
-        if order.is_ne() {
-            return order;
-        }
-    }
-    one.len().cmp(&other.len())
+/// What is to be taken out of a record or a list, by name or position.
+type Inside<'r> = HashMap<&'r str, Out<'r>>;
+
+/// What is to be taken out of a value.
+#[derive(Default)]
+struct Out<'r> {
+    /// How many values of this name go as a whole.
+    whole: usize,
+    /// Whether they are kept in the record's open map.
+    keep: bool,
+    inside: Inside<'r>,
 }
 
-/// Takes a value out of its record; an unknown member is kept in the record's open map.
-fn take_out(fields: &mut Fields, path: &[String], keep: bool) {
-    let Some((name, rest)) = path.split_first() else {
+/// Notes that the value at this path goes.
+fn note<'r>(mut inside: &mut Inside<'r>, path: &'r [String], keep: bool) {
+    let Some((last, way)) = path.split_last() else {
         return;
     };
-    if rest.is_empty() {
-        if let Some(value) = fields.take(name)
-            && keep
-        {
-            keep_extra(fields, name, value);
-        }
-        return;
+    for step in way {
+        inside = &mut inside.entry(step.as_str()).or_default().inside;
     }
-    let inner =
-        fields.iter_mut().find(|(member, _)| member.as_str() == name).map(|(_, value)| value);
-    match inner {
-        Some(Value::Fields(inner)) => take_out(inner, rest, keep),
-        Some(Value::List(items)) => {
-            let Some((position, rest)) = rest.split_first() else {
-                return;
-            };
-            let Ok(position) = position.parse::<usize>() else {
-                return;
-            };
-            if position >= items.len() {
-                return;
-            }
-            match (&mut items[position], rest.is_empty()) {
-                (_, true) => {
-                    items.remove(position);
+    let out = inside.entry(last.as_str()).or_default();
+    out.whole += 1;
+    out.keep = keep;
+}
+
+/// Takes values out of a record in one pass; unknown members are kept in its open map.
+fn take_out(fields: &mut Fields, inside: &mut Inside<'_>) {
+    let mut kept = Vec::new();
+    for (name, mut value) in std::mem::take(fields) {
+        match inside.get_mut(name.as_str()) {
+            Some(out) if out.whole > 0 => {
+                out.whole -= 1;
+                if out.keep {
+                    kept.push((name, value));
                 }
-                (Value::Fields(inner), false) => take_out(inner, rest, keep),
-                _ => {}
+                continue;
             }
+            Some(out) => take_out_of(&mut value, &mut out.inside),
+            None => {}
+        }
+        fields.push(name, value);
+    }
+    if !kept.is_empty() {
+        keep_extra(fields, kept);
+    }
+}
+
+fn take_out_of(value: &mut Value, inside: &mut Inside<'_>) {
+    match value {
+        Value::Fields(fields) => take_out(fields, inside),
+        Value::List(items) => {
+            let mut position = 0_usize;
+            items.retain_mut(|item| {
+                let out = inside.get_mut(position.to_string().as_str());
+                position += 1;
+                match out {
+                    Some(out) if out.whole > 0 => false,
+                    Some(out) => {
+                        take_out_of(item, &mut out.inside);
+                        true
+                    }
+                    None => true,
+                }
+            });
         }
         _ => {}
     }
 }
 
-fn keep_extra(fields: &mut Fields, name: &str, value: Value) {
-    let further = fields.iter_mut().find_map(|(member, value)| match value {
-        Value::Fields(further) if member.as_str() == EXTRA => Some(further),
-        _ => None,
-    });
-    match further {
-        Some(further) => further.push(Name::from(name), value),
-        None => {
-            let further = std::iter::once((Name::from(name), value)).collect();
-            fields.push(Name::Known(EXTRA), Value::Fields(further));
+/// Keeps members in the record's open map; one whose name stands there already gets another, for both were
+/// given.
+fn keep_extra(fields: &mut Fields, kept: Vec<(Name, Value)>) {
+    let further = fields.nested(EXTRA);
+    let mut taken: HashSet<String> =
+        further.iter().map(|(name, _)| name.as_str().to_owned()).collect();
+    for (name, value) in kept {
+        if taken.insert(name.as_str().to_owned()) {
+            further.push(name, value);
+            continue;
+        }
+        let other = (2_u32..).map(|count| format!("{name} ({count})"));
+        for other in other {
+            if taken.insert(other.clone()) {
+                further.push(Name::from(other.as_str()), value);
+                break;
+            }
         }
     }
 }

@@ -6,7 +6,7 @@ use restrand_model::Record;
 use restrand_model::near::Near;
 use restrand_model::reading::{Origin, Place, Problem, ProblemKind};
 use restrand_model::reflect::View;
-use restrand_model::sheet::{Hop, Into, Target, plain};
+use restrand_model::sheet::{Hop, Into, Sheet, Target, plain};
 
 use crate::Reading;
 use crate::build::Pending;
@@ -41,6 +41,8 @@ enum Homeless {
     NoName(Vec<&'static str>),
     /// It names an owner that is not there.
     NoOwner { link: &'static str, name: String, near: Option<String> },
+    /// It names two owners that exclude each other: this link column is filled beside these.
+    TwoOwners { beside: &'static str, taken: Vec<&'static str> },
     /// Its place is taken by a row before it.
     Taken,
 }
@@ -53,7 +55,11 @@ pub(crate) fn join(reading: &mut Reading, pending: Vec<Pending>) -> Vec<Problem>
     for row in pending {
         let origin = row.record.origin();
         let (sheet, links) = (row.sheet, row.links.clone());
-        if let Err(homeless) = place(&mut reading.schedule, &index, &mut names, row) {
+        let placed = place(&mut reading.schedule, &index, &mut names, row);
+        if placed.is_ok() {
+            keep_slots(reading, origin, sheet, &links);
+        }
+        if let Err(homeless) = placed {
             let located = |link: Option<&str>| locate(reading, origin, link);
             let subject = sheet.record.name.to_owned();
             problems.push(match homeless {
@@ -86,6 +92,19 @@ pub(crate) fn join(reading: &mut Reading, pending: Vec<Pending>) -> Vec<Problem>
                         }
                     },
                 },
+                Homeless::TwoOwners { beside, taken } => Problem {
+                    kind: ProblemKind::RecordLost,
+                    place: located(Some(beside)),
+                    record: origin,
+                    subject,
+                    given: Some(links.into_iter().flatten().collect::<Vec<_>>().join(" ")),
+                    why: format!(
+                        "the row says twice to what it belongs: {} and {beside} are filled",
+                        taken.join(" and ")
+                    ),
+                    help: "empty one of them, or write two rows; nothing of the row is checked"
+                        .to_owned(),
+                },
                 Homeless::Taken => Problem {
                     kind: ProblemKind::RecordLost,
                     place: located(sheet.links().last().copied()),
@@ -101,12 +120,43 @@ pub(crate) fn join(reading: &mut Reading, pending: Vec<Pending>) -> Vec<Problem>
     problems
 }
 
+/// Keeps the texts of links that name a field in another spelling than its own, as `A` for `a`.
+fn keep_slots(
+    reading: &mut Reading,
+    origin: Origin,
+    sheet: &'static Sheet,
+    links: &[Option<Box<str>>],
+) {
+    let slots = sheet.targets.iter().flat_map(|target| {
+        let hops = target.owner.iter().filter_map(|hop| match hop {
+            Hop::Slot { link, fields } => Some((*link, *fields)),
+            Hop::Item { .. } | Hop::Field(_) => None,
+        });
+        hops.chain(match target.into {
+            Into::Slot { link, fields } => Some((link, fields)),
+            Into::List(_) | Into::Field(_) => None,
+        })
+    });
+    let headers = sheet.links();
+    for (link, fields) in slots {
+        let position = headers.iter().position(|header| *header == link);
+        let Some(given) = position.and_then(|position| links.get(position)?.as_deref()) else {
+            continue;
+        };
+        if fields.contains(&given) {
+            continue;
+        }
+        let table = reading.provenance.table(origin);
+        if let Some(column) = table.and_then(|table| table.link_column(link)).map(|c| c.index) {
+            reading.provenance.keep_text(origin, column, given.into());
+        }
+    }
+}
+
 /// The cell of a link column, or the row.
 fn locate(reading: &Reading, origin: Origin, link: Option<&str>) -> Place {
-    let column = reading.provenance.table(origin).and_then(|table| {
-        let wanted = plain(link?);
-        table.columns.iter().find(|c| c.link && plain(&c.header) == wanted).map(|c| c.index)
-    });
+    let table = reading.provenance.table(origin);
+    let column = table.and_then(|table| table.link_column(link?)).map(|column| column.index);
     match reading.provenance.place(origin, &[]) {
         Some(Place::Cell { part, sheet, row, .. }) => Place::Cell { part, sheet, row, column },
         Some(place) => place,
@@ -136,6 +186,16 @@ fn place(
         let missing = missing.into_iter().filter(|link| name_of(link).is_none()).collect();
         return Err(Homeless::NoName(missing));
     };
+    let used = target.links();
+    if let Some(beside) =
+        headers.iter().find(|link| !used.contains(link) && name_of(link).is_some())
+    {
+        // What the links of other targets alone say is what the row is torn between.
+        let of_others =
+            |link: &&str| row.sheet.targets.iter().any(|other| !other.links().contains(link));
+        let taken = used.iter().copied().filter(|link| of_others(link)).collect();
+        return Err(Homeless::TwoOwners { beside, taken });
+    }
     let mut record = root;
     for (depth, hop) in target.owner.iter().enumerate() {
         record = match hop {

@@ -40,4 +40,14 @@ pub struct Counts {
     pub records_lost: usize,
     /// Values that could not be read, and are absent.
     pub values_lost: usize,
+    /// Sheets that hold part of the schedule and could not be read.
+    pub sheets_lost: usize,
+}
+
+impl Counts {
+    /// Whether anything was lost, and so is not checked.
+    #[must_use]
+    pub const fn any_lost(&self) -> bool {
+        self.records_lost > 0 || self.values_lost > 0 || self.sheets_lost > 0
+    }
 }

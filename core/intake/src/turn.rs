@@ -8,6 +8,7 @@ use std::collections::HashMap;
 
 use restrand_model::Record;
 use restrand_model::reading::{Origin, Problem, Provenance, Spot};
+use restrand_model::reflect::View;
 use restrand_model::schedule::{Deviator, End, Tendon};
 
 use crate::Reading;
@@ -62,6 +63,10 @@ fn turn_ends(tendon: &mut Tendon, stations: &HashMap<&str, f64>, anchor: &mut An
                 anchor.hold(tendon.origin, end, &["ends", name]);
             }
         }
+        hold_texts(tendon, anchor);
+        let Some(ends) = tendon.ends.as_deref_mut() else {
+            return;
+        };
         std::mem::swap(&mut ends.a, &mut ends.b);
         if let Some(stressing) = tendon.stressing.as_deref_mut() {
             std::mem::swap(&mut stressing.elongation_a_mm, &mut stressing.elongation_b_mm);
@@ -73,6 +78,43 @@ fn turn_ends(tendon: &mut Tendon, stations: &HashMap<&str, f64>, anchor: &mut An
         }
         for measurement in &mut tendon.measurements {
             measurement.end = measurement.end.map(|end| end.turned());
+        }
+    }
+}
+
+/// Keeps what the cells that name an end hold, and where the values of each end stand.
+fn hold_texts(tendon: &Tendon, anchor: &mut Anchor<'_>) {
+    for (one, other) in
+        [("elongation_a_mm", "elongation_b_mm"), ("seated_force_a_kn", "seated_force_b_kn")]
+    {
+        let states = |field| {
+            tendon.stressing.as_deref().is_some_and(|stressing| {
+                let stressing: &dyn Record = stressing;
+                !matches!(stressing.get(field), View::Absent)
+            })
+        };
+        if states(one) || states(other) {
+            anchor.provenance.exchange(tendon.origin, &["stressing", one], &["stressing", other]);
+        }
+    }
+    anchor.keep_text(tendon, &["stressing", "from"]);
+    for step in &tendon.stressing_steps {
+        anchor.keep_text(step, &["end"]);
+    }
+    for measurement in &tendon.measurements {
+        anchor.keep_text(measurement, &["end"]);
+    }
+    let Some(ends) = tendon.ends.as_deref() else {
+        return;
+    };
+    for (end, name) in [(&ends.a, "a"), (&ends.b, "b")] {
+        let Some(end) = end.as_deref() else { continue };
+        anchor.keep_link(end.origin, name);
+        for obstacle in &end.obstacles {
+            anchor.keep_link(obstacle.origin, name);
+        }
+        for part in &end.parts {
+            anchor.keep_link(part.origin, name);
         }
     }
 }
@@ -118,6 +160,38 @@ struct Moved {
 }
 
 impl Anchor<'_> {
+    /// Keeps the text of the cell that holds this value now.
+    fn keep_text(&mut self, record: &dyn Record, path: &[&str]) {
+        let mut view = View::Record(record);
+        for step in path {
+            view = match view {
+                View::Record(inner) => inner.get(step),
+                _ => return,
+            };
+        }
+        let View::Text(text) = view else { return };
+        let way: Vec<String> = path.iter().map(|step| (*step).to_owned()).collect();
+        let table = self.provenance.table(record.origin());
+        let column = table.and_then(|table| table.column_of(&way)).map(|column| column.index);
+        self.keep(record.origin(), column, text);
+    }
+
+    /// Keeps the text of the cell by which a row names an end.
+    fn keep_link(&mut self, record: Origin, end: &str) {
+        let table = self.provenance.table(record);
+        let column = table.and_then(|table| table.link_column("End")).map(|column| column.index);
+        self.keep(record, column, end);
+    }
+
+    fn keep(&mut self, record: Origin, column: Option<u32>, text: &str) {
+        // A text that was kept already is the one that was typed.
+        if let Some(column) = column
+            && self.provenance.text(record, column).is_none()
+        {
+            self.provenance.keep_text(record, column, text.into());
+        }
+    }
+
     fn hold(&mut self, owner: Origin, record: &mut dyn Record, path: &[&str]) {
         if record.origin().get().is_some() {
             return;

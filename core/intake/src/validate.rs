@@ -1,7 +1,7 @@
 //! The schema check of one record, over the record's own members, without a copy.
 
 use std::borrow::Cow;
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use jsonschema::error::{TypeKind, ValidationErrorKind};
 use jsonschema::json::{Array, Json, JsonNumber, Node, NodeIdentity, Object};
@@ -273,14 +273,21 @@ impl Validators {
             return Ok(Vec::new());
         }
         let mut refusals: Vec<Refusal> = Vec::new();
+        let mut refused = HashSet::new();
         for error in validator.iter_errors(node) {
-            add(&error, info, &mut refusals);
+            add(&error, info, &mut refusals, &mut refused);
         }
         Ok(refusals)
     }
 }
 
-fn add(error: &ValidationError<'_>, info: &'static RecordInfo, refusals: &mut Vec<Refusal>) {
+/// Adds what an error refuses; `refused` has the paths of the values that were.
+fn add(
+    error: &ValidationError<'_>,
+    info: &'static RecordInfo,
+    refusals: &mut Vec<Refusal>,
+    refused: &mut HashSet<Vec<String>>,
+) {
     let path: Vec<String> =
         error.instance_path().iter().map(|segment| segment.to_string()).collect();
     if let ValidationErrorKind::AdditionalProperties { unexpected } = error.kind() {
@@ -293,7 +300,7 @@ fn add(error: &ValidationError<'_>, info: &'static RecordInfo, refusals: &mut Ve
         return;
     }
     // One value is refused once: of several reasons the first says enough.
-    if refusals.iter().any(|refusal| refusal.path == path) {
+    if !refused.insert(path.clone()) {
         return;
     }
     let field = field_at(info, &path);

@@ -343,3 +343,141 @@ fn every_schema_is_valid_against_its_meta_schema() {
     }
     assert!(jsonschema::meta::is_valid(&restrand_model::schema::schedule()));
 }
+
+#[test]
+fn a_row_that_names_two_owners_goes_to_neither() {
+    let reading = build(vec![
+        list("tendons"),
+        item(
+            0,
+            0,
+            r#"{"mark": "T", "ends": {"a": {"tail_mm": 1}}, "deviators": [{"place": "D1"}]}"#,
+        ),
+        sheet(
+            "PartOverrides",
+            vec![column(0, "Tendon", &[]), column(1, "End", &[]), column(2, "Deviator", &[])],
+        ),
+        row(1, 1, &["T", "a", "D1"], r#"{"mass_kg": 60}"#),
+        row(1, 2, &["T", "a", ""], r#"{"mass_kg": 60}"#),
+        row(1, 3, &["T", "", "D1"], r#"{"mass_kg": 900}"#),
+    ]);
+    let [problem] = reading.problems.as_slice() else { panic!("{:?}", reading.problems) };
+    assert_eq!(problem.kind, ProblemKind::RecordLost);
+    assert_eq!(problem.why, "the row says twice to what it belongs: End and Deviator are filled");
+    assert!(matches!(problem.place, Place::Cell { row: 1, column: Some(2), .. }));
+    let tendon = &reading.schedule.tendons[0];
+    assert_eq!(tendon.ends.as_ref().unwrap().a.as_ref().unwrap().parts.len(), 1);
+    assert_eq!(tendon.deviators[0].parts.len(), 1);
+}
+
+#[test]
+fn a_member_beside_one_of_its_name_in_extra_is_kept_too() {
+    let json = r#"{"id": "D", "colour": "red", "extra": {"colour": "black"}, "shade": 7}"#;
+    let reading = build(vec![list("ducts"), item(0, 0, json)]);
+    let extra: Vec<_> =
+        reading.schedule.ducts[0].extra.iter().map(|(n, v)| (n.as_str(), v)).collect();
+    assert_eq!(
+        extra,
+        [
+            ("colour", &Value::from("black")),
+            ("colour (2)", &Value::from("red")),
+            ("shade", &Value::Number(7.0)),
+        ]
+    );
+}
+
+#[test]
+fn a_record_of_which_hardly_anything_is_right_is_refused_in_time() {
+    let points = format!("{}{{\"station_m\": 5}}", "1, ".repeat(150_000));
+    let mut builder = Builder::new();
+    builder.take(list("tendons")).unwrap();
+    let before = std::time::Instant::now();
+    let taken = builder.take(item(0, 0, &format!(r#"{{"mark": "T", "points": [{points}]}}"#)));
+    // Each refusal looked for among all others takes minutes.
+    assert!(before.elapsed().as_secs() < 30, "{:?}", before.elapsed());
+    assert!(taken.is_err());
+
+    let points = format!("{}{{\"station_m\": 5}}", "1, ".repeat(90_000));
+    let reading = build(vec![
+        list("tendons"),
+        item(0, 0, &format!(r#"{{"mark": "T", "points": [{points}]}}"#)),
+    ]);
+    assert_eq!(reading.schedule.tendons[0].points.len(), 1);
+    assert_eq!(reading.problems.len(), 90_000);
+}
+
+#[test]
+fn what_is_turned_round_in_a_workbook_is_shown_as_its_cells_have_it() {
+    let reading = build(vec![
+        sheet("Places", vec![column(0, "Id", &["id"]), column(1, "Station [m]", &["station_m"])]),
+        row(0, 1, &[], r#"{"id": "A1", "station_m": 100}"#),
+        row(0, 2, &[], r#"{"id": "P2", "station_m": 140}"#),
+        sheet(
+            "Tendons",
+            vec![
+                column(0, "Mark", &["mark"]),
+                column(1, "Stressing from", &["stressing", "from"]),
+                column(2, "Stressing elongation a [mm]", &["stressing", "elongation_a_mm"]),
+                column(3, "Stressing elongation b [mm]", &["stressing", "elongation_b_mm"]),
+            ],
+        ),
+        row(
+            1,
+            1,
+            &[],
+            r#"{"mark": "T", "stressing": {"from": "a", "elongation_a_mm": 250, "elongation_b_mm": 12}}"#,
+        ),
+        sheet(
+            "Ends",
+            vec![column(0, "Tendon", &[]), column(1, "End", &[]), column(2, "Place", &["place"])],
+        ),
+        row(2, 1, &["T", "A"], r#"{"place": "P2"}"#),
+        row(2, 2, &["T", "b"], r#"{"place": "A1"}"#),
+        sheet("EndObstacles", vec![column(0, "Tendon", &[]), column(1, "End", &[])]),
+        row(3, 1, &["T", "a"], "{}"),
+        sheet("Measurements", vec![column(0, "Tendon", &[]), column(1, "End", &["end"])]),
+        row(4, 1, &["T"], r#"{"end": "b"}"#),
+    ]);
+    assert_eq!(reading.problems, []);
+    let tendon = &reading.schedule.tendons[0];
+    let ends = tendon.ends.as_ref().unwrap();
+    let text = |origin, column| reading.provenance.text(origin, column);
+    // The cells keep what they hold, in the spelling of the file.
+    assert_eq!(text(ends.b.as_ref().unwrap().origin, 1), Some("A"));
+    assert_eq!(text(ends.a.as_ref().unwrap().origin, 1), Some("b"));
+    assert_eq!(text(ends.b.as_ref().unwrap().obstacles[0].origin, 1), Some("a"));
+    assert_eq!(text(tendon.measurements[0].origin, 1), Some("b"));
+    assert_eq!(text(tendon.origin, 1), Some("a"));
+    // And the values of each end stand in the column where they were.
+    assert_eq!(tendon.stressing.as_ref().unwrap().elongation_a_mm, Some(12.0));
+    let column = |field| {
+        let route = Route::to("tendons", 0).field("stressing").field(field);
+        let (origin, path) = route.source(&reading.schedule);
+        match reading.provenance.place(origin, &path) {
+            Some(Place::Cell { column, .. }) => column,
+            place => panic!("{place:?}"),
+        }
+    };
+    assert_eq!(column("elongation_a_mm"), Some(3));
+    assert_eq!(column("elongation_b_mm"), Some(2));
+    assert_eq!(column("from"), Some(1));
+}
+
+#[test]
+fn what_is_turned_round_in_a_document_keeps_the_members_of_its_ends() {
+    let tendon = r#"{"mark": "T", "ends": {"a": {"place": "P2"}, "b": {"place": "A1"}},
+        "stressing": {"seated_force_a_kn": 3700}}"#;
+    let reading = build(vec![
+        list("places"),
+        item(0, 0, r#"{"id": "A1", "station_m": 100}"#),
+        item(0, 40, r#"{"id": "P2", "station_m": 140}"#),
+        list("tendons"),
+        item(1, 200, tendon),
+    ]);
+    let route = Route::to("tendons", 0).field("stressing").field("seated_force_b_kn");
+    let (origin, path) = route.source(&reading.schedule);
+    let Some(Place::Text { path, .. }) = reading.provenance.place(origin, &path) else {
+        panic!("it stands in a text");
+    };
+    assert_eq!(path, ["stressing", "seated_force_a_kn"]);
+}

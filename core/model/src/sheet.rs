@@ -5,9 +5,10 @@
 //! What the records do not say is in [`SHEETS`]: the sheets' names, and the columns by which a row names
 //! the record it belongs to.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 use std::sync::OnceLock;
 
+use crate::near::nearest;
 use crate::quantity::{Unit, of_field};
 use crate::reflect::{FieldInfo, RecordInfo, Shape};
 use crate::schedule::{
@@ -427,6 +428,52 @@ pub fn headers_of(sheet: &'static Sheet) -> &'static Headers {
     }
 }
 
+/// The sheet that a name most likely means which is none of the layout: one that it begins with, as
+/// `Deviators (2)`, or is near to, as `Deviator`.
+#[must_use]
+pub fn meant_by(name: &str) -> Option<&'static Sheet> {
+    let begins = |sheet: &&Sheet| {
+        let wanted = plain(sheet.name);
+        let mut met = String::new();
+        for letter in name.chars() {
+            // A longer word is another word.
+            if met == wanted && !letter.is_alphabetic() {
+                return true;
+            }
+            met.extend(
+                letter.is_alphanumeric().then(|| letter.to_lowercase()).into_iter().flatten(),
+            );
+        }
+        met == wanted
+    };
+    SHEETS
+        .iter()
+        .filter(begins)
+        .max_by_key(|sheet| sheet.name.len())
+        .or_else(|| find(nearest(name, SHEETS.iter().map(|sheet| sheet.name))?))
+}
+
+/// The sheet whose headers stand among these: at least three of them, and more than of any other sheet.
+pub fn headed_by<'h>(headers: impl Iterator<Item = &'h str>) -> Option<&'static Sheet> {
+    /// Fewer can stand above anything: many records have a name and a place.
+    const LEAST: usize = 3;
+    static LAYOUTS: OnceLock<Vec<&'static Headers>> = OnceLock::new();
+    let layouts = LAYOUTS.get_or_init(|| SHEETS.iter().map(headers_of).collect());
+    let mut met: BTreeMap<usize, BTreeSet<usize>> = BTreeMap::new();
+    for header in headers {
+        for name in [plain(Header::read(header).label), plain(header)] {
+            for (sheet, layout) in layouts.iter().enumerate() {
+                if let Some(column) = layout.columns.get(&name) {
+                    met.entry(sheet).or_default().insert(*column);
+                }
+            }
+        }
+    }
+    // Of sheets with equally many the first of the layout, whatever the order of the headers.
+    let most = met.values().map(BTreeSet::len).max().filter(|most| *most >= LEAST)?;
+    met.iter().find(|(_, columns)| columns.len() == most).map(|(sheet, _)| &SHEETS[*sheet])
+}
+
 /// The letters and digits of a text in lower case: what counts when names are compared.
 #[must_use]
 pub fn plain(text: &str) -> String {
@@ -448,7 +495,6 @@ mod tests {
     use crate::reflect::Choice;
     use crate::schedule::{EndName, FaceName};
     use crate::schema;
-    use std::collections::BTreeSet;
 
     #[test]
     fn every_list_of_every_record_has_a_sheet() {
@@ -510,6 +556,30 @@ mod tests {
         };
         assert_eq!(words(EndName::WORDS), ENDS);
         assert_eq!(words(FaceName::WORDS), FACES);
+    }
+
+    #[test]
+    fn a_name_that_begins_with_a_sheets_or_is_near_to_it_means_that_sheet() {
+        for (name, meant) in [
+            ("Deviator", Some("Deviators")),
+            ("Deviators (2)", Some("Deviators")),
+            ("deviators old", Some("Deviators")),
+            ("Anchorage parts, north", Some("AnchorageParts")),
+            ("Ends2", Some("Ends")),
+            ("Endspans of the viaduct", None),
+            ("Sheet1", None),
+        ] {
+            assert_eq!(meant_by(name).map(|sheet| sheet.name), meant, "{name}");
+        }
+    }
+
+    #[test]
+    fn headers_tell_their_sheet() {
+        let headed =
+            |headers: &[&'static str]| headed_by(headers.iter().copied()).map(|sheet| sheet.name);
+        assert_eq!(headed(&["Tendon", "End", "Tail [mm]", "Jack"]), Some("Ends"));
+        assert_eq!(headed(&["Tendon", "Tendon", "End", "Colour"]), None);
+        assert_eq!(headed(&["Cable", "Length", "Note"]), None);
     }
 
     #[test]

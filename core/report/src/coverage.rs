@@ -70,15 +70,18 @@ fn fields(groups: &BTreeMap<Group, usize>) -> String {
 pub(crate) fn read(checked: &Checked<'_>) -> Option<String> {
     checked.reading?;
     let read = checked.report.coverage.read;
-    let lost = match (read.records_lost, read.values_lost) {
-        (0, 0) => "none lost".to_owned(),
-        (records, values) => {
-            format!(
-                "lost: {}, {}; what was lost is not checked, so the input does not pass",
-                counted(records, "record"),
-                counted(values, "value")
-            )
-        }
+    let lost = if read.any_lost() {
+        let sheets = match read.sheets_lost {
+            0 => String::new(),
+            sheets => format!("{} with all that they hold, ", counted(sheets, "sheet")),
+        };
+        format!(
+            "lost: {sheets}{}, {}; what was lost is not checked, so the input does not pass",
+            counted(read.records_lost, "record"),
+            counted(read.values_lost, "value")
+        )
+    } else {
+        "none lost".to_owned()
     };
     let form = checked.format.map(|format| format!(" as {format}")).unwrap_or_default();
     Some(format!("{}{form}; {lost}", counted(read.records, "record")))

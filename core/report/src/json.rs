@@ -72,6 +72,7 @@ struct Coverage {
     records: usize,
     records_lost: usize,
     values_lost: usize,
+    sheets_lost: usize,
 }
 
 #[derive(Serialize)]
@@ -318,6 +319,7 @@ fn input<'c, 'a>(checked: &'c Checked<'a>, lookup: &'c Lookup<'a>) -> Input<'c, 
             records: report.coverage.read.records,
             records_lost: report.coverage.read.records_lost,
             values_lost: report.coverage.read.values_lost,
+            sheets_lost: report.coverage.read.sheets_lost,
         },
         counts: Counts {
             error: report.count(Severity::Error),

@@ -20,13 +20,25 @@ fn plain_char(letter: char) -> char {
         // The pictures of control characters stand in the same order.
         '\0'..='\u{1f}' => char::from_u32(0x2400 + letter as u32).unwrap_or('\u{fffd}'),
         '\u{7f}' => '\u{2421}',
-        '\u{80}'..='\u{9f}'
+        '\u{80}'..='\u{9f}' | '\u{2028}'..='\u{202e}' | '\u{fff9}'..='\u{fffb}' => '\u{fffd}',
+        // What Unicode lets a terminal leave out (Default_Ignorable_Code_Point, from memory): two names that
+        // differ in it alone look the same.
+        '\u{ad}'
+        | '\u{34f}'
         | '\u{61c}'
+        | '\u{115f}'..='\u{1160}'
+        | '\u{17b4}'..='\u{17b5}'
+        | '\u{180b}'..='\u{180f}'
         | '\u{200b}'..='\u{200f}'
-        | '\u{2028}'..='\u{202e}'
         | '\u{2060}'..='\u{206f}'
+        | '\u{3164}'
+        | '\u{fe00}'..='\u{fe0f}'
         | '\u{feff}'
-        | '\u{fff9}'..='\u{fffb}' => '\u{fffd}',
+        | '\u{ffa0}'
+        | '\u{fff0}'..='\u{fff8}'
+        | '\u{1bca0}'..='\u{1bca3}'
+        | '\u{1d173}'..='\u{1d17a}'
+        | '\u{e0000}'..='\u{e0fff}' => '\u{fffd}',
         letter => letter,
     }
 }
@@ -110,6 +122,16 @@ mod tests {
         assert_eq!(plain("a\u{1b}[31mb\nc\td"), "a\u{241b}[31mb\u{240a}c d");
         assert_eq!(plain("\u{202e}abc\u{9b}"), "\u{fffd}abc\u{fffd}");
         assert_eq!(plain("µ α ½ 梁"), "µ α ½ 梁");
+    }
+
+    #[test]
+    fn what_a_terminal_may_leave_out_is_shown() {
+        for letter in
+            ['\u{ad}', '\u{3164}', '\u{e0041}', '\u{fe0f}', '\u{34f}', '\u{180e}', '\u{ffa0}']
+        {
+            assert_eq!(plain(&format!("T{letter}1")), "T\u{fffd}1", "{:x}", u32::from(letter));
+        }
+        assert_eq!(plain("e\u{301} ℃"), "e\u{301} ℃");
     }
 
     #[test]

@@ -3,6 +3,7 @@
 //! A workbook is not read again for a finding: what a cell held is kept where it differs from the value,
 //! and follows from the value where it does not.
 
+use restrand_kit::sheet::list_text;
 use restrand_model::quantity::{Unit, of_field, shortest};
 use restrand_model::reading::{Column, Table};
 use restrand_model::reflect::View;
@@ -87,6 +88,58 @@ pub(crate) fn missing_column(table: &Table, path: &[String]) -> Option<String> {
     })
 }
 
+/// A step of the way from a record to the rows of a sheet.
+#[derive(PartialEq)]
+enum Way {
+    Name(&'static str),
+    OneOf(&'static [&'static str]),
+    Item,
+}
+
+/// The way from the schedule to the records of a target.
+fn way(target: &sheet::Target) -> Vec<Way> {
+    let mut way = Vec::new();
+    for hop in target.owner {
+        match hop {
+            sheet::Hop::Item { list, .. } => way.extend([Way::Name(list), Way::Item]),
+            sheet::Hop::Field(field) => way.push(Way::Name(field)),
+            sheet::Hop::Slot { fields, .. } => way.push(Way::OneOf(fields)),
+        }
+    }
+    match target.into {
+        sheet::Into::List(list) => way.extend([Way::Name(list), Way::Item]),
+        sheet::Into::Field(field) => way.push(Way::Name(field)),
+        sheet::Into::Slot { fields, .. } => way.push(Way::OneOf(fields)),
+    }
+    way
+}
+
+/// The sheet whose rows state a value of the table's records that has no column among theirs.
+///
+/// Of several that lie on the way it is the last, and else the first towards which the way leads.
+fn sheet_of(table: &Table, path: &[String]) -> Option<&'static sheet::Sheet> {
+    let own = way(sheet::find(&table.list)?.targets.first()?);
+    let fits = |(step, name): (&Way, &String)| match step {
+        Way::Name(field) => field == name,
+        Way::OneOf(fields) => fields.contains(&name.as_str()),
+        Way::Item => name.parse::<usize>().is_ok(),
+    };
+    sheet::SHEETS
+        .iter()
+        .flat_map(|sheet| sheet.targets.iter().map(move |target| (sheet, way(target))))
+        .filter_map(|(sheet, way)| {
+            let below = way.strip_prefix(own.as_slice()).filter(|below| !below.is_empty())?;
+            let steps = below.len();
+            below.iter().zip(path).all(fits).then_some(if steps <= path.len() {
+                (0, usize::MAX - steps, sheet)
+            } else {
+                (1, steps, sheet)
+            })
+        })
+        .min_by_key(|(beyond, steps, _)| (*beyond, *steps))
+        .map(|(_, _, sheet)| sheet)
+}
+
 /// The excerpt of a marked cell, at most `room` columns wide.
 pub(crate) fn excerpt(
     marked: &Marked<'_>,
@@ -112,12 +165,16 @@ pub(crate) fn excerpt(
     let name = cell(marked.row, index);
     let missing = match (marked.column, marked.path) {
         (None, [_, ..]) => {
-            Some(missing_column(table, marked.path).unwrap_or_else(|| marked.path.join(".")))
+            Some(match (missing_column(table, marked.path), sheet_of(table, marked.path)) {
+                (Some(column), _) => format!("no column for {column}"),
+                (None, Some(sheet)) => format!("no row of the sheet {} belongs to it", sheet.name),
+                (None, None) => format!("no column for {}", marked.path.join(".")),
+            })
         }
         _ => None,
     };
     let label = match &missing {
-        Some(missing) => format!("row {}: no column for {missing}", u64::from(marked.row) + 1),
+        Some(missing) => format!("row {}: {missing}", u64::from(marked.row) + 1),
         None if is_header => format!("cell {name}, a header"),
         None if blank => format!("cell {name}, {header}: nothing is stated"),
         None => format!("cell {name}, {header}"),
@@ -186,7 +243,8 @@ fn shown(
             let further = found.record.extra().get(&column.header);
             return further.map(ToString::to_string).unwrap_or_default();
         }
-        value(found.record, &column.path, column.unit)
+        let way: Vec<String> = column.path.iter().map(|step| (*step).to_owned()).collect();
+        value(found.record, &provenance.way_in_file(found.record.origin(), &way), column.unit)
     };
     let mut columns: Vec<_> = table
         .columns
@@ -245,7 +303,7 @@ fn link(
 }
 
 /// The value as the cell would show it.
-fn value(record: &dyn Record, path: &[&'static str], stated: Option<&'static Unit>) -> String {
+fn value(record: &dyn Record, path: &[String], stated: Option<&'static Unit>) -> String {
     let mut view = View::Record(record);
     for name in path {
         view = match view {
@@ -272,7 +330,7 @@ fn value(record: &dyn Record, path: &[&'static str], stated: Option<&'static Uni
                 .filter_map(|index| list.item(index).to_value())
                 .map(|value| value.to_string())
                 .collect();
-            items.join("; ")
+            list_text(&items)
         }
     }
 }

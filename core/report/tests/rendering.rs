@@ -239,6 +239,40 @@ fn a_value_without_a_column_is_marked_at_the_name_of_its_row() {
 }
 
 #[test]
+fn a_list_with_a_sheet_of_its_own_is_missed_in_that_sheet() {
+    let (bytes, reading) = as_workbook();
+    for (route, sheet) in [
+        (Route::to("tendons", 1).field("points"), "Points"),
+        (Route::to("tendons", 1).field("ends").field("a").field("tail_mm"), "Ends"),
+        (end("a").field("parts"), "PartOverrides"),
+        (Route::to("places", 0).field("faces").field("up").field("width_mm"), "Faces"),
+    ] {
+        let finding = Finding::new("a/b", Kind::Missing, route.clone(), "not stated");
+        let found = located(&reading, finding, &route);
+        let text = text(&bytes, &reading, vec![found], PLAIN);
+        assert!(text.contains(&format!("no row of the sheet {sheet} belongs to it")), "{text}");
+    }
+}
+
+#[test]
+fn the_row_of_an_end_that_was_turned_round_shows_what_its_cell_holds() {
+    let (_, mut reading) = as_json();
+    let places = &mut reading.schedule.places;
+    (places[0].station_m, places[1].station_m) = (places[1].station_m, places[0].station_m);
+    let mut written = Written::default();
+    let options = WriteOptions { ending: Some("xlsx"), ..WriteOptions::default() };
+    Workbook.write(&reading.schedule, options, &mut written).unwrap();
+    let bytes = Bytes::new("beck.xlsx", written.0);
+    let reading = read(&Workbook, &bytes);
+    let route = end("b").field("removal_space").field("behind_mm");
+    let finding = Finding::new("a/b", Kind::Margin, route.clone(), "too little");
+    let found = located(&reading, finding, &route);
+    let text = text(&bytes, &reading, vec![found], PLAIN);
+    let row = text.lines().find(|line| line.starts_with(" 2 │")).unwrap();
+    assert!(row.contains("T1      a") && row.contains("600"), "{text}");
+}
+
+#[test]
 fn json_is_shown_with_its_lines() {
     let (bytes, reading) = as_json();
     let found = located(&reading, short_of_room(), &behind());

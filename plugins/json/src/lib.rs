@@ -90,10 +90,9 @@ impl Plugin for Json {
             None => form_of_content(part)?,
         };
         match form {
-            Form::Document => document::load(part, budget, &mut said)?,
-            Form::Lines => lines::load(part, budget, &mut said)?,
+            Form::Document => document::load(part, budget, &mut said),
+            Form::Lines => lines::load(part, budget, &mut said),
         }
-        Ok(said.finish()?)
     }
 
     fn write(
@@ -117,7 +116,7 @@ impl Plugin for Json {
 }
 
 /// The form of a part whose name does not tell it: lines, if its first line is a whole object and more
-/// follows.
+/// follows, or is a record of one of the lists.
 fn form_of_content(part: &dyn Part) -> io::Result<Form> {
     let mut lines = source::Lines::new(part);
     let mut first = true;
@@ -131,6 +130,9 @@ fn form_of_content(part: &dyn Part) -> io::Result<Form> {
         first = false;
         if serde_json::from_slice::<serde::de::IgnoredAny>(line).is_err() {
             break;
+        }
+        if probe::is_record(line) {
+            return Ok(Form::Lines);
         }
     }
     Ok(Form::Document)

@@ -27,6 +27,27 @@ pub(crate) fn probe(part: &dyn Part) -> Confidence {
     if is_schedule(&head[..length]) { Confidence::Sure } else { by_name }
 }
 
+/// Whether a line that is well formed holds one record of a list, as in `{"tendons": {…}}`.
+///
+/// In a document the member of that name holds a list.
+pub(crate) fn is_record(line: &[u8]) -> bool {
+    let (_, line) = without_mark(line);
+    let Ok(text) = std::str::from_utf8(line) else { return false };
+    let mut walk = Walk::new(text, 0);
+    if walk.peek() != Some(b'{') {
+        return false;
+    }
+    walk.enter();
+    let Some(quoted) = walk.member() else { return false };
+    let name = unquoted(walk.slice(&quoted)).unwrap_or_default();
+    let is_list = matches!(Member::of_name(&name), Some(Member::Many(..)));
+    if !is_list || walk.peek() != Some(b'{') {
+        return false;
+    }
+    walk.skip();
+    walk.member().is_none()
+}
+
 fn is_schedule(head: &[u8]) -> bool {
     let (_, head) = without_mark(head);
     // A character may be cut in two at the end of what is looked at.

@@ -1,13 +1,10 @@
-//! What has been handed over: numbers tables and records, and keeps problems to a number that people read.
+//! What has been handed over: numbers tables and records.
+//!
+//! How many problems are too many is for the taker to say, who counts what they lose.
 
 use restrand_kit::{At, Frame, Frames, RecordFrame, Stopped};
 use restrand_model::reading::{Origin, Place, Problem, ProblemKind, Span, Table};
 use restrand_model::value::Fields;
-
-/// Problems that are told one by one.
-///
-/// A file that is not what it seems can have one for every few bytes, more than memory holds.
-const MOST_PROBLEMS: u64 = 10_000;
 
 /// What is wrong, before its record is known.
 pub(crate) struct Remark {
@@ -31,14 +28,12 @@ pub(crate) struct Said<'a> {
     frames: &'a mut dyn Frames,
     tables: u32,
     records: u32,
-    problems: u64,
-    first_untold: Option<(ProblemKind, Place)>,
 }
 
 impl<'a> Said<'a> {
     /// Nothing yet.
     pub(crate) fn new(part: &'a str, frames: &'a mut dyn Frames) -> Self {
-        Self { part, frames, tables: 0, records: 0, problems: 0, first_untold: None }
+        Self { part, frames, tables: 0, records: 0 }
     }
 
     /// Begins a list, and gives its number.
@@ -81,34 +76,6 @@ impl<'a> Said<'a> {
     /// Hands over a problem of a record.
     pub(crate) fn problem_of(&mut self, record: Origin, remark: Remark) -> Result<(), Stopped> {
         let Remark { kind, place, subject, given, why, help } = remark;
-        self.problems += 1;
-        if self.problems > MOST_PROBLEMS {
-            // A lost record among those that are not told must still count as one.
-            let worse = self.first_untold.as_ref().is_none_or(|(told, _)| {
-                kind == ProblemKind::RecordLost && *told != ProblemKind::RecordLost
-            });
-            if worse {
-                self.first_untold = Some((kind, place));
-            }
-            return Ok(());
-        }
         self.frames.take(Frame::Problem(Problem { kind, place, record, subject, given, why, help }))
-    }
-
-    /// Says how many problems were not told one by one.
-    pub(crate) fn finish(self) -> Result<(), Stopped> {
-        let Some((kind, place)) = self.first_untold else {
-            return Ok(());
-        };
-        let untold = self.problems - MOST_PROBLEMS;
-        self.frames.take(Frame::Problem(Problem {
-            kind,
-            place,
-            record: Origin::default(),
-            subject: self.part.to_owned(),
-            given: None,
-            why: format!("{untold} more problems of this file are not told one by one"),
-            help: "mend those that are told, and read the file again".to_owned(),
-        }))
     }
 }

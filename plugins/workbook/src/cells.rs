@@ -43,19 +43,22 @@ const fn whole(number: i64) -> f64 {
     number as f64
 }
 
-/// A day of the calendar, where the serial number is one without a time.
+/// A day of the calendar, with or without a time.
 fn serial(time: ExcelDateTime) -> Cell<'static> {
     /// The serial number of 10000-01-01, counted from 1900.
     const END: f64 = 2_958_466.0;
     let value = time.as_f64();
-    let whole_day = value.is_finite() && value.fract() == 0.0 && (0.0..END).contains(&value);
-    if time.is_duration() || !whole_day {
+    // What is less than a day is a time of day without one.
+    let has_day =
+        value.is_finite() && (0.0..END).contains(&value) && (value.fract() == 0.0 || value >= 1.0);
+    if time.is_duration() || !has_day {
         return Cell::Time(value);
     }
     let (year, month, day, ..) = time.to_ymd_hms_milli();
     // Day 60 counted from 1900 is a 29 February that never was, and day 0 the last of 1899.
     match Date::new(year, month, day) {
-        Some(date) if year >= 1900 => Cell::Date(date),
+        Some(date) if year >= 1900 && value.fract() == 0.0 => Cell::Date(date),
+        Some(date) if year >= 1900 => Cell::Moment(date, value.fract()),
         _ => Cell::Time(value),
     }
 }
@@ -68,7 +71,7 @@ pub(crate) fn iso_date(text: Cow<'_, str>) -> Cell<'_> {
     };
     match time_of_day(&trimmed[10..]) {
         Some(0.0) => Cell::Date(date),
-        Some(share) => Cell::Time(serial_of(date) + share),
+        Some(share) => Cell::Moment(date, share),
         None => Cell::Text(text),
     }
 }
@@ -91,22 +94,6 @@ fn time_of_day(text: &str) -> Option<f64> {
         }
     }
     (fields.next().is_none() && (0.0..=86_400.0).contains(&seconds)).then_some(seconds / 86_400.0)
-}
-
-/// Days from 1899-12-30, as serial numbers count them from March 1900 on.
-fn serial_of(date: Date) -> f64 {
-    /// The day count of 1899-12-30 in the calendar that begins with March of the year 0.
-    const EPOCH: i64 = 693_899;
-    let (year, month, day) =
-        (i64::from(date.year()), i64::from(date.month()), i64::from(date.day()));
-    let year = if month <= 2 { year - 1 } else { year };
-    let month = (month + 9) % 12;
-    let days = 365 * year + year.div_euclid(4) - year.div_euclid(100)
-        + year.div_euclid(400)
-        + (153 * month + 2) / 5
-        + day
-        - 1;
-    whole(days - EPOCH)
 }
 
 /// A duration of ISO 8601 as days: `PT36H30M0S`.
@@ -160,7 +147,9 @@ mod tests {
         assert_eq!(of(1.0, false), date(1900, 1, 1));
         assert_eq!(of(0.0, true), date(1904, 1, 1));
         assert_eq!(of(2_958_465.0, false), date(9999, 12, 31));
-        for value in [0.0, 60.0, -1.0, 0.5, 48_000.25, 2_958_466.0, 1e300, f64::INFINITY] {
+        let Cell::Date(day) = date(2031, 6, 1) else { unreachable!("made as a date") };
+        assert_eq!(of(48_000.25, false), Cell::Moment(day, 0.25));
+        for value in [0.0, 60.0, 60.5, -1.0, 0.5, 2_958_466.0, 1e300, f64::INFINITY] {
             assert_eq!(of(value, false), Cell::Time(value), "{value}");
         }
         assert!(matches!(of(f64::NAN, false), Cell::Time(_)));
@@ -173,23 +162,12 @@ mod tests {
         assert_eq!(of("2031-06-01"), date(2031, 6, 1));
         assert_eq!(of("2031-06-01T00:00:00Z"), date(2031, 6, 1));
         assert_eq!(of("0001-01-01"), date(1, 1, 1));
-        assert_eq!(of("2031-06-01T12:00:00"), Cell::Time(48_000.5));
+        let Cell::Date(day) = date(2031, 6, 1) else { unreachable!("made as a date") };
+        assert_eq!(of("2031-06-01T12:00:00"), Cell::Moment(day, 0.5));
         assert_eq!(of("2031-06-01Tnoon"), Cell::Text("2031-06-01Tnoon".into()));
         assert_eq!(of("June"), Cell::Text("June".into()));
         assert_eq!(iso_duration("PT36H30M00S".into()), Cell::Time(1.5 + 30.0 / 1440.0));
         assert_eq!(iso_duration("-P1DT12H".into()), Cell::Time(-1.5));
         assert_eq!(iso_duration("PX".into()), Cell::Text("PX".into()));
-    }
-
-    #[test]
-    fn days_are_counted_as_the_serial_numbers_count_them() {
-        for (year, month, day, serial) in [
-            (1900, 3, 1, 61.0),
-            (2000, 1, 1, 36_526.0),
-            (2024, 2, 29, 45_351.0),
-            (9999, 12, 31, 2_958_465.0),
-        ] {
-            assert_eq!(serial_of(Date::new(year, month, day).unwrap()), serial);
-        }
     }
 }

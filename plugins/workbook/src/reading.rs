@@ -2,16 +2,30 @@
 
 use std::collections::HashSet;
 
-use restrand_kit::sheet::{Cell, HeaderSearch, SheetReader};
-use restrand_kit::{Frame, Frames, Stopped};
-use restrand_model::near::nearest;
+use restrand_kit::sheet::{Cell, ForeignSheet, HeaderSearch, SheetReader};
+use restrand_kit::{Frame, Frames, LoadError, Stopped};
 use restrand_model::reading::{Origin, Place, Problem, ProblemKind};
-use restrand_model::sheet;
+use restrand_model::sheet::{self, Sheet};
 
 /// Rows of a sheet in the newest format.
 pub(crate) const ROWS: u32 = 1_048_576;
 /// Columns of a sheet in the newest format.
 pub(crate) const COLUMNS: u32 = 16_384;
+
+/// What mends a file whose places no program could have written.
+const SAVE_ANEW: &str = "open the workbook in a spreadsheet program and save it";
+
+/// Whether a cell can stand in this column of a row whose last cell so far stands in the column `last`.
+///
+/// Only in their order, and each on a place of its own: so a row has no more cells than columns.
+#[inline]
+pub(crate) const fn fits(column: u32, last: Option<u32>) -> bool {
+    column < COLUMNS
+        && match last {
+            Some(last) => last < column,
+            None => true,
+        }
+}
 
 /// The reading of one workbook.
 pub(crate) struct Reading<'f> {
@@ -35,34 +49,81 @@ impl<'f> Reading<'f> {
         // Readers find sheets by name, and would give the first of two again.
         if !self.names.insert(name.to_owned()) {
             self.problem_of_sheet(
+                ProblemKind::SheetLost,
                 name,
                 "another sheet of the workbook has the same name".to_owned(),
                 "give each sheet a name of its own; the first one is read".to_owned(),
             )?;
             return Ok(None);
         }
-        let Some(found) = sheet::find(name) else {
-            let names = sheet::SHEETS.iter().map(|sheet| sheet.name);
-            let help = match nearest(name, names) {
-                Some(near) => format!("did you mean \"{near}\"?"),
-                None => "if it holds part of the schedule, name it as the layout does".to_owned(),
-            };
-            self.problem_of_sheet(name, "the layout has no sheet of this name".to_owned(), help)?;
-            return Ok(None);
+        let stage = match sheet::find(name) {
+            Some(found) => Stage::Search(HeaderSearch::new(found, &self.part, name)),
+            None => Stage::Foreign(ForeignSheet::new(name)),
         };
         Ok(Some(SheetReading {
             name: name.to_owned(),
-            stage: Stage::Search(HeaderSearch::new(found, &self.part, name)),
+            stage,
             row: 0,
             cells: Vec::new(),
             speaks: false,
-            said_outside: false,
+            said_below: false,
+            out_of_place: None,
         }))
     }
 
-    fn problem_of_sheet(&mut self, name: &str, why: String, help: String) -> Result<(), Stopped> {
+    /// Says that a sheet which the layout does not have is not read.
+    fn foreign(&mut self, name: &str, near: Option<&Sheet>) -> Result<(), Stopped> {
+        let help = match near {
+            Some(near) => format!("did you mean \"{}\"?", near.name),
+            None => "if it holds part of the schedule, name it as the layout does".to_owned(),
+        };
+        self.problem_of_sheet(
+            ProblemKind::SheetUnknown,
+            name,
+            "the layout has no sheet of this name".to_owned(),
+            help,
+        )
+    }
+
+    /// Says that a sheet is one of the layout but for its name, so that what it holds is lost.
+    fn misnamed(&mut self, name: &str, meant: &Sheet) -> Result<(), Stopped> {
+        let meant = meant.name;
+        self.problem_of_sheet(
+            ProblemKind::SheetLost,
+            name,
+            format!("its headers are those of the sheet \"{meant}\", but it has another name"),
+            format!(
+                "name it \"{meant}\", or put its rows there; take it out of the workbook if it is no part \
+                 of the schedule"
+            ),
+        )
+    }
+
+    /// Gives the result of reading a sheet; that one which the layout does not have cannot be read costs
+    /// nothing but that sheet.
+    pub(crate) fn settle(
+        &mut self,
+        name: &str,
+        is_foreign: bool,
+        read: Result<(), LoadError>,
+    ) -> Result<(), LoadError> {
+        match read {
+            Err(LoadError::Unreadable { why, help, .. }) if is_foreign => {
+                Ok(self.problem_of_sheet(ProblemKind::SheetUnknown, name, why, help)?)
+            }
+            read => read,
+        }
+    }
+
+    fn problem_of_sheet(
+        &mut self,
+        kind: ProblemKind,
+        name: &str,
+        why: String,
+        help: String,
+    ) -> Result<(), Stopped> {
         self.frames.take(Frame::Problem(Problem {
-            kind: ProblemKind::SheetUnknown,
+            kind,
             place: Place::Sheet { part: self.part.clone(), sheet: name.to_owned() },
             record: Origin::default(),
             subject: name.to_owned(),
@@ -75,6 +136,8 @@ impl<'f> Reading<'f> {
 
 enum Stage {
     Search(HeaderSearch),
+    /// The layout does not have it, but it may be one of the layout's under another name.
+    Foreign(ForeignSheet),
     Rows(SheetReader),
     /// Nothing of the sheet is wanted any more.
     Over,
@@ -88,7 +151,10 @@ pub(crate) struct SheetReading<'c> {
     cells: Vec<(u32, Cell<'c>)>,
     /// Whether any row says something.
     speaks: bool,
-    said_outside: bool,
+    /// Whether it was said that cells stand below the last row.
+    said_below: bool,
+    /// The first cell of the row that stands where no cell can, and how many do.
+    out_of_place: Option<(Cell<'c>, usize)>,
 }
 
 impl<'c> SheetReading<'c> {
@@ -104,7 +170,12 @@ impl<'c> SheetReading<'c> {
             self.end_row(reading)?;
             self.row = row;
         }
-        self.cells.push((column, cell));
+        let last = self.cells.last().map(|(column, _)| *column);
+        if fits(column, last) {
+            self.cells.push((column, cell));
+        } else if !cell.is_blank() {
+            self.out_of_place.get_or_insert((cell, 0)).1 += 1;
+        }
         Ok(())
     }
 
@@ -115,13 +186,24 @@ impl<'c> SheetReading<'c> {
         row: u32,
         cells: &[(u32, Cell<'c>)],
     ) -> Result<(), Stopped> {
-        if row < ROWS && cells.iter().all(|(column, _)| *column < COLUMNS) {
+        if row < ROWS {
             return self.take(reading, row, cells);
         }
-        self.say_outside(reading, row, cells)?;
-        let is_inside = |(column, _): &&(u32, Cell<'c>)| row < ROWS && *column < COLUMNS;
-        let inside: Vec<_> = cells.iter().filter(is_inside).cloned().collect();
-        self.take(reading, row, &inside)
+        let Some((_, cell)) = cells.first() else { return Ok(()) };
+        if std::mem::replace(&mut self.said_below, true) {
+            return Ok(());
+        }
+        self.lost(
+            reading,
+            Some(cell.shown()),
+            "a cell stands beyond the last row that a sheet can have",
+            SAVE_ANEW,
+        )
+    }
+
+    /// Whether the layout does not have it.
+    pub(crate) const fn is_foreign(&self) -> bool {
+        matches!(self.stage, Stage::Foreign(_))
     }
 
     /// Whether nothing of the sheet is wanted any more.
@@ -130,6 +212,9 @@ impl<'c> SheetReading<'c> {
     }
 
     fn end_row(&mut self, reading: &mut Reading<'_>) -> Result<(), Stopped> {
+        if let Some((cell, count)) = self.out_of_place.take() {
+            self.out_of_place(reading, self.row, &cell, count)?;
+        }
         let mut cells = std::mem::take(&mut self.cells);
         self.row(reading, self.row, &cells)?;
         cells.clear();
@@ -138,7 +223,7 @@ impl<'c> SheetReading<'c> {
         Ok(())
     }
 
-    /// Takes a row whose cells stand where cells can.
+    /// Takes a row that stands where rows can.
     fn take(
         &mut self,
         reading: &mut Reading<'_>,
@@ -151,6 +236,16 @@ impl<'c> SheetReading<'c> {
         match &mut self.stage {
             Stage::Over => {}
             Stage::Rows(reader) => reader.row(row, cells, reading.frames)?,
+            Stage::Foreign(foreign) => {
+                if let Some(meant) = foreign.row(cells) {
+                    self.stage = Stage::Over;
+                    reading.misnamed(&self.name, meant)?;
+                } else if foreign.is_over() {
+                    let near = foreign.meant();
+                    self.stage = Stage::Over;
+                    reading.foreign(&self.name, near)?;
+                }
+            }
             Stage::Search(search) => {
                 self.speaks |= cells.iter().any(|(_, cell)| !cell.is_blank());
                 let found = search.row(row, cells, reading.tables, reading.frames)?;
@@ -173,27 +268,31 @@ impl<'c> SheetReading<'c> {
             Stage::Search(search) if self.speaks => {
                 reading.frames.take(Frame::Problem(search.not_found()))
             }
+            Stage::Foreign(foreign) => reading.foreign(&self.name, foreign.meant()),
             _ => Ok(()),
         }
     }
 
-    /// Says once that cells stand where no sheet has cells.
-    fn say_outside(
-        &mut self,
+    /// Says that cells of a row stand where no cell can, the first of them as given.
+    pub(crate) fn out_of_place(
+        &self,
         reading: &mut Reading<'_>,
         row: u32,
-        cells: &[(u32, Cell<'c>)],
+        first: &Cell<'_>,
+        count: usize,
     ) -> Result<(), Stopped> {
-        let outside = cells.iter().find(|(column, _)| row >= ROWS || *column >= COLUMNS);
-        let Some((_, cell)) = outside else { return Ok(()) };
-        if std::mem::replace(&mut self.said_outside, true) {
-            return Ok(());
-        }
+        let what = match count {
+            1 => "a cell stands".to_owned(),
+            count => format!("{count} cells stand"),
+        };
         self.lost(
             reading,
-            Some(cell.shown()),
-            "a cell stands beyond the last row or column that a sheet can have",
-            "open the workbook in a spreadsheet program and save it",
+            Some(first.shown()),
+            format!(
+                "{what} in row {} out of order, on a place that is taken, or beyond the last column",
+                u64::from(row) + 1
+            ),
+            SAVE_ANEW,
         )
     }
 

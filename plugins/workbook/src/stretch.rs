@@ -19,11 +19,18 @@ enum Step<'c> {
     Lost(Lost<'c>),
 }
 
-/// A cell that could not be read, and of which nobody knows where it stands.
+/// A cell that is not kept.
 pub(crate) struct Lost<'c> {
     pub(crate) cell: Cell<'c>,
-    /// The row of the last cell before it.
-    pub(crate) below: Option<u32>,
+    pub(crate) why: Why,
+}
+
+/// Why a cell is not kept.
+pub(crate) enum Why {
+    /// It could not be read, and nobody knows where it stands but below this row.
+    Unread(Option<u32>),
+    /// It is the first of so many in this row that stand where no cell can.
+    OutOfPlace(u32, usize),
 }
 
 /// What a stretch holds, one by one.

@@ -31,10 +31,20 @@ pub(crate) fn load(
     for name in names {
         let Some(mut sheet) = reading.sheet(&name)? else { continue };
         let range = guarded(|| workbook.worksheet_range(&name))
-            .map_err(|panicked| refusal.sheet(&name, panicked))?
-            .map_err(|error| refusal.sheet(&name, error))?;
+            .map_err(|panicked| refusal.sheet(&name, panicked))
+            .and_then(|range| range.map_err(|error| refusal.sheet(&name, error)));
+        let range = match range {
+            Ok(range) => range,
+            Err(error) => {
+                reading.settle(&name, sheet.is_foreign(), Err(error))?;
+                continue;
+            }
+        };
         // Rows and columns of a range count from its first cell.
-        let Some((top, left)) = range.start() else { continue };
+        let Some((top, left)) = range.start() else {
+            sheet.end(reading)?;
+            continue;
+        };
         'rows: for (row, cells) in (top..).zip(range.rows()) {
             for (column, value) in (left..).zip(cells) {
                 if let Some(cell) = cells::of_data(value) {

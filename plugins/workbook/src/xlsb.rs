@@ -35,8 +35,11 @@ pub(crate) fn load(
         .collect();
     for name in names {
         if let Some(sheet) = reading.sheet(&name)? {
-            let formulas = formulas(&mut workbook, &name);
-            read(&mut workbook, &name, formulas, sheet, reading, refusal)?;
+            let is_foreign = sheet.is_foreign();
+            let formulas =
+                if is_foreign { BTreeSet::new() } else { formulas(&mut workbook, &name) };
+            let read = read(&mut workbook, &name, formulas, sheet, reading, refusal);
+            reading.settle(&name, is_foreign, read)?;
         }
     }
     Ok(())

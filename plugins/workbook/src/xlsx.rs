@@ -11,14 +11,15 @@ use restrand_kit::{LoadError, Part};
 
 use crate::cells;
 use crate::envelope::{is_of_the_medium, source};
-use crate::reading::{Reading, SheetReading};
+use crate::reading::{Reading, SheetReading, fits};
 use crate::refusal::{Refusal, guarded};
-use crate::stretch::{Item, Lost, Stretch};
+use crate::stretch::{Item, Lost, Stretch, Why};
 use crate::threads::{self, More};
 
 /// Sheets in one workbook; a real one has tens.
 pub(crate) const MAX_SHEETS: usize = 10_000;
-/// Cells in a row that may be unreadable before the sheet counts as damaged.
+/// Cells that may be unreadable one after the other, or in one row without a place of their own, before the
+/// sheet counts as damaged.
 const MAX_LOST: usize = 1_000;
 
 /// Reads the sheets of the layout into frames.
@@ -41,7 +42,9 @@ pub(crate) fn load(
         .collect();
     for name in names {
         if let Some(sheet) = reading.sheet(&name)? {
-            read(&mut workbook, &name, sheet, reading, refusal)?;
+            let is_foreign = sheet.is_foreign();
+            let read = read(&mut workbook, &name, sheet, reading, refusal);
+            reading.settle(&name, is_foreign, read)?;
         }
     }
     Ok(())
@@ -60,10 +63,13 @@ fn read<'c, RS: std::io::Read + std::io::Seek + Send>(
             for item in stretch.items() {
                 match item {
                     Item::Row(number, cells) => sheet.row(reading, number, cells)?,
-                    Item::Lost(lost) => sheet.lost(
+                    Item::Lost(Lost { cell, why: Why::OutOfPlace(row, count) }) => {
+                        sheet.out_of_place(reading, *row, cell, *count)?;
+                    }
+                    Item::Lost(Lost { cell, why: Why::Unread(below) }) => sheet.lost(
                         reading,
-                        Some(lost.cell.shown()),
-                        match lost.below {
+                        Some(cell.shown()),
+                        match below {
                             Some(row) => {
                                 format!("a cell in row {} or below could not be read", row + 1)
                             }
@@ -111,9 +117,17 @@ fn fill<'c, RS: std::io::Read + std::io::Seek>(
                 Some(cell) if lost.len() < MAX_LOST => lost.push(cell),
                 _ => return Err(damaged(error)),
             },
-            Ok(Filled::Some) => rows.place_lost(&mut lost, before),
+            Ok(Filled::Some) => {
+                rows.place_lost(&mut lost, before);
+                if rows.lost_for_good > MAX_LOST {
+                    return Err(refusal.sheet(name, MOSTLY_LOST));
+                }
+            }
             Ok(Filled::Row(next)) => {
                 rows.place_lost(&mut lost, before);
+                if rows.lost_for_good > MAX_LOST {
+                    return Err(refusal.sheet(name, MOSTLY_LOST));
+                }
                 rows.end_row();
                 if rows.stretch.is_full() && !hand_on(&mut rows.stretch) {
                     return Ok(());
@@ -130,6 +144,8 @@ fn fill<'c, RS: std::io::Read + std::io::Seek>(
     }
 }
 
+const MOSTLY_LOST: &str = "more than 1,000 cells of one row cannot be read";
+
 /// A cell with its row and column; a cell that is only formatted is kept for its place.
 type Placed<'c> = ((u32, u32), Option<Cell<'c>>);
 
@@ -141,6 +157,10 @@ struct Rows<'c> {
     number: u32,
     /// The place of the last cell of this row or the ones before, formatted ones counted too.
     last: Option<(u32, u32)>,
+    /// The first cell of this row that stands where no cell can, and how many do.
+    out_of_place: Option<(Cell<'c>, usize)>,
+    /// Cells of this row that could not be read and have no place.
+    lost_for_good: usize,
 }
 
 /// Why the filling of a row ended.
@@ -176,10 +196,7 @@ impl<'c> Rows<'c> {
             if place.0 != self.number {
                 return Ok(Filled::Row((place, cell)));
             }
-            self.last = Some(place);
-            if let Some(cell) = cell {
-                self.stretch.cells.push((place.1, cell));
-            }
+            self.keep(place, cell);
         }
         Ok(Filled::Some)
     }
@@ -187,11 +204,30 @@ impl<'c> Rows<'c> {
     /// Begins the next row with its first cell.
     fn begin(&mut self, (place, cell): Placed<'c>) {
         self.number = place.0;
-        self.last = Some(place);
-        self.stretch.cells.extend(cell.map(|cell| (place.1, cell)));
+        self.lost_for_good = 0;
+        self.keep(place, cell);
+    }
+
+    /// Takes a cell into the row, if it can stand there.
+    ///
+    /// Cells that state no place, or one that is taken, could else pile up in one row without end.
+    #[inline]
+    fn keep(&mut self, place: (u32, u32), cell: Option<Cell<'c>>) {
+        let last = self.last.filter(|(row, _)| *row == place.0).map(|(_, column)| column);
+        if fits(place.1, last) {
+            self.last = Some(place);
+            if let Some(cell) = cell {
+                self.stretch.cells.push((place.1, cell));
+            }
+        } else if let Some(cell) = cell.filter(|cell| !cell.is_blank()) {
+            self.out_of_place.get_or_insert((cell, 0)).1 += 1;
+        }
     }
 
     fn end_row(&mut self) {
+        if let Some((cell, count)) = self.out_of_place.take() {
+            self.stretch.lose(Lost { cell, why: Why::OutOfPlace(self.number, count) });
+        }
         self.stretch.end_row(self.number);
     }
 
@@ -210,8 +246,9 @@ impl<'c> Rows<'c> {
             return;
         }
         let below = before.map(|(row, _)| row);
+        self.lost_for_good += lost.len();
         for cell in lost.drain(..) {
-            self.stretch.lose(Lost { cell, below });
+            self.stretch.lose(Lost { cell, why: Why::Unread(below) });
         }
     }
 }

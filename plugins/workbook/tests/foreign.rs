@@ -143,7 +143,12 @@ fn hidden_sheets_are_read_and_sheets_beside_the_layout_are_not() {
     assert_eq!(
         said,
         [
-            (ProblemKind::SheetUnknown, "Tendon", "did you mean \"Tendons\"?"),
+            (
+                ProblemKind::SheetLost,
+                "Tendon",
+                "name it \"Tendons\", or put its rows there; take it out of the workbook if it is no \
+                 part of the schedule"
+            ),
             (
                 ProblemKind::SheetUnknown,
                 "My notes",
@@ -186,7 +191,12 @@ fn dates_are_read_in_both_epochs_and_as_iso() {
     let read = load(&Made { styles: Some(STYLES), ..Made::new(&sheets) }.bytes());
     let dates: Vec<_> = (0..2).map(|record| read.text(record, "on").map(str::to_owned)).collect();
     let extra: Vec<_> = (0..2).map(|record| read.text(record, "extra.Done on")).collect();
-    assert_eq!(dates, [Some("2031-06-01".to_owned()), None], "{:#?}", read.problems);
+    assert_eq!(dates, [Some("2031-06-01".to_owned()), Some("2031-06-01".to_owned())]);
+    let doubts: Vec<_> =
+        read.problems.iter().filter(|p| p.kind == ProblemKind::ValueDoubtful).collect();
+    assert_eq!(doubts.len(), 1, "{:#?}", read.problems);
+    assert_eq!(doubts[0].given.as_deref(), Some("2031-06-01 06:00"));
+    assert_eq!(read.records[1].texts, [(1, "2031-06-01 06:00".into())]);
     assert_eq!(extra, [Some("2031-06-01"); 2]);
     assert_eq!(read.text(0, "extra.Text"), Some("1.5"));
 
@@ -225,7 +235,11 @@ fn a_cell_in_the_last_column_and_row_costs_no_memory() {
         + &number_cell("ZZZZZ9", "1");
     let read = load(&Made::new(&[("Tendons", &data)]).bytes());
     assert!(read.records.is_empty());
-    assert!(read.problem().why.contains("beyond the last row or column"));
+    let said: Vec<_> = read.problems.iter().map(|problem| problem.why.as_str()).collect();
+    assert_eq!(said.len(), 3, "{said:?}");
+    assert!(said[0].contains("row 2 ") && said[0].contains("beyond the last column"), "{said:?}");
+    assert!(said[1].contains("beyond the last row"), "{said:?}");
+    assert!(said[2].contains("row 9 ") && said[2].contains("beyond the last column"), "{said:?}");
 }
 
 #[test]
@@ -363,4 +377,174 @@ fn old_workbooks_that_ask_for_too_much_are_refused() {
     let mut short = old::workbook(&[], &[]);
     short.truncate(600);
     assert!(refused(&short).contains("cut short"));
+}
+
+#[test]
+fn of_two_cells_in_one_place_the_first_is_kept_and_the_other_is_said() {
+    let read = load(&tendons(
+        &["Mark", "Strand count", "Order"],
+        r#"<row r="2"><c r="A2" t="str"><v>T1</v></c><c r="B2"><v>19</v></c><c r="B2"><v>22</v></c><c r="A2"><v>9</v></c><c r="C2"><v>3</v></c></row>
+           <row r="3"><c r="A3" t="str"><v>T2</v></c></row>"#,
+    ));
+    assert_eq!(read.number(0, "strand_count"), Some(19.0));
+    assert_eq!(read.number(0, "order"), Some(3.0));
+    assert_eq!(read.text(1, "mark"), Some("T2"));
+    let problem = read.problem();
+    assert_eq!((problem.kind, problem.given.as_deref()), (ProblemKind::ValueLost, Some("22")));
+    assert!(problem.why.starts_with("2 cells stand in row 2"), "{}", problem.why);
+}
+
+#[test]
+fn a_row_has_no_more_cells_than_a_sheet_has_columns() {
+    let cells = "<c><v>1</v></c>".repeat(20_000);
+    let read = load(&tendons(
+        &["Mark", "Strand count"],
+        &format!(
+            r#"<row r="2"><c r="A2" t="str"><v>T1</v></c><c r="B2"><v>19</v></c>{cells}</row>"#
+        ),
+    ));
+    assert_eq!(read.number(0, "strand_count"), Some(19.0));
+    assert_eq!(read.value(0, "extra").unwrap().as_fields().unwrap().len(), 16_382);
+    let lost: Vec<_> =
+        read.problems.iter().filter(|problem| problem.kind == ProblemKind::ValueLost).collect();
+    assert_eq!(lost.len(), 1);
+    assert!(lost[0].why.starts_with("3618 cells stand in row 2"), "{}", lost[0].why);
+}
+
+#[test]
+fn brackets_of_a_field_without_a_unit_hold_what_changes_no_number_or_are_said() {
+    let headers =
+        ["Mark [T]", "Strand count [-]", "Minimum area ratio [%]", "Order [mm²]", "Stands at [x]"];
+    let below = r#"<row r="2"><c r="A2" t="str"><v>T1</v></c><c r="B2"><v>19</v></c><c r="C2"><v>25</v></c><c r="D2"><v>4</v></c></row>"#
+        .to_owned()
+        + &row(3, &["T2", "19", "25 %", "", ""])
+        + &row(4, &["T3", "19", "40", "", ""]);
+    let data = row(1, &headers) + &below;
+    let read = load(&Made::new(&[("Tendons", &data)]).bytes());
+    assert_eq!(read.text(0, "mark"), Some("T1"));
+    assert_eq!(read.number(0, "strand_count"), Some(19.0));
+    let said: Vec<_> = read.problems.iter().map(|p| (p.kind, p.subject.as_str())).collect();
+    assert!(said.contains(&(ProblemKind::ValueDoubtful, "Tendons: Mark [T]")), "{said:?}");
+    assert!(said.contains(&(ProblemKind::ValueLost, "Tendons: Order [mm²]")), "{said:?}");
+
+    let read = load(&tendons(
+        &["Mark", "Strand count [per cent]", "Order [ 1 ]"],
+        &row(2, &["T1", "19", "3"]),
+    ));
+    assert_eq!((read.number(0, "strand_count"), read.number(0, "order")), (None, Some(3.0)));
+    assert_eq!(read.problem().kind, ProblemKind::ValueLost);
+}
+
+#[test]
+fn hundredths_are_hundredths() {
+    let data = row(1, &["Id", "Colour", "Dimension ratio [%]"])
+        + r#"<row r="2"><c r="A2" t="str"><v>D</v></c><c r="C2"><v>25</v></c></row>"#
+        + &row(3, &["E", "", "25 %"])
+        + &row(4, &["F", "", "25"]);
+    let read = load(&Made::new(&[("Ducts", &data)]).bytes());
+    let column = read.tables[0].columns.iter().find(|column| column.index == 2).unwrap();
+    let path = column.path.join(".");
+    for record in 0..3 {
+        assert_eq!(read.number(record, &path), Some(0.25), "{path} {:#?}", read.problems);
+    }
+    assert_eq!(read.records[0].texts, [(2, "25".into())]);
+}
+
+#[test]
+fn marks_that_are_numbers_stay_apart() {
+    let read = load(&tendons(
+        &["Mark", "Strand count"],
+        r#"<row r="2"><c r="A2"><v>1234567890123</v></c></row><row r="3"><c r="A3"><v>1234567890124</v></c></row>
+           <row r="4"><c r="A4"><v>1.2345678901234</v></c></row><row r="5"><c r="A5"><v>4.0999999999999996</v></c></row>"#,
+    ));
+    let marks: Vec<_> = (0..4).filter_map(|record| read.text(record, "mark")).collect();
+    assert_eq!(marks, ["1234567890123", "1234567890124", "1.2345678901234", "4.1"]);
+}
+
+#[test]
+fn a_sheet_of_one_header_over_and_over_is_read_at_once() {
+    let header = r#"<c t="inlineStr"><is><t>Remark of the site</t></is></c>"#.repeat(16_382);
+    let data = format!(
+        r#"<row r="1"><c r="A1" t="inlineStr"><is><t>Mark</t></is></c><c r="B1" t="inlineStr"><is><t>Strand count</t></is></c>{header}</row>"#
+    ) + &row(2, &["T1", "19", "a", "b", "c"]);
+    let before = std::time::Instant::now();
+    let read = load(&Made::new(&[("Tendons", &data)]).bytes());
+    // Each header looked for among all before it takes minutes.
+    assert!(before.elapsed().as_secs() < 20, "{:?}", before.elapsed());
+    assert_eq!(read.problems.len(), 16_382);
+    assert_eq!(read.text(0, "extra.Remark of the site"), Some("a"));
+    assert_eq!(read.text(0, "extra.Remark of the site (2)"), Some("b"));
+    assert_eq!(read.text(0, "extra.Remark of the site (3)"), Some("c"));
+}
+
+#[test]
+fn a_count_is_written_in_digits() {
+    let read = load(&tendons(
+        &["Mark", "Strand count"],
+        &(row(2, &["T1", "38/2"])
+            + &row(3, &["T2", "1900%"])
+            + &row(4, &["T3", " 19.0 "])
+            + &row(5, &["T4", "19½"])
+            + &row(6, &["T5", "1e1"])
+            + &row(7, &["T6", "-19"])),
+    ));
+    let counts: Vec<_> = (0..6).map(|record| read.number(record, "strand_count")).collect();
+    assert_eq!(counts, [None, None, Some(19.0), None, None, None]);
+    assert_eq!(read.problems.len(), 5);
+}
+
+#[test]
+fn a_header_that_is_the_name_of_a_field_states_its_unit() {
+    let data = row(1, &["Tendon", "station_m", "Radius (ft)"])
+        + r#"<row r="2"><c r="A2" t="str"><v>T1</v></c><c r="B2"><v>12.5</v></c><c r="C2"><v>10</v></c></row>"#;
+    let read = load(&Made::new(&[("Points", &data)]).bytes());
+    assert_eq!(read.number(0, "station_m"), Some(12.5));
+    assert!(read.problems.is_empty(), "{:#?}", read.problems);
+    assert_eq!(read.tables[0].columns[1].unit.unwrap().symbol, "m");
+    let read = load(&Made::new(&[("Points", &data.replace("station_m", "Station"))]).bytes());
+    assert_eq!(read.number(0, "station_m"), None);
+}
+
+#[test]
+fn a_sheet_of_the_layout_under_another_name_is_lost_and_others_are_foreign() {
+    let tendons = row(1, &["Mark", "Strand count"]) + &row(2, &["T1", "19"]);
+    let deviators = row(1, &["as of May"]) + &row(2, &["Tendon", "Place"]) + &row(3, &["T1", "D1"]);
+    let by_headers =
+        row(1, &["Tendon", "End", "Tail [mm]", "Jack"]) + &row(2, &["T1", "a", "5", "J"]);
+    let text = row(1, &["What the site says of the deviators"]);
+    let sheets = [
+        ("Tendons", tendons.as_str()),
+        ("Deviator", &deviators),
+        ("Deviators (2)", &deviators),
+        ("Deviators old", &deviators),
+        ("North abutment", &by_headers),
+        ("Formulas", &text),
+        ("Project notes", &text),
+        ("Sheet9", ""),
+    ];
+    let read = load(&Made::new(&sheets).bytes());
+    let said: Vec<_> = read.problems.iter().map(|p| (p.kind, p.subject.as_str())).collect();
+    use ProblemKind::{SheetLost, SheetUnknown};
+    assert_eq!(
+        said,
+        [
+            (SheetLost, "Deviator"),
+            (SheetLost, "Deviators (2)"),
+            (SheetLost, "Deviators old"),
+            (SheetLost, "North abutment"),
+            (SheetUnknown, "Formulas"),
+            (SheetUnknown, "Project notes"),
+            (SheetUnknown, "Sheet9"),
+        ]
+    );
+    assert!(read.problems[3].why.contains("\"Ends\""), "{}", read.problems[3].why);
+}
+
+#[test]
+fn a_sheet_beside_the_layout_that_cannot_be_read_costs_only_itself() {
+    let data = row(1, &["Mark", "Strand count"]) + &row(2, &["T1", "19"]);
+    let read =
+        load(&Made::new(&[("My notes", "<row r='1'><c r='A1'><v>"), ("Tendons", &data)]).bytes());
+    assert_eq!(read.text(0, "mark"), Some("T1"));
+    assert_eq!(read.problem().kind, ProblemKind::SheetUnknown);
 }

@@ -4,7 +4,7 @@ mod common;
 
 use std::io::{Cursor, Write};
 
-use common::{Made, archive, load, load_with, refused, row};
+use common::{Made, archive, load, load_with, refused, row, tendons};
 use restrand_kit::{Budget, Bytes, Confidence, LoadError, Part, Parts, Plugin};
 use restrand_model::reading::Place;
 use restrand_workbook::Workbook;
@@ -237,4 +237,22 @@ fn a_part_packed_in_an_unusual_way_is_refused() {
     bytes[8] = 12;
     bytes[list + 10] = 12;
     assert!(why("x.xlsx", &bytes).contains("packed in a way"));
+}
+
+#[test]
+fn a_value_that_would_be_read_in_part_is_refused() {
+    for value in ["19<!-- of 22 -->00", "<![CDATA[1900]]>"] {
+        let below = format!(
+            r#"<row r="2"><c r="A2" t="str"><v>T1</v></c><c r="B2"><v>{value}</v></c></row>"#
+        );
+        let (_, why, help) = refused("schedule.xlsx", &tendons(&["Mark", "Strand count"], &below));
+        assert!(why.contains("inside the value of a cell"), "{why}");
+        assert!(help.contains("save"), "{help}");
+    }
+    // Comments between cells change nothing.
+    let below = r#"<!-- row --><row r="2"><c r="A2" t="str"><v>T1</v></c><!-- ! --><c r="B2"><v>19</v></c></row>"#;
+    assert_eq!(
+        load(&tendons(&["Mark", "Strand count"], below)).number(0, "strand_count"),
+        Some(19.0)
+    );
 }

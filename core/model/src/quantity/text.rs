@@ -28,12 +28,14 @@ pub enum Misread {
         /// What the field needs.
         needed: Option<Dimension>,
     },
-    /// The comma can be a decimal mark or a thousands mark.
+    /// A mark in it can part thousands, or mean something else.
     Ambiguous {
-        /// The value with the comma as decimal mark.
-        decimal: String,
-        /// The value with the comma as thousands mark.
+        /// What the mark is called.
+        mark: &'static str,
+        /// What it says if the mark parts thousands.
         thousands: String,
+        /// What it says else.
+        other: String,
     },
 }
 
@@ -54,8 +56,8 @@ impl fmt::Display for Misread {
             Self::WrongUnit { unit, measures, needed: None } => {
                 write!(f, "the unit \"{unit}\" is that of {measures}, but a bare number is needed")
             }
-            Self::Ambiguous { decimal, thousands } => {
-                write!(f, "the comma can mean {decimal} or {thousands}")
+            Self::Ambiguous { mark, thousands, other } => {
+                write!(f, "the {mark} in it can mean {other} or {thousands}")
             }
         }
     }
@@ -263,8 +265,9 @@ fn plain_mantissa(written: &str) -> Result<String, Misread> {
         (1, 0) => {
             if grouped(',') {
                 Err(Misread::Ambiguous {
-                    decimal: digits.replace(',', "."),
+                    mark: "comma",
                     thousands: digits.replace(',', ""),
+                    other: digits.replace(',', "."),
                 })
             } else {
                 Ok(digits.replace(',', "."))
@@ -296,6 +299,7 @@ fn read_feet_and_inches(text: &str) -> Option<Result<f64, Misread>> {
         return Some(Ok(inches * 25.4));
     }
     let after_feet = FEET.iter().find_map(|mark| strip_ignoring_case(rest, mark))?;
+    let behind_mark = after_feet;
     let after_feet = after_feet.trim_start_matches([' ', '\u{a0}', '-', '–']);
     let inches = if after_feet.is_empty() {
         0.0
@@ -305,6 +309,11 @@ fn read_feet_and_inches(text: &str) -> Option<Result<f64, Misread>> {
             Err(misread) => return Some(Err(misread)),
         };
         let mark = rest.trim();
+        if mark.is_empty()
+            && let Some(misread) = parted_thousands(unsigned, behind_mark)
+        {
+            return Some(Err(misread));
+        }
         let is_inches =
             mark.is_empty() || INCHES.iter().any(|inch| mark.eq_ignore_ascii_case(inch));
         if !is_inches && Unit::find(mark, Dimension::Length).is_none() {
@@ -318,6 +327,19 @@ fn read_feet_and_inches(text: &str) -> Option<Result<f64, Misread>> {
     // Inches first: whole ones stay whole, and 6'-3" is 1905 mm to the last digit.
     let total = (first * 12.0 + inches) * 25.4;
     Some(Ok(if negative { -total } else { total }))
+}
+
+/// `1'000` is one thousand where the mark of feet parts thousands: three digits stand right behind it, and no
+/// mark of inches.
+fn parted_thousands(written: &str, behind_mark: &str) -> Option<Misread> {
+    let digits = behind_mark.find(|c: char| !c.is_ascii_digit()).unwrap_or(behind_mark.len());
+    let feet: String = written.chars().take_while(char::is_ascii_digit).collect();
+    let is_parted = digits == 3 && (1..=3).contains(&feet.len()) && !behind_mark.contains(' ');
+    is_parted.then(|| Misread::Ambiguous {
+        mark: "apostrophe",
+        thousands: format!("{feet}{behind_mark}"),
+        other: format!("{feet} ft {behind_mark} in"),
+    })
 }
 
 fn strip_ignoring_case<'a>(text: &'a str, start: &str) -> Option<&'a str> {
@@ -430,6 +452,23 @@ mod tests {
             assert_eq!(mm(text), Err(Misread::NotInches), "{text}");
         }
         assert_eq!(mm("6'-11 15/16\""), Ok((72.0 + 11.9375) * 25.4));
+    }
+
+    #[test]
+    fn three_bare_digits_behind_an_apostrophe_can_be_thousands() {
+        for text in ["1'000", "1’000", "-1'000", "12'005", "1'100", "1'000.5", "1'005,25"] {
+            assert!(matches!(mm(text), Err(Misread::Ambiguous { .. })), "{text}: {:?}", mm(text));
+        }
+        assert_eq!(
+            mm("1'000").unwrap_err().to_string(),
+            "the apostrophe in it can mean 1 ft 000 in or 1000"
+        );
+        for (text, expected) in
+            [("1'000\"", 304.8), ("1'-000", 304.8), ("1'00", 304.8), ("1' 6", 457.2)]
+        {
+            let value = mm(text).unwrap_or_else(|misread| panic!("{text}: {misread}"));
+            assert!((value - expected).abs() < 1e-9, "{text}: {value}");
+        }
     }
 
     #[test]

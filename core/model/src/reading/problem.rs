@@ -15,6 +15,8 @@ pub enum ProblemKind {
     Unknown,
     /// A sheet that no list takes; nothing of it is read.
     SheetUnknown,
+    /// A sheet that surely holds part of the schedule, and of which nothing could be read.
+    SheetLost,
     /// A record names its owner, and the schedule has no such record.
     OwnerMissing,
 }

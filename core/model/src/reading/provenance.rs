@@ -3,9 +3,11 @@
 //! A table says once which column is which field; a record says its row, or its span of bytes.
 //! Where the text as given differs from the value, it is kept, so that `4'-6 1/2"` comes back as typed.
 
+use std::borrow::Cow;
 use std::collections::HashMap;
 
 use crate::quantity::Unit;
+use crate::sheet::plain;
 
 /// Where a record was read: a table, and a row of it or a span.
 ///
@@ -146,6 +148,8 @@ pub struct Provenance {
     /// The spots that records of documents refer to by position.
     pub spots: Vec<Spot>,
     given: HashMap<(u32, u32, u32), Box<str>>,
+    /// Of records by table and position, the ways to values that were exchanged after the reading.
+    exchanged: HashMap<(u32, u32), Vec<[Vec<String>; 2]>>,
 }
 
 impl Provenance {
@@ -163,6 +167,29 @@ impl Provenance {
         self.given.get(&(table, position, column)).map(AsRef::as_ref)
     }
 
+    /// Says that two values of a record were exchanged: each is to be found where the other belongs.
+    pub fn exchange(&mut self, record: Origin, one: &[&str], other: &[&str]) {
+        if let Some(at) = record.get() {
+            let way = |path: &[&str]| path.iter().map(|step| (*step).to_owned()).collect();
+            self.exchanged.entry(at).or_default().push([way(one), way(other)]);
+        }
+    }
+
+    /// The way by which the file leads from a record to the value that is at `path` now; and by which the
+    /// record leads to the value that the file has at `path`.
+    #[must_use]
+    pub fn way_in_file<'p>(&self, record: Origin, path: &'p [String]) -> Cow<'p, [String]> {
+        let exchanged = record.get().and_then(|at| self.exchanged.get(&at));
+        for [one, other] in exchanged.into_iter().flatten() {
+            for (from, to) in [(one, other), (other, one)] {
+                if let Some(rest) = path.strip_prefix(from.as_slice()) {
+                    return Cow::Owned(to.iter().chain(rest).cloned().collect());
+                }
+            }
+        }
+        Cow::Borrowed(path)
+    }
+
     /// The table that a record was read from.
     #[must_use]
     pub fn table(&self, record: Origin) -> Option<&Table> {
@@ -177,6 +204,7 @@ impl Provenance {
     pub fn place(&self, record: Origin, path: &[String]) -> Option<Place> {
         let table = self.table(record)?;
         let (_, position) = record.get()?;
+        let path = &*self.way_in_file(record, path);
         Some(match &table.sheet {
             Some(sheet) => Place::Cell {
                 part: table.part.clone(),
@@ -197,6 +225,13 @@ impl Provenance {
 }
 
 impl Table {
+    /// The column that names the owner under this header of the layout.
+    #[must_use]
+    pub fn link_column(&self, link: &str) -> Option<&Column> {
+        let wanted = plain(link);
+        self.columns.iter().find(|column| column.link && plain(&column.header) == wanted)
+    }
+
     /// The column that holds the value at these field names, or the first that holds a part of it.
     #[must_use]
     pub fn column_of(&self, path: &[String]) -> Option<&Column> {

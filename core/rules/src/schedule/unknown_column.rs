@@ -4,7 +4,6 @@ use std::collections::HashMap;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity, Where};
 use restrand_model::reading::{Place, Problem, ProblemKind};
-use restrand_model::sheet;
 
 use crate::context::{Context, subject_path};
 use crate::rule::{Check, Correction, Rule};
@@ -34,7 +33,8 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let mut alike: Vec<Alike<'_>> = Vec::new();
     let mut seen: HashMap<(&str, String), usize> = HashMap::new();
     for problem in context.problems {
-        if !matches!(problem.kind, ProblemKind::Unknown | ProblemKind::SheetUnknown) {
+        use ProblemKind::{SheetLost, SheetUnknown, Unknown};
+        if !matches!(problem.kind, Unknown | SheetUnknown | SheetLost) {
             continue;
         }
         let position = match problem.place {
@@ -61,17 +61,18 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
 
 fn finding(alike: &Alike<'_>) -> Finding {
     let Alike { first: problem, count } = alike;
-    let message = if problem.kind == ProblemKind::SheetUnknown {
+    let is_sheet = matches!(problem.kind, ProblemKind::SheetUnknown | ProblemKind::SheetLost);
+    let message = if is_sheet {
         format!("the sheet {{subject}} is not read: {}", problem.why)
     } else if *count > 1 {
         format!("{{subject}} is not checked, nor are {{others}} more of its name: {}", problem.why)
     } else {
         format!("{{subject}} is not checked: {}", problem.why)
     };
-    // A sheet that the layout has is surely meant; that nothing of it is read is more than a remark.
-    let is_wanted =
-        problem.kind == ProblemKind::SheetUnknown && sheet::find(&problem.subject).is_some();
-    let severity = if is_wanted { Severity::Warning } else { Severity::Note };
+    let severity = match problem.kind {
+        ProblemKind::SheetLost => Severity::Error,
+        _ => Severity::Note,
+    };
     let place = Where::File(problem.place.clone());
     let mut finding = Finding::new(RULE.id, Kind::Reading, place, message)
         .severity(severity)

@@ -112,3 +112,14 @@ fn what_no_field_takes_comes_with_its_line() {
     );
     assert_eq!(reading.schedule().extra.len(), 1);
 }
+
+#[test]
+fn one_line_without_a_name_that_tells_is_a_record_where_a_list_would_hold_an_object() {
+    let mark = |text: &str| {
+        let reading = crate::reading::read("-", text.as_bytes()).unwrap();
+        reading.schedule().tendons.first().and_then(|tendon| tendon.mark.clone())
+    };
+    assert_eq!(mark("{\"tendons\":{\"mark\":\"T1\"}}").as_deref(), Some("T1"));
+    assert_eq!(mark("\u{feff}{\"tendons\": {\"mark\": \"T1\"}}\n\n").as_deref(), Some("T1"));
+    assert_eq!(mark("{\"tendons\": [{\"mark\": \"T1\"}]}").as_deref(), Some("T1"));
+}

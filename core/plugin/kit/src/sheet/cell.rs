@@ -7,6 +7,8 @@ use restrand_model::quantity::{self, Misread, Unit};
 use restrand_model::reflect::{ChoiceInfo, Date, FieldInfo, Shape};
 use restrand_model::value::Value;
 
+use super::list;
+
 /// What a cell holds.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Cell<'a> {
@@ -18,6 +20,8 @@ pub enum Cell<'a> {
     Flag(bool),
     /// A date.
     Date(Date),
+    /// A day with a time of day, which is a share of it.
+    Moment(Date, f64),
     /// A point in time that is no date of the calendar, or a duration, as the file has it.
     Time(f64),
     /// An error, as `#REF!`.
@@ -43,13 +47,60 @@ impl Cell<'_> {
     #[must_use]
     pub fn shown(&self) -> String {
         match self {
-            Self::Number(number) | Self::Time(number) => quantity::shortest(*number),
+            Self::Number(number) | Self::Time(number) if !is_exact(*number) => {
+                quantity::shortest(*number)
+            }
+            Self::Number(_) | Self::Time(_) => self.name(),
             Self::Text(text) | Self::Error(text) => text.trim().to_owned(),
             Self::Flag(flag) => if *flag { "yes" } else { "no" }.to_owned(),
             Self::Date(date) => date.to_string(),
+            Self::Moment(date, share) => format!("{date} {}", clock(*share)),
             Self::Uncalculated(formula) => format!("={formula}"),
         }
     }
+
+    /// The cell as a name: two numbers that differ in the file differ as names, however long they are.
+    #[must_use]
+    pub fn name(&self) -> String {
+        match self {
+            // Zero has no sign among names.
+            Self::Number(number) | Self::Time(number) => (number + 0.0).to_string(),
+            other => other.shown(),
+        }
+    }
+}
+
+/// Whether it is a whole number that a float holds to its last digit.
+fn is_exact(number: f64) -> bool {
+    /// 2^53, up to which a float holds every whole number.
+    const WHOLE: f64 = 9_007_199_254_740_992.0;
+    number.fract() == 0.0 && number.abs() < WHOLE
+}
+
+/// The time of day after this share of the day has gone by: `12:30`, with seconds where there are some.
+fn clock(share: f64) -> String {
+    #[expect(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "from zero up to the last second of the day"
+    )]
+    let seconds = (share * 86_400.0).round().clamp(0.0, 86_399.0) as u32;
+    let (hour, minute, second) = (seconds / 3600, seconds / 60 % 60, seconds % 60);
+    match second {
+        0 => format!("{hour:02}:{minute:02}"),
+        _ => format!("{hour:02}:{minute:02}:{second:02}"),
+    }
+}
+
+/// What the header of a column says of its numbers.
+#[derive(Debug, Clone, Copy, Default)]
+pub(crate) struct Measure {
+    /// The unit in the header.
+    pub(crate) stated: Option<&'static Unit>,
+    /// The unit of the field's name.
+    pub(crate) unit: Option<&'static Unit>,
+    /// Whether they are hundredths.
+    pub(crate) per_cent: bool,
 }
 
 /// Why a cell holds no value for its field, and what to do about it.
@@ -65,13 +116,8 @@ impl Unfit {
     }
 }
 
-/// The value of a cell for a field; `stated` is the unit in the header, `unit` that of the field's name.
-pub(crate) fn value(
-    cell: &Cell<'_>,
-    field: &FieldInfo,
-    stated: Option<&'static Unit>,
-    unit: Option<&'static Unit>,
-) -> Result<Value, Unfit> {
+/// The value of a cell for a field.
+pub(crate) fn value(cell: &Cell<'_>, field: &FieldInfo, measure: Measure) -> Result<Value, Unfit> {
     match cell {
         Cell::Error(code) => {
             return Err(Unfit::new(
@@ -89,7 +135,7 @@ pub(crate) fn value(
         _ => {}
     }
     match field.shape {
-        Shape::Number => number(cell, stated, unit),
+        Shape::Number => number(cell, measure),
         Shape::Count => count(cell),
         Shape::Flag => flag(cell),
         Shape::Text | Shape::Link(_) => text(cell).map(Value::Text),
@@ -104,11 +150,8 @@ pub(crate) fn value(
     }
 }
 
-fn number(
-    cell: &Cell<'_>,
-    stated: Option<&'static Unit>,
-    unit: Option<&'static Unit>,
-) -> Result<Value, Unfit> {
+fn number(cell: &Cell<'_>, measure: Measure) -> Result<Value, Unfit> {
+    let Measure { stated, unit, per_cent } = measure;
     let finite = |value: f64| {
         if value.is_finite() {
             Ok(Value::Number(value))
@@ -123,11 +166,16 @@ fn number(
             }
             (Some(unit), Some(stated)) => finite(stated.convert(*number, unit)),
             (Some(_), None) => Err(misfit(&Misread::NoUnit, unit)),
+            (None, _) if per_cent => finite(*number / 100.0),
             (None, _) => finite(*number),
         },
-        Cell::Text(written) => quantity::read(written, stated, unit)
-            .map(Value::Number)
-            .map_err(|misread| misfit(&misread, unit)),
+        Cell::Text(written) => {
+            let number =
+                quantity::read(written, stated, unit).map_err(|misread| misfit(&misread, unit))?;
+            // A cell that says "%" itself was read so.
+            let is_bare = !written.trim_end().ends_with('%');
+            Ok(Value::Number(if per_cent && is_bare { number / 100.0 } else { number }))
+        }
         other => Err(Unfit::new(format!("it is {}", kind(other)), "type a number")),
     }
 }
@@ -141,7 +189,9 @@ fn misfit(misread: &Misread, unit: Option<&Unit>) -> Unfit {
             "type it as 4'-6 1/2\", or with its unit, as 4.5 ft or 54.5 in".to_owned()
         }
         (Misread::Ambiguous { .. }, _) => {
-            "write the number without a thousands mark, and with a point as decimal mark".to_owned()
+            "write the number without a thousands mark, with a point as decimal mark, and inches with \
+             their own mark"
+                .to_owned()
         }
         (_, Some(unit)) => format!("type a number, or a number with a unit, as 12 {}", unit.symbol),
         (_, None) => "type a number".to_owned(),
@@ -155,6 +205,7 @@ fn kind(cell: &Cell<'_>) -> &'static str {
         Cell::Text(_) => "a text",
         Cell::Flag(_) => "true or false",
         Cell::Date(_) => "a date",
+        Cell::Moment(..) => "a date with a time of day",
         Cell::Time(_) => "a time",
         Cell::Error(_) => "an error",
         Cell::Uncalculated(_) => "a formula",
@@ -164,9 +215,7 @@ fn kind(cell: &Cell<'_>) -> &'static str {
 fn count(cell: &Cell<'_>) -> Result<Value, Unfit> {
     let number = match cell {
         Cell::Number(number) => *number,
-        Cell::Text(written) => {
-            quantity::read(written, None, None).map_err(|misread| misfit(&misread, None))?
-        }
+        Cell::Text(written) => whole_number(written).unwrap_or(f64::NAN),
         other => return Err(Unfit::new(format!("it is {}", kind(other)), "type a whole number")),
     };
     if number.fract() == 0.0 && (0.0..=f64::from(u32::MAX)).contains(&number) {
@@ -174,6 +223,15 @@ fn count(cell: &Cell<'_>) -> Result<Value, Unfit> {
     } else {
         Err(Unfit::new("it is not a whole number, zero or more", "type a whole number"))
     }
+}
+
+/// A count is written in digits; a division or a share of something is a calculation that nobody checked.
+fn whole_number(written: &str) -> Option<f64> {
+    let digits = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
+    let written = written.trim();
+    let (whole, zeros) = written.split_once('.').unwrap_or((written, ""));
+    let is_whole = !whole.is_empty() && digits(whole) && zeros.bytes().all(|byte| byte == b'0');
+    if is_whole { whole.parse().ok() } else { None }
 }
 
 fn flag(cell: &Cell<'_>) -> Result<Value, Unfit> {
@@ -195,7 +253,9 @@ fn text(cell: &Cell<'_>) -> Result<Box<str>, Unfit> {
     match cell {
         Cell::Text(written) => Ok(written.trim().into()),
         // Marks and numbers of drawings are often stored as numbers.
-        Cell::Number(_) | Cell::Flag(_) | Cell::Date(_) => Ok(cell.shown().into()),
+        Cell::Number(_) | Cell::Flag(_) | Cell::Date(_) | Cell::Moment(..) => {
+            Ok(cell.name().into())
+        }
         other => Err(Unfit::new(format!("it is {}", kind(other)), "type a text")),
     }
 }
@@ -208,7 +268,7 @@ fn date(cell: &Cell<'_>) -> Result<Value, Unfit> {
         )
     };
     match cell {
-        Cell::Date(date) => Ok(Value::Text(date.to_string().into())),
+        Cell::Date(date) | Cell::Moment(date, _) => Ok(Value::Text(date.to_string().into())),
         Cell::Text(written) => {
             let date: Date = written.trim().parse().map_err(|_| unfit())?;
             Ok(Value::Text(date.to_string().into()))
@@ -241,11 +301,9 @@ fn one_of(words: &[ChoiceInfo], written: &str) -> String {
 
 fn list(cell: &Cell<'_>, item: impl Fn(&Cell<'_>) -> Result<Value, Unfit>) -> Result<Value, Unfit> {
     match cell {
-        Cell::Text(written) => written
-            .split([';', ',', '\n'])
-            .map(str::trim)
-            .filter(|part| !part.is_empty())
-            .map(|part| item(&Cell::Text(part.into())))
+        Cell::Text(written) => list::items(written)
+            .into_iter()
+            .map(|part| item(&Cell::Text(part)))
             .collect::<Result<Vec<_>, _>>()
             .map(Value::List),
         single => Ok(Value::List(vec![item(single)?])),

@@ -1,12 +1,11 @@
 //! The schedule's own layout as rows of cells, for every format made of sheets.
 
-/// What stands between the items of a list in one cell.
-const LIST_MARK: &str = "; ";
-
 mod cell;
+mod list;
 mod read;
 mod write;
 
 pub use cell::Cell;
-pub use read::{HeaderSearch, SheetReader};
+pub use list::list_text;
+pub use read::{ForeignSheet, HeaderSearch, SheetReader};
 pub use write::{OutCell, SheetOut, sheets};

@@ -1,17 +1,18 @@
 //! From rows of cells to record frames.
 
 use std::borrow::Cow;
+use std::collections::HashMap;
 use std::sync::Arc;
 
 use restrand_model::near::nearest;
 use restrand_model::quantity::{Dimension, Unit};
 use restrand_model::reading::{Column as ReadColumn, Origin, Place, Problem, ProblemKind, Table};
-use restrand_model::reflect::{EXTRA, FieldInfo};
-use restrand_model::sheet::{self, Column, Header, Sheet};
+use restrand_model::reflect::{EXTRA, FieldInfo, Shape};
+use restrand_model::sheet::{self, Column, Header, Sheet, plain};
 use restrand_model::value::{Fields, Name, Value};
 
-use super::LIST_MARK;
-use super::cell::{self, Cell};
+use super::cell::{self, Cell, Measure};
+use super::list;
 use crate::frame::{At, Frame, Frames, RecordFrame, Stopped};
 
 /// Rows in which a sheet's headers are looked for.
@@ -45,17 +46,8 @@ impl HeaderSearch {
         table: u32,
         frames: &mut dyn Frames,
     ) -> Result<Option<SheetReader>, Stopped> {
-        let headers = sheet::headers_of(self.sheet);
-        let texts = || {
-            cells.iter().filter_map(|(_, cell)| match cell {
-                Cell::Text(text) if !text.trim().is_empty() => Some(text.as_ref()),
-                _ => None,
-            })
-        };
-        let known = texts().filter(|text| headers.find(Header::read(text).label).is_some()).count();
-        let all = texts().count();
         self.rows += 1;
-        if known == 0 || (known < 2 && known < all) {
+        if !is_headed(self.sheet, cells) {
             return Ok(None);
         }
         SheetReader::open(self, row, cells, table, frames).map(Some)
@@ -74,7 +66,7 @@ impl HeaderSearch {
         let headers: Vec<_> =
             columns.iter().take(6).map(|column| column.header(unit(column))).collect();
         Problem {
-            kind: ProblemKind::SheetUnknown,
+            kind: ProblemKind::SheetLost,
             place: Place::Sheet { part: self.part.clone(), sheet: self.name.clone() },
             record: Origin::default(),
             subject: self.name.clone(),
@@ -82,6 +74,56 @@ impl HeaderSearch {
             why: "no row of headers was found in its first rows".to_owned(),
             help: format!("the headers of this sheet begin: {}", headers.join(", ")),
         }
+    }
+}
+
+fn texts<'a>(cells: &'a [(u32, Cell<'_>)]) -> impl Iterator<Item = &'a str> {
+    cells.iter().filter_map(|(_, cell)| match cell {
+        Cell::Text(text) if !text.trim().is_empty() => Some(text.as_ref()),
+        _ => None,
+    })
+}
+
+/// Whether the cells are the headers of the layout's sheet.
+fn is_headed(sheet: &'static Sheet, cells: &[(u32, Cell<'_>)]) -> bool {
+    let headers = sheet::headers_of(sheet);
+    let known =
+        texts(cells).filter(|text| headers.find(Header::read(text).label).is_some()).count();
+    known >= 2 || (known == 1 && texts(cells).count() == 1)
+}
+
+/// Looks at a sheet that the layout does not have, for it may be one of the layout under another name.
+pub struct ForeignSheet {
+    /// The sheet that its name most likely means.
+    meant: Option<&'static Sheet>,
+    rows: u32,
+}
+
+impl ForeignSheet {
+    /// A sheet of this name, of which nothing has been seen.
+    #[must_use]
+    pub fn new(name: &str) -> Self {
+        Self { meant: sheet::meant_by(name), rows: 0 }
+    }
+
+    /// Looks at a row; gives the sheet of the layout whose headers stand in it.
+    pub fn row(&mut self, cells: &[(u32, Cell<'_>)]) -> Option<&'static Sheet> {
+        self.rows += 1;
+        self.meant
+            .filter(|sheet| is_headed(sheet, cells))
+            .or_else(|| sheet::headed_by(texts(cells)))
+    }
+
+    /// Whether the search may end: the headers should have come by now.
+    #[must_use]
+    pub const fn is_over(&self) -> bool {
+        self.rows >= HEADER_ROWS
+    }
+
+    /// The sheet that its name alone means.
+    #[must_use]
+    pub const fn meant(&self) -> Option<&'static Sheet> {
+        self.meant
     }
 }
 
@@ -107,8 +149,7 @@ enum Plan {
 struct ValuePlan {
     path: &'static [&'static str],
     field: &'static FieldInfo,
-    stated: Option<&'static Unit>,
-    unit: Option<&'static Unit>,
+    measure: Measure,
     /// The header as given.
     header: Box<str>,
     /// Whether it was said that numbers without a unit are not read.
@@ -124,6 +165,8 @@ pub struct SheetReader {
     header_row: u32,
     links: usize,
     plans: Vec<Plan>,
+    /// Names of further values, and the number by which the last of that name differs from it.
+    names: HashMap<Arc<str>, u32>,
     /// Members and further values that a row is likely to have.
     known: usize,
     further: usize,
@@ -147,6 +190,7 @@ impl SheetReader {
             header_row: row,
             links: links.len(),
             plans: Vec::new(),
+            names: HashMap::new(),
             known: 1,
             further: 0,
         };
@@ -189,7 +233,7 @@ impl SheetReader {
     /// What is done with a column, and what provenance keeps of it.
     #[expect(clippy::too_many_arguments, reason = "one header, and what was seen of the others")]
     fn plan(
-        &self,
+        &mut self,
         columns: &'static [Column],
         links: &[&'static str],
         index: u32,
@@ -239,11 +283,33 @@ impl SheetReader {
                 let link = links.iter().position(|link| link == header).unwrap_or(0);
                 (Plan::Link(link), column)
             }
-            Column::Value { path, field, unit, .. } => {
-                let stated = match header.unit {
-                    None => None,
-                    Some(text) => match self.header_unit(text, *unit) {
-                        Ok(stated) => stated,
+            Column::Value { path, field, unit, label } => {
+                // A field's own name states its unit, and may itself have brackets in it.
+                let own = plain(header.label);
+                let is_own = headers.find(given) == Some(position)
+                    || own == plain(field.0.name)
+                    || own == plain(&path.concat());
+                let named = Measure {
+                    stated: unit.filter(|_| is_own && own != plain(label)),
+                    unit: *unit,
+                    per_cent: false,
+                };
+                let measure = match header.unit {
+                    None => named,
+                    Some(text) => match header_unit(text, field.0, *unit) {
+                        Ok(measure) => measure,
+                        Err(_) if headers.find(given) == Some(position) => named,
+                        // Words do not change with what stands in brackets behind their header.
+                        Err((why, help)) if is_words(field.0) => {
+                            problems.push(self.header_problem(
+                                ProblemKind::ValueDoubtful,
+                                index,
+                                given,
+                                why,
+                                help,
+                            ));
+                            named
+                        }
                         Err((why, help)) => {
                             problems.push(self.header_problem(
                                 ProblemKind::ValueLost,
@@ -257,53 +323,17 @@ impl SheetReader {
                     },
                 };
                 column.path.clone_from(path);
-                column.unit = stated;
+                column.unit = measure.stated;
                 let plan = ValuePlan {
                     path,
                     field: field.0,
-                    stated,
-                    unit: *unit,
+                    measure,
                     header: given.into(),
                     unit_missed: false,
                 };
                 (Plan::Value(plan), column)
             }
         }
-    }
-
-    /// The unit that a header states, for a field in `unit`.
-    fn header_unit(
-        &self,
-        text: &str,
-        unit: Option<&'static Unit>,
-    ) -> Result<Option<&'static Unit>, (String, String)> {
-        let Some(unit) = unit else {
-            // A ratio, a count or a text: marks such as [-] or [1] say just that.
-            return match Unit::find_any(text) {
-                Some(stated) => Err((
-                    format!("the field takes no unit, but the header states {}", stated.symbol),
-                    "take the unit out of the header".to_owned(),
-                )),
-                None => Ok(None),
-            };
-        };
-        if let Some(stated) = Unit::find(text, unit.dimension) {
-            return Ok(Some(stated));
-        }
-        let needed =
-            |dimension: Dimension| format!("write a unit of {dimension}, as [{}]", unit.symbol);
-        Err(match Unit::find_any(text) {
-            Some(stated) => (
-                format!(
-                    "the header states {}, the unit of {}, but the field is {}",
-                    stated.symbol, stated.dimension, unit.dimension
-                ),
-                needed(unit.dimension),
-            ),
-            None => {
-                (format!("the unit \"{text}\" in the header is not known"), needed(unit.dimension))
-            }
-        })
     }
 
     fn header_problem(
@@ -330,17 +360,23 @@ impl SheetReader {
     }
 
     /// A name for further values, different from those of the columns before.
-    fn extra_name(&self, given: &str) -> Arc<str> {
-        let is_taken = |name: &str| {
-            self.plans.iter().any(|plan| matches!(plan, Plan::Extra(other) if **other == *name))
+    fn extra_name(&mut self, given: &str) -> Arc<str> {
+        let Some(mut count) = self.names.get(given).copied() else {
+            let name: Arc<str> = given.into();
+            self.names.insert(Arc::clone(&name), 1);
+            return name;
         };
-        let mut name = given.to_owned();
-        let mut count = 1;
-        while is_taken(&name) {
+        let name: Arc<str> = loop {
             count += 1;
-            name = format!("{given} ({count})");
-        }
-        name.into()
+            let name = format!("{given} ({count})");
+            if !self.names.contains_key(name.as_str()) {
+                break name.into();
+            }
+        };
+        // Counting goes on from here, for a thousand columns may have one name.
+        self.names.insert(given.into(), count);
+        self.names.insert(Arc::clone(&name), 1);
+        name
     }
 
     /// Reads a row below the headers.
@@ -368,26 +404,47 @@ impl SheetReader {
             }
             match &mut self.plans[position] {
                 Plan::None => {}
-                Plan::Link(link) => links[*link] = Some(cell.shown().into_boxed_str()),
+                Plan::Link(link) => links[*link] = Some(cell.name().into_boxed_str()),
                 Plan::Extra(name) => {
                     if further.is_empty() {
                         further.reserve(self.further);
                     }
                     further.push(Name::Given(Arc::clone(name)), plain_value(cell));
                 }
-                Plan::Value(plan) => match cell::value(cell, plan.field, plan.stated, plan.unit) {
+                Plan::Value(plan) => match cell::value(cell, plan.field, plan.measure) {
                     Ok(value) => {
-                        if let Cell::Text(text) = cell
-                            && reads_differently(text, &value)
-                        {
-                            texts.push((*index, text.as_ref().into()));
+                        match cell {
+                            Cell::Text(text) if reads_differently(text, &value) => {
+                                texts.push((*index, text.as_ref().into()));
+                            }
+                            Cell::Number(_) if plan.measure.per_cent => {
+                                texts.push((*index, cell.shown().into_boxed_str()));
+                            }
+                            _ => {}
                         }
                         put(&mut fields, plan.path, value);
+                        if matches!(cell, Cell::Moment(..))
+                            && matches!(plan.field.shape, Shape::Date)
+                        {
+                            let subject =
+                                format!("{}.{}", self.sheet.record.name, plan.path.join("."));
+                            texts.push((*index, cell.shown().into_boxed_str()));
+                            frames.take(Frame::Problem(Problem {
+                                kind: ProblemKind::ValueDoubtful,
+                                place: self.place(row, Some(*index)),
+                                record: origin,
+                                subject,
+                                given: Some(cell.shown()),
+                                why: "the cell holds a time of day too, and only the day is read"
+                                    .to_owned(),
+                                help: "check the day, and store it without a time".to_owned(),
+                            }))?;
+                        }
                     }
                     Err(unfit) => {
                         texts.push((*index, cell.shown().into_boxed_str()));
-                        let bare = plan.unit.is_some()
-                            && plan.stated.is_none()
+                        let bare = plan.measure.unit.is_some()
+                            && plan.measure.stated.is_none()
                             && matches!(cell, Cell::Number(_));
                         if bare && std::mem::replace(&mut plan.unit_missed, true) {
                             continue;
@@ -451,6 +508,55 @@ impl SheetReader {
     }
 }
 
+/// What the text in a header's brackets says of the numbers below, for a field in `unit`; or why it cannot
+/// be, and what to do.
+fn header_unit(
+    text: &str,
+    field: &FieldInfo,
+    unit: Option<&'static Unit>,
+) -> Result<Measure, (String, String)> {
+    let Some(unit) = unit else {
+        return match text {
+            "-" | "–" | "1" => Ok(Measure::default()),
+            "%" if matches!(field.shape, Shape::Number) => {
+                Ok(Measure { per_cent: true, ..Measure::default() })
+            }
+            _ => Err(match Unit::find_any(text) {
+                Some(stated) => (
+                    format!("the field takes no unit, but the header states {}", stated.symbol),
+                    "take the unit out of the header".to_owned(),
+                ),
+                None => (
+                    format!(
+                        "the field takes no unit, but the header has \"{text}\" in its brackets"
+                    ),
+                    "take it out of the header".to_owned(),
+                ),
+            }),
+        };
+    };
+    if let Some(stated) = Unit::find(text, unit.dimension) {
+        return Ok(Measure { stated: Some(stated), unit: Some(unit), per_cent: false });
+    }
+    let needed =
+        |dimension: Dimension| format!("write a unit of {dimension}, as [{}]", unit.symbol);
+    Err(match Unit::find_any(text) {
+        Some(stated) => (
+            format!(
+                "the header states {}, the unit of {}, but the field is {}",
+                stated.symbol, stated.dimension, unit.dimension
+            ),
+            needed(unit.dimension),
+        ),
+        None => (format!("the unit \"{text}\" in the header is not known"), needed(unit.dimension)),
+    })
+}
+
+/// Whether a field holds no number that what stands in its header's brackets could change.
+const fn is_words(field: &FieldInfo) -> bool {
+    !matches!(field.shape, Shape::Number | Shape::Count | Shape::Counts)
+}
+
 fn put(fields: &mut Fields, path: &'static [&'static str], value: Value) {
     match path {
         [] => {}
@@ -465,7 +571,7 @@ fn plain_value(cell: &Cell<'_>) -> Value {
         Cell::Number(number) if number.is_finite() => Value::Number(*number),
         Cell::Flag(flag) => Value::Flag(*flag),
         Cell::Text(text) => Value::Text(Cow::clone(text).into()),
-        other => Value::Text(other.shown().into()),
+        other => Value::Text(other.name().into()),
     }
 }
 
@@ -476,11 +582,11 @@ fn reads_differently(text: &str, value: &Value) -> bool {
         Value::List(items) => {
             let mut rest = Some(text);
             for (index, item) in items.iter().enumerate() {
-                let before = if index == 0 { "" } else { LIST_MARK };
+                let before = if index == 0 { "" } else { list::MARK };
                 rest = match item {
                     Value::Text(item) => rest
                         .and_then(|rest| rest.strip_prefix(before))
-                        .and_then(|rest| rest.strip_prefix(&**item)),
+                        .and_then(|rest| rest.strip_prefix(&*list::quoted(item))),
                     _ => None,
                 };
             }

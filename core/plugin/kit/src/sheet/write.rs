@@ -6,6 +6,7 @@ use restrand_model::schedule::Schedule;
 use restrand_model::sheet::{self, Column, Hop, Into, Sheet, Target};
 use restrand_model::value::Value;
 
+use super::list::list_text;
 use crate::plugin::Loss;
 
 /// A cell to be written.
@@ -277,11 +278,7 @@ fn cell(
                 .filter_map(|index| list.item(index).to_value())
                 .map(|value| value.to_string())
                 .collect();
-            if items.is_empty() {
-                OutCell::Empty
-            } else {
-                OutCell::Text(items.join(super::LIST_MARK))
-            }
+            if items.is_empty() { OutCell::Empty } else { OutCell::Text(list_text(&items)) }
         }
     }
 }
