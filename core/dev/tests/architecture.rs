@@ -272,7 +272,7 @@ fn the_scan_sees_what_it_must_and_no_more() {
         "use std::{\n    io,\n    time::Instant,\n};",
         "fn f() { println!(\"x\"); }",
         "fn f() { let t = std::time::Instant::now(); }",
-        "mod a { const C: char = '\"'; } fn f() { dbg!(1); }",
+        "mod a { const C: char = '\"'; } fn f() { eprintln!(\"x\"); }",
         "#[cfg(test)] mod tests { } use std::env;",
     ] {
         assert!(outside(seen).is_some(), "{seen}");

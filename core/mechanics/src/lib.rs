@@ -1,4 +1,5 @@
-//! The arithmetic behind the checks of replaceable post-tensioning tendons: tables, ducts, passing, removal, anchorages, filling, statics.
+//! The arithmetic behind the checks of replaceable post-tensioning tendons: paths, friction and stressing, deviators, filling, passing,
+//! removal, room and ways, statics, and the tables they rest on.
 //!
 //! # What it is for
 //! Each function takes plain numbers and gives plain numbers, so that a rule, a replacement plan and a test use the same formula.

@@ -75,7 +75,7 @@ impl Plugin for Workbook {
                     }
                 };
                 let check = || envelope::check_sums(part, &refusal);
-                let (loaded, checked) = threads::side_by_side(load, check);
+                let (loaded, checked) = threads::side_by_side(threads::pay(part), load, check);
                 loaded.and(checked)
             }
             Kind::Compound => {

@@ -31,6 +31,7 @@ pub(crate) fn load(
     let mut workbook = guarded(|| Xlsx::new(source(part)))
         .map_err(|panicked| refusal.damaged(panicked))?
         .map_err(|error| unreadable(&error, refusal))?;
+    let beside = threads::pay(part);
     let sheets = workbook.sheets_metadata();
     if sheets.len() > MAX_SHEETS {
         return Err(refusal.damaged("it lists more than 10,000 sheets"));
@@ -43,7 +44,7 @@ pub(crate) fn load(
     for name in names {
         if let Some(sheet) = reading.sheet(&name)? {
             let is_foreign = sheet.is_foreign();
-            let read = read(&mut workbook, &name, sheet, reading, refusal);
+            let read = read(&mut workbook, &name, beside, sheet, reading, refusal);
             reading.settle(&name, is_foreign, read)?;
         }
     }
@@ -53,11 +54,13 @@ pub(crate) fn load(
 fn read<'c, RS: std::io::Read + std::io::Seek + Send>(
     workbook: &'c mut Xlsx<RS>,
     name: &str,
+    beside: bool,
     mut sheet: SheetReading<'c>,
     reading: &mut Reading<'_>,
     refusal: &Refusal<'_>,
 ) -> Result<(), LoadError> {
     threads::hand_over(
+        beside,
         |hand_on| fill(workbook, name, refusal, hand_on),
         |stretch: &mut Stretch<'c>| {
             for item in stretch.items() {
