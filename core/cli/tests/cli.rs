@@ -8,7 +8,7 @@ use std::process::{Command, Output, Stdio};
 use std::sync::Arc;
 
 use restrand_json::Json;
-use restrand_kit::{Budget, Bytes, Part, Parts, Plugin, WriteOptions};
+use restrand_kit::{Budget, Bytes, Content, Part, Parts, Plugin, WriteOptions};
 use restrand_workbook::Workbook;
 
 const LACKING: &str = r#"{"restrand": 1, "project": {"bridge": "Testing Beck", "stage": "tender"},
@@ -76,7 +76,8 @@ fn workbook(schedule: &str) -> Vec<u8> {
     let reading = restrand_intake::read(&Json, Parts(&parts), Budget::default()).unwrap();
     let mut written = Written::default();
     let options = WriteOptions { ending: Some("xlsx"), ..WriteOptions::default() };
-    Workbook.write(&reading.schedule, options, &mut written).unwrap();
+    let content = Content::new(&reading.schedule, &reading.provenance);
+    Workbook.write(&content, options, &mut written).unwrap();
     written.0
 }
 

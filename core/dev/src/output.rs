@@ -2,8 +2,9 @@
 
 use std::io;
 
-use restrand_kit::{Output, Plugin, WriteError, WriteOptions};
+use restrand_kit::{Content, Output, Plugin, WriteError, WriteOptions};
 use restrand_model::quantity::System;
+use restrand_model::reading::Provenance;
 use restrand_model::schedule::{DisplayUnits, Schedule};
 
 /// Keeps the bytes of one part, whatever its name.
@@ -19,8 +20,10 @@ impl Output for OnePart {
 /// A schedule as a format's file, in the units that it is shown in.
 pub(crate) fn written(plugin: &dyn Plugin, schedule: &Schedule) -> Result<Vec<u8>, WriteError> {
     let mut output = OnePart::default();
+    let provenance = Provenance::default();
     let options = WriteOptions { system: system(schedule), ..WriteOptions::default() };
-    let losses = plugin.write(schedule, options, &mut output)?;
+    let content = Content::new(schedule, &provenance);
+    let losses = plugin.write(&content, options, &mut output)?;
     // What is generated is made for these formats: a loss is a slip in the generator.
     match losses.first() {
         None => Ok(output.0),

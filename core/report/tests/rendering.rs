@@ -9,7 +9,7 @@ use restrand_check::{LocatedFinding, LocatedRelated, Report};
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Severity, Where};
 use restrand_intake::Reading;
 use restrand_json::Json;
-use restrand_kit::{Budget, Bytes, Output, Part, Parts, Plugin, WriteOptions};
+use restrand_kit::{Budget, Bytes, Content, Output, Part, Parts, Plugin, WriteOptions};
 use restrand_model::System;
 use restrand_model::reading::{Place, Span};
 use restrand_model::route::{Names, Route};
@@ -66,7 +66,8 @@ fn as_workbook() -> (Bytes, Reading) {
     let (_, reading) = as_json();
     let mut written = Written::default();
     let options = WriteOptions { ending: Some("xlsx"), ..WriteOptions::default() };
-    Workbook.write(&reading.schedule, options, &mut written).unwrap();
+    let content = Content::new(&reading.schedule, &reading.provenance);
+    Workbook.write(&content, options, &mut written).unwrap();
     let bytes = Bytes::new("beck.xlsx", written.0);
     let reading = read(&Workbook, &bytes);
     (bytes, reading)
@@ -261,7 +262,8 @@ fn the_row_of_an_end_that_was_turned_round_shows_what_its_cell_holds() {
     (places[0].station_m, places[1].station_m) = (places[1].station_m, places[0].station_m);
     let mut written = Written::default();
     let options = WriteOptions { ending: Some("xlsx"), ..WriteOptions::default() };
-    Workbook.write(&reading.schedule, options, &mut written).unwrap();
+    let content = Content::new(&reading.schedule, &reading.provenance);
+    Workbook.write(&content, options, &mut written).unwrap();
     let bytes = Bytes::new("beck.xlsx", written.0);
     let reading = read(&Workbook, &bytes);
     let route = end("b").field("removal_space").field("behind_mm");

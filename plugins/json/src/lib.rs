@@ -22,10 +22,9 @@ mod write;
 use std::io;
 
 use restrand_kit::{
-    Budget, Confidence, Description, Frames, LoadError, Loss, Output, Part, Parts, Plugin,
+    Budget, Confidence, Content, Description, Frames, LoadError, Loss, Output, Part, Parts, Plugin,
     WriteError, WriteOptions,
 };
-use restrand_model::schedule::Schedule;
 
 use said::Said;
 
@@ -97,7 +96,7 @@ impl Plugin for Json {
 
     fn write(
         &self,
-        schedule: &Schedule,
+        content: &Content<'_>,
         options: WriteOptions,
         output: &mut dyn Output,
     ) -> Result<Vec<Loss>, WriteError> {
@@ -108,8 +107,8 @@ impl Plugin for Json {
             })?,
         };
         match form {
-            Form::Document => write::document(schedule, output.part("schedule.json")?)?,
-            Form::Lines => write::lines(schedule, output.part("schedule.ndjson")?)?,
+            Form::Document => write::document(content.schedule, output.part("schedule.json")?)?,
+            Form::Lines => write::lines(content.schedule, output.part("schedule.ndjson")?)?,
         }
         Ok(Vec::new())
     }

@@ -23,10 +23,9 @@ mod xlsb;
 mod xlsx;
 
 use restrand_kit::{
-    Budget, Confidence, Description, Frames, LoadError, Loss, Output, Parts, Plugin, WriteError,
-    WriteOptions,
+    Budget, Confidence, Content, Description, Frames, LoadError, Loss, Output, Parts, Plugin,
+    WriteError, WriteOptions,
 };
-use restrand_model::schedule::Schedule;
 
 use crate::probe::Kind;
 use crate::reading::Reading;
@@ -87,10 +86,10 @@ impl Plugin for Workbook {
 
     fn write(
         &self,
-        schedule: &Schedule,
+        content: &Content<'_>,
         options: WriteOptions,
         output: &mut dyn Output,
     ) -> Result<Vec<Loss>, WriteError> {
-        write::write(schedule, options, output)
+        write::write(content.schedule, options, output)
     }
 }

@@ -4,11 +4,13 @@
 //! It opens no file, reads no environment and prints nothing: the host does that.
 //! For formats made of rows and columns, [`sheet`] does all but the reading of cells.
 
+mod content;
 mod frame;
 mod part;
 mod plugin;
 pub mod sheet;
 
+pub use content::{Change, Content, SideCell, SideTable};
 pub use frame::{At, Frame, Frames, RecordFrame, Stopped};
 pub use part::{Bytes, Part, PartReader, Parts};
 pub use plugin::{

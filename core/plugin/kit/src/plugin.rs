@@ -4,8 +4,8 @@ use std::io;
 
 use restrand_model::quantity::System;
 use restrand_model::reading::Place;
-use restrand_model::schedule::Schedule;
 
+use crate::content::Content;
 use crate::frame::{Frames, Stopped};
 use crate::part::Parts;
 
@@ -142,8 +142,27 @@ pub trait Plugin: Send + Sync {
     /// The format cannot hold schedules, or the medium fails.
     fn write(
         &self,
-        schedule: &Schedule,
+        content: &Content<'_>,
         options: WriteOptions,
         output: &mut dyn Output,
     ) -> Result<Vec<Loss>, WriteError>;
+
+    /// Writes the parts again with the changes of `content` in them, and leaves everything else of them as it is;
+    /// returns what it could not carry.
+    ///
+    /// # Errors
+    /// The format cannot be patched, or the medium fails.
+    fn patch(
+        &self,
+        parts: Parts<'_>,
+        content: &Content<'_>,
+        options: WriteOptions,
+        output: &mut dyn Output,
+    ) -> Result<Vec<Loss>, WriteError> {
+        let _ = (parts, content, options, output);
+        let format = self.describe().id;
+        Err(WriteError::Unsupported(format!(
+            "a file of the format {format} is not yet changed in place; write a new one"
+        )))
+    }
 }

@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 use std::io::{self, Write};
 
 use restrand_json::Json;
-use restrand_kit::{Bytes, Output, Plugin, WriteError, WriteOptions};
+use restrand_kit::{Bytes, Content, Output, Plugin, WriteError, WriteOptions};
+use restrand_model::reading::Provenance;
 use restrand_model::schedule::Schedule;
 
 use crate::reading::{Slow, document, read, read_part};
@@ -42,7 +43,9 @@ pub(crate) const DOCUMENT: &str = r#"{
 fn write(schedule: &Schedule, ending: Option<&'static str>) -> (String, String) {
     let mut written = Written::default();
     let options = WriteOptions { ending, ..WriteOptions::default() };
-    assert_eq!(Json.write(schedule, options, &mut written).unwrap(), []);
+    let provenance = Provenance::default();
+    let content = Content::new(schedule, &provenance);
+    assert_eq!(Json.write(&content, options, &mut written).unwrap(), []);
     assert_eq!(written.0.len(), 1);
     let (name, bytes) = written.0.pop_first().unwrap();
     (name, String::from_utf8(bytes).unwrap())
@@ -99,7 +102,9 @@ fn an_empty_schedule_states_its_version() {
 #[test]
 fn an_ending_that_is_not_ours_is_not_written() {
     let options = WriteOptions { ending: Some("xlsx"), ..WriteOptions::default() };
-    let result = Json.write(&Schedule::default(), options, &mut Written::default());
+    let (schedule, provenance) = (Schedule::default(), Provenance::default());
+    let content = Content::new(&schedule, &provenance);
+    let result = Json.write(&content, options, &mut Written::default());
     assert!(matches!(result, Err(WriteError::Unsupported(_))));
 }
 

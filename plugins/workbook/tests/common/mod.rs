@@ -9,11 +9,11 @@ pub(crate) mod old;
 use std::io::{Cursor, Write};
 
 use restrand_kit::{
-    Budget, Bytes, Frame, LoadError, Loss, Output, Part, Parts, Plugin, RecordFrame, Stopped,
-    WriteOptions,
+    Budget, Bytes, Content, Frame, LoadError, Loss, Output, Part, Parts, Plugin, RecordFrame,
+    Stopped, WriteOptions,
 };
 use restrand_model::quantity::System;
-use restrand_model::reading::{Place, Problem, Table};
+use restrand_model::reading::{Place, Problem, Provenance, Table};
 use restrand_model::schedule::Schedule;
 use restrand_model::value::Value;
 use restrand_workbook::Workbook;
@@ -95,8 +95,10 @@ impl Output for Buffers {
 
 pub(crate) fn write(schedule: &Schedule, system: System) -> (Vec<u8>, Vec<Loss>) {
     let mut output = Buffers::default();
+    let provenance = Provenance::default();
+    let content = Content::new(schedule, &provenance);
     let options = WriteOptions { system, ..WriteOptions::default() };
-    let losses = Workbook.write(schedule, options, &mut output).unwrap();
+    let losses = Workbook.write(&content, options, &mut output).unwrap();
     assert_eq!(output.0.len(), 1);
     (output.0.remove(0).1, losses)
 }
