@@ -2,6 +2,7 @@
 //!
 //! The same reading and rulebook give the same report, whatever the number of threads.
 
+mod implied;
 mod locate;
 pub mod rulebook;
 mod run;

@@ -33,8 +33,13 @@ pub(crate) fn rules(checked: &Checked<'_>) -> String {
         0 => "no tendon".to_owned(),
         tendons => counted(tendons, "tendon"),
     };
+    let implied = match coverage.implied {
+        0 => String::new(),
+        1 => " (and 1 that follows from another, not shown)".to_owned(),
+        more => format!(" (and {more} that follow from others, not shown)"),
+    };
     format!(
-        "{tendons} checked by {}; {} passed, {}, {} not applicable, {} not evaluated{}",
+        "{tendons} checked by {}; {} passed, {}{implied}, {} not applicable, {} not evaluated{}",
         counted(coverage.rules, "rule"),
         counted(sums.pass, "evaluation"),
         counted(checked.report.findings.len(), "finding"),

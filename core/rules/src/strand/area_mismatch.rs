@@ -31,6 +31,7 @@ pub(crate) const RULE: Rule = Rule {
         Citation::new("EN 10138-3, drafts, table of sizes", Evidence::Secondary),
     ],
     correction: Correction::Propose,
+    implied_by: &[],
     page: include_str!("area_mismatch.md"),
     check: Check::Schedule(check),
 };
