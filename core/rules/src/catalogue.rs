@@ -1,6 +1,6 @@
 //! The list of all rules. A test holds it against the folders.
 
-use crate::rule::Rule;
+use crate::rule::{LimitKey, Rule};
 use crate::{duct, parts, schedule, space, strand};
 
 /// Every rule, family by family.
@@ -23,6 +23,18 @@ pub static CATALOGUE: &[&Rule] = &[
     &space::missing::RULE,
     &space::stub::RULE,
 ];
+
+/// Every limit that a rule compares with, once, in the order of the rules.
+#[must_use]
+pub fn limit_keys() -> Vec<LimitKey> {
+    let mut keys: Vec<LimitKey> = Vec::new();
+    for key in CATALOGUE.iter().flat_map(|rule| rule.limits) {
+        if !keys.iter().any(|known| known.name == key.name) {
+            keys.push(*key);
+        }
+    }
+    keys
+}
 
 /// The rule of this name.
 #[must_use]

@@ -1,6 +1,6 @@
 //! Reads a document and checks it, as the program does.
 
-use restrand_check::rulebook::{built_in, in_force};
+use restrand_check::rulebook::built_in_force;
 use restrand_check::{LocatedFinding, Report, check, unreadable};
 use restrand_finding::{FactValue, Outcomes, fill_in};
 use restrand_intake::read;
@@ -18,9 +18,7 @@ pub(crate) struct Said {
 /// Checks a JSON document with a built-in rulebook.
 pub(crate) fn run(part: &str, bytes: Vec<u8>, rulebook: Option<&str>) -> Result<Said, String> {
     let name = rulebook.unwrap_or("base");
-    let text =
-        built_in(name).ok_or_else(|| format!("no built-in rulebook is called \"{name}\""))?;
-    let book = in_force(name, text).map_err(|error| format!("rulebook {name}: {error}"))?;
+    let book = built_in_force(name).map_err(|error| format!("rulebook {name}: {error}"))?;
     let bytes = Bytes::new(part, bytes);
     match read(&Json, Parts(&[&bytes]), Budget::default()) {
         Ok(reading) => {
