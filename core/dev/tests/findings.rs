@@ -21,7 +21,7 @@ fn reading(name: &str) -> Reading {
 
 fn report(name: &str) -> Report {
     let book = rulebook::built_in_force("lrfd-2020").unwrap();
-    check(&reading(name), &book)
+    check(&reading(name), &book, "2031-05-07".parse().unwrap())
 }
 
 /// What a schedule states, without where it was read.

@@ -9,6 +9,9 @@ use restrand_kit::{Budget, Bytes, Parts};
 use restrand_model::quantity::System;
 use restrand_model::reading::Place;
 
+/// The day that counts as today in every case.
+const AS_OF: &str = "2031-05-07";
+
 /// What a check said.
 pub(crate) struct Said {
     pub(crate) findings: Vec<LocatedFinding>,
@@ -22,7 +25,8 @@ pub(crate) fn run(part: &str, bytes: Vec<u8>, rulebook: Option<&str>) -> Result<
     let bytes = Bytes::new(part, bytes);
     match read(&Json, Parts(&[&bytes]), Budget::default()) {
         Ok(reading) => {
-            let Report { findings, outcomes, .. } = check(&reading, &book);
+            let as_of = AS_OF.parse().map_err(|_| format!("{AS_OF} is no date"))?;
+            let Report { findings, outcomes, .. } = check(&reading, &book, as_of);
             Ok(Said { findings, outcomes })
         }
         Err(error) => {

@@ -50,7 +50,7 @@ fn the_demo_rewritten_by_openpyxl_reads_the_same() {
         assert_eq!(ours.problems, theirs.problems, "{name}");
         let book = rulebook::built_in_force("lrfd-2020").expect("the book comes with the program");
         let found = |reading| {
-            restrand_check::check(reading, &book)
+            restrand_check::check(reading, &book, "2031-05-07".parse().expect("it is a date"))
                 .findings
                 .into_iter()
                 .map(|found| (found.fingerprint, found.place))
