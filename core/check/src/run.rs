@@ -4,6 +4,7 @@ use restrand_finding::{Finding, Kind, Outcomes, Severity, Where};
 use restrand_intake::{Counts, Reading};
 use restrand_kit::LoadError;
 use restrand_model::reading::Place;
+use restrand_model::reflect::Date;
 use restrand_model::sheet;
 use restrand_rules::{CATALOGUE, Check, Context, Rule, Rulebook, TendonAt, find};
 
@@ -53,10 +54,10 @@ impl Report {
 /// Tendons that one thread takes at a time: enough that sharing out costs nothing beside the checks.
 const CHUNK: usize = 64;
 
-/// Checks a reading against a rulebook.
+/// Checks a reading against a rulebook, on the day that counts as today.
 #[must_use]
-pub fn check(reading: &Reading, book: &Rulebook) -> Report {
-    let context = Context::new(&reading.schedule, &reading.problems, book);
+pub fn check(reading: &Reading, book: &Rulebook, as_of: Date) -> Report {
+    let context = Context::new(&reading.schedule, &reading.problems, book, as_of);
     let mut outcomes = Outcomes::default();
     let mut rules = 0;
     for rule in CATALOGUE {

@@ -8,6 +8,7 @@ use restrand_json::Json;
 use restrand_kit::{Budget, Bytes, Parts};
 use restrand_model::quantity::System;
 use restrand_model::reading::Place;
+use restrand_model::reflect::Date;
 
 /// What a check said.
 pub(crate) struct Said {
@@ -15,8 +16,18 @@ pub(crate) struct Said {
     pub(crate) outcomes: Outcomes,
 }
 
+/// The day that counts as today where a case states none.
+pub(crate) fn today() -> Date {
+    Date::new(2031, 5, 7).expect("the calendar has it")
+}
+
 /// Checks a JSON document with a built-in rulebook.
-pub(crate) fn run(part: &str, bytes: Vec<u8>, rulebook: Option<&str>) -> Result<Said, String> {
+pub(crate) fn run(
+    part: &str,
+    bytes: Vec<u8>,
+    rulebook: Option<&str>,
+    as_of: Date,
+) -> Result<Said, String> {
     let name = rulebook.unwrap_or("base");
     let text =
         built_in(name).ok_or_else(|| format!("no built-in rulebook is called \"{name}\""))?;
@@ -24,7 +35,7 @@ pub(crate) fn run(part: &str, bytes: Vec<u8>, rulebook: Option<&str>) -> Result<
     let bytes = Bytes::new(part, bytes);
     match read(&Json, Parts(&[&bytes]), Budget::default()) {
         Ok(reading) => {
-            let Report { findings, outcomes, .. } = check(&reading, &book);
+            let Report { findings, outcomes, .. } = check(&reading, &book, as_of);
             Ok(Said { findings, outcomes })
         }
         Err(error) => {
