@@ -39,7 +39,6 @@ pub(crate) fn run(options: &Check, streams: &Streams) -> Result<End, Fault> {
         asked,
         by_code: ByCode::default(),
         as_of,
-        as_of_shown: as_of.to_string(),
         look: streams.look(output.is_some(), options.all),
         end: End::Clean,
         sums: Vec::new(),
@@ -82,8 +81,6 @@ struct Run<'o> {
     asked: Option<Chosen>,
     by_code: ByCode,
     as_of: Date,
-    /// The same in words.
-    as_of_shown: String,
     look: Look,
     end: End,
     /// Of each input, how many findings it has and whether it could be read.
@@ -117,7 +114,7 @@ impl Run<'_> {
             }
             Format::Json => {
                 let mut document =
-                    json::Document::begin(out, env!("CARGO_PKG_VERSION"), &self.as_of_shown)?;
+                    json::Document::begin(out, env!("CARGO_PKG_VERSION"), &self.as_of.to_string())?;
                 for file in &self.options.files {
                     self.one(file, &mut |checked, _| document.input(checked))?;
                 }
@@ -176,7 +173,7 @@ impl Run<'_> {
                 .as_ref()
                 .map(|chosen| InForce { book: &chosen.book, why: &chosen.why }),
             system: self.system(done.reading.as_ref()),
-            as_of: &self.as_of_shown,
+            as_of: &self.as_of.to_string(),
         };
         show(&checked, self.look)
     }
@@ -289,8 +286,7 @@ mod tests {
             from: None,
             asked: None,
             by_code: ByCode::default(),
-            as_of: "2031-05-07".parse().unwrap(),
-            as_of_shown: "2031-05-07".to_owned(),
+            as_of: Date::new(2031, 5, 7).unwrap(),
             look: Look { width: 100, colour: false, all: false },
             end: End::Clean,
             sums: Vec::new(),
