@@ -6,7 +6,7 @@ use std::sync::OnceLock;
 use restrand_mechanics::path::Alignment;
 use restrand_model::Record;
 use restrand_model::reading::{Origin, Problem, ProblemKind};
-use restrand_model::reflect::{Link, Listed, View};
+use restrand_model::reflect::{Date, Link, Listed, View};
 use restrand_model::resolve::{self, ResolvedPart};
 use restrand_model::route::Route;
 use restrand_model::schedule::{
@@ -77,7 +77,7 @@ impl<'a> TendonAt<'a> {
     }
 }
 
-/// What rules see: the schedule, what its reading met, the rulebook in force.
+/// What rules see: the schedule, what its reading met, the rulebook in force, and which day it is.
 pub struct Context<'a> {
     /// The schedule.
     pub schedule: &'a Schedule,
@@ -85,6 +85,8 @@ pub struct Context<'a> {
     pub problems: &'a [Problem],
     /// The rulebook in force.
     pub book: &'a Rulebook,
+    /// The day that counts as today: ages are counted up to it.
+    pub as_of: Date,
     /// Anchorages and forms with their parts, and ends and deviators that override some.
     pub assemblies: Vec<Assembly<'a>>,
     index: HashMap<(&'static str, &'a str), usize>,
@@ -96,9 +98,14 @@ pub struct Context<'a> {
 }
 
 impl<'a> Context<'a> {
-    /// The context of a reading.
+    /// The context of a reading, on the day that counts as today.
     #[must_use]
-    pub fn new(schedule: &'a Schedule, problems: &'a [Problem], book: &'a Rulebook) -> Self {
+    pub fn new(
+        schedule: &'a Schedule,
+        problems: &'a [Problem],
+        book: &'a Rulebook,
+        as_of: Date,
+    ) -> Self {
         let mut index = HashMap::new();
         let root: &dyn Record = schedule;
         for field in root.info().fields {
@@ -134,6 +141,7 @@ impl<'a> Context<'a> {
             schedule,
             problems,
             book,
+            as_of,
             assemblies: Vec::new(),
             index,
             lost,
@@ -402,7 +410,7 @@ mod tests {
         };
         let problems = [problem("tendon.ends"), problem("tendon.spans[#1]")];
         let (schedule, book) = (Schedule::default(), Rulebook::default());
-        let context = Context::new(&schedule, &problems, &book);
+        let context = Context::new(&schedule, &problems, &book, Date::new(2031, 5, 7).unwrap());
         let record = Origin::new(0, 4);
         assert!(context.is_lost(record, "ends.a.jack"));
         assert!(context.is_lost(record, "spans"));
