@@ -3,7 +3,7 @@
 use std::collections::{HashMap, HashSet};
 
 use restrand_model::Record;
-use restrand_model::reading::{Origin, Problem, ProblemKind};
+use restrand_model::reading::{Origin, Problem, ProblemKind, Question};
 use restrand_model::reflect::{Link, Listed, View};
 use restrand_model::resolve::{self, ResolvedPart};
 use restrand_model::route::Route;
@@ -81,6 +81,8 @@ pub struct Context<'a> {
     pub schedule: &'a Schedule,
     /// What its reading met.
     pub problems: &'a [Problem],
+    /// What only the author of the file can say.
+    pub questions: &'a [Question],
     /// The rulebook in force.
     pub book: &'a Rulebook,
     /// Anchorages and forms with their parts, and ends and deviators that override some.
@@ -93,7 +95,12 @@ pub struct Context<'a> {
 impl<'a> Context<'a> {
     /// The context of a reading.
     #[must_use]
-    pub fn new(schedule: &'a Schedule, problems: &'a [Problem], book: &'a Rulebook) -> Self {
+    pub fn new(
+        schedule: &'a Schedule,
+        problems: &'a [Problem],
+        questions: &'a [Question],
+        book: &'a Rulebook,
+    ) -> Self {
         let mut index = HashMap::new();
         let root: &dyn Record = schedule;
         for field in root.info().fields {
@@ -125,8 +132,22 @@ impl<'a> Context<'a> {
                 lost_columns.insert(column);
             }
         }
-        let mut context =
-            Self { schedule, problems, book, assemblies: Vec::new(), index, lost, lost_columns };
+        for question in questions {
+            let Some((_, path)) = question.subject.split_once('.') else { continue };
+            for (table, position) in question.records.iter().filter_map(|record| record.get()) {
+                lost.insert((table, position, path.to_owned()));
+            }
+        }
+        let mut context = Self {
+            schedule,
+            problems,
+            questions,
+            book,
+            assemblies: Vec::new(),
+            index,
+            lost,
+            lost_columns,
+        };
         context.assemblies = assembly::of(&context);
         context
     }
@@ -372,7 +393,7 @@ mod tests {
         };
         let problems = [problem("tendon.ends"), problem("tendon.spans[#1]")];
         let (schedule, book) = (Schedule::default(), Rulebook::default());
-        let context = Context::new(&schedule, &problems, &book);
+        let context = Context::new(&schedule, &problems, &[], &book);
         let record = Origin::new(0, 4);
         assert!(context.is_lost(record, "ends.a.jack"));
         assert!(context.is_lost(record, "spans"));

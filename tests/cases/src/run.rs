@@ -2,10 +2,11 @@
 
 use restrand_check::rulebook::{built_in, in_force};
 use restrand_check::{LocatedFinding, Report, check, unreadable};
+use restrand_csv::Csv;
 use restrand_finding::{FactValue, Outcomes, fill_in};
 use restrand_intake::read;
 use restrand_json::Json;
-use restrand_kit::{Budget, Bytes, Parts};
+use restrand_kit::{Budget, Bytes, Parts, Plugin};
 use restrand_model::quantity::System;
 use restrand_model::reading::Place;
 
@@ -15,14 +16,15 @@ pub(crate) struct Said {
     pub(crate) outcomes: Outcomes,
 }
 
-/// Checks a JSON document with a built-in rulebook.
+/// Checks a document, or a CSV file, with a built-in rulebook.
 pub(crate) fn run(part: &str, bytes: Vec<u8>, rulebook: Option<&str>) -> Result<Said, String> {
     let name = rulebook.unwrap_or("base");
     let text =
         built_in(name).ok_or_else(|| format!("no built-in rulebook is called \"{name}\""))?;
     let book = in_force(name, text).map_err(|error| format!("rulebook {name}: {error}"))?;
     let bytes = Bytes::new(part, bytes);
-    match read(&Json, Parts(&[&bytes]), Budget::default()) {
+    let plugin: &dyn Plugin = if part.ends_with(".csv") { &Csv } else { &Json };
+    match read(plugin, Parts(&[&bytes]), Budget::default()) {
         Ok(reading) => {
             let Report { findings, outcomes, .. } = check(&reading, &book);
             Ok(Said { findings, outcomes })
@@ -70,6 +72,10 @@ pub(crate) fn place(place: &Place) -> String {
         Place::Cell { sheet, row, column, .. } => match column {
             Some(column) => format!("{sheet}!row {} column {}", row + 1, column + 1),
             None => format!("{sheet}!row {}", row + 1),
+        },
+        Place::Line { part, line, column, .. } => match column {
+            Some(column) => format!("{part}:{} column {}", line + 1, column + 1),
+            None => format!("{part}:{}", line + 1),
         },
         Place::Text { part, path, .. } if path.is_empty() => part.clone(),
         Place::Text { path, .. } => path.join("."),

@@ -641,7 +641,7 @@ mod tests {
 
     fn run(schedule: &Schedule, evidence: Evidence) -> Outcomes {
         let book = book(evidence);
-        let context = Context::new(schedule, &[], &book);
+        let context = Context::new(schedule, &[], &[], &book);
         let mut outcomes = Outcomes::of(RULE.id);
         for at in context.tendons() {
             check(&context, &at, &mut outcomes);
@@ -684,7 +684,7 @@ mod tests {
         }
 
         let book = book(Evidence::Owner);
-        let context = Context::new(&schedule, &[], &book);
+        let context = Context::new(&schedule, &[], &[], &book);
         let [at] = context.tendons().collect::<Vec<_>>().try_into().ok().unwrap();
         let b = at.ends().nth(1).unwrap();
         let found = context.anchorage(b.end).unwrap();
