@@ -1,6 +1,6 @@
 //! Reads a document and checks it, as the program does.
 
-use restrand_check::rulebook::{built_in, in_force};
+use restrand_check::rulebook::built_in_force;
 use restrand_check::{LocatedFinding, Report, check, unreadable};
 use restrand_csv::Csv;
 use restrand_finding::{FactValue, Outcomes, fill_in};
@@ -9,6 +9,7 @@ use restrand_json::Json;
 use restrand_kit::{Budget, Bytes, Parts, Plugin};
 use restrand_model::quantity::System;
 use restrand_model::reading::Place;
+use restrand_model::reflect::Date;
 
 /// What a check said.
 pub(crate) struct Said {
@@ -16,17 +17,25 @@ pub(crate) struct Said {
     pub(crate) outcomes: Outcomes,
 }
 
+/// The day that counts as today where a case states none.
+pub(crate) fn today() -> Date {
+    Date::new(2031, 5, 7).expect("the calendar has it")
+}
+
 /// Checks a document, or a CSV file, with a built-in rulebook.
-pub(crate) fn run(part: &str, bytes: Vec<u8>, rulebook: Option<&str>) -> Result<Said, String> {
+pub(crate) fn run(
+    part: &str,
+    bytes: Vec<u8>,
+    rulebook: Option<&str>,
+    as_of: Date,
+) -> Result<Said, String> {
     let name = rulebook.unwrap_or("base");
-    let text =
-        built_in(name).ok_or_else(|| format!("no built-in rulebook is called \"{name}\""))?;
-    let book = in_force(name, text).map_err(|error| format!("rulebook {name}: {error}"))?;
+    let book = built_in_force(name).map_err(|error| format!("rulebook {name}: {error}"))?;
     let bytes = Bytes::new(part, bytes);
     let plugin: &dyn Plugin = if part.ends_with(".csv") { &Csv } else { &Json };
     match read(plugin, Parts(&[&bytes]), Budget::default()) {
         Ok(reading) => {
-            let Report { findings, outcomes, .. } = check(&reading, &book);
+            let Report { findings, outcomes, .. } = check(&reading, &book, as_of);
             Ok(Said { findings, outcomes })
         }
         Err(error) => {
