@@ -25,6 +25,11 @@ pub(crate) struct Form {
     pub(crate) known: usize,
 }
 
+/// The cells of a row with their columns.
+type Row<'c> = [(u32, Cell<'c>)];
+/// Tells the sheet whose headers a row holds.
+type SheetOf<'f> = &'f dyn Fn(&Row<'_>) -> Option<&'static Sheet>;
+
 impl Form {
     /// Looks at a file's name and the beginning of its text.
     ///
@@ -35,7 +40,7 @@ impl Form {
         let delimiters = stated.map_or_else(|| DELIMITERS.to_vec(), |delimiter| vec![delimiter]);
         let named = named(name);
         let is_stated = stated.is_some();
-        let most = |sheet_of: &dyn Fn(&[(u32, Cell<'_>)]) -> Option<&'static Sheet>| {
+        let most = |sheet_of: SheetOf<'_>| {
             let mut best: Option<Self> = None;
             for delimiter in &delimiters {
                 rows(text, *delimiter, is_stated, &mut |cells| {
@@ -62,7 +67,7 @@ impl Form {
 }
 
 /// The sheet whose headers these cells are.
-fn headed_by(cells: &[(u32, Cell<'_>)]) -> Option<&'static Sheet> {
+fn headed_by(cells: &Row<'_>) -> Option<&'static Sheet> {
     sheet::headed_by(cells.iter().filter_map(|(_, cell)| match cell {
         Cell::Text(text) => Some(text.as_ref()),
         _ => None,
@@ -73,7 +78,7 @@ fn headed_by(cells: &[(u32, Cell<'_>)]) -> Option<&'static Sheet> {
 fn stated(text: &str) -> Option<u8> {
     let line = text.lines().next()?.trim_end_matches('\r');
     let line = line.strip_prefix('"').and_then(|line| line.strip_suffix('"')).unwrap_or(line);
-    match line.get(..4)?.eq_ignore_ascii_case("sep=").then(|| line[4..].as_bytes())? {
+    match line.get(..4)?.eq_ignore_ascii_case("sep=").then(|| &line.as_bytes()[4..])? {
         [delimiter] if delimiter.is_ascii_punctuation() || *delimiter == b'\t' => {
             (*delimiter != b'"').then_some(*delimiter)
         }
@@ -82,7 +87,7 @@ fn stated(text: &str) -> Option<u8> {
 }
 
 /// Shows the first rows of a text, read with this delimiter.
-fn rows(text: &str, delimiter: u8, is_stated: bool, show: &mut dyn FnMut(&[(u32, Cell<'_>)])) {
+fn rows(text: &str, delimiter: u8, is_stated: bool, show: &mut dyn FnMut(&Row<'_>)) {
     let mut records = Records::new(text.as_bytes(), delimiter);
     let mut seen = 0;
     if is_stated && records.pass_line().is_err() {

@@ -14,6 +14,7 @@
 
 mod files;
 mod form;
+mod number;
 mod reading;
 mod records;
 mod text;

@@ -2,13 +2,14 @@
 
 use std::io::Read;
 
-use restrand_kit::sheet::{Cell, HeaderSearch, SheetReader, plain_number};
+use restrand_kit::sheet::{Cell, HeaderSearch, SheetReader};
 use restrand_kit::{Frame, Frames, LoadError, Stopped};
 use restrand_model::reading::{Grid, Origin, Place, Problem, ProblemKind};
 use restrand_model::sheet::Sheet;
 
 use crate::files::File;
 use crate::form::{self, Form, LOOKED_AT};
+use crate::number;
 use crate::records::{Field, Records, Step};
 use crate::text::{Letters, Text};
 
@@ -71,11 +72,11 @@ impl<'f> Reading<'f> {
         loop {
             match records.advance()? {
                 Step::End => break,
-                Step::TooLong => return Err(known.too_long(records.line())),
-                Step::Stray => self.stray(known, records.line())?,
+                Step::TooLong => return Err(known.too_long(records.began())),
+                Step::Stray => self.stray(known, records.began())?,
                 Step::Record => {}
             }
-            let line = records.line();
+            let line = records.began();
             let Some(reader) = &mut reader else {
                 let cells = cells(&records, None);
                 speaks |= cells.iter().any(|(_, cell)| !cell.is_blank());
@@ -171,7 +172,7 @@ impl<'f> Reading<'f> {
         let column = beyond.as_ref().and_then(|(index, _)| u32::try_from(*index).ok());
         self.frames.take(Frame::Problem(Problem {
             kind: ProblemKind::RecordLost,
-            place: known.place(records.line(), column),
+            place: known.place(records.began(), column),
             record: Origin::default(),
             subject: known.sheet.record.name.to_owned(),
             given: beyond.map(|(_, text)| text.to_owned()),
@@ -234,15 +235,15 @@ impl Known<'_> {
         let headers = reader.header_row();
         loop {
             match records.advance()? {
-                Step::Record if records.line() > headers => {
+                Step::Record if records.began() > headers => {
                     if !records.has_beyond() {
                         let cells = cells(&records, Some(reader));
                         reader.weigh(&cells);
                     }
                 }
-                Step::Record if records.line() == headers => records.is_headers(),
+                Step::Record if records.began() == headers => records.is_headers(),
                 Step::Record | Step::Stray => {}
-                Step::TooLong => return Err(self.too_long(records.line())),
+                Step::TooLong => return Err(self.too_long(records.began())),
                 Step::End => return Ok(()),
             }
         }
@@ -287,7 +288,7 @@ fn cell(field: Field<'_>, weighed: bool) -> Cell<'_> {
         "TRUE" => return Cell::Flag(true),
         "FALSE" => return Cell::Flag(false),
         _ => {
-            if let Some(number) = plain_number(text)
+            if let Some(number) = number::read(text)
                 && !is_open()
             {
                 return Cell::Number(number);

@@ -94,7 +94,7 @@ impl<R: Read> Records<R> {
     }
 
     /// The line on which the last record, or the last stray line, began; from zero.
-    pub(crate) const fn line(&self) -> u32 {
+    pub(crate) const fn began(&self) -> u32 {
         self.began
     }
 
@@ -440,10 +440,10 @@ mod tests {
         loop {
             match records.advance().unwrap() {
                 Step::Record => read.push((
-                    records.line(),
+                    records.began(),
                     records.fields().map(|field| field.text.to_owned()).collect(),
                 )),
-                Step::Stray => stray.push(records.line()),
+                Step::Stray => stray.push(records.began()),
                 Step::TooLong => panic!("too long"),
                 Step::End => return (read, stray),
             }

@@ -7,13 +7,14 @@
 use std::borrow::Cow;
 use std::io::{Cursor, Write as _};
 
-use restrand_kit::sheet::{OutCell, SheetOut, plain_number, sheets};
+use restrand_kit::sheet::{OutCell, SheetOut, sheets};
 use restrand_kit::{Loss, Output, WriteError, WriteOptions};
 use restrand_model::schedule::Schedule;
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, DateTime, ZipWriter};
 
 use crate::files::ARCHIVE;
+use crate::number;
 
 /// The name of the part that is an archive.
 const PART: &str = "schedule.zip";
@@ -82,25 +83,16 @@ fn line<'v>(text: &mut String, values: impl Iterator<Item = Cow<'v, str>>) {
 fn value(cell: &OutCell) -> Cow<'_, str> {
     match cell {
         OutCell::Empty => Cow::Borrowed(""),
-        OutCell::Number(number) => Cow::Owned(written(*number)),
+        OutCell::Number(number) => Cow::Owned(number::written(*number)),
         OutCell::Flag(true) => Cow::Borrowed("TRUE"),
         OutCell::Flag(false) => Cow::Borrowed("FALSE"),
         // What is no number and no flag must not come back as one.
         OutCell::Text(text)
-            if plain_number(text).is_some() || matches!(text.as_str(), "TRUE" | "FALSE") =>
+            if number::read(text).is_some() || matches!(text.as_str(), "TRUE" | "FALSE") =>
         {
             Cow::Owned(in_quotes(text))
         }
         OutCell::Text(text) => quoted(text),
-    }
-}
-
-/// The shortest digits that read back as the same number.
-fn written(number: f64) -> String {
-    match number.abs() {
-        // Nobody counts the zeros of these.
-        size if size != 0.0 && !(1e-9..1e15).contains(&size) => format!("{number:e}"),
-        _ => (number + 0.0).to_string(),
     }
 }
 

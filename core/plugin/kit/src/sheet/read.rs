@@ -179,7 +179,53 @@ struct ValuePlan {
     /// What the column shows of its decimal mark.
     marks: SeenMarks,
     /// What is to be asked about the column.
-    question: Option<Question>,
+    question: Option<Box<Question>>,
+}
+
+impl ValuePlan {
+    /// What is done with a cell before it is read: a number that is a text may hang on its column.
+    fn decide(&self, weighing: Weighing, cell: &Cell<'_>) -> Decision {
+        match (weighing, cell) {
+            (Weighing::Wanted | Weighing::Done { .. }, Cell::Text(text))
+                if matches!(self.field.shape, Shape::Number) =>
+            {
+                self.marks.decide(text, weighing == Weighing::Done { commas: true })
+            }
+            _ => Decision::AsItStands,
+        }
+    }
+
+    /// Asks about the column, of which this value is the first that can be read in two ways.
+    fn ask(
+        &mut self,
+        record: &str,
+        place: Place,
+        origin: Origin,
+        given: String,
+        mark: &str,
+        readings: [String; 2],
+    ) {
+        let unit = self.measure.stated.map(|unit| unit.symbol);
+        let readings = readings.map(|number| match unit {
+            Some(unit) => format!("{number} {unit}"),
+            None => number,
+        });
+        self.question = Some(Box::new(Question {
+            place,
+            records: vec![origin],
+            subject: format!("{record}.{}", self.path.join(".")),
+            header: self.header.to_string(),
+            given,
+            why: format!(
+                "the {mark} in it can mean {} or {}, and no other number of the column tells which",
+                readings[0], readings[1]
+            ),
+            readings: readings.into(),
+            help: "save the file with a point as decimal mark and no thousands marks, or write one number \
+                   of the column so that it can be read in one way only, as 1.234,0 or 1,234.0"
+                .to_owned(),
+        }));
+    }
 }
 
 /// How the decimal mark of a number is found.
@@ -492,7 +538,7 @@ impl SheetReader {
     pub fn finish(self, frames: &mut dyn Frames) -> Result<(), Stopped> {
         for plan in self.plans {
             if let Plan::Value(ValuePlan { question: Some(question), .. }) = plan {
-                frames.take(Frame::Question(question))?;
+                frames.take(Frame::Question(*question))?;
             }
         }
         Ok(())
@@ -531,17 +577,7 @@ impl SheetReader {
                     further.push(Name::Given(Arc::clone(name)), plain_value(cell));
                 }
                 Plan::Value(plan) => {
-                    let settled = match (self.weighing, cell) {
-                        (Weighing::ByCell, _) => Decision::AsItStands,
-                        (weighing, Cell::Text(text))
-                            if matches!(plan.field.shape, Shape::Number) =>
-                        {
-                            let commas = matches!(weighing, Weighing::Done { commas: true });
-                            plan.marks.decide(text, commas)
-                        }
-                        _ => Decision::AsItStands,
-                    };
-                    let settled = match settled {
+                    let settled = match plan.decide(self.weighing, cell) {
                         Decision::AsItStands => Cow::Borrowed(cell),
                         Decision::Settled(cell) => Cow::Owned(cell),
                         Decision::Open { mark, readings } => {
@@ -551,14 +587,8 @@ impl SheetReader {
                                 None => {
                                     let place =
                                         self.grid.place(&self.part, &self.name, row, Some(*index));
-                                    let subject = format!(
-                                        "{}.{}",
-                                        self.sheet.record.name,
-                                        plan.path.join(".")
-                                    );
-                                    plan.question = Some(question(
-                                        plan, place, origin, subject, cell, mark, readings,
-                                    ));
+                                    let record = self.sheet.record.name;
+                                    plan.ask(record, place, origin, cell.shown(), mark, readings);
                                 }
                             }
                             continue;
@@ -566,17 +596,18 @@ impl SheetReader {
                     };
                     match cell::value(&settled, plan.field, plan.measure) {
                         Ok(value) => {
-                            match &*settled {
-                                Cell::Number(_) if !plan.measure.per_cent => {}
-                                _ => match cell {
-                                    Cell::Text(text) if reads_differently(text, &value) => {
-                                        texts.push((*index, text.as_ref().into()));
-                                    }
-                                    Cell::Number(_) if plan.measure.per_cent => {
-                                        texts.push((*index, cell.shown().into_boxed_str()));
-                                    }
-                                    _ => {}
-                                },
+                            match cell {
+                                // The text says no more than its number does.
+                                Cell::Text(_)
+                                    if matches!(&*settled, Cell::Number(_))
+                                        && !plan.measure.per_cent => {}
+                                Cell::Text(text) if reads_differently(text, &value) => {
+                                    texts.push((*index, text.as_ref().into()));
+                                }
+                                Cell::Number(_) if plan.measure.per_cent => {
+                                    texts.push((*index, cell.shown().into_boxed_str()));
+                                }
+                                _ => {}
                             }
                             put(&mut fields, plan.path, value);
                             if matches!(cell, Cell::Moment(..))
@@ -602,7 +633,7 @@ impl SheetReader {
                             texts.push((*index, cell.shown().into_boxed_str()));
                             let bare = plan.measure.unit.is_some()
                                 && plan.measure.stated.is_none()
-                                && matches!(cell, Cell::Number(_));
+                                && matches!(&*settled, Cell::Number(_));
                             if bare && std::mem::replace(&mut plan.unit_missed, true) {
                                 continue;
                             }
@@ -663,38 +694,6 @@ impl SheetReader {
             why: "the column has no header".to_owned(),
             help: format!("give the column a header in row {}, or clear it", self.header_row + 1),
         }))
-    }
-}
-
-/// What is asked about a column of which this value is the first that can be read in two ways.
-fn question(
-    plan: &ValuePlan,
-    place: Place,
-    record: Origin,
-    subject: String,
-    cell: &Cell<'_>,
-    mark: &'static str,
-    readings: [String; 2],
-) -> Question {
-    let unit = plan.measure.stated.map(|unit| unit.symbol);
-    let readings = readings.map(|number| match unit {
-        Some(unit) => format!("{number} {unit}"),
-        None => number,
-    });
-    Question {
-        place,
-        records: vec![record],
-        subject,
-        header: plan.header.to_string(),
-        given: cell.shown(),
-        why: format!(
-            "the {mark} in it can mean {} or {}, and no other number of the column tells which",
-            readings[0], readings[1]
-        ),
-        readings: readings.into(),
-        help: "save the file with a point as decimal mark and no thousands marks, or write one number of the \
-               column so that it can be read in one way only, as 1.234,0 or 1,234.0"
-            .to_owned(),
     }
 }
 
