@@ -204,7 +204,7 @@ fn wrong_usage_and_configuration_end_with_2() {
         (&["--nonsense"][..], "--nonsense"),
         (&["--format", "pdf"], "pdf"),
         (&["--as-of", "2031-02-30"], "no date"),
-        (&["--from", "csv"], "no format is called \"csv\""),
+        (&["--from", "dxf"], "no format is called \"dxf\""),
         (&["--rulebook", "lrfd-2021"], "did you mean \"lrfd-2020\"?"),
         (&["--rulebook", book], "own.toml:4:9"),
         (&["--output", "/nonexistent/folder/x.txt"], "cannot be written"),

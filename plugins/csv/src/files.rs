@@ -10,6 +10,8 @@ use zip::result::ZipError;
 
 /// The endings of texts that may hold a sheet.
 pub(crate) const TEXTS: &[&str] = &["csv", "tsv", "txt"];
+/// The endings of texts that are tables.
+pub(crate) const TABLES: &[&str] = &["csv", "tsv"];
 /// The ending of archives.
 pub(crate) const ARCHIVE: &str = "zip";
 /// Files of an archive that are read; the layout has some forty sheets.

@@ -26,7 +26,7 @@ use restrand_kit::{
     WriteError, WriteOptions,
 };
 
-use crate::files::{ARCHIVE, Files, TEXTS, has_ending, is_text};
+use crate::files::{ARCHIVE, Files, TABLES, has_ending, is_text};
 use crate::form::Form;
 use crate::reading::Reading;
 use crate::text::{Letters, Text};
@@ -86,7 +86,9 @@ fn probe(part: &dyn Part) -> Confidence {
     const HEAD: usize = 16 * 1024;
     /// Headers that other texts do not have by chance.
     const TELLING: usize = 2;
-    let by_name = if has_ending(part.name(), TEXTS) { Confidence::Perhaps } else { Confidence::No };
+    // Any text may be called .txt.
+    let by_name =
+        if has_ending(part.name(), TABLES) { Confidence::Perhaps } else { Confidence::No };
     let Ok(head) = files::head(part, HEAD) else { return by_name };
     if is_archive(&head) {
         return if files::holds_texts(part) {

@@ -218,8 +218,8 @@ fn what_is_csv_is_known_by_its_content() {
     let text = b"Mark;Strand;Spans\nT1;S;1\n";
     assert_eq!(probed("stdin", text), Sure);
     assert_eq!(probed("Tendons.csv", text), Sure);
-    assert_eq!(probed("notes.txt", b"Dear colleague,\n"), Perhaps);
-    assert_eq!(probed("notes.md", b"Dear colleague,\n"), No);
+    assert_eq!(probed("notes.csv", b"Dear colleague,\n"), Perhaps);
+    assert_eq!(probed("notes.txt", b"Dear colleague,\n"), No);
     assert_eq!(probed("a.json", b"{\"tendons\": [{\"mark\": \"T1\",\n\"strand\": \"S\"}]}"), No);
     assert_eq!(probed("x.zip", &archive(&[("Tendons.csv", text)])), Sure);
     assert_eq!(probed("x.bin", &archive(&[("Tendons.csv", text)])), Sure);

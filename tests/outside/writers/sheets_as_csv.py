@@ -13,8 +13,11 @@ ENDS = {"lf": "\n", "crlf": "\r\n", "cr": "\r"}
 QUOTING = {"least": csv.QUOTE_MINIMAL, "all": csv.QUOTE_ALL, "words": csv.QUOTE_NONNUMERIC}
 
 
-def shown(value, mark):
+def shown(value, mark, encoding):
     """A cell as text; with a decimal comma, never with the three decimals that could be thousands."""
+    if isinstance(value, str) and encoding == "cp1252":
+        # The letter of mm to the fourth is not in this encoding.
+        return value.replace("\u2074", "4")
     if mark == "," and isinstance(value, float) and not value.is_integer():
         text = repr(value)
         if "e" not in text:
@@ -33,7 +36,7 @@ def main(source, target, delimiter, quoting, end, mark, encoding):
                 file, delimiter=delimiter, quoting=QUOTING[quoting], lineterminator=ENDS[end]
             )
             for row in sheet.iter_rows(values_only=True):
-                rows.writerow(["" if cell is None else shown(cell, mark) for cell in row])
+                rows.writerow(["" if cell is None else shown(cell, mark, encoding) for cell in row])
 
 
 if __name__ == "__main__":
