@@ -6,6 +6,7 @@
 //! No limit is written here: each comes from the rulebook with what it rests on.
 
 mod assembly;
+mod beyond;
 mod book;
 mod catalogue;
 mod context;
@@ -14,6 +15,7 @@ mod tendon_path;
 
 mod duct;
 mod parts;
+mod path;
 mod schedule;
 mod space;
 mod strand;
