@@ -63,7 +63,7 @@ pub(crate) fn is_stdin(path: &Path) -> bool {
 }
 
 /// The endings of files that make a folder a schedule.
-const TABLES: [&str; 3] = ["csv", "tsv", "txt"];
+const TABLES: [&str; 2] = ["csv", "tsv"];
 /// Files of a folder that are opened; the layout has some forty sheets.
 const MOST_FILES: usize = 256;
 
