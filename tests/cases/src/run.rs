@@ -4,10 +4,11 @@ use restrand_check::rulebook::{
     BookError, BuiltIn, Source, built_in_force, in_force, name_for_code,
 };
 use restrand_check::{LocatedFinding, Report, check, unreadable};
+use restrand_csv::Csv;
 use restrand_finding::{FactValue, Outcomes, fill_in};
 use restrand_intake::read;
 use restrand_json::Json;
-use restrand_kit::{Budget, Bytes, Parts};
+use restrand_kit::{Budget, Bytes, Parts, Plugin};
 use restrand_model::quantity::System;
 use restrand_model::reading::Place;
 use restrand_model::reflect::Date;
@@ -25,7 +26,7 @@ pub(crate) fn today() -> Date {
     Date::new(2031, 5, 7).expect("the calendar has it")
 }
 
-/// Checks a JSON document with the rulebook asked for, or that of the design code it declares.
+/// Checks a document, or a CSV file, with the rulebook asked for, or that of the design code it declares.
 pub(crate) fn run(
     part: &str,
     bytes: Vec<u8>,
@@ -33,7 +34,8 @@ pub(crate) fn run(
     as_of: Date,
 ) -> Result<Said, String> {
     let bytes = Bytes::new(part, bytes);
-    match read(&Json, Parts(&[&bytes]), Budget::default()) {
+    let plugin: &dyn Plugin = if part.ends_with(".csv") { &Csv } else { &Json };
+    match read(plugin, Parts(&[&bytes]), Budget::default()) {
         Ok(reading) => {
             let book = book(rulebook, &reading.schedule)?;
             let Report { findings, outcomes, .. } = check(&reading, &book, as_of);
@@ -112,6 +114,10 @@ pub(crate) fn place(place: &Place) -> String {
         Place::Cell { sheet, row, column, .. } => match column {
             Some(column) => format!("{sheet}!row {} column {}", row + 1, column + 1),
             None => format!("{sheet}!row {}", row + 1),
+        },
+        Place::Line { part, line, column, .. } => match column {
+            Some(column) => format!("{part}:{} column {}", line + 1, column + 1),
+            None => format!("{part}:{}", line + 1),
         },
         Place::Text { part, path, .. } if path.is_empty() => part.clone(),
         Place::Text { path, .. } => path.join("."),
