@@ -2,8 +2,8 @@
 
 use std::path::PathBuf;
 
-use restrand_kit::{Failure, FailureKind};
 use restrand_kit::wire::WireError;
+use restrand_kit::{Failure, FailureKind};
 
 /// A plugin cannot be opened, or failed.
 #[derive(Debug, thiserror::Error)]

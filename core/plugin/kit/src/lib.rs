@@ -17,6 +17,6 @@ pub use content::{Change, Content, SideCell, SideTable};
 pub use frame::{At, Frame, Frames, RecordFrame, Stopped};
 pub use part::{Bytes, Part, PartReader, Parts};
 pub use plugin::{
-    Budget, Confidence, Description, Failure, FailureKind, LoadError, Loss, Output, Plugin, WriteError,
-    WriteOptions,
+    Budget, Confidence, Description, Failure, FailureKind, LoadError, Loss, Output, Plugin,
+    WriteError, WriteOptions,
 };
