@@ -17,12 +17,14 @@ use restrand_report::{Checked, InForce, NoSources, Sources, json};
 use crate::arguments::{Check, Format};
 use crate::fault::{Fault, guarded};
 use crate::output::{Streams, to_file, to_stdout};
+use crate::plugins::Registry;
 use crate::rulebook::{self, ByCode, Chosen};
-use crate::{End, input, plugins, today};
+use crate::{End, input, today};
 
 /// Runs the command.
 pub(crate) fn run(options: &Check, streams: &Streams) -> Result<End, Fault> {
-    let from = options.from.as_deref().map(plugins::named).transpose().map_err(Fault::Usage)?;
+    let registry = Registry::new(&options.plugins)?;
+    let from = options.from.as_deref().map(|id| registry.named(id)).transpose()?;
     let asked = options.rulebook.as_deref().map(rulebook::asked_for).transpose()?;
     let output = options.output.as_deref().filter(|path| !input::is_stdin(path));
     if let Some(output) = output {
@@ -34,6 +36,7 @@ pub(crate) fn run(options: &Check, streams: &Streams) -> Result<End, Fault> {
     let as_of = options.as_of.as_ref().map_or_else(today::today, |date| date.to_string());
     let mut run = Run {
         options,
+        registry: &registry,
         from,
         asked,
         by_code: ByCode::default(),
@@ -76,7 +79,8 @@ fn spare_inputs(output: &Path, options: &Check) -> Result<(), Fault> {
 
 struct Run<'o> {
     options: &'o Check,
-    from: Option<&'static dyn Plugin>,
+    registry: &'o Registry,
+    from: Option<&'o dyn Plugin>,
     asked: Option<Chosen>,
     by_code: ByCode,
     as_of: String,
@@ -94,6 +98,8 @@ struct Done {
     part: Option<Box<dyn Part>>,
     format: Option<&'static str>,
     chosen: Option<Chosen>,
+    /// Whether a plugin failed on it.
+    plugin_failed: bool,
 }
 
 impl Run<'_> {
@@ -196,7 +202,7 @@ impl Run<'_> {
             Ok(part) => part,
             Err(error) => return Ok(unread(name, &error, None, None)),
         };
-        let plugin = match self.from.map_or_else(|| plugins::of(part.as_ref()), Ok) {
+        let plugin = match self.from.map_or_else(|| self.registry.of(part.as_ref()), Ok) {
             Ok(plugin) => plugin,
             Err(error) => return Ok(unread(name, &error, Some(part), None)),
         };
@@ -211,12 +217,19 @@ impl Run<'_> {
             None => self.by_code.choose(&reading.schedule)?,
         };
         let report = restrand_check::check(&reading, &chosen.book);
-        Ok(Done { report, reading: Some(reading), part: Some(part), format, chosen: Some(chosen) })
+        Ok(Done {
+            report,
+            reading: Some(reading),
+            part: Some(part),
+            format,
+            chosen: Some(chosen),
+            plugin_failed: false,
+        })
     }
 
     fn end_of(&self, done: &Done) -> End {
         let Some(reading) = &done.reading else {
-            return End::Unreadable;
+            return if done.plugin_failed { End::Failed } else { End::Unreadable };
         };
         let threshold = Severity::from(self.options.fail_on);
         // What was lost is not checked, so that no threshold may hide it.
@@ -260,6 +273,7 @@ fn unread(
         part,
         format,
         chosen: None,
+        plugin_failed: matches!(error, LoadError::Plugin(_)),
     }
 }
 
@@ -279,8 +293,10 @@ mod tests {
     #[test]
     fn a_panic_is_told_in_the_place_of_the_report_and_ends_with_3() {
         let options = options("/nonexistent/file.xlsx");
+        let registry = Registry::built_in();
         let mut run = Run {
             options: &options,
+            registry: &registry,
             from: None,
             asked: None,
             by_code: ByCode::default(),

@@ -6,10 +6,11 @@ use restrand_model::near::nearest;
 use restrand_report::{InForce, explain as page, formats as format_list, rules as rule_list};
 use restrand_rules::{CATALOGUE, find};
 
-use crate::arguments::{Explain, Schema, SchemaName};
+use crate::arguments::{Explain, Formats, Schema, SchemaName};
 use crate::fault::Fault;
 use crate::output::{Streams, to_stdout};
-use crate::{End, plugins, rulebook};
+use crate::plugins::Registry;
+use crate::{End, rulebook};
 
 /// The schema of the findings as JSON.
 const FINDINGS: &str = include_str!("../../../schemas/findings-1.schema.json");
@@ -43,10 +44,10 @@ pub(crate) fn rules(_: &Streams) -> Result<End, Fault> {
 }
 
 /// Lists the formats.
-pub(crate) fn formats(_: &Streams) -> Result<End, Fault> {
-    let formats = plugins::descriptions();
+pub(crate) fn formats(options: &Formats, _: &Streams) -> Result<End, Fault> {
+    let formats = Registry::new(&options.plugins)?.descriptions();
     to_stdout(|out| {
-        format_list::list(out, formats.iter().map(|(format, origin)| (format, *origin)))
+        format_list::list(out, formats.iter().map(|(format, origin)| (format, origin.as_str())))
     })?;
     Ok(End::Clean)
 }

@@ -139,7 +139,7 @@ static bool put_line(struct lines *lines, const RestrandPart *part, const char *
     put_number(lines, start);
     put(lines, ",");
     put_number(lines, start + count);
-    put(lines, "],\"fields\":{\"id\":");
+    put(lines, "],\"fields\":{\"mark\":");
     put_text(lines, line, (size_t)(mark_end - line));
     put(lines, ",\"strand_count\":");
     put_number(lines, strands);
