@@ -332,10 +332,13 @@ fn unsafe_code_is_at_the_boundary_only() {
 
 #[test]
 fn the_scan_for_unsafe_code_sees_it() {
-    for seen in ["fn f() { unsafe { g() } }", "unsafe fn f() {}", "#[unsafe(no_mangle)]", "unsafe{}"] {
+    for seen in
+        ["fn f() { unsafe { g() } }", "unsafe fn f() {}", "#[unsafe(no_mangle)]", "unsafe{}"]
+    {
         assert!(is_unsafe(seen), "{seen}");
     }
-    for unseen in ["// unsafe { }", "type F = unsafe extern \"C\" fn();", "let s = \"unsafe { }\";"] {
+    for unseen in ["// unsafe { }", "type F = unsafe extern \"C\" fn();", "let s = \"unsafe { }\";"]
+    {
         assert!(!is_unsafe(unseen), "{unseen}");
     }
 }

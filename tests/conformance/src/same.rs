@@ -74,6 +74,10 @@ pub fn both(linked: &dyn Plugin, library: &dyn Plugin, path: &Path) -> Result<()
     if one.1.len() != other.1.len() {
         return Err(format!("{shown}: {} frames and {}", one.1.len(), other.1.len()));
     }
+    if one.0 != "Ok(())" {
+        // Both refuse it, so there is nothing to write.
+        return Ok(());
+    }
     let read = |plugin: &dyn Plugin| -> Result<Reading, String> {
         restrand_intake::read(plugin, Parts(&[&part]), Budget::default())
             .map_err(|error| format!("{shown}: {error}"))

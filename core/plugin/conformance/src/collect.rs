@@ -13,6 +13,7 @@ pub(crate) struct Collected {
     tables: Vec<(bool, u64)>,
     pub(crate) frames: Vec<String>,
     pub(crate) records: usize,
+    pub(crate) problems: usize,
     pub(crate) wrong_order: Option<String>,
     pub(crate) wrong_place: Option<String>,
     /// After how many frames no more is wanted.
@@ -75,6 +76,7 @@ impl Collected {
                 }
             }
             Frame::Problem(problem) => {
+                self.problems += 1;
                 let table = problem.record.get().map(|(table, _)| u64::from(table));
                 if table.is_some_and(|table| table >= self.tables.len() as u64) {
                     self.order("a problem of a record whose table has not begun".to_owned());

@@ -72,6 +72,8 @@ pub(super) fn budget(subject: &Subject<'_>) -> Verdict {
         let (result, collected) =
             load(subject, &parts, Budget { unpacked_bytes: 1, depth: 1 }, None);
         match result {
+            // What a line or a record costs too much may be told of that one only.
+            Ok(()) if collected.problems > all.problems => collected.verdict()?,
             Ok(()) => same(&all, &collected)?,
             refused => endured(refused, &collected)?,
         }

@@ -47,7 +47,7 @@ pub(crate) const ALL: &[Case] = &[
     },
     Case {
         name: "load/budget",
-        about: "Where the budget allows next to nothing it reads the same, or refuses with reason.",
+        about: "Where the budget allows next to nothing it reads the same, or says what it does not read.",
         run: load::budget,
     },
     Case {

@@ -1,6 +1,7 @@
 //! Writing.
 
 use restrand_kit::{Budget, Loss, Parts, WriteError};
+use restrand_model::reading::ProblemKind;
 use restrand_model::schedule::Schedule;
 use restrand_model::value::Value;
 use restrand_model::{Record, View};
@@ -13,7 +14,10 @@ use crate::{Outcome, Subject, Verdict, fail, skip};
 pub(super) fn read(subject: &Subject<'_>, output: &Written) -> Result<Schedule, Outcome> {
     let input = output.parts();
     match restrand_intake::read(subject.plugin, Parts(&parts(&input)), Budget::default()) {
-        Ok(reading) => match reading.problems.first() {
+        // What no field takes is kept, and said.
+        Ok(reading) => match reading.problems.iter().find(|problem| {
+            !matches!(problem.kind, ProblemKind::Unknown | ProblemKind::SheetUnknown)
+        }) {
             None => Ok(reading.schedule),
             Some(problem) => fail(format!(
                 "it finds fault with what it wrote itself: {}: {}",

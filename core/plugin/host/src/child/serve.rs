@@ -60,7 +60,8 @@ pub fn serve(path: &Path) -> io::Result<()> {
         Asked::Write => Call::Write(&content),
         Asked::Patch => Call::Patch(parts, &content),
     };
-    let ended = Library::open(path).and_then(|library| library.call(call, &mut Remote(&line)));
+    let ended = Library::open(path)
+        .and_then(|library| library.call(call, &mut Remote { line: &line, flow: Flow::GoOn }));
     let mut line = line.lock().unwrap_or_else(PoisonError::into_inner);
     match ended {
         Ok(ended) => {
@@ -164,19 +165,26 @@ impl<R: Read + Send, W: Write + Send> Part for RemotePart<'_, R, W> {
 }
 
 /// Hands on to the host what the plugin says.
-struct Remote<'a, R, W: Write>(&'a Mutex<Line<R, W>>);
+struct Remote<'a, R, W: Write> {
+    line: &'a Mutex<Line<R, W>>,
+    /// What the host said last; once it wants no more it is not asked again, whatever the plugin goes on to say.
+    flow: Flow,
+}
 
 impl<R: Read, W: Write> Taker for Remote<'_, R, W> {
     fn lines(&mut self, lines: &[u8]) -> Flow {
-        let mut line = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        match line.ask(letter::LINES, lines) {
-            Ok(letter::GO_ON) => Flow::GoOn,
-            _ => Flow::Stop,
+        if self.flow == Flow::GoOn {
+            let mut line = self.line.lock().unwrap_or_else(PoisonError::into_inner);
+            self.flow = match line.ask(letter::LINES, lines) {
+                Ok(letter::GO_ON) => Flow::GoOn,
+                _ => Flow::Stop,
+            };
         }
+        self.flow
     }
 
     fn write(&mut self, name: &str, bytes: &[u8]) -> io::Result<()> {
-        let mut line = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut line = self.line.lock().unwrap_or_else(PoisonError::into_inner);
         line.say(letter::NAME, name.as_bytes())?;
         line.ask(letter::WRITTEN, bytes).map(|_| ())
     }
