@@ -63,7 +63,8 @@ fn main() -> ExitCode {
     let result = match arguments.command {
         Command::Check(options) => check::run(&options, &streams),
         Command::Explain(options) => lookup::explain(&options, &streams),
-        Command::Rules => lookup::rules(&streams),
+        Command::Rules(options) => lookup::rules(&options, &streams),
+        Command::Rulebook(options) => lookup::rulebook(&options, &streams),
         Command::Formats(options) => lookup::formats(&options, &streams),
         Command::Plugin(Plugin::Test(options)) => plugin_test::run(&options),
         Command::Plugin(Plugin::Serve { path }) => plugins::serve(&path),

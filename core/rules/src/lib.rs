@@ -10,6 +10,7 @@ mod book;
 mod catalogue;
 mod context;
 mod rule;
+mod tendon_path;
 
 mod duct;
 mod parts;
@@ -18,7 +19,8 @@ mod space;
 mod strand;
 
 pub use assembly::{Assembly, Axis, Owner};
-pub use book::{Allowed, Limit, Required, RolePermanence, Rulebook};
-pub use catalogue::{CATALOGUE, find};
+pub use book::{Allowed, FillerRow, Limit, Required, RolePermanence, Rulebook, Waiver};
+pub use catalogue::{CATALOGUE, find, limit_keys};
 pub use context::{Context, EndAt, Found, TendonAt};
 pub use rule::{Check, Correction, LimitKey, Rule};
+pub use tendon_path::{Corner, DeviatorSpot, Impossible, LaidTendon, NoPath, RadiusFrom};

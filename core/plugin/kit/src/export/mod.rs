@@ -12,7 +12,7 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use restrand_abi as abi;
 pub use restrand_abi::RestrandPlugin;
 
-use crate::plugin::{Budget, Confidence, LoadError, Plugin, WriteError};
+use crate::plugin::{Budget, Confidence, Failure, LoadError, Plugin, WriteError};
 use crate::wire::{Carried, Counts, WireDescription, WireFailure, write_error, write_loss};
 use sink::{Files, Lines};
 use source::{Parts, bytes};
@@ -64,7 +64,7 @@ macro_rules! export_plugin {
 /// Why a call ends otherwise than well.
 struct Trouble {
     status: abi::RestrandStatus,
-    failure: Option<WireFailure>,
+    failure: Option<Box<WireFailure>>,
 }
 
 impl Trouble {
@@ -73,7 +73,8 @@ impl Trouble {
     }
 
     fn said(status: abi::RestrandStatus, why: String) -> Self {
-        Self { status, failure: Some(WireFailure { place: None, why, help: String::new() }) }
+        let failure = WireFailure { place: None, why, help: String::new() };
+        Self { status, failure: Some(Box::new(failure)) }
     }
 }
 
@@ -83,19 +84,23 @@ impl From<crate::Stopped> for Trouble {
     }
 }
 
+impl From<Failure> for Trouble {
+    fn from(Failure { why, help, .. }: Failure) -> Self {
+        let failure = WireFailure { place: None, why, help };
+        Self { status: abi::RESTRAND_FAILED, failure: Some(Box::new(failure)) }
+    }
+}
+
 impl From<LoadError> for Trouble {
     fn from(error: LoadError) -> Self {
         match error {
             LoadError::Unreadable { place, why, help } => Self {
                 status: abi::RESTRAND_UNREADABLE,
-                failure: Some(WireFailure { place: Some(place), why, help }),
+                failure: Some(Box::new(WireFailure { place: Some(place), why, help })),
             },
             LoadError::Medium(error) => Self::said(abi::RESTRAND_MEDIUM, error.to_string()),
             LoadError::Stopped => Self::silent(abi::RESTRAND_STOPPED),
-            LoadError::Plugin(failure) => Self {
-                status: abi::RESTRAND_FAILED,
-                failure: Some(WireFailure { place: None, why: failure.why, help: failure.help }),
-            },
+            LoadError::Plugin(failure) => failure.into(),
         }
     }
 }
@@ -105,10 +110,7 @@ impl From<WriteError> for Trouble {
         match error {
             WriteError::Unsupported(why) => Self::said(abi::RESTRAND_UNSUPPORTED, why),
             WriteError::Medium(error) => Self::said(abi::RESTRAND_MEDIUM, error.to_string()),
-            WriteError::Plugin(failure) => Self {
-                status: abi::RESTRAND_FAILED,
-                failure: Some(WireFailure { place: None, why: failure.why, help: failure.help }),
-            },
+            WriteError::Plugin(failure) => failure.into(),
         }
     }
 }

@@ -202,12 +202,11 @@ fn owned(texts: Vec<Text<'_>>) -> Vec<String> {
     texts.into_iter().map(Text::into_owned).collect()
 }
 
+/// Takes the names and positions of a record, and its table and position there.
+type Told<'a> = dyn FnMut(&[String], (u32, u32)) + 'a;
+
 /// Tells of each record that a file holds, by its field names and positions, the outer ones first.
-fn origins(
-    record: &dyn Record,
-    path: &mut Vec<String>,
-    tell: &mut dyn FnMut(&[String], (u32, u32)),
-) {
+fn origins(record: &dyn Record, path: &mut Vec<String>, tell: &mut Told<'_>) {
     if let Some(at) = record.origin().get() {
         tell(path, at);
     }
