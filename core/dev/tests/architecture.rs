@@ -307,7 +307,7 @@ fn the_scan_sees_what_it_must_and_no_more() {
 const UNSAFE: [&str; 2] = ["core/plugin/kit/src/export/", "core/plugin/host/src/library.rs"];
 
 /// Whether code is written as unsafe; a type of a function at the boundary is no such code.
-fn is_unsafe(source: &str) -> bool {
+fn is_unchecked(source: &str) -> bool {
     let code = without_words(source);
     let words: Vec<_> = code.split_whitespace().collect();
     words.windows(2).any(|pair| pair[0].ends_with("unsafe") && !pair[1].starts_with("extern"))
@@ -322,7 +322,7 @@ fn unsafe_code_is_at_the_boundary_only() {
         for path in sources(&top().join(folder)) {
             let below = path.strip_prefix(top()).unwrap().to_str().unwrap().replace('\\', "/");
             let is_allowed = UNSAFE.iter().any(|place| below.starts_with(place));
-            if !is_allowed && is_unsafe(&fs::read_to_string(&path).unwrap()) {
+            if !is_allowed && is_unchecked(&fs::read_to_string(&path).unwrap()) {
                 found.push(below);
             }
         }
@@ -335,11 +335,11 @@ fn the_scan_for_unsafe_code_sees_it() {
     for seen in
         ["fn f() { unsafe { g() } }", "unsafe fn f() {}", "#[unsafe(no_mangle)]", "unsafe{}"]
     {
-        assert!(is_unsafe(seen), "{seen}");
+        assert!(is_unchecked(seen), "{seen}");
     }
     for unseen in ["// unsafe { }", "type F = unsafe extern \"C\" fn();", "let s = \"unsafe { }\";"]
     {
-        assert!(!is_unsafe(unseen), "{unseen}");
+        assert!(!is_unchecked(unseen), "{unseen}");
     }
 }
 
