@@ -201,6 +201,10 @@ fn rule(id: &str) -> &'static Rule {
 pub fn unreadable(part: &str, error: &LoadError) -> LocatedFinding {
     let (place, why, help) = match error {
         LoadError::Unreadable { place, why, help } => (place.clone(), why.clone(), help.clone()),
+        LoadError::Plugin(failure) => {
+            let place = Place::Part { part: part.to_owned() };
+            (place, failure.why.clone(), failure.help.clone())
+        }
         other => (
             Place::Part { part: part.to_owned() },
             other.to_string(),

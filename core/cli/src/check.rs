@@ -18,12 +18,14 @@ use restrand_report::{Checked, InForce, NoSources, Sources, json};
 use crate::arguments::{Check, Format};
 use crate::fault::{Fault, guarded};
 use crate::output::{Streams, to_file, to_stdout};
+use crate::plugins::Registry;
 use crate::rulebook::{self, ByCode, Chosen};
-use crate::{End, input, plugins, today};
+use crate::{End, input, today};
 
 /// Runs the command.
 pub(crate) fn run(options: &Check, streams: &Streams) -> Result<End, Fault> {
-    let from = options.from.as_deref().map(plugins::named).transpose().map_err(Fault::Usage)?;
+    let registry = Registry::new(&options.plugins)?;
+    let from = options.from.as_deref().map(|id| registry.named(id)).transpose()?;
     let asked = options.rulebook.as_deref().map(rulebook::asked_for).transpose()?;
     let output = options.output.as_deref().filter(|path| !input::is_stdin(path));
     if let Some(output) = output {
@@ -35,6 +37,7 @@ pub(crate) fn run(options: &Check, streams: &Streams) -> Result<End, Fault> {
     let as_of = options.as_of.unwrap_or_else(today::today);
     let mut run = Run {
         options,
+        registry: &registry,
         from,
         asked,
         by_code: ByCode::default(),
@@ -80,7 +83,8 @@ fn spare_inputs(output: &Path, options: &Check) -> Result<(), Fault> {
 
 struct Run<'o> {
     options: &'o Check,
-    from: Option<&'static dyn Plugin>,
+    registry: &'o Registry,
+    from: Option<&'o dyn Plugin>,
     asked: Option<Chosen>,
     by_code: ByCode,
     as_of: Date,
@@ -98,6 +102,8 @@ struct Done {
     parts: Vec<Box<dyn Part>>,
     format: Option<&'static str>,
     chosen: Option<Chosen>,
+    /// Whether a plugin failed on it.
+    plugin_failed: bool,
 }
 
 impl Run<'_> {
@@ -199,7 +205,7 @@ impl Run<'_> {
         };
         let parts: Vec<&dyn Part> = opened.iter().map(AsRef::as_ref).collect();
         let parts = Parts(&parts);
-        let plugin = match self.from.map_or_else(|| plugins::of(parts), Ok) {
+        let plugin = match self.from.map_or_else(|| self.registry.of(parts), Ok) {
             Ok(plugin) => plugin,
             Err(error) => return Ok(unread(name, &error, opened, None)),
         };
@@ -213,12 +219,19 @@ impl Run<'_> {
             None => self.by_code.choose(&reading.schedule)?,
         };
         let report = restrand_check::check(&reading, &chosen.book, self.as_of);
-        Ok(Done { report, reading: Some(reading), parts: opened, format, chosen: Some(chosen) })
+        Ok(Done {
+            report,
+            reading: Some(reading),
+            parts: opened,
+            format,
+            chosen: Some(chosen),
+            plugin_failed: false,
+        })
     }
 
     fn end_of(&self, done: &Done) -> End {
         let Some(reading) = &done.reading else {
-            return End::Unreadable;
+            return if done.plugin_failed { End::Failed } else { End::Unreadable };
         };
         let threshold = Severity::from(self.options.fail_on);
         // What was lost is not checked, so that no threshold may hide it.
@@ -263,6 +276,7 @@ fn unread(
         parts,
         format,
         chosen: None,
+        plugin_failed: matches!(error, LoadError::Plugin(_)),
     }
 }
 
@@ -282,8 +296,10 @@ mod tests {
     #[test]
     fn a_panic_is_told_in_the_place_of_the_report_and_ends_with_3() {
         let options = options("/nonexistent/file.xlsx");
+        let registry = Registry::built_in();
         let mut run = Run {
             options: &options,
+            registry: &registry,
             from: None,
             asked: None,
             by_code: ByCode::default(),

@@ -500,3 +500,102 @@ fn a_folder_of_csv_files_is_one_schedule_shown_by_file_and_line() {
     assert!(stderr(&output).contains("would replace the input"), "{}", stderr(&output));
     assert!(std::fs::read(own).unwrap().starts_with(b"Mark;"), "an input is never changed");
 }
+
+/// A plugin in C with one fault, built for the test.
+#[cfg(unix)]
+fn faulty(folder: &Path, fault: &str) -> PathBuf {
+    let library = folder.join(format!("{fault}.{}", std::env::consts::DLL_EXTENSION));
+    let built = Command::new("cc")
+        .args(["-std=gnu11", "-O0", "-fPIC", "-shared", "-I"])
+        .arg(top().join("core/plugin/abi/include"))
+        .arg(format!("-DFAULT_{fault}"))
+        .arg("-o")
+        .arg(&library)
+        .arg(top().join("tests/conformance/plugins/faults/faults.c"))
+        .status()
+        .unwrap();
+    assert!(built.success());
+    library
+}
+
+#[cfg(unix)]
+#[test]
+fn a_plugin_that_fails_is_one_error_about_its_file_and_the_others_are_checked() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("a.faulty"), "anything").unwrap();
+    for (fault, said) in [("ABORT", "it crashed"), ("LOOP", "within 1 s"), ("FLOOD", "hands over")]
+    {
+        let library = faulty(folder.path(), fault);
+        let plugin = library.to_str().unwrap();
+        let arguments = ["--plugin", plugin, "--plugin-time-limit", "1"];
+        // A flood may take longer than a second here; what it comes to is one error all the same.
+        let arguments = if fault == "FLOOD" { &arguments[..2] } else { &arguments[..] };
+        let output = restrand()
+            .current_dir(folder.path())
+            .args(["check", "--as-of", "2031-05-07", "a.faulty"])
+            .arg(demo("quillmere.json"))
+            .args(arguments)
+            .output()
+            .unwrap();
+        let shown = String::from_utf8(output.stdout).unwrap();
+        // Lines are broken where the terminal ends.
+        let words = shown.split_whitespace().filter(|w| *w != "│").collect::<Vec<_>>().join(" ");
+        assert_eq!(output.status.code(), Some(3), "{shown}");
+        assert!(words.contains(said), "{fault}: {shown}");
+        assert!(words.contains("18 tendons checked"), "{shown}");
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn a_library_that_is_no_plugin_of_this_release_ends_the_run_with_3() {
+    let folder = tempfile::tempdir().unwrap();
+    let library = faulty(folder.path(), "MAJOR");
+    let output = restrand().arg("formats").arg("--plugin").arg(&library).output().unwrap();
+    let said = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(3), "{said}");
+    assert!(said.contains("made for version 99"), "{said}");
+    let output = restrand().args(["formats", "--plugin", "no/such.so"]).output().unwrap();
+    assert_eq!(output.status.code(), Some(2));
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn plugins_come_from_the_configured_folder_and_never_from_where_one_stands() {
+    let folder = tempfile::tempdir().unwrap();
+    let plugins = folder.path().join("home/restrand/mine");
+    std::fs::create_dir_all(&plugins).unwrap();
+    let library = faulty(&plugins, "PRINT");
+    let formats = |standing: &Path| {
+        let output = restrand()
+            .arg("formats")
+            .current_dir(standing)
+            .env("HOME", folder.path())
+            .env("XDG_CONFIG_HOME", folder.path().join("home"))
+            .output()
+            .unwrap();
+        (output.status.code(), String::from_utf8(output.stdout).unwrap(), output.stderr)
+    };
+    let (code, shown, _) = formats(&plugins);
+    assert_eq!(code, Some(0));
+    assert!(!shown.contains("faulty"), "{shown}");
+    let configuration = folder.path().join("home/restrand/config.toml");
+    std::fs::write(&configuration, "plugins = \"mine\"\n").unwrap();
+    let (_, shown, _) = formats(folder.path());
+    assert!(shown.contains(&format!("faulty ({})", library.display())), "{shown}");
+    std::fs::write(&configuration, "\nplugins = mine\n").unwrap();
+    let (code, _, said) = formats(folder.path());
+    assert_eq!(code, Some(2));
+    assert!(String::from_utf8(said).unwrap().contains("line 2"));
+}
+
+#[cfg(unix)]
+#[test]
+fn plugin_test_says_what_a_plugin_does_not_keep() {
+    let folder = tempfile::tempdir().unwrap();
+    let library = faulty(folder.path(), "PRINT");
+    let output = restrand().args(["plugin", "test"]).arg(&library).output().unwrap();
+    let shown = String::from_utf8(output.stdout).unwrap();
+    assert_eq!(output.status.code(), Some(1), "{shown}");
+    assert!(shown.contains("probe/foreign") && shown.contains("not kept"), "{shown}");
+}

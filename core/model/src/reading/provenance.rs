@@ -213,10 +213,35 @@ impl Provenance {
         self.given.get(&(table, position, column)).map(AsRef::as_ref)
     }
 
+    /// The texts that differ from their values: record, column and text, in the order of the tables.
+    #[must_use]
+    pub fn texts(&self) -> Vec<(Origin, u32, &str)> {
+        let mut kept: Vec<_> = self.given.iter().collect();
+        kept.sort_unstable_by_key(|(at, _)| **at);
+        kept.into_iter()
+            .map(|((table, position, column), text)| {
+                (Origin::new(*table, *position), *column, &**text)
+            })
+            .collect()
+    }
+
+    /// The ways to values that were exchanged, by record, in the order of the tables.
+    #[must_use]
+    pub fn exchanges(&self) -> Vec<(Origin, &[String], &[String])> {
+        let mut kept: Vec<_> = self.exchanged.iter().collect();
+        kept.sort_unstable_by_key(|(at, _)| **at);
+        kept.into_iter()
+            .flat_map(|((table, position), ways)| {
+                let origin = Origin::new(*table, *position);
+                ways.iter().map(move |[one, other]| (origin, one.as_slice(), other.as_slice()))
+            })
+            .collect()
+    }
+
     /// Says that two values of a record were exchanged: each is to be found where the other belongs.
-    pub fn exchange(&mut self, record: Origin, one: &[&str], other: &[&str]) {
+    pub fn exchange<S: AsRef<str>>(&mut self, record: Origin, one: &[S], other: &[S]) {
         if let Some(at) = record.get() {
-            let way = |path: &[&str]| path.iter().map(|step| (*step).to_owned()).collect();
+            let way = |path: &[S]| path.iter().map(|step| step.as_ref().to_owned()).collect();
             self.exchanged.entry(at).or_default().push([way(one), way(other)]);
         }
     }
