@@ -4,12 +4,15 @@
 
 mod arguments;
 mod check;
+mod convert;
 mod fault;
 mod input;
 mod lookup;
 mod output;
+mod parts;
 mod plugins;
 mod rulebook;
+mod template;
 mod today;
 
 use std::io::ErrorKind;
@@ -60,6 +63,8 @@ fn main() -> ExitCode {
     let streams = Streams::new(arguments.color);
     let result = match arguments.command {
         Command::Check(options) => check::run(&options, &streams),
+        Command::Convert(options) => convert::run(&options, &streams),
+        Command::Template(options) => template::run(&options, &streams),
         Command::Explain(options) => lookup::explain(&options, &streams),
         Command::Rules => lookup::rules(&streams),
         Command::Formats => lookup::formats(&streams),

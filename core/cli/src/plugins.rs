@@ -38,6 +38,46 @@ pub(crate) fn of(part: &dyn Part) -> Result<&'static dyn Plugin, LoadError> {
     })
 }
 
+/// The format that writes files of this name, and the ending it stands for there; `to` names the format, if the
+/// user did.
+pub(crate) fn writer(
+    to: Option<&str>,
+    ending: Option<&str>,
+) -> Result<(&'static dyn Plugin, Option<&'static str>), String> {
+    let known = |plugin: &dyn Plugin| {
+        let ending = ending?;
+        plugin.describe().writes.iter().copied().find(|known| known.eq_ignore_ascii_case(ending))
+    };
+    if let Some(to) = to {
+        let plugin = named(to)?;
+        return match plugin.describe().writes {
+            [] => Err(format!("the format {to} is read only")),
+            _ => Ok((plugin, known(plugin))),
+        };
+    }
+    let writes = |plugin: &&dyn Plugin| !plugin.describe().writes.is_empty();
+    match PLUGINS.iter().find_map(|plugin| Some((*plugin, known(*plugin)?))) {
+        Some((plugin, ending)) => Ok((plugin, Some(ending))),
+        None => {
+            let formats: Vec<_> = PLUGINS
+                .iter()
+                .filter(|plugin| writes(plugin))
+                .map(|plugin| {
+                    let format = plugin.describe();
+                    let endings: Vec<_> =
+                        format.writes.iter().map(|ending| format!(".{ending}")).collect();
+                    format!("{} ({})", format.id, endings.join(" "))
+                })
+                .collect();
+            Err(format!(
+                "the name of the output does not tell its format; formats that are written: {}; name one with \
+                 --to",
+                formats.join(", ")
+            ))
+        }
+    }
+}
+
 /// What files are read.
 pub(crate) fn help() -> String {
     let formats: Vec<_> = PLUGINS
