@@ -2,9 +2,12 @@
 //!
 //! The same reading and rulebook give the same report, whatever the number of threads.
 
+mod implied;
 mod locate;
 pub mod rulebook;
 mod run;
+mod waive;
 
 pub use locate::{LocatedFinding, LocatedRelated};
 pub use run::{Coverage, Report, check, unreadable};
+pub use waive::Waived;

@@ -6,19 +6,23 @@
 //! No limit is written here: each comes from the rulebook with what it rests on.
 
 mod assembly;
+mod beyond;
 mod book;
 mod catalogue;
 mod context;
 mod rule;
+mod tendon_path;
 
 mod duct;
 mod parts;
+mod path;
 mod schedule;
 mod space;
 mod strand;
 
 pub use assembly::{Assembly, Axis, Owner};
-pub use book::{Allowed, Limit, Required, RolePermanence, Rulebook};
-pub use catalogue::{CATALOGUE, find};
+pub use book::{Allowed, FillerRow, Limit, Required, RolePermanence, Rulebook, Waiver};
+pub use catalogue::{CATALOGUE, find, limit_keys};
 pub use context::{Context, EndAt, Found, TendonAt};
 pub use rule::{Check, Correction, LimitKey, Rule};
+pub use tendon_path::{Corner, DeviatorSpot, Impossible, LaidTendon, NoPath, RadiusFrom};

@@ -7,6 +7,7 @@ use restrand_json::Json;
 use restrand_kit::Content;
 use restrand_model::quantity::System;
 use restrand_model::reading::{Place, ProblemKind};
+use restrand_model::reflect::Date;
 use restrand_model::{Record, Value};
 use restrand_test_outside::{office, read, read_as, root, run, write_as};
 use restrand_workbook::Workbook;
@@ -59,10 +60,10 @@ fn the_demo_rewritten_by_openpyxl_reads_the_same() {
         same(&stated(&ours), &stated(&theirs), OPENPYXL, name);
         assert_eq!(ours.counts, theirs.counts, "{name}");
         assert_eq!(ours.problems, theirs.problems, "{name}");
-        let text = rulebook::built_in("lrfd-2020").expect("the book comes with the program");
-        let book = rulebook::in_force("lrfd-2020", text).expect("it is in order");
+        let book = rulebook::built_in_force("lrfd-2020").expect("the book comes with the program");
+        let today = Date::new(2026, 11, 25).expect("the calendar has it");
         let found = |reading| {
-            restrand_check::check(reading, &book)
+            restrand_check::check(reading, &book, today)
                 .findings
                 .into_iter()
                 .map(|found| (found.fingerprint, found.place))

@@ -27,6 +27,7 @@ pub(crate) const RULE: Rule = Rule {
         Citation::new("geometry of a pipe", Evidence::Derived),
     ],
     correction: Correction::Propose,
+    implied_by: &[],
     page: include_str!("dimensions_inconsistent.md"),
     check: Check::Schedule(check),
 };

@@ -18,6 +18,7 @@ pub(crate) const RULE: Rule = Rule {
         Evidence::Read,
     )],
     correction: Correction::Propose,
+    implied_by: &[],
     page: include_str!("permanence_missing.md"),
     check: Check::Schedule(check),
 };

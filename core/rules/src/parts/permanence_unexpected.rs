@@ -19,6 +19,7 @@ pub(crate) const RULE: Rule = Rule {
         Evidence::Read,
     )],
     correction: Correction::Propose,
+    implied_by: &[],
     page: include_str!("permanence_unexpected.md"),
     check: Check::Schedule(check),
 };

@@ -25,6 +25,7 @@ pub(crate) const RULE: Rule = Rule {
         Evidence::Derived,
     )],
     correction: Correction::Propose,
+    implied_by: &[],
     page: include_str!("dangling_reference.md"),
     check: Check::Schedule(check),
 };

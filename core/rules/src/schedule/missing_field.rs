@@ -31,6 +31,7 @@ pub(crate) const RULE: Rule = Rule {
         ),
     ],
     correction: Correction::None,
+    implied_by: &[],
     page: include_str!("missing_field.md"),
     check: Check::Schedule(check),
 };

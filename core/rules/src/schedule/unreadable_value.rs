@@ -19,6 +19,7 @@ pub(crate) const RULE: Rule = Rule {
     limits: &[],
     sources: &[Citation::new("JSON Schema of the schedule", Evidence::Derived)],
     correction: Correction::Restate,
+    implied_by: &[],
     page: include_str!("unreadable_value.md"),
     check: Check::Schedule(check),
 };
