@@ -16,6 +16,14 @@ Exit codes:
   4  a file was read, but has no tendon in it
 Of several files the worst decides: 3, 2, 4, 1, 0.";
 
+const CONVERT_CODES: &str = "\
+Exit codes:
+  0  written; what was not carried over is told on standard error
+  1  written, but some of the input could not be read; or --strict, and nothing is written
+  2  wrong usage, a file that cannot be read as a whole, or an output that cannot be written
+  3  the program or a plugin failed
+  4  a file was read, but has no tendon in it";
+
 /// Checks schedules of replaceable post-tensioning tendons.
 ///
 /// Findings show what the stated data do and do not support; they do not replace the judgement of the
@@ -36,6 +44,11 @@ pub(crate) enum Command {
     /// Check schedules and show the findings
     #[command(after_help = EXIT_CODES)]
     Check(Check),
+    /// Write a schedule in another format, and say what was not carried over
+    #[command(after_help = CONVERT_CODES)]
+    Convert(Convert),
+    /// Write a workbook to be filled: drop-downs, notes, units, one worked tendon
+    Template(Template),
     /// Explain a rule: what, why, method, source, examples, limits in force
     Explain(Explain),
     /// List the rules
@@ -136,6 +149,42 @@ pub(crate) struct PluginTest {
     pub(crate) samples: Vec<PathBuf>,
     #[command(flatten)]
     pub(crate) limits: PluginLimits,
+}
+
+/// Options of `convert`.
+#[derive(Debug, Args)]
+pub(crate) struct Convert {
+    /// The schedule to read; - reads it from standard input
+    #[arg(value_name = "IN")]
+    pub(crate) input: PathBuf,
+    /// The file or folder to write, whose ending tells the format; - writes to standard output
+    #[arg(value_name = "OUT")]
+    pub(crate) output: PathBuf,
+    /// Read the input as this format, whatever it looks like
+    #[arg(long, value_name = "FORMAT")]
+    pub(crate) from: Option<String>,
+    /// Write this format, whatever the output is called
+    #[arg(long, value_name = "FORMAT")]
+    pub(crate) to: Option<String>,
+    /// Units of the output, where the format leaves a choice; without it those of the schedule
+    #[arg(long, value_enum)]
+    pub(crate) units: Option<Units>,
+    /// Write nothing if anything could not be read or carried over
+    #[arg(long)]
+    pub(crate) strict: bool,
+    #[command(flatten)]
+    pub(crate) plugins: Plugins,
+}
+
+/// Options of `template`.
+#[derive(Debug, Args)]
+pub(crate) struct Template {
+    /// The workbook to write; - writes to standard output
+    #[arg(value_name = "OUT.xlsx")]
+    pub(crate) output: PathBuf,
+    /// Units of the headers
+    #[arg(long, value_enum, default_value_t = Units::Si)]
+    pub(crate) units: Units,
 }
 
 fn date(text: &str) -> Result<Date, String> {

@@ -11,7 +11,7 @@ use restrand_kit::{Budget, LoadError, Part, Parts, Plugin};
 use restrand_model::System;
 use restrand_model::reading::Place;
 use restrand_model::reflect::Date;
-use restrand_model::schedule::DisplayUnits;
+use restrand_model::schedule::{DisplayUnits, Schedule};
 use restrand_report::terminal::{self, Look};
 use restrand_report::{Checked, InForce, NoSources, Sources, json};
 
@@ -249,11 +249,15 @@ impl Run<'_> {
         if let Some(units) = self.options.units {
             return units.into();
         }
-        let project = reading.and_then(|reading| reading.schedule.project.as_deref());
-        match project.and_then(|project| project.display_units) {
-            Some(DisplayUnits::Us) => System::Us,
-            Some(DisplayUnits::Si) | None => System::Si,
-        }
+        reading.map_or(System::Si, |reading| system_of(&reading.schedule))
+    }
+}
+
+/// The units in which a schedule asks to be shown.
+pub(crate) fn system_of(schedule: &Schedule) -> System {
+    match schedule.project.as_deref().and_then(|project| project.display_units) {
+        Some(DisplayUnits::Us) => System::Us,
+        Some(DisplayUnits::Si) | None => System::Si,
     }
 }
 

@@ -5,13 +5,16 @@
 mod arguments;
 mod check;
 mod configuration;
+mod convert;
 mod fault;
 mod input;
 mod lookup;
 mod output;
+mod parts;
 mod plugin_test;
 mod plugins;
 mod rulebook;
+mod template;
 mod today;
 
 use std::io::ErrorKind;
@@ -62,6 +65,8 @@ fn main() -> ExitCode {
     let streams = Streams::new(arguments.color);
     let result = match arguments.command {
         Command::Check(options) => check::run(&options, &streams),
+        Command::Convert(options) => convert::run(&options, &streams),
+        Command::Template(options) => template::run(&options, &streams),
         Command::Explain(options) => lookup::explain(&options, &streams),
         Command::Rules(options) => lookup::rules(&options, &streams),
         Command::Rulebook(options) => lookup::rulebook(&options, &streams),

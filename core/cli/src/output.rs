@@ -122,34 +122,86 @@ pub(crate) fn to_file(
     write: impl FnOnce(&mut dyn Write) -> io::Result<()>,
 ) -> Result<(), Fault> {
     let fault = |error| Fault::Output { file: Some(path.to_owned()), error };
-    if fs::metadata(path).is_ok_and(|kind| !kind.is_file() && !kind.is_dir()) {
-        // A pipe or a device is written to, not put aside.
-        let file = fs::OpenOptions::new().write(true).open(path).map_err(fault)?;
-        let mut out = BufWriter::new(file);
-        return write(&mut out).and_then(|()| out.flush()).map_err(fault);
-    }
     if path.is_dir() {
-        return Err(Fault::Usage(format!("--output {} is a folder", path.display())));
+        return Err(Fault::Usage(format!("{} is a folder; name a file", path.display())));
     }
-    // A link keeps pointing at the file, which is what gets new content.
-    let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-    let folder = match target.parent() {
+    let mut aside = Aside::of(path).map_err(fault)?;
+    write(&mut aside).map_err(fault)?;
+    aside.put()
+}
+
+/// The folder that a path stands in.
+pub(crate) fn parent(path: &Path) -> PathBuf {
+    match path.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder.to_owned(),
         _ => PathBuf::from("."),
-    };
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".restrand-");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        // As any new file: what the user's mask takes away, the system takes away.
-        builder.permissions(fs::Permissions::from_mode(0o666));
     }
-    let file = builder.tempfile_in(folder).map_err(fault)?;
-    let mut out = BufWriter::new(file);
-    write(&mut out).map_err(fault)?;
-    let file = out.into_inner().map_err(|error| fault(error.into_error()))?;
-    file.as_file().sync_all().map_err(fault)?;
-    file.persist(target).map_err(|error| fault(error.error))?;
-    Ok(())
+}
+
+/// A file that is written beside its place.
+pub(crate) struct Aside {
+    path: PathBuf,
+    file: Place,
+}
+
+/// Where the bytes go until the file is whole.
+enum Place {
+    /// Beside the file.
+    Beside(BufWriter<tempfile::NamedTempFile>),
+    /// Into a pipe or a device, which is written to, not put aside.
+    Device(BufWriter<fs::File>),
+}
+
+impl Aside {
+    /// A file for this path; nothing stands there yet.
+    pub(crate) fn of(path: &Path) -> io::Result<Self> {
+        if fs::metadata(path).is_ok_and(|kind| !kind.is_file() && !kind.is_dir()) {
+            let file = fs::OpenOptions::new().write(true).open(path)?;
+            return Ok(Self { path: path.to_owned(), file: Place::Device(BufWriter::new(file)) });
+        }
+        // A link keeps pointing at the file, which is what gets new content.
+        let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
+        let mut builder = tempfile::Builder::new();
+        builder.prefix(".restrand-");
+        #[cfg(unix)]
+        {
+            use std::os::unix::fs::PermissionsExt;
+            // As any new file: what the user's mask takes away, the system takes away.
+            builder.permissions(fs::Permissions::from_mode(0o666));
+        }
+        let file = builder.tempfile_in(parent(&target))?;
+        Ok(Self { path: target, file: Place::Beside(BufWriter::new(file)) })
+    }
+
+    /// Puts the file in its place.
+    pub(crate) fn put(self) -> Result<(), Fault> {
+        let Self { path, file } = self;
+        let put = match file {
+            Place::Device(mut file) => file.flush(),
+            Place::Beside(file) => {
+                file.into_inner().map_err(|error| error.into_error()).and_then(|file| {
+                    file.as_file().sync_all()?;
+                    file.persist(&path).map_err(|error| error.error)?;
+                    Ok(())
+                })
+            }
+        };
+        put.map_err(|error| Fault::Output { file: Some(path), error })
+    }
+}
+
+impl Write for Aside {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        match &mut self.file {
+            Place::Beside(file) => file.write(bytes),
+            Place::Device(file) => file.write(bytes),
+        }
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        match &mut self.file {
+            Place::Beside(file) => file.flush(),
+            Place::Device(file) => file.flush(),
+        }
+    }
 }

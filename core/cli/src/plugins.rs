@@ -112,6 +112,51 @@ impl Registry {
         })
     }
 
+    /// The format that writes files of this name, and the ending it stands for there; `to` names the format, if the
+    /// user did.
+    pub(crate) fn writer(
+        &self,
+        to: Option<&str>,
+        ending: Option<&str>,
+    ) -> Result<(&dyn Plugin, Option<&'static str>), Fault> {
+        let known = |plugin: &dyn Plugin| {
+            let ending = ending?;
+            plugin
+                .describe()
+                .writes
+                .iter()
+                .copied()
+                .find(|known| known.eq_ignore_ascii_case(ending))
+        };
+        if let Some(to) = to {
+            let plugin = self.named(to)?;
+            return match plugin.describe().writes {
+                [] => Err(Fault::Usage(format!("the format {to} is read only"))),
+                _ => Ok((plugin, known(plugin))),
+            };
+        }
+        let plugins = || self.0.iter().map(Format::plugin);
+        match plugins().find_map(|plugin| Some((plugin, known(plugin)?))) {
+            Some((plugin, ending)) => Ok((plugin, Some(ending))),
+            None => {
+                let formats: Vec<_> = plugins()
+                    .map(|plugin| plugin.describe())
+                    .filter(|format| !format.writes.is_empty())
+                    .map(|format| {
+                        let endings: Vec<_> =
+                            format.writes.iter().map(|ending| format!(".{ending}")).collect();
+                        format!("{} ({})", format.id, endings.join(" "))
+                    })
+                    .collect();
+                Err(Fault::Usage(format!(
+                    "the name of the output does not tell its format; formats that are written: {}; name one \
+                     with --to",
+                    formats.join(", ")
+                )))
+            }
+        }
+    }
+
     /// What files are read.
     fn help(&self) -> String {
         let formats: Vec<_> = self

@@ -70,6 +70,8 @@ pub fn files() -> Result<Vec<File>, GenerateError> {
         file("fixtures/demo/quillmere-faulty.xlsx", faulty),
         file("fixtures/demo/quillmere-faulty.json", fault::document()?),
         file("fixtures/demo/quillmere-faulty.md", list.into_bytes()),
+        file("fixtures/template/worked.json", written(&Json, &demo::worked(si))?),
+        file("fixtures/template/worked-us.json", written(&Json, &demo::worked(us))?),
         file("schemas/schedule-1.schema.json", schema_file(&schema::schedule())?),
         file("schemas/rulebook-1.schema.json", schema_file(&restrand_check::rulebook::schema())?),
         file("core/plugin/abi/include/restrand_plugin.h", header::header()?),

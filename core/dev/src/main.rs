@@ -27,7 +27,7 @@ struct Arguments {
 
 #[derive(Subcommand)]
 enum Command {
-    /// Write the demo bridge's editions, the list of its planted faults, and the schema
+    /// Write the demo bridge's editions, the list of its planted faults, the worked example, and the schema
     Generate {
         /// Only say which files are not as they would be written
         #[arg(long)]

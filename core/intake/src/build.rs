@@ -13,6 +13,7 @@ use restrand_model::sheet::{self, Into, Sheet};
 use restrand_model::value::{Fields, Name, Value};
 use restrand_model::{Record, shortened};
 
+use crate::given::{self, Given};
 use crate::validate::{Fault, Refusal, Validators};
 use crate::{Reading, join, turn};
 
@@ -72,7 +73,10 @@ impl Builder {
 
     fn table(&mut self, table: Table) {
         let kind = if table.sheet.is_some() {
-            sheet::find(&table.list).map(Kind::Sheet)
+            sheet::find(&table.list).map(|sheet| {
+                // Rows that belong nowhere in the schedule state something of the schedule itself.
+                if sheet.targets.is_empty() { Kind::Root } else { Kind::Sheet(sheet) }
+            })
         } else {
             Schedule::INFO.field(&table.list).and_then(|field| match field.shape {
                 Shape::Record(info) | Shape::Records(info) => Some(Kind::Field(field.name, info())),
@@ -129,7 +133,11 @@ impl Builder {
             Kind::Field(_, info) => info,
             Kind::Root => Schedule::INFO,
         };
-        let Some(fields) = self.check(info, frame.fields, origin) else {
+        let mut fields = frame.fields;
+        if let Kind::Field(..) = kind {
+            self.take_given(&mut fields, info, origin);
+        }
+        let Some(fields) = self.check(info, fields, origin) else {
             return;
         };
         if let Kind::Root = kind {
@@ -165,6 +173,28 @@ impl Builder {
                 let position = u32::try_from(spots.len()).unwrap_or(u32::MAX);
                 spots.push(Spot { span, path: Vec::new() });
                 Origin::new(frame.table, position)
+            }
+        }
+    }
+
+    /// Takes the texts by which values were given out of a record of a document, and keeps them.
+    fn take_given(&mut self, fields: &mut Fields, info: &'static RecordInfo, origin: Origin) {
+        for Given { at, path, text, misfit } in given::take(fields, info) {
+            match (misfit, text) {
+                (None, Value::Text(text)) => {
+                    let path: Vec<_> = path.iter().map(String::as_str).collect();
+                    self.reading.provenance.keep_text_at(origin, &path, text);
+                }
+                (misfit, text) => self.problem(Problem {
+                    kind: ProblemKind::ValueDoubtful,
+                    place: self.place(origin, &at),
+                    record: origin,
+                    subject: format!("{}.{}", info.name, at.join(".")),
+                    given: Some(text.to_string()),
+                    why: misfit.unwrap_or_else(|| "it is no text".to_owned()),
+                    help: "the value holds, and the text is not kept; correct one of them"
+                        .to_owned(),
+                }),
             }
         }
     }

@@ -7,6 +7,7 @@
 //! This crate must not know any format, nor what the rules ask.
 
 mod build;
+mod given;
 mod join;
 mod read;
 mod turn;

@@ -3,7 +3,7 @@
 use serde_json::{Map, Value as Json, json};
 
 use crate::quantity::{Dimension, of_field};
-use crate::reflect::{ChoiceInfo, EXTRA, FieldInfo, Range, RecordInfo, Shape};
+use crate::reflect::{ChoiceInfo, EXTRA, FieldInfo, GIVEN, Range, RecordInfo, Shape};
 use crate::schedule::{Schedule, VERSION};
 
 /// The longest text that a field takes: what a cell of a workbook can hold.
@@ -129,6 +129,19 @@ fn definitions(records: &[&'static RecordInfo], detail: Detail) -> Map<String, J
     }
     extra.insert("type".into(), json!("object"));
     definitions.insert(EXTRA.into(), Json::Object(extra));
+    let mut given = Map::new();
+    if detail == Detail::Full {
+        let meaning = "Texts by which values of this record were given and that read otherwise, by field \
+                       name; names of records in between are joined by points.";
+        given.insert("description".into(), json!(meaning));
+        given.insert("examples".into(), json!([{ "removal_space.behind_mm": "4'-6 1/2\"" }]));
+    }
+    given.insert("type".into(), json!("object"));
+    given.insert(
+        "additionalProperties".into(),
+        json!({ "type": "string", "maxLength": LONGEST_TEXT }),
+    );
+    definitions.insert(GIVEN.into(), Json::Object(given));
     definitions
 }
 
@@ -138,6 +151,10 @@ fn object(info: &RecordInfo, detail: Detail) -> Map<String, Json> {
         properties.insert(field.name.into(), property(field, detail));
     }
     properties.insert(EXTRA.into(), json!({ "$ref": format!("#/$defs/{EXTRA}") }));
+    // The schedule itself holds records only, whose values have their texts beside them.
+    if info.name != Schedule::INFO.name {
+        properties.insert(GIVEN.into(), json!({ "$ref": format!("#/$defs/{GIVEN}") }));
+    }
     let mut object = Map::new();
     if detail == Detail::Full {
         object.insert("description".into(), json!(info.description()));

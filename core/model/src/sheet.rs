@@ -14,8 +14,8 @@ use crate::reflect::{FieldInfo, RecordInfo, Shape};
 use crate::schedule::{
     AlignmentElement, Anchorage, Bay, BayObstacle, BondedPoint, CalibrationPoint, Cut, Deviator,
     Duct, DuctJoint, DuctRun, End, EndObstacle, Face, Form, HistoryEntry, HoistPoint, Jack,
-    Measurement, Opening, OutlinePoint, Part, Place, Project, Recess, Section, Span, Strand,
-    StressingStep, Support, Tendon, TendonMoment, TendonPoint, Vent,
+    Measurement, Opening, OutlinePoint, Part, Place, Project, Recess, Schedule, Section, Span,
+    Strand, StressingStep, Support, Tendon, TendonMoment, TendonPoint, Vent,
 };
 
 /// A step from the schedule towards the place of a row's record.
@@ -72,6 +72,8 @@ pub struct Sheet {
     /// The type of its records.
     pub record: &'static RecordInfo,
     /// Where its records go; a row takes the first target whose link columns it fills.
+    ///
+    /// The sheet whose rows state something of the schedule itself has none.
     pub targets: &'static [Target],
 }
 
@@ -290,6 +292,7 @@ pub static SHEETS: &[Sheet] = &[
     top("Cuts", Cut::INFO, target!(TENDON; Into::List("cuts"))),
     top("Moments", TendonMoment::INFO, target!(TENDON; Into::List("moments"))),
     top("History", HistoryEntry::INFO, target!(TENDON; Into::List("history"))),
+    Sheet { name: "FurtherValues", record: Schedule::INFO, targets: &[] },
 ];
 
 /// The sheets that every workbook of the layout has, even without a row.
@@ -314,7 +317,7 @@ pub const ALWAYS: &[&str] = &[
 ];
 
 /// Sheets that restrand writes for people and does not read.
-pub const ASIDE: &[&str] = &["About", "Corrections", "Open findings"];
+pub const ASIDE: &[&str] = &["About", "Read me", "Corrections", "Open findings"];
 
 /// The sheet of this name; case, spaces, hyphens and underscores do not count.
 #[must_use]

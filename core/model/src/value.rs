@@ -182,6 +182,19 @@ pub enum Value {
 }
 
 impl Value {
+    /// The value that a text of JSON writes, if it is one and not `null`.
+    #[must_use]
+    pub fn from_json(text: &str) -> Option<Self> {
+        serde_json::from_str(text).ok()
+    }
+
+    /// The value as JSON in one line.
+    #[must_use]
+    pub fn to_json(&self) -> String {
+        // Every value has a form in JSON, as numbers are finite.
+        serde_json::to_string(self).unwrap_or_default()
+    }
+
     /// The text, if it is one.
     #[must_use]
     pub fn as_text(&self) -> Option<&str> {
@@ -223,10 +236,7 @@ impl fmt::Display for Value {
             Self::Flag(flag) => fmt::Display::fmt(flag, f),
             Self::Number(number) => fmt::Display::fmt(number, f),
             Self::Text(text) => f.write_str(text),
-            Self::List(_) | Self::Fields(_) => {
-                let json = serde_json::to_string(self).map_err(|_| fmt::Error)?;
-                f.write_str(&json)
-            }
+            Self::List(_) | Self::Fields(_) => f.write_str(&self.to_json()),
         }
     }
 }

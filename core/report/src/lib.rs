@@ -12,6 +12,7 @@ pub mod explain;
 pub mod formats;
 pub mod json;
 mod letters;
+pub mod losses;
 mod plain;
 mod records;
 mod row;

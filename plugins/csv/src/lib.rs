@@ -76,7 +76,7 @@ impl Plugin for Csv {
         options: WriteOptions,
         output: &mut dyn Output,
     ) -> Result<Vec<Loss>, WriteError> {
-        write::write(content.schedule, options, output)
+        write::write(content, options, output)
     }
 }
 

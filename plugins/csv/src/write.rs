@@ -8,8 +8,7 @@ use std::borrow::Cow;
 use std::io::{Cursor, Write as _};
 
 use restrand_kit::sheet::{OutCell, SheetOut, sheets};
-use restrand_kit::{Loss, Output, WriteError, WriteOptions};
-use restrand_model::schedule::Schedule;
+use restrand_kit::{Content, Loss, Output, WriteError, WriteOptions};
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, DateTime, ZipWriter};
 
@@ -25,11 +24,11 @@ const LINE_END: &str = "\r\n";
 
 /// Writes a part for each sheet, or one archive with a file for each.
 pub(crate) fn write(
-    schedule: &Schedule,
+    content: &Content<'_>,
     options: WriteOptions,
     output: &mut dyn Output,
 ) -> Result<Vec<Loss>, WriteError> {
-    let (sheets, losses) = sheets(schedule, options.system);
+    let (sheets, losses) = sheets(content, options.system);
     if options.ending == Some(ARCHIVE) {
         let bytes = archive(&sheets).map_err(|error| {
             WriteError::Unsupported(format!("the archive cannot be made: {error}"))

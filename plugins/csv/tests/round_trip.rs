@@ -7,8 +7,9 @@ use std::collections::BTreeMap;
 
 use common::{Read, Written, load_parts, write};
 use restrand_kit::sheet::{OutCell, sheets};
-use restrand_kit::{Budget, WriteOptions};
+use restrand_kit::{Budget, Content, WriteOptions};
 use restrand_model::quantity::System;
+use restrand_model::reading::Provenance;
 use restrand_model::reflect::{Record, Shape};
 use restrand_model::schedule::{Schedule, Tendon};
 use restrand_model::sheet::{self, Column};
@@ -89,7 +90,7 @@ fn said(read: &Read) -> BTreeMap<String, Vec<String>> {
 
 /// Holds every cell that was written against the value that was read.
 fn compare(schedule: &Schedule, read: &Read) {
-    let (expected, _) = sheets(schedule, System::Si);
+    let (expected, _) = sheets(&Content::new(schedule, &Provenance::default()), System::Si);
     assert_eq!(expected.len(), sheet::SHEETS.len(), "every sheet has rows");
     for out in &expected {
         let table = read.tables.iter().position(|table| table.list == out.sheet.name).unwrap();

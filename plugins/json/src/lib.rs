@@ -107,8 +107,8 @@ impl Plugin for Json {
             })?,
         };
         match form {
-            Form::Document => write::document(content.schedule, output.part("schedule.json")?)?,
-            Form::Lines => write::lines(content.schedule, output.part("schedule.ndjson")?)?,
+            Form::Document => write::document(content, output.part("schedule.json")?)?,
+            Form::Lines => write::lines(content, output.part("schedule.ndjson")?)?,
         }
         Ok(Vec::new())
     }

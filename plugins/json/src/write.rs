@@ -1,38 +1,44 @@
 //! Writing a schedule, one record after another, so that only one stands in memory twice.
 
+mod texts;
+
 use std::io::{self, BufWriter, Write};
 
+use restrand_kit::Content;
 use restrand_model::reflect::{EXTRA, List, Record, View};
-use restrand_model::schedule::{Schedule, VERSION};
+use restrand_model::route::Route;
+use restrand_model::schedule::VERSION;
 use serde::Serialize;
 use serde::ser::{Error as _, SerializeMap, Serializer};
 
 use crate::member::VERSION_MEMBER;
+use texts::Texts;
 
 /// Writes one document, indented by two spaces.
-pub(crate) fn document(schedule: &Schedule, output: &mut dyn Write) -> io::Result<()> {
+pub(crate) fn document(content: &Content<'_>, output: &mut dyn Write) -> io::Result<()> {
     let mut output = BufWriter::new(output);
-    serde_json::to_writer_pretty(&mut output, &Document(schedule))?;
+    serde_json::to_writer_pretty(&mut output, &Document(&Texts::of(content)))?;
     output.write_all(b"\n")?;
     output.flush()
 }
 
 /// Writes a record on each line.
-pub(crate) fn lines(schedule: &Schedule, output: &mut dyn Write) -> io::Result<()> {
+pub(crate) fn lines(content: &Content<'_>, output: &mut dyn Write) -> io::Result<()> {
     let mut output = BufWriter::new(output);
+    let texts = Texts::of(content);
     line(&mut output, VERSION_MEMBER, &VERSION)?;
-    for (name, view) in members(schedule) {
-        match view {
+    for member in members(&texts) {
+        match member.view {
             View::List(list) => {
-                for index in 0..list.len() {
-                    line(&mut output, name, &Stated(list.item(index)))?;
+                for item in member.items(list) {
+                    line(&mut output, member.name, &item)?;
                 }
             }
-            view => line(&mut output, name, &Stated(view))?,
+            _ => line(&mut output, member.name, &member)?,
         }
     }
-    if !schedule.extra.is_empty() {
-        line(&mut output, EXTRA, &schedule.extra)?;
+    if !content.schedule.extra.is_empty() {
+        line(&mut output, EXTRA, &content.schedule.extra)?;
     }
     output.flush()
 }
@@ -43,32 +49,38 @@ fn line(output: &mut impl Write, name: &str, value: &impl Serialize) -> io::Resu
 }
 
 /// What the schedule states, in the order of the declaration, without the version.
-fn members(schedule: &Schedule) -> impl Iterator<Item = (&'static str, View<'_>)> {
-    let root: &dyn Record = schedule;
+fn members<'a>(texts: &'a Texts<'a>) -> impl Iterator<Item = Stated<'a>> {
+    let root: &dyn Record = texts.schedule();
     root.info()
         .fields
         .iter()
         .enumerate()
         .filter(|(_, field)| field.name != VERSION_MEMBER)
-        .map(move |(index, field)| (field.name, root.field(index).view()))
-        .filter(|(_, view)| !view.is_absent())
+        .map(move |(index, field)| Stated {
+            name: field.name,
+            view: root.field(index).view(),
+            route: Route::root().field(field.name),
+            texts,
+        })
+        .filter(|member| !member.view.is_absent())
 }
 
 /// A schedule as a document.
-struct Document<'a>(&'a Schedule);
+struct Document<'a>(&'a Texts<'a>);
 
 impl Serialize for Document<'_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
         let mut map = serializer.serialize_map(None)?;
         map.serialize_entry(VERSION_MEMBER, &VERSION)?;
-        for (name, view) in members(self.0) {
-            match view {
-                View::List(list) => map.serialize_entry(name, &Items(list))?,
-                view => map.serialize_entry(name, &Stated(view))?,
+        for member in members(self.0) {
+            match member.view {
+                View::List(list) => map.serialize_entry(member.name, &Items(&member, list))?,
+                _ => map.serialize_entry(member.name, &member)?,
             }
         }
-        if !self.0.extra.is_empty() {
-            map.serialize_entry(EXTRA, &self.0.extra)?;
+        let extra = &self.0.schedule().extra;
+        if !extra.is_empty() {
+            map.serialize_entry(EXTRA, extra)?;
         }
         map.end()
     }
@@ -86,21 +98,37 @@ impl<V: Serialize> Serialize for One<'_, V> {
 }
 
 /// The items of a list.
-struct Items<'a>(&'a dyn List);
+struct Items<'a>(&'a Stated<'a>, &'a dyn List);
 
 impl Serialize for Items<'_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_seq((0..self.0.len()).map(|index| Stated(self.0.item(index))))
+        serializer.collect_seq(self.0.items(self.1))
     }
 }
 
-/// A value that is stated.
-struct Stated<'a>(View<'a>);
+/// A value that is stated, and the way to it.
+struct Stated<'a> {
+    name: &'static str,
+    view: View<'a>,
+    route: Route,
+    texts: &'a Texts<'a>,
+}
+
+impl<'a> Stated<'a> {
+    fn items(&self, list: &'a dyn List) -> impl Iterator<Item = Stated<'a>> {
+        (0..list.len()).map(move |index| Stated {
+            name: self.name,
+            view: list.item(index),
+            route: self.route.item(index),
+            texts: self.texts,
+        })
+    }
+}
 
 impl Serialize for Stated<'_> {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        self.0
-            .to_value()
+        self.texts
+            .value(self.view, &self.route)
             .ok_or_else(|| S::Error::custom("an item of a list states nothing"))?
             .serialize(serializer)
     }

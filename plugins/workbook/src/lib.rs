@@ -14,10 +14,9 @@ mod probe;
 mod reading;
 mod refusal;
 mod stretch;
+mod template;
 mod threads;
 mod write;
-
-pub use write::write_sheets;
 mod xls;
 mod xlsb;
 mod xlsx;
@@ -26,6 +25,9 @@ use restrand_kit::{
     Budget, Confidence, Content, Description, Frames, LoadError, Loss, Output, Parts, Plugin,
     WriteError, WriteOptions,
 };
+
+pub use template::{Need, template};
+pub use write::write_sheets;
 
 use crate::probe::Kind;
 use crate::reading::Reading;
@@ -94,6 +96,6 @@ impl Plugin for Workbook {
         options: WriteOptions,
         output: &mut dyn Output,
     ) -> Result<Vec<Loss>, WriteError> {
-        write::write(content.schedule, options, output)
+        write::write(content, options, output)
     }
 }

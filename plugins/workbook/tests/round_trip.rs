@@ -5,9 +5,10 @@
 mod common;
 
 use common::{Read, load, write};
-use restrand_kit::At;
 use restrand_kit::sheet::{OutCell, SheetOut, sheets};
+use restrand_kit::{At, Content};
 use restrand_model::quantity::System;
+use restrand_model::reading::Provenance;
 use restrand_model::reflect::{Record, Shape};
 use restrand_model::schedule::{Schedule, Tendon};
 use restrand_model::sheet::{self, Column};
@@ -48,9 +49,7 @@ fn fill(record: &mut dyn Record, seed: &mut u32) {
         };
         record.field_mut(index).set(value).unwrap();
     }
-    if !is_schedule {
-        record.extra_mut().push("Heat number".into(), Value::from("=SUM(A1)"));
-    }
+    record.extra_mut().push("Heat number".into(), Value::from("=SUM(A1)"));
 }
 
 fn filled() -> Schedule {
@@ -61,7 +60,8 @@ fn filled() -> Schedule {
 
 /// Compares what was read with the sheets of the schedule in SI.
 fn compare(schedule: &Schedule, read: &Read) {
-    let (expected, _) = sheets(schedule, System::Si);
+    let provenance = Provenance::default();
+    let (expected, _) = sheets(&Content::new(schedule, &provenance), System::Si);
     assert_eq!(expected.len(), sheet::SHEETS.len(), "every sheet has rows");
     assert_eq!(read.tables.len(), expected.len());
     let mut records = read.records.iter();
@@ -92,7 +92,7 @@ fn compare_cell(out: &SheetOut, column: usize, cell: &OutCell, record: &restrand
             return;
         }
         Some(Column::Value { path, .. }) => path.clone(),
-        None => vec!["extra", header],
+        None => vec!["extra", header.trim_start_matches("extra: ")],
     };
     let value = path.iter().try_fold(Value::Fields(record.fields.clone()), |value, step| {
         value.as_fields().and_then(|fields| fields.get(step)).cloned()

@@ -1,10 +1,12 @@
-//! Runs Python scripts with the libraries of `requirements.txt`, and reads what they write.
+//! Runs Python scripts with the libraries of `requirements.txt` and LibreOffice, and reads what they write.
 
+use std::io;
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use restrand_intake::Reading;
-use restrand_kit::{Budget, Bytes, Part, Parts};
+use restrand_kit::{Budget, Bytes, Content, Loss, Output, Part, Parts, Plugin, WriteOptions};
+use restrand_model::quantity::System;
 
 /// The root of the project.
 #[must_use]
@@ -33,17 +35,73 @@ pub fn run(script: &str, arguments: &[&Path]) {
     );
 }
 
+/// Has LibreOffice write a file anew in another format, as `ods`, beside it; gives the path of what it wrote.
+///
+/// # Panics
+/// LibreOffice is not installed, or does not open the file.
+#[must_use]
+pub fn office(file: &Path, format: &str) -> PathBuf {
+    let folder = file.parent().unwrap_or(Path::new("."));
+    let output = Command::new("soffice")
+        .arg(format!("-env:UserInstallation=file://{}/office", folder.display()))
+        .args(["--headless", "--norestore", "--convert-to", format, "--outdir"])
+        .args([folder, file])
+        .output()
+        .unwrap_or_else(|error| panic!("soffice does not run ({error}): tests/run sets it up"));
+    let written = file.with_extension(format);
+    assert!(
+        output.status.success() && written.exists(),
+        "LibreOffice does not open {}:\n{}",
+        file.display(),
+        String::from_utf8_lossy(&output.stderr)
+    );
+    written
+}
+
 /// Reads a workbook.
 ///
 /// # Panics
 /// The file is not there, or is no workbook.
 #[must_use]
 pub fn read(path: &Path) -> Reading {
+    read_as(&restrand_workbook::Workbook, path)
+}
+
+/// Reads a file of this format.
+///
+/// # Panics
+/// The file is not there, or is not of the format.
+#[must_use]
+pub fn read_as(plugin: &dyn Plugin, path: &Path) -> Reading {
     let bytes = std::fs::read(path)
         .unwrap_or_else(|error| panic!("{} cannot be read: {error}", path.display()));
-    let part = Bytes::new("schedule.xlsx", bytes);
-    restrand_intake::read(&restrand_workbook::Workbook, Parts(&[&part]), Budget::default())
-        .unwrap_or_else(|error| panic!("{} is no workbook: {error}", path.display()))
+    let ending = path.extension().unwrap_or_default().to_string_lossy();
+    let part = Bytes::new(format!("schedule.{ending}"), bytes);
+    restrand_intake::read(plugin, Parts(&[&part]), Budget::default())
+        .unwrap_or_else(|error| panic!("{} is not read: {error}", path.display()))
+}
+
+/// One part in memory.
+#[derive(Default)]
+struct OnePart(Vec<u8>);
+
+impl Output for OnePart {
+    fn part(&mut self, _: &str) -> io::Result<&mut dyn io::Write> {
+        Ok(&mut self.0)
+    }
+}
+
+/// Writes what was read in another format, and gives what it could not carry.
+///
+/// # Panics
+/// It cannot be written.
+pub fn write_as(plugin: &dyn Plugin, reading: &Reading, system: System, path: &Path) -> Vec<Loss> {
+    let content = Content::new(&reading.schedule, &reading.provenance);
+    let options = WriteOptions { system, ending: None };
+    let mut output = OnePart::default();
+    let losses = plugin.write(&content, options, &mut output).expect("it can be written");
+    std::fs::write(path, output.0).expect("the file can be written");
+    losses
 }
 
 /// Reads the CSV files of a folder.

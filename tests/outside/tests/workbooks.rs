@@ -1,10 +1,16 @@
 //! Workbooks that openpyxl writes, and that it opens.
 
+use std::path::{Path, PathBuf};
+
 use restrand_check::rulebook;
+use restrand_json::Json;
+use restrand_kit::Content;
+use restrand_model::quantity::System;
 use restrand_model::reading::{Place, ProblemKind};
 use restrand_model::reflect::Date;
 use restrand_model::{Record, Value};
-use restrand_test_outside::{read, root, run};
+use restrand_test_outside::{office, read, read_as, root, run, write_as};
+use restrand_workbook::Workbook;
 
 fn scratch() -> tempfile::TempDir {
     tempfile::tempdir().expect("a folder for scratch files")
@@ -15,23 +21,28 @@ fn stated(reading: &restrand_intake::Reading) -> Value {
     Value::Fields(schedule.to_fields())
 }
 
-/// Equal but for the last digits of numbers: openpyxl writes sixteen of the seventeen that a float needs.
-fn same(ours: &Value, theirs: &Value, way: &str) {
+/// What of a number may be lost of the seventeen digits that a float needs: openpyxl writes sixteen,
+/// LibreOffice fifteen.
+const OPENPYXL: f64 = 2e-15;
+const LIBREOFFICE: f64 = 1e-14;
+
+/// Equal but for the last digits of numbers.
+fn same(ours: &Value, theirs: &Value, last_digits: f64, way: &str) {
     match (ours, theirs) {
         (Value::Number(one), Value::Number(other)) => {
-            assert!((one - other).abs() <= 2e-15 * one.abs(), "{way}: {one} and {other}");
+            assert!((one - other).abs() <= last_digits * one.abs(), "{way}: {one} and {other}");
         }
         (Value::List(one), Value::List(other)) => {
             assert_eq!(one.len(), other.len(), "{way}");
             for (index, (one, other)) in one.iter().zip(other).enumerate() {
-                same(one, other, &format!("{way}[{index}]"));
+                same(one, other, last_digits, &format!("{way}[{index}]"));
             }
         }
         (Value::Fields(one), Value::Fields(other)) => {
             assert_eq!(one.len(), other.len(), "{way}");
             for ((name, one), (other_name, other)) in one.iter().zip(other) {
                 assert_eq!(name, other_name, "{way}");
-                same(one, other, &format!("{way}.{name}"));
+                same(one, other, last_digits, &format!("{way}.{name}"));
             }
         }
         _ => assert_eq!(ours, theirs, "{way}"),
@@ -46,7 +57,7 @@ fn the_demo_rewritten_by_openpyxl_reads_the_same() {
         let theirs = folder.path().join(name);
         run("rewrite.py", &[&ours, &theirs]);
         let (ours, theirs) = (read(&ours), read(&theirs));
-        same(&stated(&ours), &stated(&theirs), name);
+        same(&stated(&ours), &stated(&theirs), OPENPYXL, name);
         assert_eq!(ours.counts, theirs.counts, "{name}");
         assert_eq!(ours.problems, theirs.problems, "{name}");
         let book = rulebook::built_in_force("lrfd-2020").expect("the book comes with the program");
@@ -124,4 +135,88 @@ fn a_workbook_as_people_leave_it_is_understood() {
     assert!(formula.why.contains("never calculated"), "{}", formula.why);
     let error = &reading.problems[2];
     assert!(error.why.contains("#REF!"), "{}", error.why);
+}
+
+#[test]
+fn a_foreign_workbook_goes_through_a_document_and_back_but_for_what_is_told() {
+    let folder = scratch();
+    let at = |name: &str| folder.path().join(name);
+    run("awkward.py", &[&at("foreign.xlsx")]);
+    let foreign = read(&at("foreign.xlsx"));
+    assert_eq!(write_as(&Json, &foreign, System::Us, &at("one.json")), []);
+    let document = read_as(&Json, &at("one.json"));
+    assert_eq!(document.problems, []);
+    assert_eq!(stated(&document), stated(&foreign));
+    let losses = write_as(&Workbook, &document, System::Us, &at("ours.xlsx"));
+    let ours = read(&at("ours.xlsx"));
+    assert_eq!(stated(&ours), stated(&foreign));
+    assert_eq!(write_as(&Json, &ours, System::Us, &at("two.json")), []);
+    let text = |name: &str| std::fs::read_to_string(at(name)).expect("it was written");
+    let (one, two) = (text("one.json"), text("two.json"));
+    // A text whose spelling was lost, and told, is missing in the second document, and nothing else is.
+    let missing: Vec<_> =
+        one.lines().filter(|line| !two.contains(line.trim_end_matches(','))).collect();
+    for line in &missing {
+        assert!(
+            losses.iter().any(|loss| line.contains(&loss.value.replace('"', "\\\""))),
+            "{line} is missing and not told: {losses:#?}"
+        );
+    }
+    assert!(one.contains("\"given\""), "{one}");
+}
+
+#[test]
+fn what_we_write_has_notes_lists_and_pages_for_openpyxl() {
+    let folder = scratch();
+    let template = template(folder.path(), "template.xlsx");
+    for path in [root().join("fixtures/demo/quillmere.xlsx"), template] {
+        run("inspect_layout.py", &[&path]);
+    }
+}
+
+/// The template, as the program writes it.
+fn template(folder: &Path, name: &str) -> PathBuf {
+    let worked = root().join("fixtures/template/worked.json");
+    let reading = read_as(&Json, &worked);
+    let content = Content::new(&reading.schedule, &reading.provenance);
+    let bytes =
+        restrand_workbook::template(&content, System::Si, &[]).expect("the example can be written");
+    let path = folder.join(name);
+    std::fs::write(&path, bytes).expect("the file can be written");
+    path
+}
+
+#[test]
+fn a_template_filled_by_openpyxl_checks_clean() {
+    let folder = scratch();
+    let template = template(folder.path(), "template.xlsx");
+    let filled = folder.path().join("filled.xlsx");
+    run("fill_template.py", &[&template, &filled]);
+    let reading = read(&filled);
+    // The formulas have lost their results; nothing of them is read, so nothing is missed.
+    assert_eq!(reading.problems, []);
+    let marks: Vec<_> = reading.schedule.tendons.iter().map(|t| t.mark.as_deref()).collect();
+    assert_eq!(marks, [Some("T11L"), Some("T11L-1"), Some("T11L-2"), Some("T11L-3")]);
+    let worked = &reading.schedule.tendons[0];
+    for tendon in &reading.schedule.tendons {
+        assert_eq!(tendon.points.len(), worked.points.len());
+        assert_eq!(tendon.ends.is_some(), worked.ends.is_some());
+        assert_eq!(tendon.stressing_steps, worked.stressing_steps);
+    }
+    // LibreOffice calculates the formulas, and what it saves says the same.
+    let again = read(&office(&filled, "ods"));
+    assert_eq!(again.problems, []);
+    same(&stated(&reading), &stated(&again), LIBREOFFICE, "template");
+}
+
+#[test]
+fn libreoffice_opens_what_we_write_and_finds_the_same_in_it() {
+    let folder = scratch();
+    for name in ["quillmere.xlsx", "quillmere-us.xlsx"] {
+        let copy = folder.path().join(name);
+        std::fs::copy(root().join("fixtures/demo").join(name), &copy).expect("a copy");
+        let (ours, theirs) = (read(&copy), read(&office(&copy, "ods")));
+        assert_eq!(theirs.problems, [], "{name}");
+        same(&stated(&ours), &stated(&theirs), LIBREOFFICE, name);
+    }
 }

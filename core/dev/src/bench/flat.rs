@@ -2,8 +2,10 @@
 
 use std::path::Path;
 
+use restrand_kit::Content;
 use restrand_kit::sheet::{OutCell, sheets};
 use restrand_model::quantity::System;
+use restrand_model::reading::Provenance;
 use restrand_model::schedule::Status;
 use restrand_model::sheet::Column;
 use rust_xlsxwriter::{Workbook, Worksheet, XlsxError};
@@ -103,7 +105,8 @@ pub fn flat(path: &Path) -> Result<(), BenchError> {
 fn templates() -> Result<(Vec<String>, Vec<Vec<OutCell>>), BenchError> {
     let mut bridge = demo::bridge();
     bridge.tendons.retain(|tendon| tendon.status == Some(Status::InUse));
-    let (sheets, _) = sheets(&bridge, System::Si);
+    let provenance = Provenance::default();
+    let (sheets, _) = sheets(&Content::new(&bridge, &provenance), System::Si);
     let tendons = sheets
         .into_iter()
         .find(|out| out.sheet.name == "Tendons")

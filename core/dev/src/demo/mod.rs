@@ -22,10 +22,12 @@ mod project;
 mod rooms;
 mod tendons;
 mod us;
+mod worked;
 
 pub use forces::Forces;
 pub use path::Path;
 pub use us::us_edition;
+pub use worked::worked;
 
 use restrand_model::schedule::{Schedule, Tendon, VERSION};
 

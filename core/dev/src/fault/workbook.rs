@@ -3,7 +3,9 @@
 use std::io::Cursor;
 
 use calamine::{Data, Range, Reader, Xlsx};
+use restrand_kit::Content;
 use restrand_kit::sheet::{OutCell, SheetOut, sheets};
+use restrand_model::reading::Provenance;
 use restrand_model::schedule::Schedule;
 use restrand_model::sheet::{self, Header};
 
@@ -12,11 +14,13 @@ use super::{Fault, FaultError, Plant};
 use crate::output::system;
 
 pub(super) fn planted(schedule: &Schedule, faults: &[Fault]) -> Result<Vec<u8>, FaultError> {
-    let (mut sheets, _) = sheets(schedule, system(schedule));
+    let provenance = Provenance::default();
+    let content = Content::new(schedule, &provenance);
+    let (mut sheets, _) = sheets(&content, system(schedule));
     for fault in faults {
         plant(&mut sheets, fault).ok_or(FaultError::Nowhere(fault.number))?;
     }
-    let (bytes, losses) = restrand_workbook::write_sheets(&sheets)?;
+    let (bytes, losses) = restrand_workbook::write_sheets(&content, &sheets)?;
     match losses.first() {
         None => Ok(bytes),
         Some(loss) => Err(FaultError::Lost(loss.route.clone())),
@@ -56,6 +60,8 @@ fn plant(sheets: &mut [SheetOut], fault: &Fault) -> Option<()> {
         Plant::Twice => {
             let copy = out.rows[row].clone();
             out.rows.insert(row + 1, copy);
+            let route = out.routes[row].clone();
+            out.routes.insert(row + 1, route);
         }
     }
     Some(())

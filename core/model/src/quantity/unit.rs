@@ -117,6 +117,11 @@ impl Unit {
         UNITS.iter().find(|unit| unit.is_written(&spelling))
     }
 
+    /// Every unit of this dimension.
+    pub fn all_of(dimension: Dimension) -> impl Iterator<Item = &'static Self> {
+        UNITS.iter().filter(move |unit| unit.dimension == dimension)
+    }
+
     /// Whether it is feet and inches in one, under which a bare number can mean either.
     #[must_use]
     pub fn is_feet_and_inches(&self) -> bool {
@@ -144,6 +149,29 @@ impl Unit {
         } else {
             (value * self.factor + self.offset - other.offset) / other.factor
         }
+    }
+
+    /// The value in this unit that stands for `value` in `other`, with the few digits with which it was typed
+    /// where these say the same.
+    ///
+    /// ```
+    /// use restrand_model::{Dimension, Unit};
+    /// let inch = Unit::find("in", Dimension::Length).unwrap();
+    /// let millimetre = Unit::find("mm", Dimension::Length).unwrap();
+    /// assert_eq!(inch.typed(inch.convert(23.62, millimetre), millimetre), 23.62);
+    /// ```
+    #[must_use]
+    pub fn typed(&self, value: f64, other: &Self) -> f64 {
+        /// Digits behind the first: what people type, and what every decimal keeps in a float.
+        const DIGITS: [usize; 2] = [9, 14];
+        let converted = other.convert(value, self);
+        #[expect(clippy::float_cmp, reason = "only a number that says the very same will do")]
+        DIGITS
+            .iter()
+            .filter_map(|digits| format!("{converted:.digits$e}").parse::<f64>().ok())
+            .chain([converted, converted.next_up(), converted.next_down()])
+            .find(|typed| self.convert(*typed, other) == value)
+            .unwrap_or(converted)
     }
 
     /// The unit in which people of `system` read a value whose field is in this unit.

@@ -186,6 +186,12 @@ impl Place {
     }
 }
 
+/// The column of a cell, and its text as it was typed.
+type Typed = (u32, Box<str>);
+
+/// The way from a record of a document to a value, and the text by which it was given.
+type Said = (Vec<String>, Box<str>);
+
 /// Where everything of a schedule was read.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Provenance {
@@ -193,7 +199,10 @@ pub struct Provenance {
     pub tables: Vec<Table>,
     /// The spots that records of documents refer to by position.
     pub spots: Vec<Spot>,
-    given: HashMap<(u32, u32, u32), Box<str>>,
+    /// Texts of cells by table and row; in a row, by column.
+    given: HashMap<(u32, u32), Vec<Typed>>,
+    /// Texts of a document by table and first byte of the record of a list; in it, by the way to the value.
+    said: HashMap<(u32, u64), Vec<Said>>,
     /// Of records by table and position, the ways to values that were exchanged after the reading.
     exchanged: HashMap<(u32, u32), Vec<[Vec<String>; 2]>>,
 }
@@ -201,16 +210,70 @@ pub struct Provenance {
 impl Provenance {
     /// Keeps the text of a cell whose value reads differently.
     pub fn keep_text(&mut self, record: Origin, column: u32, text: Box<str>) {
-        if let Some((table, position)) = record.get() {
-            self.given.insert((table, position, column), text);
+        if let Some(at) = record.get() {
+            let texts = self.given.entry(at).or_default();
+            match texts.iter_mut().find(|(other, _)| *other == column) {
+                Some(kept) => kept.1 = text,
+                None => texts.push((column, text)),
+            }
         }
     }
 
     /// The text of a cell as given, where it differs from the value.
     #[must_use]
     pub fn text(&self, record: Origin, column: u32) -> Option<&str> {
+        let texts = self.given.get(&record.get()?)?;
+        texts.iter().find(|(other, _)| *other == column).map(|(_, text)| text.as_ref())
+    }
+
+    /// Keeps the text by which a record of a document gives the value at `path`.
+    pub fn keep_text_at(&mut self, record: Origin, path: &[&str], text: Box<str>) {
+        if let Some((at, spot)) = self.stretch(record) {
+            let steps = path.iter().map(|step| (*step).to_owned());
+            let way = spot.path.iter().cloned().chain(steps).collect();
+            self.said.entry(at).or_default().push((way, text));
+        }
+    }
+
+    /// Whether the text of any value is kept.
+    #[must_use]
+    pub fn keeps_texts(&self) -> bool {
+        !(self.given.is_empty() && self.said.is_empty())
+    }
+
+    /// Whether the text of any value of the record is kept.
+    #[must_use]
+    pub fn keeps_texts_of(&self, record: Origin) -> bool {
+        record.get().is_some_and(|at| self.given.contains_key(&at))
+            || self.stretch(record).is_some_and(|(at, _)| self.said.contains_key(&at))
+    }
+
+    /// The text by which the file gives the value at `path` of a record, where one is kept; and the column it
+    /// stands in, if there is one.
+    #[must_use]
+    pub fn given(&self, record: Origin, path: &[String]) -> Option<(&str, Option<&Column>)> {
+        let path = &*self.way_in_file(record, path);
+        let table = self.table(record)?;
+        if table.sheet.is_some() {
+            let column = table
+                .columns
+                .iter()
+                .find(|column| !column.path.is_empty() && column.path.iter().eq(path.iter()))?;
+            return Some((self.text(record, column.index)?, Some(column)));
+        }
+        let (at, spot) = self.stretch(record)?;
+        let texts = self.said.get(&at)?;
+        let (_, text) =
+            texts.iter().find(|(way, _)| way.iter().eq(spot.path.iter().chain(path)))?;
+        Some((text, None))
+    }
+
+    /// The spot of a record of a document, and what its texts are kept under.
+    fn stretch(&self, record: Origin) -> Option<((u32, u64), &Spot)> {
         let (table, position) = record.get()?;
-        self.given.get(&(table, position, column)).map(AsRef::as_ref)
+        let of = self.table(record)?;
+        let spot = self.spots.get(usize::try_from(position).ok()?)?;
+        of.sheet.is_none().then_some(((table, spot.span.start), spot))
     }
 
     /// The texts that differ from their values: record, column and text, in the order of the tables.
@@ -219,10 +282,35 @@ impl Provenance {
         let mut kept: Vec<_> = self.given.iter().collect();
         kept.sort_unstable_by_key(|(at, _)| **at);
         kept.into_iter()
-            .map(|((table, position, column), text)| {
-                (Origin::new(*table, *position), *column, &**text)
+            .flat_map(|((table, position), texts)| {
+                let origin = Origin::new(*table, *position);
+                texts.iter().map(move |(column, text)| (origin, *column, &**text))
             })
             .collect()
+    }
+
+    /// The texts by which documents give their values, in the order of the tables: the table, the first byte of the
+    /// record of a list, the way from there, and the text.
+    #[must_use]
+    pub fn texts_of_documents(&self) -> Vec<(u32, u64, &[String], &str)> {
+        let mut kept: Vec<_> = self.said.iter().collect();
+        kept.sort_unstable_by_key(|(at, _)| **at);
+        kept.into_iter()
+            .flat_map(|((table, start), texts)| {
+                texts.iter().map(move |(way, text)| (*table, *start, way.as_slice(), &**text))
+            })
+            .collect()
+    }
+
+    /// Keeps a text as [`texts_of_documents`](Self::texts_of_documents) gives it.
+    pub fn keep_text_of_document(
+        &mut self,
+        table: u32,
+        start: u64,
+        way: Vec<String>,
+        text: Box<str>,
+    ) {
+        self.said.entry((table, start)).or_default().push((way, text));
     }
 
     /// The ways to values that were exchanged, by record, in the order of the tables.

@@ -13,7 +13,7 @@ pub(crate) use info::words;
 pub use info::{ChoiceInfo, FieldInfo, Range, RecordInfo, Shape};
 pub(crate) use macros::{choice, record};
 pub use node::{List, Misfit, Node, Shaped, View, fill};
-pub use record::{EXTRA, Extra, Record};
+pub use record::{EXTRA, Extra, GIVEN, Record};
 pub use scalar::{Choice, Date, Link, Listed};
 
 #[doc(hidden)]

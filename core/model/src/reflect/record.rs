@@ -10,6 +10,12 @@ use crate::value::{Fields, Name, Value};
 /// The name under which a document keeps a record's open map.
 pub const EXTRA: &str = "extra";
 
+/// The name under which a document keeps the texts by which values were given that read otherwise.
+///
+/// It is a map from field names, joined by points where records lie in between, to texts.
+/// The typed record does not have it: the texts are kept with the record's place.
+pub const GIVEN: &str = "given";
+
 /// What a record's file said that no field takes: remarks, heat numbers, an owner's columns.
 pub type Extra = Fields;
 

@@ -95,11 +95,13 @@ impl Output for Buffers {
 }
 
 pub(crate) fn write(schedule: &Schedule, system: System) -> (Vec<u8>, Vec<Loss>) {
+    write_content(&Content::new(schedule, &Provenance::default()), system)
+}
+
+pub(crate) fn write_content(content: &Content<'_>, system: System) -> (Vec<u8>, Vec<Loss>) {
     let mut output = Buffers::default();
-    let provenance = Provenance::default();
-    let content = Content::new(schedule, &provenance);
     let options = WriteOptions { system, ..WriteOptions::default() };
-    let losses = Workbook.write(&content, options, &mut output).unwrap();
+    let losses = Workbook.write(content, options, &mut output).unwrap();
     assert_eq!(output.0.len(), 1);
     (output.0.remove(0).1, losses)
 }

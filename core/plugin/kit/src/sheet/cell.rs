@@ -150,6 +150,47 @@ pub(crate) fn value(cell: &Cell<'_>, field: &FieldInfo, measure: Measure) -> Res
     }
 }
 
+/// Whether a text in a cell says this value of a field, under a header that states this unit.
+pub(crate) fn reads_as(
+    text: &str,
+    field: &FieldInfo,
+    stated: Option<&'static Unit>,
+    read: &Value,
+) -> bool {
+    let unit = unit_of(field);
+    says(text, field, Measure { stated, unit, per_cent: false }, read)
+}
+
+/// Whether a text says this value of a field, under some header that the field can have.
+///
+/// ```
+/// use restrand_kit::sheet::spells;
+/// use restrand_model::Value;
+/// use restrand_model::schedule::RemovalSpace;
+/// let field = RemovalSpace::INFO.field("behind_mm").unwrap();
+/// assert!(spells("4'-6 1/2\"", field, &Value::Number(1384.3)));
+/// assert!(spells("1/2", field, &Value::Number(12.7)));
+/// assert!(!spells("4'-6\"", field, &Value::Number(1384.3)));
+/// ```
+#[must_use]
+pub fn spells(text: &str, field: &FieldInfo, read: &Value) -> bool {
+    let unit = unit_of(field);
+    let is = |stated, per_cent| says(text, field, Measure { stated, unit, per_cent }, read);
+    match unit {
+        Some(unit) => is(None, false) || Unit::all_of(unit.dimension).any(|u| is(Some(u), false)),
+        None => is(None, false) || is(None, matches!(field.shape, Shape::Number)),
+    }
+}
+
+fn says(text: &str, field: &FieldInfo, measure: Measure, read: &Value) -> bool {
+    let cell = Cell::Text(Cow::Borrowed(text));
+    !cell.is_blank() && value(&cell, field, measure).is_ok_and(|value| value == *read)
+}
+
+fn unit_of(field: &FieldInfo) -> Option<&'static Unit> {
+    quantity::of_field(field.name).1.filter(|_| matches!(field.shape, Shape::Number))
+}
+
 fn number(cell: &Cell<'_>, measure: Measure) -> Result<Value, Unfit> {
     let Measure { stated, unit, per_cent } = measure;
     let finite = |value: f64| {

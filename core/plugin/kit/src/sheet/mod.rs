@@ -1,13 +1,15 @@
 //! The schedule's own layout as rows of cells, for every format made of sheets.
 
 mod cell;
+mod further;
 mod list;
 mod marks;
 mod read;
 mod write;
 
-pub use cell::Cell;
+pub use cell::{Cell, spells};
+pub use further::COMPUTED;
 pub use list::list_text;
 pub use marks::plain_number;
 pub use read::{ForeignSheet, HeaderSearch, SheetReader, is_headed, known_headers};
-pub use write::{OutCell, SheetOut, sheets};
+pub use write::{CellAt, Cells, Mark, OutCell, SheetOut, sheets, sheets_to_fill};

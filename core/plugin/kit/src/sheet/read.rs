@@ -14,6 +14,7 @@ use restrand_model::sheet::{self, Column, Header, Sheet, plain};
 use restrand_model::value::{Fields, Name, Value};
 
 use super::cell::{self, Cell, Measure};
+use super::further::{Further, is_computed};
 use super::list;
 use super::marks::{Decision, SeenMarks};
 use crate::frame::{At, Frame, Frames, RecordFrame, Stopped};
@@ -104,7 +105,10 @@ fn texts<'a>(cells: &'a [(u32, Cell<'_>)]) -> impl Iterator<Item = &'a str> {
 #[must_use]
 pub fn known_headers(sheet: &'static Sheet, cells: &[(u32, Cell<'_>)]) -> usize {
     let headers = sheet::headers_of(sheet);
-    texts(cells).filter(|text| headers.find(Header::read(text).label).is_some()).count()
+    let is_known = |text: &&str| {
+        headers.find(Header::read(text).label).is_some() || Further::read(text.trim()).is_some()
+    };
+    texts(cells).filter(is_known).count()
 }
 
 /// Whether the cells are the headers of the layout's sheet.
@@ -160,13 +164,18 @@ fn unit(column: &Column) -> Option<&'static Unit> {
 enum Plan {
     /// Nothing: the column has no header, and no value so far.
     None,
+    /// Nothing, whatever they hold: they only show what follows from others.
+    Computed,
     /// They name the owner.
     Link(usize),
     /// They hold a field's value.
     Value(ValuePlan),
-    /// They are kept under this name.
-    Extra(Arc<str>),
+    /// They are kept under this name; as the values that they write as JSON, if they are coded.
+    Extra(Arc<str>, Coded),
 }
+
+/// Whether cells write their values as JSON.
+type Coded = bool;
 
 struct ValuePlan {
     path: &'static [&'static str],
@@ -302,8 +311,8 @@ impl SheetReader {
             }
             match plan {
                 Plan::Value(_) => reader.known += 1,
-                Plan::Extra(_) => reader.further += 1,
-                Plan::None | Plan::Link(_) => {}
+                Plan::Extra(..) => reader.further += 1,
+                Plan::None | Plan::Computed | Plan::Link(_) => {}
             }
             reader.plans[position] = plan;
         }
@@ -335,6 +344,12 @@ impl SheetReader {
     ) -> (Plan, ReadColumn) {
         let mut column =
             ReadColumn { index, header: given.into(), path: Vec::new(), unit: None, link: false };
+        if is_computed(given) {
+            return (Plan::Computed, column);
+        }
+        if let Some(further) = Further::read(given) {
+            return (Plan::Extra(self.extra_name(&further.name), further.coded), column);
+        }
         // A unit is no part of the words, but brackets may hold something else.
         let headers = sheet::headers_of(self.sheet);
         let found = headers.find(header.label).or_else(|| headers.find(given));
@@ -354,7 +369,7 @@ impl SheetReader {
                 "no field of this sheet takes the column".to_owned(),
                 help,
             ));
-            return (Plan::Extra(self.extra_name(given)), column);
+            return (Plan::Extra(self.extra_name(given), false), column);
         };
         if let Some(first) = taken[position] {
             problems.push(self.header_problem(
@@ -365,7 +380,7 @@ impl SheetReader {
                 "keep one of the two columns; the first is read, this one is kept as further values"
                     .to_owned(),
             ));
-            return (Plan::Extra(self.extra_name(given)), column);
+            return (Plan::Extra(self.extra_name(given), false), column);
         }
         taken[position] = Some(index);
         match &columns[position] {
@@ -409,7 +424,7 @@ impl SheetReader {
                                 why,
                                 help,
                             ));
-                            return (Plan::Extra(self.extra_name(given)), column);
+                            return (Plan::Extra(self.extra_name(given), false), column);
                         }
                     },
                 };
@@ -568,13 +583,14 @@ impl SheetReader {
                 self.take_unheaded(*index, row, cell, frames)?;
             }
             match &mut self.plans[position] {
-                Plan::None => {}
+                Plan::None | Plan::Computed => {}
                 Plan::Link(link) => links[*link] = Some(cell.name().into_boxed_str()),
-                Plan::Extra(name) => {
+                Plan::Extra(name, coded) => {
                     if further.is_empty() {
                         further.reserve(self.further);
                     }
-                    further.push(Name::Given(Arc::clone(name)), plain_value(cell));
+                    let value = if *coded { coded_value(cell) } else { plain_value(cell) };
+                    further.push(Name::Given(Arc::clone(name)), value);
                 }
                 Plan::Value(plan) => {
                     let settled = match plan.decide(self.weighing, cell) {
@@ -684,7 +700,7 @@ impl SheetReader {
         if self.plans.len() <= position {
             self.plans.resize_with(position + 1, || Plan::None);
         }
-        self.plans[position] = Plan::Extra(self.extra_name(&name));
+        self.plans[position] = Plan::Extra(self.extra_name(&name), false);
         frames.take(Frame::Problem(Problem {
             kind: ProblemKind::Unknown,
             place: self.place(row, Some(index)),
@@ -764,6 +780,15 @@ fn plain_value(cell: &Cell<'_>) -> Value {
     }
 }
 
+/// The value that a cell writes as JSON; what is not JSON stays as it stands.
+fn coded_value(cell: &Cell<'_>) -> Value {
+    let coded = match cell {
+        Cell::Text(text) => Value::from_json(text),
+        _ => None,
+    };
+    coded.unwrap_or_else(|| plain_value(cell))
+}
+
 /// Whether a text would come back as another text if it were written from its value.
 fn reads_differently(text: &str, value: &Value) -> bool {
     match value {
@@ -772,12 +797,10 @@ fn reads_differently(text: &str, value: &Value) -> bool {
             let mut rest = Some(text);
             for (index, item) in items.iter().enumerate() {
                 let before = if index == 0 { "" } else { list::MARK };
-                rest = match item {
-                    Value::Text(item) => rest
-                        .and_then(|rest| rest.strip_prefix(before))
-                        .and_then(|rest| rest.strip_prefix(&*list::quoted(item))),
-                    _ => None,
-                };
+                let item = item.to_string();
+                rest = rest
+                    .and_then(|rest| rest.strip_prefix(before))
+                    .and_then(|rest| rest.strip_prefix(&*list::quoted(&item)));
             }
             rest != Some("")
         }

@@ -28,6 +28,7 @@ enum Line<'a> {
     Spot(SpotLine<'a>),
     Origin(OriginLine<'a>),
     Text(TextLine<'a>),
+    Said(SaidLine<'a>),
     Exchange(ExchangeLine<'a>),
     Change(ChangeLine<'a>),
     SideTable(SideTableLine<'a>),
@@ -72,6 +73,17 @@ struct TextLine<'a> {
     table: u32,
     position: u32,
     column: u32,
+    text: Text<'a>,
+}
+
+/// The text by which a document gives a value.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct SaidLine<'a> {
+    table: u32,
+    /// The first byte of the record of a list.
+    start: u64,
+    way: Vec<Text<'a>>,
     text: Text<'a>,
 }
 
@@ -149,6 +161,9 @@ pub fn write_content(content: &Content<'_>, options: WriteOptions<'_>, lines: &m
             let text = text.into();
             out.line(&Line::Text(TextLine { table, position, column, text }));
         }
+    }
+    for (table, start, way, text) in provenance.texts_of_documents() {
+        out.line(&Line::Said(SaidLine { table, start, way: texts(way), text: text.into() }));
     }
     for (origin, one, other) in provenance.exchanges() {
         if let Some((table, position)) = origin.get() {
@@ -331,6 +346,9 @@ impl Carried {
             Line::Text(TextLine { table, position, column, text }) => {
                 let origin = Origin::new(table, position);
                 self.provenance.keep_text(origin, column, text.into());
+            }
+            Line::Said(SaidLine { table, start, way, text }) => {
+                self.provenance.keep_text_of_document(table, start, owned(way), text.into());
             }
             Line::Exchange(ExchangeLine { table, position, one, other }) => {
                 self.provenance.exchange(Origin::new(table, position), &one, &other);

@@ -1,0 +1,217 @@
+//! Where plugins write their parts: one file, a folder, or standard output; whole or not at all.
+
+use std::fs;
+use std::io::{self, Write};
+use std::path::{Component, Path, PathBuf};
+
+use restrand_kit::Output;
+
+use crate::fault::Fault;
+use crate::output::{Aside, parent, to_stdout};
+
+/// What a plugin writes before any of it is put in its place.
+pub(crate) enum Target {
+    /// One file.
+    File(FileOutput),
+    /// A folder with a file for each part.
+    Folder(FolderOutput),
+    /// Standard output.
+    Stdout(OnePart),
+}
+
+impl Target {
+    /// The target of this name: `-` is standard output; a name without an ending, or that of a folder, is a
+    /// folder.
+    pub(crate) fn of(path: &Path) -> Result<Self, Fault> {
+        if path.as_os_str() == "-" {
+            return Ok(Self::Stdout(OnePart::default()));
+        }
+        let named_as_folder = path.to_string_lossy().ends_with(std::path::is_separator);
+        if path.is_dir() || named_as_folder || path.extension().is_none() {
+            return FolderOutput::new(path).map(Self::Folder);
+        }
+        Ok(Self::File(FileOutput { path: path.to_owned(), part: None }))
+    }
+
+    pub(crate) fn output(&mut self) -> &mut dyn Output {
+        match self {
+            Self::File(file) => file,
+            Self::Folder(folder) => folder,
+            Self::Stdout(part) => part,
+        }
+    }
+
+    /// Puts in its place what was written.
+    pub(crate) fn put(self) -> Result<(), Fault> {
+        match self {
+            Self::File(file) => match file.part {
+                Some((_, aside)) => aside.put(),
+                None => Ok(()),
+            },
+            Self::Folder(folder) => folder.put(),
+            Self::Stdout(part) => to_stdout(|out| out.write_all(&part.bytes)),
+        }
+    }
+}
+
+/// One part, into one file.
+pub(crate) struct FileOutput {
+    path: PathBuf,
+    part: Option<(String, Aside)>,
+}
+
+impl Output for FileOutput {
+    fn part(&mut self, name: &str) -> io::Result<&mut dyn Write> {
+        let (first, aside) = match &mut self.part {
+            Some(part) => part,
+            none => none.insert((name.to_owned(), Aside::of(&self.path)?)),
+        };
+        if first == name { Ok(aside) } else { Err(several()) }
+    }
+}
+
+/// One part, kept until it is whole.
+#[derive(Default)]
+pub(crate) struct OnePart {
+    name: Option<String>,
+    bytes: Vec<u8>,
+}
+
+impl Output for OnePart {
+    fn part(&mut self, name: &str) -> io::Result<&mut dyn Write> {
+        if self.name.get_or_insert_with(|| name.to_owned()) == name {
+            Ok(&mut self.bytes)
+        } else {
+            Err(several())
+        }
+    }
+}
+
+fn several() -> io::Error {
+    io::Error::new(
+        io::ErrorKind::InvalidInput,
+        "the format writes several files; name a folder to put them in",
+    )
+}
+
+/// A file for each part, in a folder that appears with all of them.
+pub(crate) struct FolderOutput {
+    path: PathBuf,
+    aside: tempfile::TempDir,
+    part: Option<(String, fs::File)>,
+}
+
+impl FolderOutput {
+    fn new(path: &Path) -> Result<Self, Fault> {
+        // What stands in a folder is somebody's: it is neither replaced nor mixed with what comes.
+        let is_taken = fs::read_dir(path).is_ok_and(|mut entries| entries.next().is_some());
+        if is_taken {
+            return Err(Fault::Usage(format!(
+                "the folder {} is not empty; name a new one",
+                path.display()
+            )));
+        }
+        let aside = tempfile::Builder::new()
+            .prefix(".restrand-")
+            .tempdir_in(parent(path))
+            .map_err(|error| Fault::Output { file: Some(path.to_owned()), error })?;
+        Ok(Self { path: path.to_owned(), aside, part: None })
+    }
+
+    fn finish_part(&mut self) -> io::Result<()> {
+        match self.part.take() {
+            Some((_, file)) => file.sync_all(),
+            None => Ok(()),
+        }
+    }
+
+    fn put(mut self) -> Result<(), Fault> {
+        let path = self.path.clone();
+        let fault = |error| Fault::Output { file: Some(path.clone()), error };
+        self.finish_part().map_err(fault)?;
+        #[cfg(unix)]
+        {
+            use std::os::unix::fs::PermissionsExt;
+            // A scratch folder is closed to others; what comes of it is as open as its parent.
+            let mode = fs::metadata(parent(&self.path)).map_err(fault)?.permissions().mode();
+            let open = fs::Permissions::from_mode(mode & 0o777);
+            fs::set_permissions(self.aside.path(), open).map_err(fault)?;
+        }
+        match fs::remove_dir(&self.path) {
+            Err(error) if error.kind() != io::ErrorKind::NotFound => return Err(fault(error)),
+            _ => {}
+        }
+        fs::rename(self.aside.path(), &self.path).map_err(fault)
+    }
+}
+
+impl Output for FolderOutput {
+    fn part(&mut self, name: &str) -> io::Result<&mut dyn Write> {
+        let mut components = Path::new(name).components();
+        let is_plain = matches!(components.next(), Some(Component::Normal(_)));
+        if !is_plain || components.next().is_some() {
+            return Err(io::Error::new(
+                io::ErrorKind::InvalidInput,
+                format!("\"{name}\" is no name of a file"),
+            ));
+        }
+        if self.part.as_ref().is_none_or(|(open, _)| open != name) {
+            self.finish_part()?;
+            // A part may be taken up again.
+            let mut options = fs::OpenOptions::new();
+            let file = options.create(true).append(true).open(self.aside.path().join(name))?;
+            self.part = Some((name.to_owned(), file));
+        }
+        match &mut self.part {
+            Some((_, file)) => Ok(file),
+            None => unreachable!("the part was opened just now"),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn write(target: &mut Target, name: &str, text: &str) -> io::Result<()> {
+        target.output().part(name)?.write_all(text.as_bytes())
+    }
+
+    #[test]
+    fn a_folder_appears_with_all_its_parts() {
+        let scratch = tempfile::tempdir().unwrap();
+        let path = scratch.path().join("out");
+        let mut target = Target::of(&path).unwrap();
+        write(&mut target, "a.csv", "1").unwrap();
+        write(&mut target, "b.csv", "2").unwrap();
+        write(&mut target, "a.csv", "3").unwrap();
+        for name in ["../c", "/c", "c/d", "", ".."] {
+            assert!(write(&mut target, name, "4").is_err(), "{name}");
+        }
+        assert!(!path.exists());
+        target.put().unwrap();
+        assert_eq!(fs::read_to_string(path.join("a.csv")).unwrap(), "13");
+        assert_eq!(fs::read_to_string(path.join("b.csv")).unwrap(), "2");
+        assert_eq!(fs::read_dir(scratch.path()).unwrap().count(), 1);
+        assert!(matches!(Target::of(&path), Err(Fault::Usage(_))), "it is not empty any more");
+    }
+
+    #[test]
+    fn what_is_not_put_in_place_leaves_nothing() {
+        let scratch = tempfile::tempdir().unwrap();
+        for name in ["out", "out.json"] {
+            let mut target = Target::of(&scratch.path().join(name)).unwrap();
+            write(&mut target, "a", "1").unwrap();
+            drop(target);
+        }
+        assert_eq!(fs::read_dir(scratch.path()).unwrap().count(), 0);
+    }
+
+    #[test]
+    fn one_file_takes_one_part() {
+        let scratch = tempfile::tempdir().unwrap();
+        let mut target = Target::of(&scratch.path().join("out.json")).unwrap();
+        write(&mut target, "a", "1").unwrap();
+        assert!(write(&mut target, "b", "2").is_err());
+    }
+}
