@@ -1,7 +1,7 @@
 //! The list of all rules. A test holds it against the folders.
 
 use crate::rule::{LimitKey, Rule};
-use crate::{duct, parts, path, schedule, space, strand};
+use crate::{deviator, duct, parts, path, schedule, space, strand};
 
 /// Every rule, family by family.
 pub static CATALOGUE: &[&Rule] = &[
@@ -36,7 +36,13 @@ pub static CATALOGUE: &[&Rule] = &[
     &path::angle_mismatch::RULE,
     &path::radius_mismatch::RULE,
     &path::radius_small::RULE,
+    &path::near_concrete_or_neighbour::RULE,
     &path::unsupported_length::RULE,
+    &deviator::form_missing::RULE,
+    &deviator::angle_reserve::RULE,
+    &deviator::form_short::RULE,
+    &deviator::exit_narrow::RULE,
+    &deviator::not_replaceable::RULE,
     &space::missing::RULE,
     &space::stub::RULE,
 ];

@@ -13,6 +13,7 @@ mod context;
 mod rule;
 mod tendon_path;
 
+mod deviator;
 mod duct;
 mod parts;
 mod path;

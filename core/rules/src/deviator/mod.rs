@@ -1,0 +1,9 @@
+//! Rules on deviators: the form that a deviation needs, what it guides, its force, and what leaves it.
+
+mod guided;
+
+pub(crate) mod angle_reserve;
+pub(crate) mod exit_narrow;
+pub(crate) mod form_missing;
+pub(crate) mod form_short;
+pub(crate) mod not_replaceable;
