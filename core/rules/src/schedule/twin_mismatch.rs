@@ -118,7 +118,8 @@ fn compare(
         };
         tendon.deviators.iter().map(key).collect()
     };
-    if places(tendon) != places(twin) {
+    let both_deviated = !tendon.deviators.is_empty() && !twin.deviators.is_empty();
+    if both_deviated && places(tendon) != places(twin) {
         differing.push(("deviators".to_owned(), at.route.field("deviators")));
     }
     for ((name, end), (_, other)) in tendon.stated_ends().zip(twin.stated_ends()) {
@@ -165,14 +166,19 @@ fn compare(
     outcomes.found(finding);
 }
 
+/// Whether both state a field, and not the same; what only one states is missing, not different.
 fn differs(one: &dyn Record, other: &dyn Record, field: &str) -> bool {
-    one.get(field).to_value() != other.get(field).to_value()
+    let (one, other) = (one.get(field), other.get(field));
+    !one.is_absent() && !other.is_absent() && one.to_value() != other.to_value()
 }
 
 /// The greatest distance of a point from the mirror of its twin's, mm; none where they cannot be compared.
 ///
-/// Points of which a coordinate is absent at both say nothing.
+/// A coordinate that is absent says nothing.
 fn points_off_mm(points: &[TendonPoint], twins: &[TendonPoint]) -> Option<f64> {
+    if points.is_empty() || twins.is_empty() {
+        return Some(0.0);
+    }
     if points.len() != twins.len() {
         return None;
     }
@@ -185,8 +191,8 @@ fn points_off_mm(points: &[TendonPoint], twins: &[TendonPoint]) -> Option<f64> {
         ] {
             match (one, other) {
                 (Some(one), Some(other)) => greatest = greatest.max((one - other).abs() * 1000.0),
-                (None, None) => {}
-                _ => return None,
+                // What only one states is missing, not different.
+                _ => {}
             }
         }
     }
