@@ -17,6 +17,7 @@ mod parts;
 mod schedule;
 mod space;
 mod strand;
+mod stressing;
 
 pub use assembly::{Assembly, Axis, Owner};
 pub use book::{Allowed, Limit, Required, RolePermanence, Rulebook};
