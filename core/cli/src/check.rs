@@ -253,6 +253,7 @@ fn unread(
     Done {
         report: Report {
             findings: vec![restrand_check::unreadable(name, error)],
+            waivers: Vec::new(),
             outcomes: Outcomes::default(),
             coverage: Coverage::default(),
             rulebook: String::new(),

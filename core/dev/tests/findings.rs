@@ -20,8 +20,7 @@ fn reading(name: &str) -> Reading {
 }
 
 fn report(name: &str) -> Report {
-    let text = rulebook::built_in("lrfd-2020").unwrap();
-    let book = rulebook::in_force("lrfd-2020", text).unwrap();
+    let book = rulebook::built_in_force("lrfd-2020").unwrap();
     // The day of the demo's revision.
     check(&reading(name), &book, Date::new(2026, 11, 25).unwrap())
 }

@@ -4,7 +4,7 @@
 
 use std::io::{self, Write};
 
-use restrand_check::rulebook::{built_in, in_force};
+use restrand_check::rulebook::built_in_force;
 use restrand_check::{LocatedFinding, LocatedRelated, Report};
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Severity, Where};
 use restrand_intake::Reading;
@@ -75,7 +75,7 @@ fn as_workbook() -> (Bytes, Reading) {
 }
 
 fn base() -> Rulebook {
-    in_force("base", built_in("base").unwrap()).unwrap()
+    built_in_force("base").unwrap()
 }
 
 fn behind() -> Route {

@@ -1,6 +1,6 @@
 //! The list of all rules. A test holds it against the folders.
 
-use crate::rule::Rule;
+use crate::rule::{LimitKey, Rule};
 use crate::{duct, parts, schedule, space, strand, stressing};
 
 /// Every rule, family by family.
@@ -12,7 +12,17 @@ pub static CATALOGUE: &[&Rule] = &[
     &schedule::duplicate_mark::RULE,
     &schedule::dangling_reference::RULE,
     &schedule::missing_field::RULE,
+    &schedule::unit_conflict::RULE,
+    &schedule::quantity_mismatch::RULE,
+    &schedule::twin_mismatch::RULE,
+    &schedule::code_undeclared::RULE,
+    &schedule::reserved_incomplete::RULE,
+    &strand::series_mixed::RULE,
     &strand::area_mismatch::RULE,
+    &strand::mass_mismatch::RULE,
+    &strand::grade_mismatch::RULE,
+    &strand::modulus_unusual::RULE,
+    &strand::count_mismatch::RULE,
     &strand::exceeds_capacity::RULE,
     &duct::area_ratio_low::RULE,
     &duct::dimensions_inconsistent::RULE,
@@ -38,6 +48,18 @@ pub static CATALOGUE: &[&Rule] = &[
     &stressing::end_role_conflict::RULE,
     &stressing::target_missing::RULE,
 ];
+
+/// Every limit that a rule compares with, once, in the order of the rules.
+#[must_use]
+pub fn limit_keys() -> Vec<LimitKey> {
+    let mut keys: Vec<LimitKey> = Vec::new();
+    for key in CATALOGUE.iter().flat_map(|rule| rule.limits) {
+        if !keys.iter().any(|known| known.name == key.name) {
+            keys.push(*key);
+        }
+    }
+    keys
+}
 
 /// The rule of this name.
 #[must_use]

@@ -20,8 +20,8 @@ mod strand;
 mod stressing;
 
 pub use assembly::{Assembly, Axis, Owner};
-pub use book::{Allowed, Limit, Required, RolePermanence, Rulebook};
-pub use catalogue::{CATALOGUE, find};
+pub use book::{Allowed, FillerRow, Limit, Required, RolePermanence, Rulebook, Waiver};
+pub use catalogue::{CATALOGUE, find, limit_keys};
 pub use context::{Context, EndAt, Found, TendonAt};
 pub use rule::{Check, Correction, LimitKey, Rule};
 pub use tendon_path::{Corner, DeviatorSpot, Impossible, LaidTendon, NoPath, RadiusFrom};

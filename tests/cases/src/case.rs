@@ -55,7 +55,7 @@ fn hold(rule: &str, case: &Path) -> Result<(), String> {
     let input = case.join("input.json");
     let bytes = std::fs::read(&input).map_err(|error| format!("{}: {error}", input.display()))?;
     let as_of = match &expectation.as_of {
-        Some(date) => date.parse().map_err(|_| format!("as_of: \"{date}\" is no date"))?,
+        Some(date) => date.parse().map_err(|_| format!("as_of = {date} is no date"))?,
         None => today(),
     };
     let said = run("input.json", bytes, expectation.rulebook.as_deref(), as_of)?;
