@@ -226,7 +226,9 @@ fn finding(
         .fact(Fact::computed("deviation", (one.elongation_mm - nearest_mm).abs() / nearest_mm, 4))
         .fact(tolerance.fact(TOLERANCE, 3))
         .fact(Fact::given("share", one.share, 3));
-    finding = finding.related(route.field("mu"), "the friction");
+    finding = finding
+        .related(route.field("mu"), "the friction")
+        .related(route.field("from"), "from where it is jacked");
     let stressing = at.tendon.stressing.as_deref();
     let seated = [
         (stressing.and_then(|s| s.seated_force_a_kn), "seated_force_a_kn"),

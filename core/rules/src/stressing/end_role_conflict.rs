@@ -42,7 +42,7 @@ fn check(_: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
         outcomes.found(finding(at, end, kind, place, says, &ends));
     }
     // A step at an end from which the tendon is not jacked, though it could be.
-    if let Some(jacked) = jacked {
+    if let Some(jacked) = jacked.filter(|_| !has_finding) {
         let strange = at.tendon.stressing_steps.iter().enumerate().find_map(|(index, step)| {
             let name = step.end.filter(|name| !jacked.contains(name))?;
             let stands = ends.iter().any(|end| {

@@ -54,10 +54,11 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     }
 }
 
+/// A share of a decimal fraction is not exact.
+const ROUNDING: f64 = 1e-9;
+
 /// Whether two forces differ by more than the share that is allowed.
 fn differ(context: &Context<'_>, stated: f64, computed: f64) -> bool {
-    // A share of a decimal fraction is not exact.
-    const ROUNDING: f64 = 1e-9;
     let tolerance = context.limit(TOLERANCE).value + ROUNDING;
     (stated - computed).abs() > tolerance * computed.abs()
 }
@@ -272,10 +273,13 @@ fn compare(
             outcomes.pass();
         }
     }
-    // One cause mostly puts both ends off: they are one finding, at the end that is off by more.
-    off.sort_by(|(one, one_kn), (other, other_kn)| {
-        deviation(other.force_kn, *other_kn).total_cmp(&deviation(one.force_kn, *one_kn))
-    });
+    // One cause mostly puts both ends off: they are one finding, at the end that is clearly off by more.
+    let by = |(one, computed_kn): &(Stated, f64)| deviation(one.force_kn, *computed_kn);
+    if let [first, second] = off.as_slice()
+        && by(second) > by(first) * (1.0 + ROUNDING)
+    {
+        off.reverse();
+    }
     let mut off = off.into_iter();
     let Some((one, computed_kn)) = off.next() else { return };
     let mut finding = Finding::new(
@@ -286,6 +290,7 @@ fn compare(
          {jacking_force_kn}, the stated friction and set leave {computed_kn}",
     )
     .related(at.route.field("stressing").field("mu"), "the friction")
+    .related(at.route.field("stressing").field("from"), "from where it is jacked")
     .related(tendon.steel.strand.route.field("area_mm2"), "the strand")
     .help(
         "Force, friction, set, angles and strand do not belong together as stated: find which of them was \
