@@ -44,6 +44,7 @@ pub static CATALOGUE: &[&Rule] = &[
     &stressing::jack_too_weak::RULE,
     &stressing::calibration_old::RULE,
     &stressing::beyond_calibration::RULE,
+    &stressing::gauge_mismatch::RULE,
     &stressing::order_lopsided::RULE,
     &stressing::end_role_conflict::RULE,
     &stressing::target_missing::RULE,

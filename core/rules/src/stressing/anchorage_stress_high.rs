@@ -6,7 +6,7 @@ use restrand_model::route::Route;
 use restrand_model::schedule::{EndName, Status};
 
 use super::jacked;
-use super::recomputed::{Reading, Recomputed};
+use super::recomputed::{Reading, Recomputed, end};
 use super::share::{Limits, Verdict, judge};
 use super::steel::Steel;
 use crate::context::{Context, TendonAt};
@@ -117,6 +117,18 @@ fn recomputed(
     })
 }
 
+/// The jacking force that leaves no more than this at an end, where it can be recomputed.
+fn jacking_most_kn(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    name: EndName,
+    most_mpa: f64,
+) -> Option<f64> {
+    let tendon = Recomputed::of(context, at, Reading::AsStated).ok()?;
+    let jacking_kn = jacked::jacking(at, &tendon.steel).ok()?.force_kn;
+    tendon.jacking_for(most_mpa, jacking_kn, |stress| stress.end_mpa(end(name)))
+}
+
 fn one(
     context: &Context<'_>,
     at: &TendonAt<'_>,
@@ -145,5 +157,11 @@ fn one(
     if let Some(end) = force.end {
         finding = finding.fact(Fact::text("end", end.word()));
     }
-    outcomes.found(finding.remedy("Leave {most_force_kn} at most at the anchor: jack to less"));
+    let most_kn = force.end.and_then(|end| jacking_most_kn(context, at, end, excess.most_mpa));
+    outcomes.found(match most_kn {
+        Some(most_kn) => finding.fact(Fact::computed("jacking_most_kn", most_kn, 0)).remedy(
+            "Jack to {jacking_most_kn} at most: {most_force_kn} is then left at the anchor",
+        ),
+        None => finding.remedy("Leave {most_force_kn} at most at the anchor: jack to less"),
+    });
 }

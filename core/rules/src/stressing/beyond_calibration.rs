@@ -6,6 +6,7 @@ use restrand_model::reflect::Choice;
 use restrand_model::route::Route;
 use restrand_model::schedule::{EndName, Jack, Status};
 
+use super::calibration;
 use super::jacked::{self, StatedForce, greater};
 use super::steel::Steel;
 use crate::context::{Context, EndAt, Found, TendonAt};
@@ -29,7 +30,7 @@ pub(crate) const RULE: Rule = Rule {
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let mut curves = Vec::new();
     for (index, jack) in context.schedule.jacks.iter().enumerate() {
-        let curve = curve(jack);
+        let curve = calibration::points(jack);
         if let (Ok(points), false) = (&curve, jack.calibration.is_empty())
             && let Some(at) = bend(points)
         {
@@ -42,20 +43,6 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     for at in context.tendons() {
         tendon(context, &at, &curves, outcomes);
     }
-}
-
-/// The points of a calibration; the field that is absent where one is.
-fn curve(jack: &Jack) -> Result<Vec<CalibrationPoint>, &'static str> {
-    if jack.calibration.is_empty() {
-        return Err("jack.calibration");
-    }
-    let points = jack.calibration.iter().map(|point| {
-        Ok(CalibrationPoint {
-            pressure_mpa: point.gauge_mpa.ok_or("calibration_point.gauge_mpa")?,
-            force_kn: point.force_kn.ok_or("calibration_point.force_kn")?,
-        })
-    });
-    points.collect()
 }
 
 /// The first point at which a calibration does not grow; of a single point, that point.

@@ -329,6 +329,12 @@ fn cause(
     if agrees(tendon.end_kn(&before, one.end)) {
         return Some("It agrees with the force before seating: take the set into account");
     }
+    if tendon.by_rule(jacking_kn).is_some_and(|stress| agrees(tendon.end_kn(&stress, one.end))) {
+        return Some(
+            "It agrees with the rule that takes the larger of what each end alone leaves; where the sets of both \
+             ends overlap there is less",
+        );
+    }
     let other_reading = |reading| {
         let tendon = Recomputed::of(context, at, reading).ok()?;
         let seated = tendon.seated(jacking_kn).ok()?;

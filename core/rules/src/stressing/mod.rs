@@ -2,12 +2,14 @@
 
 pub(crate) mod anchorage_stress_high;
 pub(crate) mod beyond_calibration;
+mod calibration;
 pub(crate) mod calibration_old;
 pub(crate) mod elongation_mismatch;
 pub(crate) mod elongation_out_of_tolerance;
 pub(crate) mod end_role_conflict;
 pub(crate) mod force_mismatch;
 pub(crate) mod friction_unusual;
+pub(crate) mod gauge_mismatch;
 pub(crate) mod jack_too_weak;
 mod jacked;
 pub(crate) mod jacking_stress_high;

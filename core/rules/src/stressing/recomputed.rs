@@ -5,8 +5,8 @@
 
 use restrand_mechanics::elongation::{elongation_by_end, stretch_mm};
 use restrand_mechanics::friction::{
-    self, End, ExponentPerM, Profile, RadPerM, Run, Seating, StressDiagram, Wobble, after_loss_kn,
-    force_kn,
+    self, BothEnds, End, EndStressing, ExponentPerM, Profile, RadPerM, Run, Seating, StressDiagram,
+    Wobble, after_loss_kn, force_kn, larger_of_each_end,
 };
 use restrand_model::schedule::{DuctRun, EndName, Stressing, StressingFrom, Tendon};
 
@@ -125,6 +125,50 @@ impl<'a> Recomputed<'a> {
             stress.seat(end(*name), self.seating(*name)?).map_err(|_| SET)?;
         }
         Ok(vec![stress])
+    }
+
+    /// Stress by the code rule for both ends: each as if the other were dead, and the larger of the two at each place.
+    pub(super) fn by_rule(&self, jacking_kn: f64) -> Option<StressDiagram> {
+        if self.from != StressingFrom::Both {
+            return None;
+        }
+        let stress_mpa = self.jacked_mpa(jacking_kn).ok()?;
+        let end = |name: EndName| {
+            let set_mm = self.sets_mm[index(name)]?;
+            Some(EndStressing { stress_mpa, set_mm })
+        };
+        let (a, b) = (end(EndName::A)?, end(EndName::B)?);
+        let both = BothEnds { a, b, seated_first: End::A, e_mpa: self.e_mpa };
+        larger_of_each_end(&self.profile, &both).ok()
+    }
+
+    /// The jacking force that leaves this stress where `of` looks for it after seating, kN, if a smaller one than
+    /// `jacking_kn` does.
+    pub(super) fn jacking_for(
+        &self,
+        stress_mpa: f64,
+        jacking_kn: f64,
+        of: impl Fn(&StressDiagram) -> f64,
+    ) -> Option<f64> {
+        /// Halvings of the force: a part in 2^50 is left.
+        const HALVINGS: u32 = 50;
+        let left = |jacking_kn: f64| {
+            let seated = self.seated(jacking_kn).ok()?;
+            Some(seated.iter().map(&of).fold(0.0, f64::max))
+        };
+        // What a set leaves slack is little enough, too.
+        let is_enough = |jacking_kn| left(jacking_kn).is_none_or(|left| left <= stress_mpa);
+        let (mut enough, mut much) = (0.0, jacking_kn);
+        for _ in 0..HALVINGS {
+            let middle = f64::midpoint(enough, much);
+            if is_enough(middle) {
+                enough = middle;
+            } else {
+                much = middle;
+            }
+        }
+        // A force that leaves nothing at all is no advice.
+        left(enough).map(|_| enough)
     }
 
     /// The force at an end for a stress diagram, kN.

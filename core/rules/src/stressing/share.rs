@@ -43,7 +43,7 @@ pub(super) struct Excess {
     /// The stress over what is allowed.
     ratio: f64,
     /// The stress that keeps both limits, MPa.
-    most_mpa: f64,
+    pub(super) most_mpa: f64,
 }
 
 /// A share of decimal fractions is not exact.

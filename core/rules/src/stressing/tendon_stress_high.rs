@@ -70,7 +70,9 @@ fn one(
         Verdict::High(excess) => excess,
     };
     let what = "tendon {tendon}, jacked to {force_kn}, keeps {stress_mpa} at {from_m} from end a after seating";
-    outcomes.found(
+    let jacking_most_kn = tendon
+        .jacking_for(excess.most_mpa, jacking.force_kn, |stress| stress.greatest().stress_mpa);
+    let mut finding =
         excess
             .finding(context, RULE.id, jacking.route, what, &tendon.steel)
             .related(at.route.field("stressing").field("mu"), "the friction that it is recomputed with")
@@ -81,8 +83,14 @@ fn one(
             .fact(Fact::text("tendon", at.mark()))
             .fact(Fact::given("force_kn", jacking.force_kn, 0))
             .fact(Fact::computed("from_m", greatest.from_m, 2))
-            .fact(Fact::computed("to_m", greatest.to_m, 2))
+            .fact(Fact::computed("to_m", greatest.to_m, 2));
+    finding = match jacking_most_kn {
+        Some(most_kn) => finding.fact(Fact::computed("jacking_most_kn", most_kn, 0)).remedy(
+            "Jack to {jacking_most_kn} at most: {most_force_kn} is then left where most is left",
+        ),
+        None => finding
             .remedy("Jack to less, so that {most_force_kn} at most is left where most is left"),
-    );
+    };
+    outcomes.found(finding);
     Ok(())
 }
