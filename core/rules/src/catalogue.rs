@@ -1,7 +1,7 @@
 //! The list of all rules. A test holds it against the folders.
 
 use crate::rule::{LimitKey, Rule};
-use crate::{deviator, duct, parts, path, schedule, space, strand};
+use crate::{deviator, duct, parts, path, schedule, space, strand, stressing};
 
 /// Every rule, family by family.
 pub static CATALOGUE: &[&Rule] = &[
@@ -45,6 +45,22 @@ pub static CATALOGUE: &[&Rule] = &[
     &deviator::not_replaceable::RULE,
     &space::missing::RULE,
     &space::stub::RULE,
+    &stressing::jacking_stress_high::RULE,
+    &stressing::anchorage_stress_high::RULE,
+    &stressing::tendon_stress_high::RULE,
+    &stressing::service_stress_high::RULE,
+    &stressing::friction_unusual::RULE,
+    &stressing::force_mismatch::RULE,
+    &stressing::elongation_mismatch::RULE,
+    &stressing::elongation_out_of_tolerance::RULE,
+    &stressing::set_unusual::RULE,
+    &stressing::jack_too_weak::RULE,
+    &stressing::calibration_old::RULE,
+    &stressing::beyond_calibration::RULE,
+    &stressing::gauge_mismatch::RULE,
+    &stressing::order_lopsided::RULE,
+    &stressing::end_role_conflict::RULE,
+    &stressing::target_missing::RULE,
 ];
 
 /// Every limit that a rule compares with, once, in the order of the rules.

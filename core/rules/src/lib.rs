@@ -20,6 +20,7 @@ mod path;
 mod schedule;
 mod space;
 mod strand;
+mod stressing;
 
 pub use assembly::{Assembly, Axis, Owner};
 pub use book::{Allowed, FillerRow, Limit, Required, RolePermanence, Rulebook, Waiver};

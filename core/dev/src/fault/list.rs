@@ -1,8 +1,9 @@
 //! The faults.
 
-use restrand_model::reflect::Link;
+use restrand_model::reflect::{Date, Link};
 use restrand_model::schedule::{
-    Anchorage, Bond, Duct, End, EndName, Installation, Part, Permanence, Schedule, Tendon,
+    Anchorage, Bond, Duct, End, EndName, Installation, Part, Permanence, Schedule, StressingFrom,
+    Tendon,
 };
 
 use super::Way::{In, To};
@@ -192,6 +193,41 @@ const FAULTS: &[Fault] = &[
                stub cannot come out.",
         way: &[In("tendons", "T12R"), To("ends"), To("a"), To("removal_space"), To("behind_mm")],
         plant: Plant::Edit(|schedule| with_behind(schedule, "T12R", EndName::A, Some(600.0))),
+    },
+    Fault {
+        number: 21,
+        rule: "stressing/calibration-old",
+        what: "The jack's calibration is of the year before, 2025 for 2026.",
+        way: &[In("jacks", "QJ-19"), To("calibrated_on")],
+        plant: Plant::Edit(|schedule| {
+            for jack in &mut schedule.jacks {
+                jack.calibrated_on = Date::new(2025, 9, 15);
+            }
+        }),
+    },
+    Fault {
+        number: 22,
+        rule: "stressing/order-lopsided",
+        what: "T12L is given the place of T11R in the order of stressing and T11R that of T12L, so that both \
+               left tendons of span S1 come first.",
+        way: &[In("tendons", "T12L"), To("order")],
+        plant: Plant::Edit(|schedule| {
+            with_tendon(schedule, "T12L", |tendon| tendon.order = Some(2));
+            with_tendon(schedule, "T11R", |tendon| tendon.order = Some(3));
+        }),
+    },
+    Fault {
+        number: 23,
+        rule: "stressing/end-role-conflict",
+        what: "T31L is said to be jacked from end a, its dead end; end b is meant.",
+        way: &[In("tendons", "T31L"), To("stressing"), To("from")],
+        plant: Plant::Edit(|schedule| {
+            with_tendon(schedule, "T31L", |tendon| {
+                if let Some(stressing) = tendon.stressing.as_deref_mut() {
+                    stressing.from = Some(StressingFrom::A);
+                }
+            });
+        }),
     },
 ];
 
