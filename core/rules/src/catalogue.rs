@@ -43,6 +43,7 @@ pub static CATALOGUE: &[&Rule] = &[
     &deviator::form_short::RULE,
     &deviator::exit_narrow::RULE,
     &deviator::not_replaceable::RULE,
+    &deviator::force_off::RULE,
     &space::missing::RULE,
     &space::stub::RULE,
     &stressing::jacking_stress_high::RULE,

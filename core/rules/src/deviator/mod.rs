@@ -4,6 +4,7 @@ mod guided;
 
 pub(crate) mod angle_reserve;
 pub(crate) mod exit_narrow;
+pub(crate) mod force_off;
 pub(crate) mod form_missing;
 pub(crate) mod form_short;
 pub(crate) mod not_replaceable;

@@ -1,6 +1,7 @@
 //! Stressing: forces, friction, set, elongations, jacks, order.
 
 pub(crate) mod anchorage_stress_high;
+pub(crate) mod bends;
 pub(crate) mod beyond_calibration;
 mod calibration;
 pub(crate) mod calibration_old;
