@@ -2,8 +2,8 @@
 
 use restrand_model::reflect::{Date, Link};
 use restrand_model::schedule::{
-    Anchorage, Bond, Duct, End, EndName, Installation, Part, Permanence, Schedule, StressingFrom,
-    Tendon,
+    Anchorage, Bond, Deviator, Duct, End, EndName, Installation, Part, Permanence, Schedule,
+    StressingFrom, Tendon,
 };
 
 use super::Way::{In, To};
@@ -229,6 +229,33 @@ const FAULTS: &[Fault] = &[
             });
         }),
     },
+    Fault {
+        number: 24,
+        rule: "path/length-mismatch",
+        what: "The length of T31R is given as 41.65 m, the distance of its ends along the stations.",
+        way: &[In("tendons", "T31R"), To("length_m")],
+        plant: Plant::Edit(|schedule| {
+            with_tendon(schedule, "T31R", |tendon| tendon.length_m = Some(41.65));
+        }),
+    },
+    Fault {
+        number: 25,
+        rule: "path/angle-mismatch",
+        what: "The angle of T11R at D11 is given as 0.0914, the sum of its turns in elevation and in plan.",
+        way: &[In("tendons", "T11R"), In("deviators", "D11"), To("angle_rad")],
+        plant: Plant::Edit(|schedule| {
+            with_deviator(schedule, "T11R", "D11", |deviator| deviator.angle_rad = Some(0.0914));
+        }),
+    },
+    Fault {
+        number: 26,
+        rule: "deviator/angle-reserve",
+        what: "The axis of T12L's form at D12 is given to fall by 0.05 up-station, where it rises.",
+        way: &[In("tendons", "T12L"), In("deviators", "D12"), To("pitch_rad")],
+        plant: Plant::Edit(|schedule| {
+            with_deviator(schedule, "T12L", "D12", |deviator| deviator.pitch_rad = Some(-0.05));
+        }),
+    },
 ];
 
 /// A duct of dimension ratio 7.4, and a tendon that has it, with all that goes with it.
@@ -261,6 +288,23 @@ fn with_tendon(schedule: &mut Schedule, mark: &str, change: impl FnOnce(&mut Ten
     if let Some(tendon) = tendons.find(|tendon| tendon.mark.as_deref() == Some(mark)) {
         change(tendon);
     }
+}
+
+fn with_deviator(
+    schedule: &mut Schedule,
+    mark: &str,
+    place: &str,
+    change: impl FnOnce(&mut Deviator),
+) {
+    with_tendon(schedule, mark, |tendon| {
+        let mut deviators = tendon.deviators.iter_mut();
+        let at = |deviator: &&mut Deviator| {
+            deviator.place.as_ref().is_some_and(|link| link.key() == place)
+        };
+        if let Some(deviator) = deviators.find(at) {
+            change(deviator);
+        }
+    });
 }
 
 fn with_anchorage(schedule: &mut Schedule, id: &str, change: impl FnOnce(&mut Anchorage)) {

@@ -3,8 +3,10 @@
 mod guided;
 
 pub(crate) mod angle_reserve;
+pub(crate) mod duct_wall_left;
 pub(crate) mod exit_narrow;
 pub(crate) mod force_off;
 pub(crate) mod form_missing;
 pub(crate) mod form_short;
+pub(crate) mod no_room_to_swing;
 pub(crate) mod not_replaceable;
