@@ -52,7 +52,7 @@ pub(crate) enum Command {
 /// Options of `check`.
 #[derive(Debug, Args)]
 pub(crate) struct Check {
-    /// Schedules to check; - reads one from standard input
+    /// Schedules to check: files, or folders of CSV files; - reads one from standard input
     #[arg(required = true, value_name = "FILE")]
     pub(crate) files: Vec<PathBuf>,
     /// How to show the findings

@@ -2,7 +2,7 @@
 
 use std::fs;
 use std::io::{self, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use restrand_check::{Coverage, Report};
 use restrand_finding::{Outcomes, Severity};
@@ -66,7 +66,10 @@ fn spare_inputs(output: &Path, options: &Check) -> Result<(), Fault> {
         .iter()
         .map(|file| ("input", file))
         .chain(rulebook.map(|file| ("rulebook", file)));
-    match read.find(|(_, file)| fs::canonicalize(file).is_ok_and(|file| file == target)) {
+    // An input may be a folder, of which the output would replace a file.
+    let is_read =
+        |file: PathBuf| file == target || target.parent().is_some_and(|folder| folder == file);
+    match read.find(|(_, file)| fs::canonicalize(file).is_ok_and(is_read)) {
         Some((what, file)) => Err(Fault::Usage(format!(
             "--output would replace the {what} {}; name another file",
             file.display()
@@ -92,7 +95,7 @@ struct Run<'o> {
 struct Done {
     report: Report,
     reading: Option<Reading>,
-    part: Option<Box<dyn Part>>,
+    parts: Vec<Box<dyn Part>>,
     format: Option<&'static str>,
     chosen: Option<Chosen>,
 }
@@ -157,11 +160,8 @@ impl Run<'_> {
         done: &Done,
         show: &mut dyn FnMut(&Checked<'_>, Look) -> io::Result<()>,
     ) -> io::Result<()> {
-        let again = done.part.as_deref().map(input::Again);
-        let sources: &dyn Sources = match &again {
-            Some(again) => again,
-            None => &NoSources,
-        };
+        let again = input::Again(&done.parts);
+        let sources: &dyn Sources = if done.parts.is_empty() { &NoSources } else { &again };
         let checked = Checked {
             file: name,
             format: done.format,
@@ -189,30 +189,31 @@ impl Run<'_> {
             help: "nothing is wrong with the file as far as is known; please report this with it"
                 .to_owned(),
         };
-        unread(name, &error, None, None)
+        unread(name, &error, Vec::new(), None)
     }
 
     fn check(&mut self, file: &Path, name: &str) -> Result<Done, Fault> {
-        let part = match input::open(file) {
-            Ok(part) => part,
-            Err(error) => return Ok(unread(name, &error, None, None)),
+        let opened = match input::open(file) {
+            Ok(opened) => opened,
+            Err(error) => return Ok(unread(name, &error, Vec::new(), None)),
         };
-        let plugin = match self.from.map_or_else(|| plugins::of(part.as_ref()), Ok) {
+        let parts: Vec<&dyn Part> = opened.iter().map(AsRef::as_ref).collect();
+        let parts = Parts(&parts);
+        let plugin = match self.from.map_or_else(|| plugins::of(parts), Ok) {
             Ok(plugin) => plugin,
-            Err(error) => return Ok(unread(name, &error, Some(part), None)),
+            Err(error) => return Ok(unread(name, &error, opened, None)),
         };
         let format = Some(plugin.describe().id);
-        let parts: [&dyn Part; 1] = [part.as_ref()];
-        let reading = match restrand_intake::read(plugin, Parts(&parts), Budget::default()) {
+        let reading = match restrand_intake::read(plugin, parts, Budget::default()) {
             Ok(reading) => reading,
-            Err(error) => return Ok(unread(name, &error, Some(part), format)),
+            Err(error) => return Ok(unread(name, &error, opened, format)),
         };
         let chosen = match &self.asked {
             Some(asked) => Chosen { book: asked.book.clone(), why: asked.why.clone() },
             None => self.by_code.choose(&reading.schedule)?,
         };
         let report = restrand_check::check(&reading, &chosen.book, self.as_of);
-        Ok(Done { report, reading: Some(reading), part: Some(part), format, chosen: Some(chosen) })
+        Ok(Done { report, reading: Some(reading), parts: opened, format, chosen: Some(chosen) })
     }
 
     fn end_of(&self, done: &Done) -> End {
@@ -247,7 +248,7 @@ impl Run<'_> {
 fn unread(
     name: &str,
     error: &LoadError,
-    part: Option<Box<dyn Part>>,
+    parts: Vec<Box<dyn Part>>,
     format: Option<&'static str>,
 ) -> Done {
     Done {
@@ -259,7 +260,7 @@ fn unread(
             rulebook: String::new(),
         },
         reading: None,
-        part,
+        parts,
         format,
         chosen: None,
     }

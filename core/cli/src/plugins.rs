@@ -1,10 +1,11 @@
 //! The formats that come with the program, and which of them a file is.
 
-use restrand_kit::{Confidence, Description, LoadError, Part, Parts, Plugin};
+use restrand_kit::{Confidence, Description, LoadError, Parts, Plugin};
 use restrand_model::reading::Place;
 
 /// Every format, in the order in which they are asked.
-static PLUGINS: &[&dyn Plugin] = &[&restrand_workbook::Workbook, &restrand_json::Json];
+static PLUGINS: &[&dyn Plugin] =
+    &[&restrand_workbook::Workbook, &restrand_json::Json, &restrand_csv::Csv];
 
 /// What each format is and where it came from.
 pub(crate) fn descriptions() -> Vec<(Description, &'static str)> {
@@ -19,10 +20,8 @@ pub(crate) fn named(id: &str) -> Result<&'static dyn Plugin, String> {
     })
 }
 
-/// The format that the part is: the one that is sure, or else one whose ending fits.
-pub(crate) fn of(part: &dyn Part) -> Result<&'static dyn Plugin, LoadError> {
-    let parts: [&dyn Part; 1] = [part];
-    let parts = Parts(&parts);
+/// The format that the parts are: the one that is sure, or else one whose ending fits.
+pub(crate) fn of(parts: Parts<'_>) -> Result<&'static dyn Plugin, LoadError> {
     let mut perhaps = None;
     for plugin in PLUGINS {
         match plugin.probe(parts) {
@@ -32,7 +31,7 @@ pub(crate) fn of(part: &dyn Part) -> Result<&'static dyn Plugin, LoadError> {
         }
     }
     perhaps.ok_or_else(|| LoadError::Unreadable {
-        place: Place::Part { part: part.name().to_owned() },
+        place: Place::Part { part: parts.main().map_or("", |part| part.name()).to_owned() },
         why: "it is of no format that is read".to_owned(),
         help: help(),
     })

@@ -153,7 +153,7 @@ fn what_cannot_be_read_ends_with_2_and_says_why() {
     let missing = folder.path().join("missing.xlsx");
     for (path, why) in [
         (missing, "there is no such file"),
-        (folder.path().to_owned(), "it is a folder"),
+        (folder.path().to_owned(), "it is a folder without a CSV file"),
         (PathBuf::from("/dev/null"), "it is a pipe or a device"),
         (file(&folder, "empty.xlsx", b""), "there is nothing in it"),
         (file(&folder, "text.xlsx", b"Mark;Strand\nT1;S1\n"), "this is not a workbook"),
@@ -204,7 +204,7 @@ fn wrong_usage_and_configuration_end_with_2() {
         (&["--nonsense"][..], "--nonsense"),
         (&["--format", "pdf"], "pdf"),
         (&["--as-of", "2031-02-30"], "no date"),
-        (&["--from", "csv"], "no format is called \"csv\""),
+        (&["--from", "dxf"], "no format is called \"dxf\""),
         (&["--rulebook", "lrfd-2021"], "did you mean \"lrfd-2020\"?"),
         (&["--rulebook", book], "own.toml:4:9"),
         (&["--output", "/nonexistent/folder/x.txt"], "cannot be written"),
@@ -460,4 +460,43 @@ fn the_help_of_every_command_tells_what_it_is_for() {
     for line in ["0  nothing at or above", "3  the program or a plugin failed"] {
         assert!(help.contains(line), "{help}");
     }
+}
+
+#[test]
+fn a_folder_of_csv_files_is_one_schedule_shown_by_file_and_line() {
+    let folder = folder();
+    file(&folder, "Tendons.csv", b"Mark;Strand count;Length [m]\nT1;19;36,125\nT2;nineteen;7\n");
+    file(&folder, "photo.jpg", b"\xff\xd8");
+    file(&folder, ".Tendons.csv.lock", b"x");
+    let output = check(&[], &[folder.path()]);
+    assert_eq!(code(&output), 1, "{}", stderr(&output));
+    let text = stdout(&output);
+    for said in [
+        "Tendons.csv:3]",
+        "line 3, column 2, Strand count",
+        "\"36,125\"",
+        "the comma in it can mean 36.125 m or 36125 m",
+        "photo.jpg",
+        "as csv",
+    ] {
+        assert!(text.contains(said), "{said}: {text}");
+    }
+    assert!(!text.contains(".lock"), "{text}");
+
+    let output = check(&["--format", "json"], &[folder.path()]);
+    let document: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    let findings = document["inputs"][0]["findings"].as_array().unwrap();
+    let place = findings
+        .iter()
+        .map(|found| &found["place"])
+        .find(|place| place["line"] == 3 && place["column"] == 2)
+        .expect("the value has a place");
+    assert!(place["part"].as_str().unwrap().ends_with("Tendons.csv"), "{place}");
+    assert_eq!((&place["sheet"], &place["header"]), (&"Tendons".into(), &"Strand count".into()));
+
+    let own = folder.path().join("Tendons.csv");
+    let output = check(&["--output", own.to_str().unwrap()], &[folder.path()]);
+    assert_eq!(code(&output), 2);
+    assert!(stderr(&output).contains("would replace the input"), "{}", stderr(&output));
+    assert!(std::fs::read(own).unwrap().starts_with(b"Mark;"), "an input is never changed");
 }

@@ -15,6 +15,7 @@ mod tendon_path;
 
 mod deviator;
 mod duct;
+mod filler;
 mod parts;
 mod path;
 mod schedule;

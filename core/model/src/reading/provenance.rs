@@ -75,13 +75,37 @@ pub struct Column {
     pub link: bool,
 }
 
+/// How people tell the rows of a table apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Grid {
+    /// By the rows and columns of a sheet.
+    #[default]
+    Cells,
+    /// By the lines of a text; a row counts as the line on which it begins.
+    Lines,
+}
+
+impl Grid {
+    /// The place of a row, or of a value in it; both are counted from zero.
+    #[must_use]
+    pub fn place(self, part: &str, sheet: &str, row: u32, column: Option<u32>) -> Place {
+        let (part, sheet) = (part.to_owned(), sheet.to_owned());
+        match self {
+            Self::Cells => Place::Cell { part, sheet, row, column },
+            Self::Lines => Place::Line { part, sheet, line: row, column },
+        }
+    }
+}
+
 /// A table of a part: a sheet, or a list of a document.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Table {
     /// The name of the part that holds it.
     pub part: String,
-    /// The name of the sheet, if the part is a workbook.
+    /// The name of the sheet, if the part is made of rows and columns.
     pub sheet: Option<String>,
+    /// How its rows are told apart.
+    pub grid: Grid,
     /// The name of the layout's sheet or of the document's list.
     pub list: String,
     /// The row of the headers, from zero.
@@ -116,6 +140,17 @@ pub enum Place {
         /// The column, from zero.
         column: Option<u32>,
     },
+    /// A line of a text that has a record on each line, or a value of that line.
+    Line {
+        /// The part's name.
+        part: String,
+        /// The name of the layout's sheet whose rows the lines are.
+        sheet: String,
+        /// The line on which the record begins, from zero.
+        line: u32,
+        /// The position of the value in it, from zero.
+        column: Option<u32>,
+    },
     /// A stretch of text, and the members inside it that lead to the value.
     Text {
         /// The part's name.
@@ -135,7 +170,18 @@ impl Place {
             Self::Part { part }
             | Self::Sheet { part, .. }
             | Self::Cell { part, .. }
+            | Self::Line { part, .. }
             | Self::Text { part, .. } => part,
+        }
+    }
+
+    /// The same row with another column; what is no row stays as it is.
+    #[must_use]
+    pub fn in_column(self, column: Option<u32>) -> Self {
+        match self {
+            Self::Cell { part, sheet, row, .. } => Self::Cell { part, sheet, row, column },
+            Self::Line { part, sheet, line, .. } => Self::Line { part, sheet, line, column },
+            other => other,
         }
     }
 }
@@ -206,12 +252,10 @@ impl Provenance {
         let (_, position) = record.get()?;
         let path = &*self.way_in_file(record, path);
         Some(match &table.sheet {
-            Some(sheet) => Place::Cell {
-                part: table.part.clone(),
-                sheet: sheet.clone(),
-                row: position,
-                column: table.column_of(path).map(|column| column.index),
-            },
+            Some(sheet) => {
+                let column = table.column_of(path).map(|column| column.index);
+                table.grid.place(&table.part, sheet, position, column)
+            }
             None => {
                 let spot = self.spots.get(usize::try_from(position).ok()?)?;
                 Place::Text {

@@ -4,6 +4,8 @@
 //! It opens no file, reads no environment and prints nothing: the host does that.
 //! For formats made of rows and columns, [`sheet`] does all but the reading of cells.
 
+#[cfg(feature = "archive")]
+pub mod archive;
 mod content;
 mod frame;
 mod part;
