@@ -144,7 +144,7 @@ mod tests {
             }],
             ..Schedule::default()
         };
-        let context = Context::new(&schedule, &[], &book, Date::new(2031, 5, 7).unwrap());
+        let context = Context::new(&schedule, &[], &[], &book, Date::new(2031, 5, 7).unwrap());
         let mut outcomes = Outcomes::of(RULE.id);
         for at in context.tendons() {
             check(&context, &at, &mut outcomes);
