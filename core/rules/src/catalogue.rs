@@ -1,7 +1,7 @@
 //! The list of all rules. A test holds it against the folders.
 
 use crate::rule::{LimitKey, Rule};
-use crate::{duct, filler, parts, path, schedule, space, strand};
+use crate::{deviator, duct, filler, parts, path, schedule, space, strand, stressing};
 
 /// Every rule, family by family.
 pub static CATALOGUE: &[&Rule] = &[
@@ -48,9 +48,34 @@ pub static CATALOGUE: &[&Rule] = &[
     &path::angle_mismatch::RULE,
     &path::radius_mismatch::RULE,
     &path::radius_small::RULE,
+    &path::near_concrete_or_neighbour::RULE,
     &path::unsupported_length::RULE,
+    &deviator::form_missing::RULE,
+    &deviator::angle_reserve::RULE,
+    &deviator::form_short::RULE,
+    &deviator::exit_narrow::RULE,
+    &deviator::not_replaceable::RULE,
+    &deviator::no_room_to_swing::RULE,
+    &deviator::force_off::RULE,
+    &deviator::duct_wall_left::RULE,
     &space::missing::RULE,
     &space::stub::RULE,
+    &stressing::jacking_stress_high::RULE,
+    &stressing::anchorage_stress_high::RULE,
+    &stressing::tendon_stress_high::RULE,
+    &stressing::service_stress_high::RULE,
+    &stressing::friction_unusual::RULE,
+    &stressing::force_mismatch::RULE,
+    &stressing::elongation_mismatch::RULE,
+    &stressing::elongation_out_of_tolerance::RULE,
+    &stressing::set_unusual::RULE,
+    &stressing::jack_too_weak::RULE,
+    &stressing::calibration_old::RULE,
+    &stressing::beyond_calibration::RULE,
+    &stressing::gauge_mismatch::RULE,
+    &stressing::order_lopsided::RULE,
+    &stressing::end_role_conflict::RULE,
+    &stressing::target_missing::RULE,
 ];
 
 /// Every limit that a rule compares with, once, in the order of the rules.

@@ -13,6 +13,7 @@ mod context;
 mod rule;
 mod tendon_path;
 
+mod deviator;
 mod duct;
 mod filler;
 mod parts;
@@ -20,6 +21,7 @@ mod path;
 mod schedule;
 mod space;
 mod strand;
+mod stressing;
 
 pub use assembly::{Assembly, Axis, Owner};
 pub use book::{Allowed, FillerRow, Limit, Required, RolePermanence, Rulebook, Waiver};

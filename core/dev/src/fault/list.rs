@@ -1,8 +1,9 @@
 //! The faults.
 
-use restrand_model::reflect::Link;
+use restrand_model::reflect::{Date, Link};
 use restrand_model::schedule::{
-    Anchorage, Bond, Duct, End, EndName, Installation, Part, Permanence, Schedule, Tendon,
+    Anchorage, Bond, Deviator, Duct, End, EndName, Installation, Part, Permanence, Schedule,
+    StressingFrom, Tendon,
 };
 
 use super::Way::{In, To};
@@ -193,6 +194,68 @@ const FAULTS: &[Fault] = &[
         way: &[In("tendons", "T12R"), To("ends"), To("a"), To("removal_space"), To("behind_mm")],
         plant: Plant::Edit(|schedule| with_behind(schedule, "T12R", EndName::A, Some(600.0))),
     },
+    Fault {
+        number: 21,
+        rule: "stressing/calibration-old",
+        what: "The jack's calibration is of the year before, 2025 for 2026.",
+        way: &[In("jacks", "QJ-19"), To("calibrated_on")],
+        plant: Plant::Edit(|schedule| {
+            for jack in &mut schedule.jacks {
+                jack.calibrated_on = Date::new(2025, 9, 15);
+            }
+        }),
+    },
+    Fault {
+        number: 22,
+        rule: "stressing/order-lopsided",
+        what: "T12L is given the place of T11R in the order of stressing and T11R that of T12L, so that both \
+               left tendons of span S1 come first.",
+        way: &[In("tendons", "T12L"), To("order")],
+        plant: Plant::Edit(|schedule| {
+            with_tendon(schedule, "T12L", |tendon| tendon.order = Some(2));
+            with_tendon(schedule, "T11R", |tendon| tendon.order = Some(3));
+        }),
+    },
+    Fault {
+        number: 23,
+        rule: "stressing/end-role-conflict",
+        what: "T31L is said to be jacked from end a, its dead end; end b is meant.",
+        way: &[In("tendons", "T31L"), To("stressing"), To("from")],
+        plant: Plant::Edit(|schedule| {
+            with_tendon(schedule, "T31L", |tendon| {
+                if let Some(stressing) = tendon.stressing.as_deref_mut() {
+                    stressing.from = Some(StressingFrom::A);
+                }
+            });
+        }),
+    },
+    Fault {
+        number: 24,
+        rule: "path/length-mismatch",
+        what: "The length of T31R is given as 41.65 m, the distance of its ends along the stations.",
+        way: &[In("tendons", "T31R"), To("length_m")],
+        plant: Plant::Edit(|schedule| {
+            with_tendon(schedule, "T31R", |tendon| tendon.length_m = Some(41.65));
+        }),
+    },
+    Fault {
+        number: 25,
+        rule: "path/angle-mismatch",
+        what: "The angle of T11R at D11 is given as 0.0914, the sum of its turns in elevation and in plan.",
+        way: &[In("tendons", "T11R"), In("deviators", "D11"), To("angle_rad")],
+        plant: Plant::Edit(|schedule| {
+            with_deviator(schedule, "T11R", "D11", |deviator| deviator.angle_rad = Some(0.0914));
+        }),
+    },
+    Fault {
+        number: 26,
+        rule: "deviator/angle-reserve",
+        what: "The axis of T12L's form at D12 is given to fall by 0.05 up-station, where it rises.",
+        way: &[In("tendons", "T12L"), In("deviators", "D12"), To("pitch_rad")],
+        plant: Plant::Edit(|schedule| {
+            with_deviator(schedule, "T12L", "D12", |deviator| deviator.pitch_rad = Some(-0.05));
+        }),
+    },
 ];
 
 /// A duct of dimension ratio 7.4, and a tendon that has it, with all that goes with it.
@@ -225,6 +288,23 @@ fn with_tendon(schedule: &mut Schedule, mark: &str, change: impl FnOnce(&mut Ten
     if let Some(tendon) = tendons.find(|tendon| tendon.mark.as_deref() == Some(mark)) {
         change(tendon);
     }
+}
+
+fn with_deviator(
+    schedule: &mut Schedule,
+    mark: &str,
+    place: &str,
+    change: impl FnOnce(&mut Deviator),
+) {
+    with_tendon(schedule, mark, |tendon| {
+        let mut deviators = tendon.deviators.iter_mut();
+        let at = |deviator: &&mut Deviator| {
+            deviator.place.as_ref().is_some_and(|link| link.key() == place)
+        };
+        if let Some(deviator) = deviators.find(at) {
+            change(deviator);
+        }
+    });
 }
 
 fn with_anchorage(schedule: &mut Schedule, id: &str, change: impl FnOnce(&mut Anchorage)) {

@@ -1,4 +1,4 @@
-//! The faulty edition of the demo bridge: twenty planted faults, each for one rule.
+//! The faulty edition of the demo bridge: planted faults, each for one rule.
 //!
 //! The list follows appendix C of `fixtures/demo/replacement-by-hand.md`.
 //! A fault that a schedule can hold is planted in the schedule; one that it cannot hold, as a text in a

@@ -20,6 +20,8 @@ record! {
         pub angle_rad: Number [NotNegative],
         /// Stated deviation force. Example: 480.
         pub force_kn: Number [NotNegative],
+        /// Least wall of the duct left there after stressing, as a test or the making of a trial shows. Example: 5.2.
+        pub duct_wall_left_mm: Number [NotNegative],
         /// Least clear bore, instead of the form's. Example: 150.
         pub throat_mm: Number,
         /// Clear bore at the down-station exit, instead of the form's. Example: 220.

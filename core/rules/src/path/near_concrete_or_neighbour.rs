@@ -1,0 +1,232 @@
+//! A free length comes near to concrete, to an obstacle, or to another tendon.
+
+mod room;
+mod sweep;
+
+use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_mechanics::passing::worst_outer_mm;
+use restrand_model::route::Route;
+use restrand_model::schedule::{Situation, Status};
+
+use crate::beyond::short_of;
+use crate::book::Limit;
+use crate::context::{Context, TendonAt};
+use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::tendon_path::LaidTendon;
+use room::{Near, Rooms, Side};
+use sweep::{Beside, Stretch};
+
+const CONCRETE: LimitKey = LimitKey {
+    name: "clear_concrete_mm",
+    meaning: "clear distance from a duct in the open to concrete and to what is in the way",
+};
+const NEIGHBOUR: LimitKey =
+    LimitKey { name: "clear_neighbour_mm", meaning: "clear distance between two ducts" };
+
+pub(crate) const RULE: Rule = Rule {
+    id: "path/near-concrete-or-neighbour",
+    summary: "the clear distance from each duct in the open to walls, slabs and obstacles, and to other ducts",
+    kinds: &[Kind::Physical, Kind::Margin],
+    limits: &[CONCRETE, NEIGHBOUR],
+    sources: &[Citation::new(
+        "geometry of straight legs in a clear section; no published distance could be read",
+        Evidence::Derived,
+    )],
+    correction: Correction::None,
+    implied_by: &["path/points-impossible"],
+    page: include_str!("near_concrete_or_neighbour.md"),
+    check: Check::Schedule(check),
+};
+
+/// A tendon that is laid out, with the radius of its duct at worst on each leg.
+struct Line<'a, 'c> {
+    at: TendonAt<'a>,
+    laid: &'c LaidTendon,
+    radii_mm: Vec<f64>,
+}
+
+fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+    let mut lines = Vec::new();
+    for at in context.tendons() {
+        match line(context, &at) {
+            Ok((laid, radii_mm)) => lines.push(Line { at, laid, radii_mm }),
+            Err(Skip::NotApplicable(reason)) => outcomes.not_applicable(reason),
+            Err(Skip::NotEvaluated(field)) => outcomes.not_evaluated(field),
+        }
+    }
+    let rooms = Rooms::of(context);
+    let concrete = context.limit(CONCRETE);
+    for line in &lines {
+        match rooms.nearest(context, &line.at, line.laid, &line.radii_mm) {
+            Err(field) => outcomes.not_evaluated(field),
+            Ok(near) if short_of(near.gap_mm, concrete.value) => {
+                outcomes.found(to_concrete(line, &near, concrete));
+            }
+            Ok(_) => outcomes.pass(),
+        }
+    }
+    let limit = context.limit(NEIGHBOUR);
+    for (line, beside) in
+        lines.iter().zip(sweep::nearest(&stretches(&lines), lines.len(), limit.value))
+    {
+        match beside {
+            Some(beside) => {
+                outcomes.found(to_neighbour(line, &lines[beside.other], &beside, limit))
+            }
+            None => outcomes.pass(),
+        }
+    }
+}
+
+enum Skip {
+    NotApplicable(&'static str),
+    NotEvaluated(&'static str),
+}
+
+fn line<'c>(
+    context: &'c Context<'_>,
+    at: &TendonAt<'_>,
+) -> Result<(&'c LaidTendon, Vec<f64>), Skip> {
+    if at.tendon.status == Some(Status::Removed) {
+        return Err(Skip::NotApplicable("the tendon is removed"));
+    }
+    if at.tendon.situation == Some(Situation::Internal) {
+        return Err(Skip::NotApplicable("the tendon lies inside the concrete"));
+    }
+    let laid = context.path(at).map_err(|none| Skip::NotEvaluated(none.field()))?;
+    let station_m = |point: usize| at.tendon.points[point].station_m.unwrap_or(0.0);
+    let mut radii_mm = Vec::with_capacity(laid.path.legs.len());
+    for leg in 0..laid.path.legs.len() {
+        let middle_m = f64::midpoint(station_m(leg), station_m(leg + 1));
+        let duct =
+            context.duct_at(at.tendon, middle_m).ok_or(Skip::NotEvaluated("tendon.duct"))?.record;
+        let outer_mm = duct.outer_mm.ok_or(Skip::NotEvaluated("duct.outer_mm"))?;
+        // A tolerance that is not stated counts as none: the clear distances are far larger.
+        let (tolerance_mm, ovality_mm) =
+            (duct.tolerance_mm.unwrap_or(0.0), duct.ovality_mm.unwrap_or(0.0));
+        let worst_mm = worst_outer_mm(outer_mm, tolerance_mm, ovality_mm)
+            .map_err(|_| Skip::NotEvaluated("duct.outer_mm"))?;
+        radii_mm.push(worst_mm / 2.0);
+    }
+    Ok((laid, radii_mm))
+}
+
+/// The legs of all tendons as cylinders.
+fn stretches(lines: &[Line<'_, '_>]) -> Vec<Stretch> {
+    let mut stretches = Vec::new();
+    for (position, line) in lines.iter().enumerate() {
+        let station_m = |point: usize| line.at.tendon.points[point].station_m.unwrap_or(0.0);
+        for (index, leg) in line.laid.path.legs.iter().enumerate() {
+            stretches.push(Stretch::of(
+                (position, index),
+                [station_m(index), station_m(index + 1)],
+                leg,
+                line.radii_mm[index],
+            ));
+        }
+    }
+    stretches
+}
+
+fn kind_of(gap_mm: f64) -> Kind {
+    if gap_mm < 0.0 { Kind::Physical } else { Kind::Margin }
+}
+
+/// The point of a tendon that is nearer to a station on one of its legs.
+fn nearer_point(line: &Line<'_, '_>, leg: usize, station_m: f64) -> (usize, Route) {
+    let away = |point: usize| {
+        line.at.tendon.points[point].station_m.map_or(f64::INFINITY, |at| (at - station_m).abs())
+    };
+    let point = if away(leg + 1) < away(leg) { leg + 1 } else { leg };
+    (point, line.at.route.field("points").item(point))
+}
+
+fn to_concrete(line: &Line<'_, '_>, near: &Near, limit: &Limit) -> Finding {
+    let (_, point) = nearer_point(line, near.leg, near.station_m);
+    let kind = kind_of(near.gap_mm);
+    let message = match kind {
+        Kind::Physical => {
+            "the duct of {tendon} runs into {what} of bay {bay} at station {station_m}, by {overlap_mm}"
+        }
+        _ => {
+            "the duct of {tendon} leaves {gap_mm} to {what} of bay {bay} at station {station_m}, less than \
+             {clear_concrete_mm}"
+        }
+    };
+    let field = match near.side {
+        Side::Floor | Side::Ceiling => "elevation_m",
+        Side::Left | Side::Right => "lateral_m",
+        Side::Outline | Side::Obstacle(_) => "station_m",
+    };
+    let short_mm = limit.value - near.gap_mm;
+    let place = match near.side {
+        Side::Outline | Side::Obstacle(_) => point,
+        _ => point.field(field),
+    };
+    let mut finding = Finding::new(RULE.id, kind, place, message)
+        .related(near.room.clone(), "what it comes near to")
+        .help(
+            "A duct that touches wears, and cannot be got at for cutting and joining: move the tendon, or what is in \
+             its way",
+        )
+        .fact(Fact::text("tendon", line.at.mark()))
+        .fact(Fact::text("what", near.what.as_str()))
+        .fact(Fact::text("bay", near.bay.as_str()))
+        .fact(Fact::computed("station_m", near.station_m, 2))
+        .fact(Fact::computed("gap_mm", near.gap_mm, 1))
+        .fact(limit.fact(CONCRETE, 1))
+        .fact(Fact::computed("ratio", near.gap_mm / limit.value, 2))
+        .fact(Fact::computed("short_mm", short_mm, 1));
+    if kind == Kind::Physical {
+        finding = finding.fact(Fact::computed("overlap_mm", -near.gap_mm, 1));
+    }
+    finding.remedy(match near.side {
+        Side::Floor => "Raise the tendon by {short_mm} there",
+        Side::Ceiling => "Lower the tendon by {short_mm} there",
+        Side::Left => "Move the tendon {short_mm} to the right there",
+        Side::Right => "Move the tendon {short_mm} to the left there",
+        Side::Outline => "Move the tendon {short_mm} away from the concrete there",
+        Side::Obstacle(_) => "Move {what} {short_mm} away, or the tendon",
+    })
+}
+
+fn to_neighbour(
+    line: &Line<'_, '_>,
+    other: &Line<'_, '_>,
+    beside: &Beside,
+    limit: &Limit,
+) -> Finding {
+    let (_, point) = nearer_point(line, beside.leg, beside.station_m);
+    let (_, other_point) = nearer_point(other, beside.other_leg, beside.station_m);
+    let kind = kind_of(beside.gap_mm);
+    let message = match kind {
+        Kind::Physical => {
+            "the ducts of {tendon} and {neighbour} run into each other at station {station_m}, by {overlap_mm}"
+        }
+        _ => {
+            "the ducts of {tendon} and {neighbour} leave {gap_mm} between them at station {station_m}, less than \
+             {clear_neighbour_mm}"
+        }
+    };
+    let mut finding = Finding::new(RULE.id, kind, point, message)
+        .related(other_point, "the other tendon")
+        .help(
+            "Ducts that touch wear, and one cannot be cut without nicking the other: move one of them, or lead one \
+             through a form",
+        )
+        .fact(Fact::text("tendon", line.at.mark()))
+        .fact(Fact::text("neighbour", other.at.mark()))
+        .fact(Fact::computed("station_m", beside.station_m, 2))
+        .fact(Fact::computed("gap_mm", beside.gap_mm, 1))
+        .fact(Fact::computed("axes_mm", beside.axes_mm, 1))
+        .fact(limit.fact(NEIGHBOUR, 1))
+        .fact(Fact::computed("ratio", beside.gap_mm / limit.value, 2))
+        .fact(Fact::computed("short_mm", limit.value - beside.gap_mm, 1));
+    if kind == Kind::Physical {
+        finding = finding.fact(Fact::computed("overlap_mm", -beside.gap_mm, 1));
+    }
+    if beside.near > 1 {
+        finding = finding.fact(Fact::computed("near_tendons", beside.near as f64, 0));
+    }
+    finding.remedy("Move one of them {short_mm} away from the other there")
+}

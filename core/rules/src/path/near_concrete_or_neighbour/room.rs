@@ -1,0 +1,351 @@
+//! Bays as clear rooms, and how near a leg comes to their concrete and to what is in the way in them.
+
+use restrand_mechanics::path::{Alignment, Leg, crossing};
+use restrand_model::route::Route;
+use restrand_model::schedule::{Bay, BayObstacle, Place};
+
+use crate::context::{Context, TendonAt};
+use crate::tendon_path::{LaidTendon, extent_m};
+
+/// What of a room is near.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Side {
+    Floor,
+    Ceiling,
+    Left,
+    Right,
+    /// An edge of a section that is no rectangle.
+    Outline,
+    /// An obstacle, by its position in the bay.
+    Obstacle(usize),
+}
+
+/// Where a tendon comes nearest to concrete.
+pub(super) struct Near {
+    pub(super) leg: usize,
+    pub(super) station_m: f64,
+    /// From the duct's surface; negative where it runs into it.
+    pub(super) gap_mm: f64,
+    pub(super) side: Side,
+    pub(super) what: String,
+    pub(super) bay: String,
+    pub(super) room: Route,
+}
+
+/// A bay with the stations between which its clear section is known.
+struct Room<'a> {
+    bay: &'a Bay,
+    index: usize,
+    from_m: f64,
+    to_m: f64,
+}
+
+/// The rooms in order of station.
+pub(super) struct Rooms<'a> {
+    rooms: Vec<Room<'a>>,
+    /// The furthest end of this room and all before it, to know where looking back may stop.
+    reach_m: Vec<f64>,
+}
+
+impl<'a> Rooms<'a> {
+    pub(super) fn of(context: &Context<'a>) -> Self {
+        let face = |place: Option<&Place>, side: usize| {
+            place.and_then(|place| extent_m(place, 0.0)).map(|faces| faces[side])
+        };
+        let found = |link| context.place(link).map(|found| found.record);
+        let mut rooms: Vec<_> = context
+            .schedule
+            .bays
+            .iter()
+            .enumerate()
+            .filter_map(|(index, bay)| {
+                let from_m = bay.from_m.or_else(|| face(found(bay.from_place.as_ref()), 1))?;
+                let to_m = bay.to_m.or_else(|| face(found(bay.to_place.as_ref()), 0))?;
+                Some(Room { bay, index, from_m, to_m })
+            })
+            .collect();
+        rooms.sort_by(|one, other| one.from_m.total_cmp(&other.from_m));
+        let mut furthest = f64::NEG_INFINITY;
+        let reach_m = rooms
+            .iter()
+            .map(|room| {
+                furthest = furthest.max(room.to_m);
+                furthest
+            })
+            .collect();
+        Self { rooms, reach_m }
+    }
+
+    /// The rooms that a stretch of stations runs through.
+    fn over(&self, from_m: f64, to_m: f64) -> impl Iterator<Item = &Room<'a>> {
+        let end = self.rooms.partition_point(|room| room.from_m < to_m);
+        let begin = self.reach_m[..end].partition_point(|reach_m| *reach_m <= from_m);
+        self.rooms[begin..end].iter().filter(move |room| room.to_m > from_m)
+    }
+
+    /// The nearest that a tendon comes to concrete or an obstacle; an error is the field without which it is not known.
+    pub(super) fn nearest(
+        &self,
+        context: &Context<'_>,
+        at: &TendonAt<'_>,
+        laid: &LaidTendon,
+        radii_mm: &[f64],
+    ) -> Result<Near, &'static str> {
+        let alignment = context.alignment().map_err(|none| none.field())?;
+        let station_m = |point: usize| at.tendon.points[point].station_m.unwrap_or(0.0);
+        let mut least: Option<Near> = None;
+        let mut unknown = None;
+        for (index, leg) in laid.path.legs.iter().enumerate() {
+            let (from_m, to_m) = (station_m(index), station_m(index + 1));
+            let mut through: Vec<(&Room<'_>, Near)> = Vec::new();
+            for room in self.over(from_m, to_m) {
+                let stretch = [from_m.max(room.from_m), to_m.min(room.to_m)];
+                match room.nearest(alignment, leg, stretch) {
+                    Ok((station_m, distance_m, side)) => {
+                        let gap_mm = distance_m * 1000.0 - radii_mm[index];
+                        through.push((room, room.near(index, station_m, gap_mm, side)));
+                    }
+                    Err(field) => unknown = Some(field),
+                }
+            }
+            // Where cells lie beside each other, the tendon runs in the one that leaves it most.
+            for (position, (room, near)) in through.iter().enumerate() {
+                let is_beside = through.iter().enumerate().any(|(other, (beside, more))| {
+                    other != position
+                        && beside.from_m < room.to_m
+                        && room.from_m < beside.to_m
+                        && (more.gap_mm, position) > (near.gap_mm, other)
+                });
+                if !is_beside && least.as_ref().is_none_or(|so_far| near.gap_mm < so_far.gap_mm) {
+                    least = Some(room.near(index, near.station_m, near.gap_mm, near.side));
+                }
+            }
+        }
+        // What is too near is told, whatever else is not known; what is clear is shown only where all is.
+        match (least, unknown) {
+            (Some(near), None) => Ok(near),
+            (Some(near), Some(_)) if near.gap_mm < 0.0 => Ok(near),
+            (_, Some(field)) => Err(field),
+            (None, None) => Err("schedule.bays"),
+        }
+    }
+}
+
+/// Places of a leg at which it is looked at first; between them the nearest is searched for.
+const PLACES: u32 = 8;
+/// Steps of that search: each takes off a quarter.
+const STEPS: u32 = 60;
+
+impl Room<'_> {
+    fn near(&self, leg: usize, station_m: f64, gap_mm: f64, side: Side) -> Near {
+        let route = Route::to("bays", self.index);
+        let (what, room) = match side {
+            Side::Floor => ("the floor".to_owned(), route),
+            Side::Ceiling => ("the ceiling".to_owned(), route),
+            Side::Left => ("the left wall".to_owned(), route),
+            Side::Right => ("the right wall".to_owned(), route),
+            Side::Outline => ("the concrete".to_owned(), route),
+            Side::Obstacle(index) => {
+                let name = self.bay.obstacles[index].name.as_deref();
+                (name.unwrap_or("an obstacle").to_owned(), route.field("obstacles").item(index))
+            }
+        };
+        let bay = self.bay.id.as_deref().unwrap_or("without a name").to_owned();
+        Near { leg, station_m, gap_mm, side, what, bay, room }
+    }
+
+    /// Where on a leg the axis is nearest, how near in the cross-section there, m, and to what.
+    fn nearest(
+        &self,
+        alignment: &Alignment,
+        leg: &Leg,
+        [from_m, to_m]: [f64; 2],
+    ) -> Result<(f64, f64, Side), &'static str> {
+        let section = Section::of(self.bay, self.from_m)?;
+        let at = |station_m: f64| {
+            crossing(alignment, leg.from, leg.to, station_m)
+                .map(|crossed| [crossed.lateral_m, crossed.elevation_m])
+                .map_err(|_| "tendon.points")
+        };
+        let mut best =
+            least(from_m, to_m, |station_m| Ok(section.distance(station_m, at(station_m)?)))?;
+        for (index, obstacle) in self.bay.obstacles.iter().enumerate() {
+            let block = Block::of(obstacle)?;
+            let stretch = [from_m.max(block.stations_m[0]), to_m.min(block.stations_m[1])];
+            if stretch[0] > stretch[1] {
+                continue;
+            }
+            let side = Side::Obstacle(index);
+            let near = least(stretch[0], stretch[1], |station_m| {
+                Ok((block.distance(at(station_m)?), side))
+            })?;
+            if near.1 < best.1 {
+                best = near;
+            }
+        }
+        Ok(best)
+    }
+}
+
+/// The station at which a distance is least, the distance, and to what.
+///
+/// Between walls the distance of a straight leg is least at an end; beside an obstacle, and on a curve, in between.
+fn least(
+    from_m: f64,
+    to_m: f64,
+    distance: impl Fn(f64) -> Result<(f64, Side), &'static str>,
+) -> Result<(f64, f64, Side), &'static str> {
+    let place = |index: u32| from_m + (to_m - from_m) * f64::from(index) / f64::from(PLACES);
+    let mut best = (0, f64::INFINITY);
+    for index in 0..=PLACES {
+        let (distance_m, _) = distance(place(index))?;
+        if distance_m < best.1 {
+            best = (index, distance_m);
+        }
+    }
+    let mut low_m = place(best.0.saturating_sub(1));
+    let mut high_m = place((best.0 + 1).min(PLACES));
+    let mut at_m = place(best.0);
+    if best.0 > 0 && best.0 < PLACES {
+        for _ in 0..STEPS {
+            let middle_m = f64::midpoint(low_m, high_m);
+            let (one_m, other_m) =
+                (f64::midpoint(low_m, middle_m), f64::midpoint(middle_m, high_m));
+            if distance(one_m)?.0 < distance(other_m)?.0 {
+                high_m = other_m;
+            } else {
+                low_m = one_m;
+            }
+        }
+        let middle_m = f64::midpoint(low_m, high_m);
+        if distance(middle_m)?.0 < best.1 {
+            at_m = middle_m;
+        }
+    }
+    let (distance_m, side) = distance(at_m)?;
+    Ok((at_m, distance_m, side))
+}
+
+/// The clear section of a bay.
+enum Section {
+    Rectangle {
+        right_m: f64,
+        left_m: f64,
+        floor_m: f64,
+        slope: f64,
+        from_m: f64,
+        height_m: f64,
+    },
+    /// Corners as lateral and elevation.
+    Outline(Vec<[f64; 2]>),
+}
+
+impl Section {
+    fn of(bay: &Bay, from_m: f64) -> Result<Self, &'static str> {
+        if !bay.outline.is_empty() {
+            let corners: Option<Vec<_>> = bay
+                .outline
+                .iter()
+                .map(|corner| Some([corner.lateral_m?, corner.elevation_m?]))
+                .collect();
+            return match corners {
+                Some(corners) if corners.len() > 2 => Ok(Self::Outline(corners)),
+                _ => Err("bay.outline"),
+            };
+        }
+        let half_m = bay.width_mm.ok_or("bay.width_mm")? / 1000.0 / 2.0;
+        let middle_m = bay.middle_lateral_m.ok_or("bay.middle_lateral_m")?;
+        Ok(Self::Rectangle {
+            right_m: middle_m - half_m,
+            left_m: middle_m + half_m,
+            floor_m: bay.floor_elevation_m.ok_or("bay.floor_elevation_m")?,
+            slope: bay.floor_slope.ok_or("bay.floor_slope")?,
+            from_m,
+            height_m: bay.height_mm.ok_or("bay.height_mm")? / 1000.0,
+        })
+    }
+
+    /// From a point to the nearest side, negative outside, m.
+    fn distance(&self, station_m: f64, [lateral_m, elevation_m]: [f64; 2]) -> (f64, Side) {
+        match self {
+            Self::Rectangle { right_m, left_m, floor_m, slope, from_m, height_m } => {
+                let floor_m = floor_m + slope * (station_m - from_m);
+                [
+                    (elevation_m - floor_m, Side::Floor),
+                    (floor_m + height_m - elevation_m, Side::Ceiling),
+                    (left_m - lateral_m, Side::Left),
+                    (lateral_m - right_m, Side::Right),
+                ]
+                .into_iter()
+                .fold((f64::INFINITY, Side::Floor), |least, side| {
+                    if side.0 < least.0 { side } else { least }
+                })
+            }
+            Self::Outline(corners) => {
+                (to_outline(corners, [lateral_m, elevation_m]), Side::Outline)
+            }
+        }
+    }
+}
+
+/// From a point to the nearest edge of a polygon, negative outside, m.
+fn to_outline(corners: &[[f64; 2]], [y, z]: [f64; 2]) -> f64 {
+    let mut is_inside = false;
+    let mut least_m = f64::INFINITY;
+    for (index, [y1, z1]) in corners.iter().enumerate() {
+        let [y2, z2] = corners[(index + 1) % corners.len()];
+        if (*z1 > z) != (z2 > z) && y < y1 + (z - z1) / (z2 - z1) * (y2 - y1) {
+            is_inside = !is_inside;
+        }
+        let (along_y, along_z) = (y2 - y1, z2 - z1);
+        let square = along_y * along_y + along_z * along_z;
+        let share = if square > 0.0 {
+            (((y - y1) * along_y + (z - z1) * along_z) / square).clamp(0.0, 1.0)
+        } else {
+            0.0
+        };
+        least_m = least_m.min((y - y1 - share * along_y).hypot(z - z1 - share * along_z));
+    }
+    if is_inside { least_m } else { -least_m }
+}
+
+/// An obstacle as a box.
+struct Block {
+    stations_m: [f64; 2],
+    laterals_m: [f64; 2],
+    elevations_m: [f64; 2],
+}
+
+impl Block {
+    fn of(obstacle: &BayObstacle) -> Result<Self, &'static str> {
+        let range = |one: Option<f64>, other: Option<f64>, field| {
+            let (one, other) = (one.ok_or(field)?, other.ok_or(field)?);
+            Ok([one.min(other), one.max(other)])
+        };
+        Ok(Self {
+            stations_m: range(obstacle.from_m, obstacle.to_m, "bay_obstacle.from_m")?,
+            laterals_m: range(
+                obstacle.lateral_from_m,
+                obstacle.lateral_to_m,
+                "bay_obstacle.lateral_from_m",
+            )?,
+            elevations_m: range(
+                obstacle.elevation_from_m,
+                obstacle.elevation_to_m,
+                "bay_obstacle.elevation_from_m",
+            )?,
+        })
+    }
+
+    /// From a point beside it to its surface, negative inside, m.
+    fn distance(&self, point: [f64; 2]) -> f64 {
+        let beyond = |value: f64, [low, high]: [f64; 2]| (low - value).max(value - high);
+        let (across, upright) =
+            (beyond(point[0], self.laterals_m), beyond(point[1], self.elevations_m));
+        if across < 0.0 && upright < 0.0 {
+            across.max(upright)
+        } else {
+            across.max(0.0).hypot(upright.max(0.0))
+        }
+    }
+}

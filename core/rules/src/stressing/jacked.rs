@@ -1,0 +1,75 @@
+//! Which ends of a tendon are jacked, and to which force.
+
+use restrand_model::route::Route;
+use restrand_model::schedule::{EndName, StressingFrom, Tendon};
+
+use super::steel::Steel;
+use crate::context::TendonAt;
+
+/// The ends that are jacked, in their order.
+pub(super) const fn ends(from: StressingFrom) -> &'static [EndName] {
+    match from {
+        StressingFrom::A => &[EndName::A],
+        StressingFrom::B => &[EndName::B],
+        StressingFrom::Both | StressingFrom::AThenB => &[EndName::A, EndName::B],
+        StressingFrom::BThenA => &[EndName::B, EndName::A],
+    }
+}
+
+/// The ends that are jacked as a tendon states it.
+pub(super) fn ends_of(tendon: &Tendon) -> Result<&'static [EndName], &'static str> {
+    let stressing = tendon.stressing.as_deref().ok_or("tendon.stressing")?;
+    stressing.from.map(ends).ok_or("stressing.from")
+}
+
+/// A force that the schedule states, and where.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct StatedForce {
+    /// The force, kN.
+    pub(super) force_kn: f64,
+    /// Where it stands.
+    pub(super) route: Route,
+    /// What it is, as a clause with the tendon as its subject: `is jacked to`.
+    pub(super) verb: &'static str,
+}
+
+/// The jacking force as stated: as a force, else as a share of the tensile strength.
+pub(super) fn jacking(at: &TendonAt<'_>, steel: &Steel<'_>) -> Result<StatedForce, &'static str> {
+    const ABSENT: &str = "stressing.jacking_force_kn";
+    let stressing = at.tendon.stressing.as_deref().ok_or("tendon.stressing")?;
+    let route = at.route.field("stressing");
+    let verb = "is jacked to";
+    if let Some(force_kn) = stressing.jacking_force_kn {
+        return Ok(StatedForce { force_kn, route: route.field("jacking_force_kn"), verb });
+    }
+    let share = stressing.jacking_share.ok_or(ABSENT)?;
+    let stress_mpa = share * steel.strength()?.fpu_mpa;
+    let force_kn =
+        restrand_mechanics::friction::force_kn(stress_mpa, steel.area_mm2).map_err(|_| ABSENT)?;
+    Ok(StatedForce { force_kn, route: route.field("jacking_share"), verb })
+}
+
+/// The greatest force in the table of steps.
+pub(super) fn greatest_step(at: &TendonAt<'_>) -> Option<StatedForce> {
+    let steps = at.route.field("stressing_steps");
+    let forces = at.tendon.stressing_steps.iter().enumerate().filter_map(|(index, step)| {
+        let route = steps.item(index).field("force_kn");
+        Some(StatedForce { force_kn: step.force_kn?, route, verb: "has a step of its table at" })
+    });
+    forces.reduce(greater)
+}
+
+/// The greatest force that was measured.
+pub(super) fn greatest_measured(at: &TendonAt<'_>) -> Option<StatedForce> {
+    let list = at.route.field("measurements");
+    let forces = at.tendon.measurements.iter().enumerate().filter_map(|(index, measured)| {
+        let route = list.item(index).field("force_kn");
+        Some(StatedForce { force_kn: measured.force_kn?, route, verb: "was measured at" })
+    });
+    forces.reduce(greater)
+}
+
+/// The greater of two forces, the first of equal ones.
+pub(super) fn greater(one: StatedForce, other: StatedForce) -> StatedForce {
+    if other.force_kn > one.force_kn { other } else { one }
+}
