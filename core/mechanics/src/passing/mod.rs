@@ -26,7 +26,7 @@ pub use body::{ABUTTING_MM, Body, worst_outer_mm};
 pub use bore::{Bore, worst_bore_mm};
 pub use elbow::{BentPipe, RodLength, longest_rod};
 pub use flare::Flare;
-pub use flared_bore::{FLARE_WITHIN_MM, flare};
+pub use flared_bore::{FLARE_WITHIN_MM, MOST_CONES, flare};
 pub use guide::{GuideGap, Pivot, guide_gap, guide_play_rad, guide_tilt_rad};
 pub use pinch::{Exit, Pinch, tightest, tightest_of_each};
 pub use tilt::{greatest_tilt_rad, throat_for_tilt_mm, tilted_gap_mm};

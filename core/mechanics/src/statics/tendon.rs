@@ -390,7 +390,8 @@ mod tests {
             runs: &[run(0.0, 0.3, 0.5, 0.5)],
             axial: &[point(0.0, 3500.0), point(0.3, 3500.0)],
         };
-        let at = |station_m, side| primary(&tendon, &[Cut { station_m, side }]).unwrap()[0].axial_kn;
+        let at =
+            |station_m, side| primary(&tendon, &[Cut { station_m, side }]).unwrap()[0].axial_kn;
         assert_eq!(at(0.1 + 0.2, Side::Down), 3500.0);
         assert_eq!(at(0.1 + 0.2, Side::Up), 0.0);
     }
