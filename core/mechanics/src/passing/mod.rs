@@ -19,8 +19,8 @@ mod tilt;
 
 pub use allowance::{CONTACT_MM, Passage, allowance_split};
 pub use bent::{
-    BentPassage, BentPiece, MOST_BEND_RAD, MOST_NODES, Search, Swing, bend_rise_mm, bent_passage,
-    longest_legs_mm,
+    BentPassage, BentPiece, LEAST_TRAVEL_STEPS, MOST_BEND_RAD, MOST_NODES, Outside, Search, Swing,
+    bend_rise_mm, bent_passage, longest_legs_mm,
 };
 pub use body::{ABUTTING_MM, Body, worst_outer_mm};
 pub use bore::{Bore, worst_bore_mm};
