@@ -9,9 +9,11 @@ pub struct JackLengths {
     pub head_rear_mm: f64,
     /// Tail of the strands past the wedge plate before stressing, mm.
     pub tail_mm: f64,
-    /// What the tail has grown by while the jack pulled: elongation at this jack, of all strokes together, mm.
+    /// How far the tail is drawn back in all strokes together, mm: the reading at this jack,
+    /// [`Elongation::at_jack_mm`](crate::elongation::Elongation::at_jack_mm).
     pub elongation_at_jack_mm: f64,
-    /// What the tail has grown by when the jack comes off: that elongation less set, mm; 0 where it is cut before.
+    /// What the tail has grown by when the jack comes off, mm:
+    /// [`Elongation::anchored_mm`](crate::elongation::Elongation::anchored_mm), or 0 where it is cut before.
     pub tail_grown_mm: f64,
     /// Length of the jack with its piston in, mm.
     pub retracted_mm: f64,
@@ -68,7 +70,6 @@ pub struct JackRoom {
 /// # Validity
 /// The jack goes on and off along the axis, over a tail that is not bent, gripped at the jack's rear.
 /// While stressing, the tail moves back by all that is pulled, in one stroke or in several; the piston may be out by its whole stroke.
-/// What the dead end gives while its wedges seat is part of the elongation here, as it comes out here.
 ///
 /// # Source
 /// Derived.
@@ -80,10 +81,10 @@ pub struct JackRoom {
 /// ```
 /// use restrand_mechanics::room::{jack_room, JackCase, JackLengths};
 /// let room = jack_room(&JackLengths {
-///     head_rear_mm: 125.0, tail_mm: 1000.0, elongation_at_jack_mm: 269.0, tail_grown_mm: 263.0,
+///     head_rear_mm: 125.0, tail_mm: 1000.0, elongation_at_jack_mm: 274.5, tail_grown_mm: 263.0,
 ///     retracted_mm: 900.0, stroke_mm: 200.0, hand_room_mm: 300.0,
 /// })?;
-/// assert_eq!((room.threading_mm, room.stressing_mm, room.taking_off_mm), (2325.0, 1694.0, 2588.0));
+/// assert_eq!((room.threading_mm, room.stressing_mm, room.taking_off_mm), (2325.0, 1699.5, 2588.0));
 /// assert_eq!(room.binds, JackCase::TakingOff);
 /// # Ok::<(), restrand_mechanics::Misfit>(())
 /// ```
