@@ -6,6 +6,8 @@ mod implied;
 mod locate;
 pub mod rulebook;
 mod run;
+mod waive;
 
 pub use locate::{LocatedFinding, LocatedRelated};
 pub use run::{Coverage, Report, check, unreadable};
+pub use waive::Waived;

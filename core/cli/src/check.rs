@@ -10,6 +10,7 @@ use restrand_intake::Reading;
 use restrand_kit::{Budget, LoadError, Part, Parts, Plugin};
 use restrand_model::System;
 use restrand_model::reading::Place;
+use restrand_model::reflect::Date;
 use restrand_model::schedule::DisplayUnits;
 use restrand_report::terminal::{self, Look};
 use restrand_report::{Checked, InForce, NoSources, Sources, json};
@@ -31,7 +32,7 @@ pub(crate) fn run(options: &Check, streams: &Streams) -> Result<End, Fault> {
     if options.files.iter().filter(|file| input::is_stdin(file)).count() > 1 {
         return Err(Fault::Usage("- can be named once only".to_owned()));
     }
-    let as_of = options.as_of.as_ref().map_or_else(today::today, |date| date.to_string());
+    let as_of = options.as_of.unwrap_or_else(today::today);
     let mut run = Run {
         options,
         from,
@@ -79,7 +80,7 @@ struct Run<'o> {
     from: Option<&'static dyn Plugin>,
     asked: Option<Chosen>,
     by_code: ByCode,
-    as_of: String,
+    as_of: Date,
     look: Look,
     end: End,
     /// Of each input, how many findings it has and whether it could be read.
@@ -113,7 +114,7 @@ impl Run<'_> {
             }
             Format::Json => {
                 let mut document =
-                    json::Document::begin(out, env!("CARGO_PKG_VERSION"), &self.as_of)?;
+                    json::Document::begin(out, env!("CARGO_PKG_VERSION"), &self.as_of.to_string())?;
                 for file in &self.options.files {
                     self.one(file, &mut |checked, _| document.input(checked))?;
                 }
@@ -172,7 +173,7 @@ impl Run<'_> {
                 .as_ref()
                 .map(|chosen| InForce { book: &chosen.book, why: &chosen.why }),
             system: self.system(done.reading.as_ref()),
-            as_of: &self.as_of,
+            as_of: &self.as_of.to_string(),
         };
         show(&checked, self.look)
     }
@@ -210,7 +211,7 @@ impl Run<'_> {
             Some(asked) => Chosen { book: asked.book.clone(), why: asked.why.clone() },
             None => self.by_code.choose(&reading.schedule)?,
         };
-        let report = restrand_check::check(&reading, &chosen.book);
+        let report = restrand_check::check(&reading, &chosen.book, self.as_of);
         Ok(Done { report, reading: Some(reading), part: Some(part), format, chosen: Some(chosen) })
     }
 
@@ -252,6 +253,7 @@ fn unread(
     Done {
         report: Report {
             findings: vec![restrand_check::unreadable(name, error)],
+            waivers: Vec::new(),
             outcomes: Outcomes::default(),
             coverage: Coverage::default(),
             rulebook: String::new(),
@@ -284,7 +286,7 @@ mod tests {
             from: None,
             asked: None,
             by_code: ByCode::default(),
-            as_of: "2031-05-07".to_owned(),
+            as_of: Date::new(2031, 5, 7).unwrap(),
             look: Look { width: 100, colour: false, all: false },
             end: End::Clean,
             sums: Vec::new(),

@@ -12,6 +12,7 @@ use restrand_json::Json;
 use restrand_kit::{Budget, Bytes, Content, Output, Part, Parts, Plugin, WriteOptions};
 use restrand_model::System;
 use restrand_model::reading::{Place, Span};
+use restrand_model::reflect::Date;
 use restrand_model::route::{Names, Route};
 use restrand_report::terminal::{self, Look};
 use restrand_report::{Checked, InForce, Sources, json};
@@ -131,9 +132,14 @@ fn short_of_room() -> Finding {
         .remedy("Cut once more")
 }
 
+/// The day that counts as today.
+fn today() -> Date {
+    Date::new(2031, 5, 7).unwrap()
+}
+
 fn text(bytes: &Bytes, reading: &Reading, findings: Vec<LocatedFinding>, look: Look) -> String {
     let book = base();
-    let mut report = restrand_check::check(reading, &book);
+    let mut report = restrand_check::check(reading, &book, today());
     report.findings = findings;
     render(bytes, Some(reading), &report, &book, look)
 }
@@ -380,7 +386,7 @@ fn the_coverage_is_always_told() {
     assert!(shown.contains("  coverage:  2 tendons checked by "), "{shown}");
     assert!(shown.contains("limits tagged memory or derived are unconfirmed defaults"), "{shown}");
     assert!(shown.contains("  as of:     2031-05-07"));
-    let mut report = restrand_check::check(&reading, &base());
+    let mut report = restrand_check::check(&reading, &base(), today());
     report.findings.clear();
     let unread = render(&bytes, None, &report, &base(), PLAIN);
     assert!(unread.contains("nothing was checked, for the file could not be read"), "{unread}");
@@ -414,7 +420,7 @@ fn colour_changes_no_word() {
 
 fn document(bytes: &Bytes, reading: &Reading, findings: Option<Vec<LocatedFinding>>) -> String {
     let book = base();
-    let mut report = restrand_check::check(reading, &book);
+    let mut report = restrand_check::check(reading, &book, today());
     if let Some(findings) = findings {
         report.findings = findings;
     }

@@ -1,7 +1,7 @@
 //! The list of all rules. A test holds it against the folders.
 
 use crate::rule::{LimitKey, Rule};
-use crate::{duct, parts, schedule, space, strand};
+use crate::{duct, parts, path, schedule, space, strand};
 
 /// Every rule, family by family.
 pub static CATALOGUE: &[&Rule] = &[
@@ -12,14 +12,38 @@ pub static CATALOGUE: &[&Rule] = &[
     &schedule::duplicate_mark::RULE,
     &schedule::dangling_reference::RULE,
     &schedule::missing_field::RULE,
+    &schedule::unit_conflict::RULE,
+    &schedule::quantity_mismatch::RULE,
+    &schedule::twin_mismatch::RULE,
+    &schedule::code_undeclared::RULE,
+    &schedule::reserved_incomplete::RULE,
+    &strand::series_mixed::RULE,
     &strand::area_mismatch::RULE,
+    &strand::mass_mismatch::RULE,
+    &strand::grade_mismatch::RULE,
+    &strand::modulus_unusual::RULE,
+    &strand::count_mismatch::RULE,
     &strand::exceeds_capacity::RULE,
     &duct::area_ratio_low::RULE,
+    &duct::throat_ratio_low::RULE,
+    &duct::single_element_gap::RULE,
     &duct::dimensions_inconsistent::RULE,
+    &duct::size_unlisted::RULE,
+    &duct::wall_thin::RULE,
+    &duct::material_unfit::RULE,
+    &duct::radius_small_for_polymer::RULE,
+    &duct::run_broken::RULE,
     &parts::permanence_missing::RULE,
     &parts::permanence_unexpected::RULE,
     &parts::bonded_inaccessibly::RULE,
     &parts::cannot_pass::RULE,
+    &path::points_impossible::RULE,
+    &path::kink_without_deviator::RULE,
+    &path::length_mismatch::RULE,
+    &path::angle_mismatch::RULE,
+    &path::radius_mismatch::RULE,
+    &path::radius_small::RULE,
+    &path::unsupported_length::RULE,
     &space::missing::RULE,
     &space::stub::RULE,
 ];

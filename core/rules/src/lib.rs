@@ -6,13 +6,16 @@
 //! No limit is written here: each comes from the rulebook with what it rests on.
 
 mod assembly;
+mod beyond;
 mod book;
 mod catalogue;
 mod context;
 mod rule;
+mod tendon_path;
 
 mod duct;
 mod parts;
+mod path;
 mod schedule;
 mod space;
 mod strand;
@@ -22,3 +25,4 @@ pub use book::{Allowed, FillerRow, Limit, Required, RolePermanence, Rulebook, Wa
 pub use catalogue::{CATALOGUE, find, limit_keys};
 pub use context::{Context, EndAt, Found, TendonAt};
 pub use rule::{Check, Correction, LimitKey, Rule};
+pub use tendon_path::{Corner, DeviatorSpot, Impossible, LaidTendon, NoPath, RadiusFrom};

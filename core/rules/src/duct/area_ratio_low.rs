@@ -12,6 +12,7 @@ use restrand_mechanics::tables::pipe::{
 use restrand_model::route::Route;
 use restrand_model::schedule::{Duct, DuctMaterial, InnerConvention, Installation, Status, Strand};
 
+use super::used;
 use crate::book::Limit;
 use crate::context::{Context, Found, TendonAt};
 use crate::rule::{Check, Correction, LimitKey, Rule};
@@ -108,18 +109,11 @@ fn tendon<'a>(
         Ok(area) => area,
         Err(field) => return outcomes.not_evaluated(field),
     };
-    let runs = at.route.field("duct_runs");
-    let stated = tendon.duct.iter().map(|link| (link, at.route.field("duct"))).chain(
-        tendon.duct_runs.iter().enumerate().filter_map(|(index, run)| {
-            run.duct.as_ref().map(|link| (link, runs.item(index).field("duct")))
-        }),
-    );
-    let mut seen = Vec::new();
-    for (link, route) in stated {
-        if seen.contains(&link.key()) {
-            continue;
-        }
-        seen.push(link.key());
+    let named = used::named(at);
+    if named.is_empty() {
+        outcomes.not_evaluated("tendon.duct");
+    }
+    for (link, route) in named {
         let Some(duct) = context.duct(Some(link)) else {
             outcomes.not_evaluated("tendon.duct");
             continue;
@@ -157,9 +151,6 @@ fn tendon<'a>(
                 }
             }
         }
-    }
-    if seen.is_empty() {
-        outcomes.not_evaluated("tendon.duct");
     }
 }
 
@@ -306,17 +297,13 @@ fn remedies(
     }
 }
 
-fn is_polymer(duct: &Duct) -> bool {
-    matches!(duct.material, Some(DuctMaterial::Polyethylene | DuctMaterial::Polypropylene))
-}
-
 fn is_average(duct: &Duct) -> bool {
     duct.inner_convention == Some(InnerConvention::AverageWall)
 }
 
 /// The wall of a pipe of the same outer diameter with the bore that is needed.
 fn thinner_wall(duct: &Duct, least_mm: f64) -> Option<f64> {
-    if !is_polymer(duct) {
+    if !used::is_polymer(duct) {
         return None;
     }
     let factor = if is_average(duct) { restrand_mechanics::duct::AVERAGE_WALL_FACTOR } else { 2.0 };
