@@ -193,6 +193,25 @@ mod tests {
     }
 
     #[test]
+    fn an_act_that_just_reaches_the_end_of_a_piece_ends_there() {
+        // Whether rounding makes the two curves cross before, at or beyond the far end.
+        for step in 1..200 {
+            let exponent = f64::from(step) * 0.0037;
+            let curved = Run { angle_rad: exponent / 0.2, ..FREE };
+            let tendon = profile(&[curved, Run { angle_rad: 0.9, ..FREE }]).unwrap();
+            let mut stress = StressDiagram::jacked(&tendon, End::A, 1400.0).unwrap();
+            let before_mpa_m = stress.integral_mpa_m(0.0, 20.0).unwrap();
+            let down_mpa = 1400.0 * (-2.0 * exponent).exp();
+            let reach = stress.let_in(End::A, down_mpa).unwrap();
+            assert!((reach.at_m - 20.0).abs() < 1e-9, "{exponent}");
+            let gained = stress.integral_mpa_m(0.0, 20.0).unwrap() - before_mpa_m;
+            assert!((reach.change_mpa_m - gained).abs() < 1e-6);
+            let far = stress.at(20.0).unwrap();
+            assert!((far.towards_a_mpa / (1400.0 * (-exponent).exp()) - 1.0).abs() < 1e-12);
+        }
+    }
+
+    #[test]
     fn no_set_changes_nothing() {
         let tendon = profile(&[FREE, Run { angle_rad: 0.2, ..FREE }]).unwrap();
         let mut stress = StressDiagram::jacked(&tendon, End::B, 1400.0).unwrap();
