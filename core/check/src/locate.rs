@@ -139,7 +139,8 @@ fn source(route: &Route, reading: &Reading) -> (Origin, Vec<String>) {
 
 /// The record that stands in a row, if its table is known.
 fn record_at(place: &Place, reading: &Reading) -> Origin {
-    let Place::Cell { part, sheet, row, .. } = place else {
+    let (Place::Cell { part, sheet, row, .. } | Place::Line { part, sheet, line: row, .. }) = place
+    else {
         return Origin::default();
     };
     let table = reading
@@ -168,7 +169,9 @@ fn subject(place: &Place, finding: &Finding) -> String {
     };
     match place {
         Place::Part { .. } => subject.to_owned(),
-        Place::Sheet { sheet, .. } | Place::Cell { sheet, .. } => format!("{sheet}/{subject}"),
+        Place::Sheet { sheet, .. } | Place::Cell { sheet, .. } | Place::Line { sheet, .. } => {
+            format!("{sheet}/{subject}")
+        }
         Place::Text { path, .. } => format!("{subject}/{}", path.join(".")),
     }
 }
@@ -187,7 +190,8 @@ fn order(found: &LocatedFinding, reading: &Reading) -> Order {
     let (table, row, column, start, path) = match &found.place {
         Place::Part { .. } => (0, 0, 0, 0, Vec::new()),
         Place::Sheet { part, sheet } => (table_of(part, Some(sheet)), 0, 0, 0, Vec::new()),
-        Place::Cell { part, sheet, row, column } => (
+        Place::Cell { part, sheet, row, column }
+        | Place::Line { part, sheet, line: row, column } => (
             table_of(part, Some(sheet)),
             row + 1,
             column.map_or(0, |column| column + 1),

@@ -3,7 +3,7 @@
 use restrand_finding::{Finding, Kind, Outcomes, Severity, Where};
 use restrand_intake::{Counts, Reading};
 use restrand_kit::LoadError;
-use restrand_model::reading::Place;
+use restrand_model::reading::{Place, ProblemKind};
 use restrand_model::reflect::Date;
 use restrand_model::sheet;
 use restrand_rules::{CATALOGUE, Check, Context, Rule, Rulebook, TendonAt, find};
@@ -60,7 +60,8 @@ const CHUNK: usize = 64;
 /// Checks a reading against a rulebook; `as_of` is the day that counts as today.
 #[must_use]
 pub fn check(reading: &Reading, book: &Rulebook, as_of: Date) -> Report {
-    let context = Context::new(&reading.schedule, &reading.problems, book, as_of);
+    let context =
+        Context::new(&reading.schedule, &reading.problems, &reading.questions, book, as_of);
     let mut outcomes = Outcomes::default();
     let mut rules = 0;
     for rule in CATALOGUE {
@@ -153,7 +154,8 @@ fn nothing_to_check(reading: &Reading) -> Finding {
         || reading
             .problems
             .iter()
-            .any(|problem| matches!(problem.place, Place::Sheet { .. } | Place::Cell { .. }));
+            .any(|problem| matches!(problem.place, Place::Sheet { .. } | Place::Cell { .. }))
+        || reading.problems.iter().any(|problem| problem.kind == ProblemKind::SheetUnknown);
     let help = if is_workbook {
         sheets_looked_for()
     } else {
@@ -174,7 +176,7 @@ fn sheets_looked_for() -> String {
     let mut further: Vec<_> = sheet::SHEETS.iter().map(|sheet| sheet.name).collect();
     further.retain(|name| !sheet::ALWAYS.contains(name));
     format!(
-        "Sheets that are looked for: {}; and for what is listed further: {}. The sheet Tendons has a row of \
+        "Sheets, or CSV files, that are looked for: {}; and for what is listed further: {}. The sheet Tendons has a row of \
          headers, as {}, and a row for each tendon",
         sheet::ALWAYS.join(", "),
         further.join(", "),
@@ -199,6 +201,10 @@ fn rule(id: &str) -> &'static Rule {
 pub fn unreadable(part: &str, error: &LoadError) -> LocatedFinding {
     let (place, why, help) = match error {
         LoadError::Unreadable { place, why, help } => (place.clone(), why.clone(), help.clone()),
+        LoadError::Plugin(failure) => {
+            let place = Place::Part { part: part.to_owned() };
+            (place, failure.why.clone(), failure.help.clone())
+        }
         other => (
             Place::Part { part: part.to_owned() },
             other.to_string(),

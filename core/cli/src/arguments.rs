@@ -44,7 +44,10 @@ pub(crate) enum Command {
     #[command(subcommand)]
     Rulebook(Rulebook),
     /// List the formats that are read and written
-    Formats,
+    Formats(Formats),
+    /// Test plugins
+    #[command(subcommand)]
+    Plugin(Plugin),
     /// Print a JSON Schema
     Schema(Schema),
 }
@@ -52,7 +55,7 @@ pub(crate) enum Command {
 /// Options of `check`.
 #[derive(Debug, Args)]
 pub(crate) struct Check {
-    /// Schedules to check; - reads one from standard input
+    /// Schedules to check: files, or folders of CSV files; - reads one from standard input
     #[arg(required = true, value_name = "FILE")]
     pub(crate) files: Vec<PathBuf>,
     /// How to show the findings
@@ -79,6 +82,60 @@ pub(crate) struct Check {
     /// Units to show first; without it those of the schedule
     #[arg(long, value_enum)]
     pub(crate) units: Option<Units>,
+    #[command(flatten)]
+    pub(crate) plugins: Plugins,
+}
+
+/// Further formats.
+#[derive(Debug, Default, Args)]
+pub(crate) struct Plugins {
+    /// A library with a further format; each file it reads is read in a process of its own
+    #[arg(long = "plugin", value_name = "PATH")]
+    pub(crate) paths: Vec<PathBuf>,
+    #[command(flatten)]
+    pub(crate) limits: PluginLimits,
+}
+
+/// What a plugin may take.
+#[derive(Debug, Default, Args)]
+pub(crate) struct PluginLimits {
+    /// Seconds that a plugin may take for one file; without it two minutes
+    #[arg(long = "plugin-time-limit", value_name = "SECONDS",
+        value_parser = clap::value_parser!(u32).range(1..))]
+    pub(crate) seconds: Option<u32>,
+}
+
+/// Options of `formats`.
+#[derive(Debug, Args)]
+pub(crate) struct Formats {
+    #[command(flatten)]
+    pub(crate) plugins: Plugins,
+}
+
+/// What to do with plugins.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Plugin {
+    /// Test whether a plugin keeps what a plugin must; exit code 1 if it does not
+    Test(PluginTest),
+    /// Serve a plugin to the process that started this one
+    #[command(hide = true)]
+    Serve {
+        /// The library
+        path: PathBuf,
+    },
+}
+
+/// Options of `plugin test`.
+#[derive(Debug, Args)]
+pub(crate) struct PluginTest {
+    /// The library
+    #[arg(value_name = "PATH")]
+    pub(crate) path: PathBuf,
+    /// A file of the plugin's format, where it does not write what it reads
+    #[arg(long = "sample", value_name = "FILE")]
+    pub(crate) samples: Vec<PathBuf>,
+    #[command(flatten)]
+    pub(crate) limits: PluginLimits,
 }
 
 fn date(text: &str) -> Result<Date, String> {

@@ -2,7 +2,7 @@
 
 use std::fs;
 use std::io::{self, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use restrand_check::{Coverage, Report};
 use restrand_finding::{Outcomes, Severity};
@@ -18,12 +18,14 @@ use restrand_report::{Checked, InForce, NoSources, Sources, json};
 use crate::arguments::{Check, Format};
 use crate::fault::{Fault, guarded};
 use crate::output::{Streams, to_file, to_stdout};
+use crate::plugins::Registry;
 use crate::rulebook::{self, ByCode, Chosen};
-use crate::{End, input, plugins, today};
+use crate::{End, input, today};
 
 /// Runs the command.
 pub(crate) fn run(options: &Check, streams: &Streams) -> Result<End, Fault> {
-    let from = options.from.as_deref().map(plugins::named).transpose().map_err(Fault::Usage)?;
+    let registry = Registry::new(&options.plugins)?;
+    let from = options.from.as_deref().map(|id| registry.named(id)).transpose()?;
     let asked = options.rulebook.as_deref().map(rulebook::asked_for).transpose()?;
     let output = options.output.as_deref().filter(|path| !input::is_stdin(path));
     if let Some(output) = output {
@@ -35,6 +37,7 @@ pub(crate) fn run(options: &Check, streams: &Streams) -> Result<End, Fault> {
     let as_of = options.as_of.unwrap_or_else(today::today);
     let mut run = Run {
         options,
+        registry: &registry,
         from,
         asked,
         by_code: ByCode::default(),
@@ -66,7 +69,10 @@ fn spare_inputs(output: &Path, options: &Check) -> Result<(), Fault> {
         .iter()
         .map(|file| ("input", file))
         .chain(rulebook.map(|file| ("rulebook", file)));
-    match read.find(|(_, file)| fs::canonicalize(file).is_ok_and(|file| file == target)) {
+    // An input may be a folder, of which the output would replace a file.
+    let is_read =
+        |file: PathBuf| file == target || target.parent().is_some_and(|folder| folder == file);
+    match read.find(|(_, file)| fs::canonicalize(file).is_ok_and(is_read)) {
         Some((what, file)) => Err(Fault::Usage(format!(
             "--output would replace the {what} {}; name another file",
             file.display()
@@ -77,7 +83,8 @@ fn spare_inputs(output: &Path, options: &Check) -> Result<(), Fault> {
 
 struct Run<'o> {
     options: &'o Check,
-    from: Option<&'static dyn Plugin>,
+    registry: &'o Registry,
+    from: Option<&'o dyn Plugin>,
     asked: Option<Chosen>,
     by_code: ByCode,
     as_of: Date,
@@ -92,9 +99,11 @@ struct Run<'o> {
 struct Done {
     report: Report,
     reading: Option<Reading>,
-    part: Option<Box<dyn Part>>,
+    parts: Vec<Box<dyn Part>>,
     format: Option<&'static str>,
     chosen: Option<Chosen>,
+    /// Whether a plugin failed on it.
+    plugin_failed: bool,
 }
 
 impl Run<'_> {
@@ -157,11 +166,8 @@ impl Run<'_> {
         done: &Done,
         show: &mut dyn FnMut(&Checked<'_>, Look) -> io::Result<()>,
     ) -> io::Result<()> {
-        let again = done.part.as_deref().map(input::Again);
-        let sources: &dyn Sources = match &again {
-            Some(again) => again,
-            None => &NoSources,
-        };
+        let again = input::Again(&done.parts);
+        let sources: &dyn Sources = if done.parts.is_empty() { &NoSources } else { &again };
         let checked = Checked {
             file: name,
             format: done.format,
@@ -189,35 +195,43 @@ impl Run<'_> {
             help: "nothing is wrong with the file as far as is known; please report this with it"
                 .to_owned(),
         };
-        unread(name, &error, None, None)
+        unread(name, &error, Vec::new(), None)
     }
 
     fn check(&mut self, file: &Path, name: &str) -> Result<Done, Fault> {
-        let part = match input::open(file) {
-            Ok(part) => part,
-            Err(error) => return Ok(unread(name, &error, None, None)),
+        let opened = match input::open(file) {
+            Ok(opened) => opened,
+            Err(error) => return Ok(unread(name, &error, Vec::new(), None)),
         };
-        let plugin = match self.from.map_or_else(|| plugins::of(part.as_ref()), Ok) {
+        let parts: Vec<&dyn Part> = opened.iter().map(AsRef::as_ref).collect();
+        let parts = Parts(&parts);
+        let plugin = match self.from.map_or_else(|| self.registry.of(parts), Ok) {
             Ok(plugin) => plugin,
-            Err(error) => return Ok(unread(name, &error, Some(part), None)),
+            Err(error) => return Ok(unread(name, &error, opened, None)),
         };
         let format = Some(plugin.describe().id);
-        let parts: [&dyn Part; 1] = [part.as_ref()];
-        let reading = match restrand_intake::read(plugin, Parts(&parts), Budget::default()) {
+        let reading = match restrand_intake::read(plugin, parts, Budget::default()) {
             Ok(reading) => reading,
-            Err(error) => return Ok(unread(name, &error, Some(part), format)),
+            Err(error) => return Ok(unread(name, &error, opened, format)),
         };
         let chosen = match &self.asked {
             Some(asked) => Chosen { book: asked.book.clone(), why: asked.why.clone() },
             None => self.by_code.choose(&reading.schedule)?,
         };
         let report = restrand_check::check(&reading, &chosen.book, self.as_of);
-        Ok(Done { report, reading: Some(reading), part: Some(part), format, chosen: Some(chosen) })
+        Ok(Done {
+            report,
+            reading: Some(reading),
+            parts: opened,
+            format,
+            chosen: Some(chosen),
+            plugin_failed: false,
+        })
     }
 
     fn end_of(&self, done: &Done) -> End {
         let Some(reading) = &done.reading else {
-            return End::Unreadable;
+            return if done.plugin_failed { End::Failed } else { End::Unreadable };
         };
         let threshold = Severity::from(self.options.fail_on);
         // What was lost is not checked, so that no threshold may hide it.
@@ -247,7 +261,7 @@ impl Run<'_> {
 fn unread(
     name: &str,
     error: &LoadError,
-    part: Option<Box<dyn Part>>,
+    parts: Vec<Box<dyn Part>>,
     format: Option<&'static str>,
 ) -> Done {
     Done {
@@ -259,9 +273,10 @@ fn unread(
             rulebook: String::new(),
         },
         reading: None,
-        part,
+        parts,
         format,
         chosen: None,
+        plugin_failed: matches!(error, LoadError::Plugin(_)),
     }
 }
 
@@ -281,8 +296,10 @@ mod tests {
     #[test]
     fn a_panic_is_told_in_the_place_of_the_report_and_ends_with_3() {
         let options = options("/nonexistent/file.xlsx");
+        let registry = Registry::built_in();
         let mut run = Run {
             options: &options,
+            registry: &registry,
             from: None,
             asked: None,
             by_code: ByCode::default(),

@@ -20,6 +20,13 @@ pub(crate) enum Fault {
         /// The text of the rulebook.
         text: String,
     },
+    /// A plugin cannot be opened; with the advice.
+    Plugin {
+        /// What is wrong.
+        why: String,
+        /// What to do about it.
+        help: String,
+    },
     /// The output cannot be written.
     Output {
         /// The file, or nothing for standard output.

@@ -9,10 +9,11 @@ use restrand_report::{
 };
 use restrand_rules::{CATALOGUE, find};
 
-use crate::arguments::{Explain, Rulebook, Rules, Schema, SchemaName};
+use crate::arguments::{Explain, Formats, Rulebook, Rules, Schema, SchemaName};
 use crate::fault::Fault;
 use crate::output::{Streams, to_file, to_stdout};
-use crate::{End, input, plugins, rulebook};
+use crate::plugins::Registry;
+use crate::{End, input, rulebook};
 
 /// The schema of the findings as JSON.
 const FINDINGS: &str = include_str!("../../../schemas/findings-1.schema.json");
@@ -77,10 +78,10 @@ pub(crate) fn rulebook(options: &Rulebook, _: &Streams) -> Result<End, Fault> {
 }
 
 /// Lists the formats.
-pub(crate) fn formats(_: &Streams) -> Result<End, Fault> {
-    let formats = plugins::descriptions();
+pub(crate) fn formats(options: &Formats, _: &Streams) -> Result<End, Fault> {
+    let formats = Registry::new(&options.plugins)?.descriptions();
     to_stdout(|out| {
-        format_list::list(out, formats.iter().map(|(format, origin)| (format, *origin)))
+        format_list::list(out, formats.iter().map(|(format, origin)| (format, origin.as_str())))
     })?;
     Ok(End::Clean)
 }

@@ -4,10 +4,12 @@
 
 mod arguments;
 mod check;
+mod configuration;
 mod fault;
 mod input;
 mod lookup;
 mod output;
+mod plugin_test;
 mod plugins;
 mod rulebook;
 mod today;
@@ -17,7 +19,7 @@ use std::process::ExitCode;
 
 use clap::Parser;
 
-use arguments::{Arguments, Command};
+use arguments::{Arguments, Command, Plugin};
 use fault::Fault;
 use output::Streams;
 
@@ -63,7 +65,9 @@ fn main() -> ExitCode {
         Command::Explain(options) => lookup::explain(&options, &streams),
         Command::Rules(options) => lookup::rules(&options, &streams),
         Command::Rulebook(options) => lookup::rulebook(&options, &streams),
-        Command::Formats => lookup::formats(&streams),
+        Command::Formats(options) => lookup::formats(&options, &streams),
+        Command::Plugin(Plugin::Test(options)) => plugin_test::run(&options),
+        Command::Plugin(Plugin::Serve { path }) => plugins::serve(&path),
         Command::Schema(options) => lookup::schema(&options, &streams),
     };
     let end = match result {
@@ -81,7 +85,7 @@ fn main() -> ExitCode {
                 {
                     End::Unreadable
                 }
-                Fault::Output { .. } => End::Failed,
+                Fault::Plugin { .. } | Fault::Output { .. } => End::Failed,
             }
         }
     };

@@ -52,6 +52,7 @@ impl Streams {
         let mut text = Vec::new();
         let written = match fault {
             Fault::Usage(why) => writeln!(text, "error: {why}"),
+            Fault::Plugin { why, help } => writeln!(text, "error: {why}\n  help: {help}"),
             Fault::Rulebook { error, text: book } => {
                 let look = Look {
                     width: WIDTH,

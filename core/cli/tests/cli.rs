@@ -153,7 +153,7 @@ fn what_cannot_be_read_ends_with_2_and_says_why() {
     let missing = folder.path().join("missing.xlsx");
     for (path, why) in [
         (missing, "there is no such file"),
-        (folder.path().to_owned(), "it is a folder"),
+        (folder.path().to_owned(), "it is a folder without a CSV file"),
         (PathBuf::from("/dev/null"), "it is a pipe or a device"),
         (file(&folder, "empty.xlsx", b""), "there is nothing in it"),
         (file(&folder, "text.xlsx", b"Mark;Strand\nT1;S1\n"), "this is not a workbook"),
@@ -204,7 +204,7 @@ fn wrong_usage_and_configuration_end_with_2() {
         (&["--nonsense"][..], "--nonsense"),
         (&["--format", "pdf"], "pdf"),
         (&["--as-of", "2031-02-30"], "no date"),
-        (&["--from", "csv"], "no format is called \"csv\""),
+        (&["--from", "dxf"], "no format is called \"dxf\""),
         (&["--rulebook", "lrfd-2021"], "did you mean \"lrfd-2020\"?"),
         (&["--rulebook", book], "own.toml:4:9"),
         (&["--output", "/nonexistent/folder/x.txt"], "cannot be written"),
@@ -460,4 +460,142 @@ fn the_help_of_every_command_tells_what_it_is_for() {
     for line in ["0  nothing at or above", "3  the program or a plugin failed"] {
         assert!(help.contains(line), "{help}");
     }
+}
+
+#[test]
+fn a_folder_of_csv_files_is_one_schedule_shown_by_file_and_line() {
+    let folder = folder();
+    file(&folder, "Tendons.csv", b"Mark;Strand count;Length [m]\nT1;19;36,125\nT2;nineteen;7\n");
+    file(&folder, "photo.jpg", b"\xff\xd8");
+    file(&folder, ".Tendons.csv.lock", b"x");
+    let output = check(&[], &[folder.path()]);
+    assert_eq!(code(&output), 1, "{}", stderr(&output));
+    let text = stdout(&output);
+    for said in [
+        "Tendons.csv:3]",
+        "line 3, column 2, Strand count",
+        "\"36,125\"",
+        "the comma in it can mean 36.125 m or 36125 m",
+        "photo.jpg",
+        "as csv",
+    ] {
+        assert!(text.contains(said), "{said}: {text}");
+    }
+    assert!(!text.contains(".lock"), "{text}");
+
+    let output = check(&["--format", "json"], &[folder.path()]);
+    let document: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    let findings = document["inputs"][0]["findings"].as_array().unwrap();
+    let place = findings
+        .iter()
+        .map(|found| &found["place"])
+        .find(|place| place["line"] == 3 && place["column"] == 2)
+        .expect("the value has a place");
+    assert!(place["part"].as_str().unwrap().ends_with("Tendons.csv"), "{place}");
+    assert_eq!((&place["sheet"], &place["header"]), (&"Tendons".into(), &"Strand count".into()));
+
+    let own = folder.path().join("Tendons.csv");
+    let output = check(&["--output", own.to_str().unwrap()], &[folder.path()]);
+    assert_eq!(code(&output), 2);
+    assert!(stderr(&output).contains("would replace the input"), "{}", stderr(&output));
+    assert!(std::fs::read(own).unwrap().starts_with(b"Mark;"), "an input is never changed");
+}
+
+/// A plugin in C with one fault, built for the test.
+#[cfg(unix)]
+fn faulty(folder: &Path, fault: &str) -> PathBuf {
+    let library = folder.join(format!("{fault}.{}", std::env::consts::DLL_EXTENSION));
+    let built = Command::new("cc")
+        .args(["-std=gnu11", "-O0", "-fPIC", "-shared", "-I"])
+        .arg(top().join("core/plugin/abi/include"))
+        .arg(format!("-DFAULT_{fault}"))
+        .arg("-o")
+        .arg(&library)
+        .arg(top().join("tests/conformance/plugins/faults/faults.c"))
+        .status()
+        .unwrap();
+    assert!(built.success());
+    library
+}
+
+#[cfg(unix)]
+#[test]
+fn a_plugin_that_fails_is_one_error_about_its_file_and_the_others_are_checked() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("a.faulty"), "anything").unwrap();
+    for (fault, said) in [("ABORT", "it crashed"), ("LOOP", "within 1 s"), ("FLOOD", "hands over")]
+    {
+        let library = faulty(folder.path(), fault);
+        let plugin = library.to_str().unwrap();
+        let arguments = ["--plugin", plugin, "--plugin-time-limit", "1"];
+        // A flood may take longer than a second here; what it comes to is one error all the same.
+        let arguments = if fault == "FLOOD" { &arguments[..2] } else { &arguments[..] };
+        let output = restrand()
+            .current_dir(folder.path())
+            .args(["check", "--as-of", "2031-05-07", "a.faulty"])
+            .arg(demo("quillmere.json"))
+            .args(arguments)
+            .output()
+            .unwrap();
+        let shown = String::from_utf8(output.stdout).unwrap();
+        // Lines are broken where the terminal ends.
+        let words = shown.split_whitespace().filter(|w| *w != "│").collect::<Vec<_>>().join(" ");
+        assert_eq!(output.status.code(), Some(3), "{shown}");
+        assert!(words.contains(said), "{fault}: {shown}");
+        assert!(words.contains("18 tendons checked"), "{shown}");
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn a_library_that_is_no_plugin_of_this_release_ends_the_run_with_3() {
+    let folder = tempfile::tempdir().unwrap();
+    let library = faulty(folder.path(), "MAJOR");
+    let output = restrand().arg("formats").arg("--plugin").arg(&library).output().unwrap();
+    let said = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(output.status.code(), Some(3), "{said}");
+    assert!(said.contains("made for version 99"), "{said}");
+    let output = restrand().args(["formats", "--plugin", "no/such.so"]).output().unwrap();
+    assert_eq!(output.status.code(), Some(2));
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn plugins_come_from_the_configured_folder_and_never_from_where_one_stands() {
+    let folder = tempfile::tempdir().unwrap();
+    let plugins = folder.path().join("home/restrand/mine");
+    std::fs::create_dir_all(&plugins).unwrap();
+    let library = faulty(&plugins, "PRINT");
+    let formats = |standing: &Path| {
+        let output = restrand()
+            .arg("formats")
+            .current_dir(standing)
+            .env("HOME", folder.path())
+            .env("XDG_CONFIG_HOME", folder.path().join("home"))
+            .output()
+            .unwrap();
+        (output.status.code(), String::from_utf8(output.stdout).unwrap(), output.stderr)
+    };
+    let (code, shown, _) = formats(&plugins);
+    assert_eq!(code, Some(0));
+    assert!(!shown.contains("faulty"), "{shown}");
+    let configuration = folder.path().join("home/restrand/config.toml");
+    std::fs::write(&configuration, "plugins = \"mine\"\n").unwrap();
+    let (_, shown, _) = formats(folder.path());
+    assert!(shown.contains(&format!("faulty ({})", library.display())), "{shown}");
+    std::fs::write(&configuration, "\nplugins = mine\n").unwrap();
+    let (code, _, said) = formats(folder.path());
+    assert_eq!(code, Some(2));
+    assert!(String::from_utf8(said).unwrap().contains("line 2"));
+}
+
+#[cfg(unix)]
+#[test]
+fn plugin_test_says_what_a_plugin_does_not_keep() {
+    let folder = tempfile::tempdir().unwrap();
+    let library = faulty(folder.path(), "PRINT");
+    let output = restrand().args(["plugin", "test"]).arg(&library).output().unwrap();
+    let shown = String::from_utf8(output.stdout).unwrap();
+    assert_eq!(output.status.code(), Some(1), "{shown}");
+    assert!(shown.contains("probe/foreign") && shown.contains("not kept"), "{shown}");
 }

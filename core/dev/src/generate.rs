@@ -10,7 +10,7 @@ use restrand_model::schema;
 use restrand_workbook::Workbook;
 
 use crate::output::written;
-use crate::{demo, fault};
+use crate::{demo, fault, header};
 
 /// A file that is generated.
 #[derive(Debug)]
@@ -33,6 +33,9 @@ pub enum GenerateError {
     /// The schema cannot be written as text.
     #[error("the schema cannot be written: {0}")]
     Schema(#[from] serde_json::Error),
+    /// The C header cannot be made.
+    #[error(transparent)]
+    Header(#[from] header::HeaderError),
     /// A file cannot be read or written.
     #[error("{path}: {source}", path = path.display())]
     Disk {
@@ -69,6 +72,7 @@ pub fn files() -> Result<Vec<File>, GenerateError> {
         file("fixtures/demo/quillmere-faulty.md", list.into_bytes()),
         file("schemas/schedule-1.schema.json", schema_file(&schema::schedule())?),
         file("schemas/rulebook-1.schema.json", schema_file(&restrand_check::rulebook::schema())?),
+        file("core/plugin/abi/include/restrand_plugin.h", header::header()?),
     ])
 }
 

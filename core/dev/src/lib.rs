@@ -6,4 +6,5 @@ pub mod bench;
 pub mod demo;
 pub mod fault;
 pub mod generate;
+pub mod header;
 mod output;

@@ -1,12 +1,16 @@
 //! What a check says of the demo bridge: nothing of the clean editions, the planted faults of the faulty one.
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
+use std::collections::BTreeMap;
+use std::io;
+
 use restrand_check::{Report, check, rulebook};
+use restrand_csv::Csv;
 use restrand_dev::{demo, fault, generate};
 use restrand_intake::{Reading, read};
 use restrand_json::Json;
-use restrand_kit::{Budget, Bytes, Parts, Plugin};
-use restrand_model::reading::Place;
+use restrand_kit::{Budget, Bytes, Content, Output, Part, Parts, Plugin, WriteOptions};
+use restrand_model::reading::{Place, Provenance};
 use restrand_model::reflect::{Date, Record};
 use restrand_model::schedule::Schedule;
 use restrand_workbook::Workbook;
@@ -46,6 +50,43 @@ fn what_is_written_reads_back_as_it_was() {
         let differ = found.bytes().zip(expected.bytes()).position(|(a, b)| a != b);
         let around = differ.map(|at| &found[at.saturating_sub(100)..(at + 100).min(found.len())]);
         assert!(found == expected, "{name}: {around:?}");
+    }
+}
+
+/// Keeps what is written, by the names of the parts.
+#[derive(Default)]
+struct Written(BTreeMap<String, Vec<u8>>);
+
+impl Output for Written {
+    fn part(&mut self, name: &str) -> io::Result<&mut dyn io::Write> {
+        Ok(self.0.entry(name.to_owned()).or_default())
+    }
+}
+
+/// A schedule written as CSV, in one part or in several, and read again.
+fn through_csv(schedule: &Schedule, ending: &'static str) -> Reading {
+    let mut written = Written::default();
+    let options = WriteOptions { ending: Some(ending), ..WriteOptions::default() };
+    let provenance = Provenance::default();
+    let losses = Csv.write(&Content::new(schedule, &provenance), options, &mut written).unwrap();
+    assert!(losses.is_empty(), "{losses:?}");
+    let parts: Vec<_> =
+        written.0.into_iter().map(|(name, bytes)| Bytes::new(name, bytes)).collect();
+    let parts: Vec<&dyn Part> = parts.iter().map(|part| part as &dyn Part).collect();
+    read(&Csv, Parts(&parts), Budget::default()).unwrap()
+}
+
+#[test]
+fn what_is_written_as_csv_reads_back_as_it_was() {
+    let mut expected = demo::bridge();
+    for ending in ["csv", "zip"] {
+        let reading = through_csv(&expected, ending);
+        assert!(reading.problems.is_empty(), "{:?}", reading.problems);
+        assert!(reading.questions.is_empty(), "{:?}", reading.questions);
+        expected.restrand = reading.schedule.restrand;
+        assert!(stated(&reading.schedule) == stated(&expected), "{ending}");
+        let again = through_csv(&reading.schedule, ending);
+        assert!(stated(&again.schedule) == stated(&expected), "{ending} twice");
     }
 }
 

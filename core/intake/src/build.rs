@@ -6,7 +6,7 @@ use std::collections::{HashMap, HashSet};
 use restrand_kit::{At, Frame, Frames, LoadError, RecordFrame, Stopped};
 use restrand_model::near::nearest;
 use restrand_model::quantity::{of_field, shortest};
-use restrand_model::reading::{Origin, Place, Problem, ProblemKind, Spot, Table};
+use restrand_model::reading::{Origin, Place, Problem, ProblemKind, Question, Spot, Table};
 use restrand_model::reflect::{EXTRA, RecordInfo, Shape, fill};
 use restrand_model::schedule::Schedule;
 use restrand_model::sheet::{self, Into, Sheet};
@@ -49,6 +49,7 @@ impl Frames for Builder {
             Frame::Table(table) => self.table(table),
             Frame::Record(record) => self.record(record),
             Frame::Problem(problem) => self.problem(problem),
+            Frame::Question(question) => self.question(question),
         }
         if self.has_too_many_problems() { Err(Stopped) } else { Ok(()) }
     }
@@ -96,9 +97,19 @@ impl Builder {
                 self.reading.counts.records_lost += 1;
             }
             ProblemKind::SheetLost => self.reading.counts.sheets_lost += 1,
-            ProblemKind::ValueDoubtful | ProblemKind::Unknown | ProblemKind::SheetUnknown => {}
+            ProblemKind::ValueDoubtful
+            | ProblemKind::Assumed
+            | ProblemKind::Unknown
+            | ProblemKind::SheetUnknown => {}
         }
         self.reading.problems.push(problem);
+    }
+
+    fn question(&mut self, mut question: Question) {
+        question.header = shortened(&question.header, LONGEST_VALUE).into_owned();
+        question.given = shortened(&question.given, LONGEST_VALUE).into_owned();
+        self.reading.counts.values_lost += question.records.len();
+        self.reading.questions.push(question);
     }
 
     fn record(&mut self, frame: RecordFrame) {

@@ -158,8 +158,7 @@ fn locate(reading: &Reading, origin: Origin, link: Option<&str>) -> Place {
     let table = reading.provenance.table(origin);
     let column = table.and_then(|table| table.link_column(link?)).map(|column| column.index);
     match reading.provenance.place(origin, &[]) {
-        Some(Place::Cell { part, sheet, row, .. }) => Place::Cell { part, sheet, row, column },
-        Some(place) => place,
+        Some(place) => place.in_column(column),
         None => Place::Part { part: String::new() },
     }
 }

@@ -15,7 +15,7 @@ mod validate;
 pub use build::Builder;
 pub use read::read;
 
-use restrand_model::reading::{Problem, Provenance};
+use restrand_model::reading::{Problem, Provenance, Question};
 use restrand_model::schedule::Schedule;
 
 /// What was read: the schedule, where each value stands, and what could not be read.
@@ -27,6 +27,8 @@ pub struct Reading {
     pub provenance: Provenance,
     /// What could not be read, or only with doubt, in the order of the file.
     pub problems: Vec<Problem>,
+    /// What only the author of the file can say, in the order of the file.
+    pub questions: Vec<Question>,
     /// How many records and values were read and lost.
     pub counts: Counts,
 }

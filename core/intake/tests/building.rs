@@ -15,8 +15,8 @@ fn sheet(list: &str, columns: Vec<Column>) -> Frame {
         part: "a.xlsx".into(),
         sheet: Some(list.into()),
         list: list.into(),
-        header_row: 0,
         columns,
+        ..Table::default()
     })
 }
 

@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
 use crate::reading::Origin;
-use crate::reflect::{Record, View};
+use crate::reflect::{EXTRA, Record, RecordInfo, Shape, View};
 use crate::schedule::Schedule;
 
 /// One step of a route.
@@ -50,6 +50,55 @@ impl Route {
         let mut steps = self.0.clone();
         steps.push(Step::Item(index));
         Self(steps)
+    }
+
+    /// The route of these field names and positions, if the declarations of the records have such a way.
+    #[must_use]
+    pub fn of_names<S: AsRef<str>>(names: &[S]) -> Option<Self> {
+        /// What can be stepped into next.
+        #[derive(Clone, Copy)]
+        enum At {
+            Record(&'static RecordInfo),
+            Items(Option<&'static RecordInfo>),
+            Value,
+        }
+        let mut at = At::Record(Schedule::INFO);
+        let mut steps = Vec::with_capacity(names.len());
+        for name in names {
+            let name = name.as_ref();
+            let (step, next) = match at {
+                At::Record(_) if name == EXTRA => (Step::Field(EXTRA), At::Value),
+                At::Record(info) => {
+                    let field = info.field(name)?;
+                    let next = match field.shape {
+                        Shape::Record(info) => At::Record(info()),
+                        Shape::Records(info) => At::Items(Some(info())),
+                        Shape::Counts | Shape::Texts | Shape::Choices(_) | Shape::Links(_) => {
+                            At::Items(None)
+                        }
+                        _ => At::Value,
+                    };
+                    (Step::Field(field.name), next)
+                }
+                At::Items(info) => {
+                    (Step::Item(name.parse().ok()?), info.map_or(At::Value, At::Record))
+                }
+                At::Value => return None,
+            };
+            steps.push(step);
+            at = next;
+        }
+        Some(Self(steps))
+    }
+
+    /// The field names and positions, as [`Self::of_names`] takes them.
+    #[must_use]
+    pub fn names(&self) -> Vec<String> {
+        let name = |step: &Step| match step {
+            Step::Field(name) => (*name).to_owned(),
+            Step::Item(index) => index.to_string(),
+        };
+        self.0.iter().map(name).collect()
     }
 
     /// The steps.
@@ -189,4 +238,29 @@ fn is_only(list: Option<&dyn crate::reflect::List>, index: usize, key: &str) -> 
             _ => true,
         })
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Route;
+
+    #[test]
+    fn a_route_comes_back_from_its_names() {
+        let route = Route::to("tendons", 3).field("ends").field("a").field("parts").item(0);
+        assert_eq!(Route::of_names(&route.names()), Some(route));
+        assert_eq!(Route::of_names::<&str>(&[]), Some(Route::root()));
+    }
+
+    #[test]
+    fn names_that_lead_nowhere_are_no_route() {
+        for names in [
+            &["tendon"][..],
+            &["tendons", "first"],
+            &["tendons", "0", "ends", "c"],
+            &["project", "bridge", "name"],
+            &["tendons", "-1"],
+        ] {
+            assert_eq!(Route::of_names(names), None, "{names:?}");
+        }
+    }
 }

@@ -450,10 +450,7 @@ fn at<'a>(
             let table = checked.reading.and_then(|reading| {
                 row::table_of(&reading.provenance, part, sheet).map(|(_, table)| table)
             });
-            let header = table.and_then(|table| {
-                let known = table.columns.iter().find(|known| Some(known.index) == *column)?;
-                Some(&*known.header)
-            });
+            let header = table.and_then(|table| row::header(table, (*column)?));
             At {
                 part,
                 sheet: Some(sheet),
@@ -461,6 +458,23 @@ fn at<'a>(
                 row: Some(u64::from(*row) + 1),
                 column: column.map(|column| u64::from(column) + 1),
                 header,
+                missing_column: match (column, table) {
+                    (None, Some(table)) => row::missing_column(table, path),
+                    _ => None,
+                },
+                ..At::default()
+            }
+        }
+        Place::Line { part, sheet, line, column } => {
+            let table = checked.reading.and_then(|reading| {
+                row::table_of(&reading.provenance, part, sheet).map(|(_, table)| table)
+            });
+            At {
+                part,
+                sheet: Some(sheet),
+                line: Some(u64::from(*line) + 1),
+                column: column.map(|column| u64::from(column) + 1),
+                header: table.and_then(|table| row::header(table, (*column)?)),
                 missing_column: match (column, table) {
                     (None, Some(table)) => row::missing_column(table, path),
                     _ => None,

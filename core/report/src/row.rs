@@ -5,7 +5,7 @@
 
 use restrand_kit::sheet::list_text;
 use restrand_model::quantity::{Unit, of_field, shortest};
-use restrand_model::reading::{Column, Table};
+use restrand_model::reading::{Column, Grid, Table};
 use restrand_model::reflect::View;
 use restrand_model::{Provenance, Record, sheet};
 
@@ -27,7 +27,7 @@ const NOTHING: &str = "·";
 
 /// A cell, or a row, that a finding marks.
 pub(crate) struct Marked<'a> {
-    /// Where it stands: the input's part, the sheet, the row and the column from zero.
+    /// Where it stands: the input's part, the sheet, the row or line and the column from zero.
     pub(crate) part: &'a str,
     /// The sheet.
     pub(crate) sheet: &'a str,
@@ -71,6 +71,11 @@ pub(crate) fn table_of<'a>(
         .iter()
         .position(|table| table.part == part && table.sheet.as_deref() == Some(sheet))?;
     Some((u32::try_from(position).ok()?, &provenance.tables[position]))
+}
+
+/// The header of a column.
+pub(crate) fn header(table: &Table, column: u32) -> Option<&str> {
+    table.columns.iter().find(|known| known.index == column).map(|known| &*known.header)
 }
 
 /// The column of a value that the sheet does not have, as the layout would head it.
@@ -173,15 +178,25 @@ pub(crate) fn excerpt(
         }
         _ => None,
     };
-    let label = match &missing {
-        Some(missing) => format!("row {}: {missing}", u64::from(marked.row) + 1),
-        None if is_header => format!("cell {name}, a header"),
-        None if blank => format!("cell {name}, {header}: nothing is stated"),
-        None => format!("cell {name}, {header}"),
+    let number = u64::from(marked.row) + 1;
+    let (row_name, cell_name, title) = match table.grid {
+        Grid::Cells => {
+            let place = match missing {
+                Some(_) => format!("{}, row {number}", marked.sheet),
+                None => format!("{}!{name}", marked.sheet),
+            };
+            (format!("row {number}"), format!("cell {name}"), format!("{} › {place}", marked.part))
+        }
+        Grid::Lines => {
+            let column = format!("line {number}, column {}", u64::from(index) + 1);
+            (format!("line {number}"), column, format!("{}:{number}", marked.part))
+        }
     };
-    let title = match missing {
-        Some(_) => format!("{} › {}, row {}", marked.part, marked.sheet, u64::from(marked.row) + 1),
-        None => format!("{} › {}!{name}", marked.part, marked.sheet),
+    let label = match &missing {
+        Some(missing) => format!("{row_name}: {missing}"),
+        None if is_header => format!("{cell_name}, a header"),
+        None if blank => format!("{cell_name}, {header}: nothing is stated"),
+        None => format!("{cell_name}, {header}"),
     };
     let row = usize::try_from(marked.row).unwrap_or(usize::MAX - 1) + 1;
     let header_row = usize::try_from(table.header_row).unwrap_or(0) + 1;

@@ -326,7 +326,8 @@ impl Pen {
         let room = self.look.width.saturating_sub(FRAME);
         let record = lookup.records.get(found.record);
         match &found.place {
-            Place::Cell { part, sheet, row, column } => {
+            Place::Cell { part, sheet, row, column }
+            | Place::Line { part, sheet, line: row, column } => {
                 let provenance = &checked.reading?.provenance;
                 let table = match provenance.table(found.record) {
                     Some(table) => table,
@@ -417,11 +418,12 @@ fn place_in_full(found: &LocatedFinding, lookup: &Lookup<'_>, checked: &Checked<
     let wanted = wanted_of(place, found, &lookup.records);
     plain(&match place {
         Place::Part { part } => part.clone(),
+        Place::Line { part, line, .. } => format!("{part}:{}", u64::from(*line) + 1),
         _ => format!("{} › {}", place.part(), place_in_part(place, wanted, lookup, checked)),
     })
 }
 
-/// The place without the name of the part.
+/// The place without the name of the part, or with it where each sheet is a part.
 ///
 /// A row is shown by the cell that names it.
 fn place_in_part(
@@ -441,6 +443,18 @@ fn place_in_part(
             Some(column) => format!("{sheet}!{}", cell(*row, column)),
             None => format!("{sheet}, row {}", u64::from(*row) + 1),
         },
+        Place::Line { part, sheet, line, column } => {
+            let file = part.rsplit(['/', '\\']).next().unwrap_or(part);
+            let header = column.and_then(|column| {
+                let (_, table) = row::table_of(&checked.reading?.provenance, part, sheet)?;
+                row::header(table, column)
+            });
+            let place = format!("{file}:{}", u64::from(*line) + 1);
+            match header {
+                Some(header) => format!("{place}, {header}"),
+                None => place,
+            }
+        }
         Place::Text { span, .. } => match wanted.and_then(|wanted| lookup.places.get(&wanted)) {
             Some(at) => format!("line {}, column {}", at.line, at.column),
             None => format!("byte {}", span.start),

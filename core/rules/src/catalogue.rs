@@ -1,7 +1,7 @@
 //! The list of all rules. A test holds it against the folders.
 
 use crate::rule::{LimitKey, Rule};
-use crate::{duct, parts, path, schedule, space, strand};
+use crate::{duct, filler, parts, path, schedule, space, strand};
 
 /// Every rule, family by family.
 pub static CATALOGUE: &[&Rule] = &[
@@ -33,6 +33,11 @@ pub static CATALOGUE: &[&Rule] = &[
     &duct::material_unfit::RULE,
     &duct::radius_small_for_polymer::RULE,
     &duct::run_broken::RULE,
+    &filler::volume_mismatch::RULE,
+    &filler::vent_missing::RULE,
+    &filler::pressure_or_rate::RULE,
+    &filler::kind_not_allowed::RULE,
+    &filler::time_to_fill::RULE,
     &parts::permanence_missing::RULE,
     &parts::permanence_unexpected::RULE,
     &parts::bonded_inaccessibly::RULE,

@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 
 use restrand_mechanics::path::Alignment;
 use restrand_model::Record;
-use restrand_model::reading::{Origin, Problem, ProblemKind};
+use restrand_model::reading::{Origin, Problem, ProblemKind, Question};
 use restrand_model::reflect::{Date, Link, Listed, View};
 use restrand_model::resolve::{self, ResolvedPart};
 use restrand_model::route::Route;
@@ -83,6 +83,8 @@ pub struct Context<'a> {
     pub schedule: &'a Schedule,
     /// What its reading met.
     pub problems: &'a [Problem],
+    /// What only the author of the file can say.
+    pub questions: &'a [Question],
     /// The rulebook in force.
     pub book: &'a Rulebook,
     /// The day that counts as today: ages are counted up to it.
@@ -103,6 +105,7 @@ impl<'a> Context<'a> {
     pub fn new(
         schedule: &'a Schedule,
         problems: &'a [Problem],
+        questions: &'a [Question],
         book: &'a Rulebook,
         as_of: Date,
     ) -> Self {
@@ -137,9 +140,16 @@ impl<'a> Context<'a> {
                 lost_columns.insert(column);
             }
         }
+        for question in questions {
+            let Some((_, path)) = question.subject.split_once('.') else { continue };
+            for (table, position) in question.records.iter().filter_map(|record| record.get()) {
+                lost.insert((table, position, path.to_owned()));
+            }
+        }
         let mut context = Self {
             schedule,
             problems,
+            questions,
             book,
             as_of,
             assemblies: Vec::new(),
@@ -410,7 +420,8 @@ mod tests {
         };
         let problems = [problem("tendon.ends"), problem("tendon.spans[#1]")];
         let (schedule, book) = (Schedule::default(), Rulebook::default());
-        let context = Context::new(&schedule, &problems, &book, Date::new(2031, 5, 7).unwrap());
+        let day = Date::new(2031, 5, 7).unwrap();
+        let context = Context::new(&schedule, &problems, &[], &book, day);
         let record = Origin::new(0, 4);
         assert!(context.is_lost(record, "ends.a.jack"));
         assert!(context.is_lost(record, "spans"));

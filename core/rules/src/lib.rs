@@ -14,6 +14,7 @@ mod rule;
 mod tendon_path;
 
 mod duct;
+mod filler;
 mod parts;
 mod path;
 mod schedule;

@@ -494,7 +494,7 @@ mod tests {
 
     fn laid(schedule: &Schedule) -> Result<LaidTendon, NoPath> {
         let book = Rulebook::default();
-        let context = Context::new(schedule, &[], &book, Date::new(2031, 5, 7).unwrap());
+        let context = Context::new(schedule, &[], &[], &book, Date::new(2031, 5, 7).unwrap());
         let at = context.tendons().next().unwrap();
         context.path(&at).cloned().map_err(|none| *none)
     }

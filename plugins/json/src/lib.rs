@@ -71,7 +71,7 @@ impl Plugin for Json {
     }
 
     fn probe(&self, parts: Parts<'_>) -> Confidence {
-        parts.main().map_or(Confidence::No, probe::probe)
+        parts.only().map_or(Confidence::No, probe::probe)
     }
 
     fn load(
@@ -80,9 +80,9 @@ impl Plugin for Json {
         budget: Budget,
         frames: &mut dyn Frames,
     ) -> Result<(), LoadError> {
-        let part = parts
-            .main()
-            .ok_or_else(|| io::Error::new(io::ErrorKind::InvalidInput, "there is no part"))?;
+        let part = parts.only().ok_or_else(|| {
+            io::Error::new(io::ErrorKind::InvalidInput, "a document is one file; name it by itself")
+        })?;
         let mut said = Said::new(part.name(), frames);
         let form = match Form::of_name(part.name()) {
             Some(form) => form,

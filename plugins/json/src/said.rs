@@ -40,10 +40,8 @@ impl<'a> Said<'a> {
     pub(crate) fn table(&mut self, list: &'static str) -> Result<u32, Stopped> {
         self.frames.take(Frame::Table(Table {
             part: self.part.to_owned(),
-            sheet: None,
             list: list.to_owned(),
-            header_row: 0,
-            columns: Vec::new(),
+            ..Table::default()
         }))?;
         self.tables += 1;
         Ok(self.tables - 1)

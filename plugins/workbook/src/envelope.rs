@@ -9,14 +9,12 @@
 use std::io::{self, BufReader, Read};
 
 use quick_xml::events::Event;
-use restrand_kit::{Budget, LoadError, Part, PartReader};
+use restrand_kit::archive::{self, Entry, Source, TAKE_OUT, is_of_the_medium, megabytes, source};
+use restrand_kit::{Budget, LoadError, Part};
+use zip::ZipArchive;
 use zip::result::ZipError;
-use zip::{CompressionMethod, ZipArchive};
 
 use crate::refusal::{Refusal, SAVE_AGAIN};
-
-/// A part as readers of archives want it.
-pub(crate) type Source<'a> = BufReader<PartReader<'a>>;
 
 /// What kind of workbook an archive holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -35,21 +33,6 @@ pub(crate) struct Envelope<'a> {
     pub(crate) archive: ZipArchive<Source<'a>>,
 }
 
-/// A part of an archive, as the archive's list states it.
-struct Entry {
-    index: usize,
-    /// In lower case, with forward slashes.
-    name: String,
-    packed: u64,
-    unpacked: u64,
-    encrypted: bool,
-    readable: bool,
-}
-
-/// A part smaller than this is no bomb, however well it is packed.
-const SUSPECT_BYTES: u64 = 50_000_000;
-/// Rows of a real sheet pack ten to forty times; zeros a thousand times.
-const SUSPECT_RATIO: u64 = 200;
 /// What the parts beside sheets and texts may hold: a list of sheets or styles of this size is none.
 const ASIDE_BYTES: u64 = 64_000_000;
 /// Bytes of memory that a byte of the list of shared texts can take (five bytes make an empty text).
@@ -59,11 +42,6 @@ const MAX_STYLES: u64 = 200_000;
 /// Elements of the part of styles.
 const MAX_STYLE_ELEMENTS: u64 = 1_000_000;
 
-/// A reader of the part as a file.
-pub(crate) fn source(part: &dyn Part) -> Source<'_> {
-    BufReader::with_capacity(64 * 1024, PartReader::new(part))
-}
-
 /// Whether the archive's list of parts is that of a workbook.
 pub(crate) fn is_workbook(part: &dyn Part) -> bool {
     let Ok(mut archive) = ZipArchive::new(source(part)) else { return false };
@@ -71,25 +49,13 @@ pub(crate) fn is_workbook(part: &dyn Part) -> bool {
     matches!(content(&mut archive, &entries), Some(Ok(_)))
 }
 
+/// The parts of the archive, their names in lower case: programs do not agree on it.
 fn entries(archive: &ZipArchive<Source<'_>>) -> Result<Vec<Entry>, ZipError> {
-    (0..archive.len())
-        .map(|index| {
-            let entry = archive.by_index_data(index)?;
-            Ok(Entry {
-                index,
-                name: String::from_utf8_lossy(entry.name_raw())
-                    .replace('\\', "/")
-                    .to_ascii_lowercase(),
-                packed: entry.compressed_size(),
-                unpacked: entry.size(),
-                encrypted: entry.encrypted(),
-                readable: matches!(
-                    entry.compression(),
-                    CompressionMethod::Stored | CompressionMethod::Deflated
-                ),
-            })
-        })
-        .collect()
+    let mut entries = archive::entries(archive)?;
+    for entry in &mut entries {
+        entry.name.make_ascii_lowercase();
+    }
+    Ok(entries)
 }
 
 /// What the archive holds: a workbook, something else that can be named, or nothing known.
@@ -312,43 +278,17 @@ fn is_value(tag: &[u8]) -> bool {
     name.rsplit(|byte| *byte == b':').next() == Some(b"v")
 }
 
-/// Whether the medium failed, and not the content.
-pub(crate) fn is_of_the_medium(error: &io::Error) -> bool {
-    use io::ErrorKind::{InvalidData, InvalidInput, Other, UnexpectedEof};
-    !matches!(error.kind(), InvalidData | InvalidInput | UnexpectedEof | Other)
-}
-
 fn check_sizes(
     entries: &[Entry],
     content: Content,
     budget: Budget,
     refusal: &Refusal<'_>,
 ) -> Result<(), LoadError> {
-    const HELP: &str =
-        "if the file is to be trusted, take out what is not the schedule and save it again";
-    let total = entries.iter().fold(0_u64, |sum, entry| sum.saturating_add(entry.unpacked));
-    if total > budget.unpacked_bytes {
-        return Err(refusal.error(
-            format!(
-                "unpacked it would take {}, more than the {} that are allowed",
-                megabytes(total),
-                megabytes(budget.unpacked_bytes)
-            ),
-            HELP,
-        ));
+    if let Some(why) = archive::unbearable(entries, budget) {
+        return Err(refusal.error(why, TAKE_OUT));
     }
     for entry in entries {
-        let Entry { name, packed, unpacked, .. } = entry;
-        if *unpacked > SUSPECT_BYTES && *unpacked / SUSPECT_RATIO > *packed {
-            return Err(refusal.error(
-                format!(
-                    "its part {name} would unpack from {} to {}, as no real sheet does",
-                    megabytes(*packed),
-                    megabytes(*unpacked)
-                ),
-                HELP,
-            ));
-        }
+        let Entry { name, unpacked, .. } = entry;
         let last = name.rsplit('/').next().unwrap_or(name);
         let bearable = if last.starts_with("sharedstrings.") {
             budget.unpacked_bytes / TEXT_WEIGHT
@@ -369,15 +309,11 @@ fn check_sizes(
                     megabytes(*unpacked),
                     megabytes(bearable)
                 ),
-                HELP,
+                TAKE_OUT,
             ));
         }
     }
     Ok(())
-}
-
-fn megabytes(bytes: u64) -> String {
-    if bytes < 1_000_000 { format!("{bytes} bytes") } else { format!("{} MB", bytes / 1_000_000) }
 }
 
 /// The reader makes room for as many shared texts as the list states before it reads one; a false number

@@ -49,7 +49,7 @@ impl Plugin for Workbook {
     }
 
     fn probe(&self, parts: Parts<'_>) -> Confidence {
-        parts.main().map_or(Confidence::No, |part| probe::probe(part, READS))
+        parts.only().map_or(Confidence::No, |part| probe::probe(part, READS))
     }
 
     fn load(
@@ -58,8 +58,12 @@ impl Plugin for Workbook {
         budget: Budget,
         frames: &mut dyn Frames,
     ) -> Result<(), LoadError> {
-        let Some(part) = parts.main() else {
-            return Err(Refusal::new("").error("no file was given", "name a workbook"));
+        let Some(part) = parts.only() else {
+            let name = parts.main().map_or("", |part| part.name());
+            return Err(Refusal::new(name).error(
+                "a workbook is one file, and more or none were given",
+                "name the workbook itself",
+            ));
         };
         let refusal = Refusal::new(part.name());
         let mut reading = Reading::new(part.name(), frames);

@@ -11,12 +11,12 @@ use std::io::{BufRead, BufReader, Read as _};
 use quick_xml::escape::resolve_xml_entity;
 use quick_xml::events::{BytesRef, BytesStart, Event};
 use quick_xml::{Reader as XmlReader, XmlVersion};
+use restrand_kit::archive::Source;
 use restrand_kit::sheet::Cell;
 use restrand_kit::{Budget, LoadError};
 use zip::ZipArchive;
 
 use crate::cells::{iso_date, iso_duration};
-use crate::envelope::Source;
 use crate::reading::{COLUMNS, ROWS, Reading};
 use crate::refusal::Refusal;
 

@@ -2,6 +2,7 @@
 
 use std::io;
 
+use restrand_kit::archive::is_archive;
 use restrand_kit::{Confidence, LoadError, Part};
 
 use crate::compound;
@@ -54,7 +55,7 @@ fn has_ending(name: &str, endings: &[&str]) -> bool {
 }
 
 fn container(head: &[u8]) -> Option<Kind> {
-    if head.starts_with(b"PK\x03\x04") || head.starts_with(b"PK\x05\x06") {
+    if is_archive(head) {
         Some(Kind::Archive)
     } else if head.starts_with(compound::SIGNATURE) {
         Some(Kind::Compound)

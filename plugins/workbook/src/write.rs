@@ -21,9 +21,12 @@ const MAX_TEXT: usize = 32_767;
 /// Writes the schedule, and returns what the workbook could not carry.
 pub(crate) fn write(
     schedule: &Schedule,
-    options: WriteOptions,
+    options: WriteOptions<'_>,
     output: &mut dyn Output,
 ) -> Result<Vec<Loss>, WriteError> {
+    if let Some(ending) = options.ending.filter(|ending| !ending.eq_ignore_ascii_case("xlsx")) {
+        return Err(WriteError::Unsupported(format!("a workbook is not written as .{ending}")));
+    }
     let (sheets, mut losses) = sheets(schedule, options.system);
     let (bytes, not_written) = write_sheets(&sheets)?;
     losses.extend(not_written);

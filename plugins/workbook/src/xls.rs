@@ -3,10 +3,10 @@
 //! The reader takes the whole workbook into memory; [`crate::compound`] has seen to it that it can.
 
 use calamine::{Reader as _, SheetType, Xls, XlsError};
+use restrand_kit::archive::source;
 use restrand_kit::{LoadError, Part};
 
 use crate::cells;
-use crate::envelope::source;
 use crate::reading::Reading;
 use crate::refusal::{Refusal, guarded};
 

@@ -3,11 +3,11 @@
 use std::collections::BTreeSet;
 
 use calamine::{Reader as _, SheetType, Xlsb, XlsbError};
+use restrand_kit::archive::source;
 use restrand_kit::sheet::Cell;
 use restrand_kit::{LoadError, Part};
 
 use crate::cells;
-use crate::envelope::source;
 use crate::reading::{COLUMNS, ROWS, Reading, SheetReading};
 use crate::refusal::{Refusal, guarded};
 use crate::xlsx::MAX_SHEETS;

@@ -6,11 +6,11 @@
 use std::collections::HashMap;
 
 use calamine::{Reader as _, SheetType, Xlsx, XlsxCellReader, XlsxError, XlsxFormulaMetadata};
+use restrand_kit::archive::{is_of_the_medium, source};
 use restrand_kit::sheet::Cell;
 use restrand_kit::{LoadError, Part};
 
 use crate::cells;
-use crate::envelope::{is_of_the_medium, source};
 use crate::reading::{Reading, SheetReading, fits};
 use crate::refusal::{Refusal, guarded};
 use crate::stretch::{Item, Lost, Stretch, Why};

@@ -18,6 +18,9 @@ pub(crate) const PASSING: &str = "passing-";
 /// What the name of a case begins with.
 pub(crate) const NOT_EVALUATED: &str = "not-evaluated-";
 
+/// What the input of a case is called.
+const INPUTS: [&str; 2] = ["input.json", "input.csv"];
+
 /// Every case, each as a test of its own; what is no case is a test that fails.
 pub fn cases() -> Result<Vec<Named>, String> {
     let mut tests = Vec::new();
@@ -44,21 +47,26 @@ pub fn cases() -> Result<Vec<Named>, String> {
 }
 
 fn hold(rule: &str, case: &Path) -> Result<(), String> {
+    let mut inputs = Vec::new();
     for entry in entries(case)? {
-        if !matches!(name(&entry).as_str(), "input.json" | "expect.toml") {
-            return Err(format!("{}: a case has input.json and expect.toml only", entry.display()));
+        match name(&entry).as_str() {
+            "expect.toml" => {}
+            file if INPUTS.contains(&file) => inputs.push(entry),
+            _ => return Err(format!("{}: nothing of this name stands in a case", entry.display())),
         }
     }
+    let [input] = inputs.as_slice() else {
+        return Err(format!("a case has one input, which is called {}", INPUTS.join(" or ")));
+    };
     let expectation: Expectation = toml::from_str(&text(&case.join("expect.toml"))?)
         .map_err(|error| format!("expect.toml: {error}"))?;
     fits_its_name(&name(case), &expectation)?;
-    let input = case.join("input.json");
-    let bytes = std::fs::read(&input).map_err(|error| format!("{}: {error}", input.display()))?;
+    let bytes = std::fs::read(input).map_err(|error| format!("{}: {error}", input.display()))?;
     let as_of = match &expectation.as_of {
         Some(date) => date.parse().map_err(|_| format!("as_of = {date} is no date"))?,
         None => today(),
     };
-    let said = run("input.json", bytes, expectation.rulebook.as_deref(), as_of)?;
+    let said = run(&name(input), bytes, expectation.rulebook.as_deref(), as_of)?;
     let mut wrong = compare(&expectation.findings, &said.of(rule));
     if expectation.only {
         let others = said.findings.iter().filter(|found| found.finding.rule != rule);

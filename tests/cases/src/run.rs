@@ -1,15 +1,19 @@
 //! Reads a document and checks it, as the program does.
 
-use restrand_check::rulebook::{built_in_force, name_for_code};
+use restrand_check::rulebook::{
+    BookError, BuiltIn, Source, built_in_force, in_force, name_for_code,
+};
 use restrand_check::{LocatedFinding, Report, check, unreadable};
+use restrand_csv::Csv;
 use restrand_finding::{FactValue, Outcomes, fill_in};
 use restrand_intake::read;
 use restrand_json::Json;
-use restrand_kit::{Budget, Bytes, Parts};
+use restrand_kit::{Budget, Bytes, Parts, Plugin};
 use restrand_model::quantity::System;
 use restrand_model::reading::Place;
 use restrand_model::reflect::Date;
 use restrand_model::schedule::Schedule;
+use restrand_rules::Rulebook;
 
 /// What a check said.
 pub(crate) struct Said {
@@ -22,7 +26,7 @@ pub(crate) fn today() -> Date {
     Date::new(2031, 5, 7).expect("the calendar has it")
 }
 
-/// Checks a JSON document with a built-in rulebook: the one asked for, or that of the design code it declares.
+/// Checks a document, or a CSV file, with the rulebook asked for, or that of the design code it declares.
 pub(crate) fn run(
     part: &str,
     bytes: Vec<u8>,
@@ -30,10 +34,10 @@ pub(crate) fn run(
     as_of: Date,
 ) -> Result<Said, String> {
     let bytes = Bytes::new(part, bytes);
-    match read(&Json, Parts(&[&bytes]), Budget::default()) {
+    let plugin: &dyn Plugin = if part.ends_with(".csv") { &Csv } else { &Json };
+    match read(plugin, Parts(&[&bytes]), Budget::default()) {
         Ok(reading) => {
-            let name = rulebook.or_else(|| declared(&reading.schedule)).unwrap_or("base");
-            let book = built_in_force(name).map_err(|error| format!("rulebook {name}: {error}"))?;
+            let book = book(rulebook, &reading.schedule)?;
             let Report { findings, outcomes, .. } = check(&reading, &book, as_of);
             Ok(Said { findings, outcomes })
         }
@@ -43,10 +47,34 @@ pub(crate) fn run(
     }
 }
 
-/// The built-in rulebook of the design code that a schedule declares.
-fn declared(schedule: &Schedule) -> Option<&'static str> {
-    let project = schedule.project.as_deref()?;
-    name_for_code(project.design_code.as_deref()?, project.design_code_edition.as_deref()?)
+/// The rulebook of this name, or that of the design code that the schedule declares.
+///
+/// Besides those of the program there is an owner's among the fixtures, which is that of its own code.
+fn book(name: Option<&str>, schedule: &Schedule) -> Result<Rulebook, String> {
+    const OWNER: &str = include_str!("../../../fixtures/rulebooks/owner.toml");
+    let said = |error: BookError| format!("rulebook {}: {}", error.book, error.message);
+    let owner = || {
+        let source = Source { name: "owner".to_owned(), text: OWNER.to_owned() };
+        in_force(source, &BuiltIn).map_err(said)
+    };
+    let declared = schedule.project.as_deref().and_then(|project| {
+        Some((project.design_code.as_deref()?, project.design_code_edition.as_deref()?))
+    });
+    match (name, declared) {
+        (Some("owner"), _) => owner(),
+        (Some(name), _) => built_in_force(name).map_err(said),
+        (None, Some((code, edition))) => match name_for_code(code, edition) {
+            Some(name) => built_in_force(name).map_err(said),
+            None => owner().and_then(|book| {
+                if book.is_for(code, edition) {
+                    Ok(book)
+                } else {
+                    built_in_force("base").map_err(said)
+                }
+            }),
+        },
+        (None, None) => built_in_force("base").map_err(said),
+    }
 }
 
 impl Said {
@@ -86,6 +114,10 @@ pub(crate) fn place(place: &Place) -> String {
         Place::Cell { sheet, row, column, .. } => match column {
             Some(column) => format!("{sheet}!row {} column {}", row + 1, column + 1),
             None => format!("{sheet}!row {}", row + 1),
+        },
+        Place::Line { part, line, column, .. } => match column {
+            Some(column) => format!("{part}:{} column {}", line + 1, column + 1),
+            None => format!("{part}:{}", line + 1),
         },
         Place::Text { part, path, .. } if path.is_empty() => part.clone(),
         Place::Text { path, .. } => path.join("."),

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use restrand_intake::Reading;
-use restrand_kit::{Budget, Bytes, Parts};
+use restrand_kit::{Budget, Bytes, Part, Parts};
 
 /// The root of the project.
 #[must_use]
@@ -44,4 +44,28 @@ pub fn read(path: &Path) -> Reading {
     let part = Bytes::new("schedule.xlsx", bytes);
     restrand_intake::read(&restrand_workbook::Workbook, Parts(&[&part]), Budget::default())
         .unwrap_or_else(|error| panic!("{} is no workbook: {error}", path.display()))
+}
+
+/// Reads the CSV files of a folder.
+///
+/// # Panics
+/// The folder is not there, or holds none.
+#[must_use]
+pub fn read_folder(path: &Path) -> Reading {
+    let entries = std::fs::read_dir(path)
+        .unwrap_or_else(|error| panic!("{} cannot be read: {error}", path.display()));
+    let mut files: Vec<_> = entries.flatten().map(|entry| entry.path()).collect();
+    files.sort();
+    let parts: Vec<_> = files
+        .iter()
+        .map(|file| {
+            let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
+            let bytes = std::fs::read(file)
+                .unwrap_or_else(|error| panic!("{} cannot be read: {error}", file.display()));
+            Bytes::new(name, bytes)
+        })
+        .collect();
+    let parts: Vec<&dyn Part> = parts.iter().map(|part| part as &dyn Part).collect();
+    restrand_intake::read(&restrand_csv::Csv, Parts(&parts), Budget::default())
+        .unwrap_or_else(|error| panic!("{} is no schedule: {error}", path.display()))
 }

@@ -250,16 +250,26 @@ fn number_end(text: &str) -> usize {
     at
 }
 
+/// The mantissa of the number that a text begins with, as it stands there.
+pub(super) fn mantissa(text: &str) -> &str {
+    let (_, unsigned) = sign(text.trim_start());
+    let written = unsigned[..number_end(unsigned)].trim_end();
+    written.split(['e', 'E']).next().unwrap_or(written)
+}
+
+/// Whether the mark parts the digits into groups of three, as it does where it parts thousands.
+pub(super) fn grouped(digits: &str, mark: char) -> bool {
+    let mut groups = digits.split(mark);
+    groups.next().is_some_and(|first| (1..=3).contains(&first.len()) && first != "0")
+        && groups.all(|group| group.split(['.', ',']).next().is_some_and(|g| g.len() == 3))
+}
+
 /// The digits with a dot as decimal mark and nothing else.
 fn plain_mantissa(written: &str) -> Result<String, Misread> {
     let digits: String = written.chars().filter(|c| !c.is_whitespace()).collect();
     let commas = digits.matches(',').count();
     let dots = digits.matches('.').count();
-    let grouped = |mark: char| {
-        let mut groups = digits.split(mark);
-        groups.next().is_some_and(|first| (1..=3).contains(&first.len()) && first != "0")
-            && groups.all(|group| group.split(['.', ',']).next().is_some_and(|g| g.len() == 3))
-    };
+    let grouped = |mark| grouped(&digits, mark);
     match (commas, dots) {
         (0, 0 | 1) => Ok(digits),
         (1, 0) => {

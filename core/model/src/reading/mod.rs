@@ -2,6 +2,8 @@
 
 mod problem;
 mod provenance;
+mod question;
 
 pub use problem::{Problem, ProblemKind};
-pub use provenance::{Column, Origin, Place, Provenance, Span, Spot, Table};
+pub use provenance::{Column, Grid, Origin, Place, Provenance, Span, Spot, Table};
+pub use question::Question;

@@ -9,6 +9,8 @@ pub enum ProblemKind {
     ValueLost,
     /// A value was read, but not as plainly as it should stand in the file.
     ValueDoubtful,
+    /// Something of the file was taken for granted, as its encoding; nothing is lost by it.
+    Assumed,
     /// A record could not be read at all, and nothing of it is checked.
     RecordLost,
     /// A column or member that no field takes; its values are kept in `extra`.

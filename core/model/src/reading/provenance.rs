@@ -75,13 +75,37 @@ pub struct Column {
     pub link: bool,
 }
 
+/// How people tell the rows of a table apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Grid {
+    /// By the rows and columns of a sheet.
+    #[default]
+    Cells,
+    /// By the lines of a text; a row counts as the line on which it begins.
+    Lines,
+}
+
+impl Grid {
+    /// The place of a row, or of a value in it; both are counted from zero.
+    #[must_use]
+    pub fn place(self, part: &str, sheet: &str, row: u32, column: Option<u32>) -> Place {
+        let (part, sheet) = (part.to_owned(), sheet.to_owned());
+        match self {
+            Self::Cells => Place::Cell { part, sheet, row, column },
+            Self::Lines => Place::Line { part, sheet, line: row, column },
+        }
+    }
+}
+
 /// A table of a part: a sheet, or a list of a document.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Table {
     /// The name of the part that holds it.
     pub part: String,
-    /// The name of the sheet, if the part is a workbook.
+    /// The name of the sheet, if the part is made of rows and columns.
     pub sheet: Option<String>,
+    /// How its rows are told apart.
+    pub grid: Grid,
     /// The name of the layout's sheet or of the document's list.
     pub list: String,
     /// The row of the headers, from zero.
@@ -116,6 +140,17 @@ pub enum Place {
         /// The column, from zero.
         column: Option<u32>,
     },
+    /// A line of a text that has a record on each line, or a value of that line.
+    Line {
+        /// The part's name.
+        part: String,
+        /// The name of the layout's sheet whose rows the lines are.
+        sheet: String,
+        /// The line on which the record begins, from zero.
+        line: u32,
+        /// The position of the value in it, from zero.
+        column: Option<u32>,
+    },
     /// A stretch of text, and the members inside it that lead to the value.
     Text {
         /// The part's name.
@@ -135,7 +170,18 @@ impl Place {
             Self::Part { part }
             | Self::Sheet { part, .. }
             | Self::Cell { part, .. }
+            | Self::Line { part, .. }
             | Self::Text { part, .. } => part,
+        }
+    }
+
+    /// The same row with another column; what is no row stays as it is.
+    #[must_use]
+    pub fn in_column(self, column: Option<u32>) -> Self {
+        match self {
+            Self::Cell { part, sheet, row, .. } => Self::Cell { part, sheet, row, column },
+            Self::Line { part, sheet, line, .. } => Self::Line { part, sheet, line, column },
+            other => other,
         }
     }
 }
@@ -167,10 +213,35 @@ impl Provenance {
         self.given.get(&(table, position, column)).map(AsRef::as_ref)
     }
 
+    /// The texts that differ from their values: record, column and text, in the order of the tables.
+    #[must_use]
+    pub fn texts(&self) -> Vec<(Origin, u32, &str)> {
+        let mut kept: Vec<_> = self.given.iter().collect();
+        kept.sort_unstable_by_key(|(at, _)| **at);
+        kept.into_iter()
+            .map(|((table, position, column), text)| {
+                (Origin::new(*table, *position), *column, &**text)
+            })
+            .collect()
+    }
+
+    /// The ways to values that were exchanged, by record, in the order of the tables.
+    #[must_use]
+    pub fn exchanges(&self) -> Vec<(Origin, &[String], &[String])> {
+        let mut kept: Vec<_> = self.exchanged.iter().collect();
+        kept.sort_unstable_by_key(|(at, _)| **at);
+        kept.into_iter()
+            .flat_map(|((table, position), ways)| {
+                let origin = Origin::new(*table, *position);
+                ways.iter().map(move |[one, other]| (origin, one.as_slice(), other.as_slice()))
+            })
+            .collect()
+    }
+
     /// Says that two values of a record were exchanged: each is to be found where the other belongs.
-    pub fn exchange(&mut self, record: Origin, one: &[&str], other: &[&str]) {
+    pub fn exchange<S: AsRef<str>>(&mut self, record: Origin, one: &[S], other: &[S]) {
         if let Some(at) = record.get() {
-            let way = |path: &[&str]| path.iter().map(|step| (*step).to_owned()).collect();
+            let way = |path: &[S]| path.iter().map(|step| step.as_ref().to_owned()).collect();
             self.exchanged.entry(at).or_default().push([way(one), way(other)]);
         }
     }
@@ -206,12 +277,10 @@ impl Provenance {
         let (_, position) = record.get()?;
         let path = &*self.way_in_file(record, path);
         Some(match &table.sheet {
-            Some(sheet) => Place::Cell {
-                part: table.part.clone(),
-                sheet: sheet.clone(),
-                row: position,
-                column: table.column_of(path).map(|column| column.index),
-            },
+            Some(sheet) => {
+                let column = table.column_of(path).map(|column| column.index);
+                table.grid.place(&table.part, sheet, position, column)
+            }
             None => {
                 let spot = self.spots.get(usize::try_from(position).ok()?)?;
                 Place::Text {

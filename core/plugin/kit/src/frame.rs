@@ -1,6 +1,6 @@
 //! Frames: what a plugin hands over while it reads.
 
-use restrand_model::reading::{Problem, Span, Table};
+use restrand_model::reading::{Problem, Question, Span, Table};
 use restrand_model::value::Fields;
 
 /// One thing that a plugin has read.
@@ -14,6 +14,8 @@ pub enum Frame {
     Record(RecordFrame),
     /// Something could not be read, or only with doubt.
     Problem(Problem),
+    /// Values of a column can mean two things, and none of them is taken.
+    Question(Question),
 }
 
 /// A record as it was read: values in SI, in the units of their fields' names.

@@ -73,6 +73,15 @@ impl<'a> Parts<'a> {
     pub fn main(&self) -> Option<&'a dyn Part> {
         self.0.first().copied()
     }
+
+    /// The one part, for formats that are a single file; nothing if there are several, or none.
+    #[must_use]
+    pub fn only(&self) -> Option<&'a dyn Part> {
+        match self.0 {
+            [part] => Some(*part),
+            _ => None,
+        }
+    }
 }
 
 /// Reads a part as a file is read.

@@ -48,6 +48,29 @@ impl Default for Budget {
     }
 }
 
+/// In which way a plugin failed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FailureKind {
+    /// It ended before its call did.
+    Crashed,
+    /// It did not come to an end in time.
+    TimedOut,
+    /// It did, or handed over, what it must not.
+    Misbehaved,
+}
+
+/// A plugin itself failed: nothing is known against what it was given.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{why}")]
+pub struct Failure {
+    /// In which way it failed.
+    pub kind: FailureKind,
+    /// What happened, as a clause.
+    pub why: String,
+    /// What to do about it.
+    pub help: String,
+}
+
 /// The parts as a whole cannot be read.
 #[derive(Debug, thiserror::Error)]
 pub enum LoadError {
@@ -67,6 +90,9 @@ pub enum LoadError {
     /// The taker of the frames wanted no more.
     #[error("the reading was stopped")]
     Stopped,
+    /// The plugin failed.
+    #[error(transparent)]
+    Plugin(#[from] Failure),
 }
 
 impl From<Stopped> for LoadError {
@@ -77,11 +103,11 @@ impl From<Stopped> for LoadError {
 
 /// What to write.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub struct WriteOptions {
+pub struct WriteOptions<'a> {
     /// The system of units in which people read it, where the format leaves a choice.
     pub system: System,
     /// The ending of the file name, without the dot, where a plugin writes several.
-    pub ending: Option<&'static str>,
+    pub ending: Option<&'a str>,
 }
 
 /// A value that a format could not carry.
@@ -104,6 +130,9 @@ pub enum WriteError {
     /// The medium failed.
     #[error("the part cannot be written: {0}")]
     Medium(#[from] io::Error),
+    /// The plugin failed.
+    #[error(transparent)]
+    Plugin(#[from] Failure),
 }
 
 /// Takes written parts.
@@ -143,7 +172,7 @@ pub trait Plugin: Send + Sync {
     fn write(
         &self,
         content: &Content<'_>,
-        options: WriteOptions,
+        options: WriteOptions<'_>,
         output: &mut dyn Output,
     ) -> Result<Vec<Loss>, WriteError>;
 
@@ -156,7 +185,7 @@ pub trait Plugin: Send + Sync {
         &self,
         parts: Parts<'_>,
         content: &Content<'_>,
-        options: WriteOptions,
+        options: WriteOptions<'_>,
         output: &mut dyn Output,
     ) -> Result<Vec<Loss>, WriteError> {
         let _ = (parts, content, options, output);

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity, Where};
-use restrand_model::reading::{Problem, ProblemKind};
+use restrand_model::reading::{Problem, ProblemKind, Question};
 use restrand_model::reflect::{RecordInfo, Shape, View};
 use restrand_model::schedule::{Schedule, Stage};
 use restrand_model::{Record, schema};
@@ -32,11 +32,11 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
         .problems
         .iter()
         .filter(|problem| {
-            use ProblemKind::{RecordLost, ValueDoubtful, ValueLost};
-            matches!(problem.kind, ValueLost | ValueDoubtful | RecordLost)
+            use ProblemKind::{Assumed, RecordLost, ValueDoubtful, ValueLost};
+            matches!(problem.kind, ValueLost | ValueDoubtful | Assumed | RecordLost)
         })
         .collect();
-    if told.is_empty() {
+    if told.is_empty() && context.questions.is_empty() {
         return outcomes.pass();
     }
     let mut records = Records::new();
@@ -50,6 +50,37 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     for problem in told {
         outcomes.found(finding(problem, severity(context, problem, &records, &types)));
     }
+    for question in context.questions {
+        outcomes.found(asked(context, question, &types));
+    }
+}
+
+/// One finding for a column whose values can mean two things.
+fn asked(context: &Context<'_>, question: &Question, types: &[&'static RecordInfo]) -> Finding {
+    let required = question.subject.split_once('.').is_none_or(|(name, path)| {
+        types.iter().find(|info| info.name == name).is_none_or(|info| {
+            let steps: Vec<_> = path.split('.').collect();
+            is_required(context, info, None, &steps, context.stage())
+        })
+    });
+    let message = match question.records.len() {
+        0 | 1 => format!("{{subject}} \"{{given}}\" is not read: {}", question.why),
+        _ => format!(
+            "{{values}} values of the column \"{{header}}\", the first of them \"{{given}}\", are not read: {}",
+            question.why
+        ),
+    };
+    let place = Where::File(question.place.clone());
+    #[expect(clippy::cast_precision_loss, reason = "no file has so many values")]
+    let values = question.records.len() as f64;
+    Finding::new(RULE.id, Kind::Reading, place, message)
+        .severity(if required { Severity::Error } else { Severity::Warning })
+        .help(question.help.clone())
+        .fact(Fact::text("subject", question.subject.clone()))
+        .fact(Fact::text("header", question.header.clone()))
+        .fact(Fact::text("given", question.given.clone()))
+        .fact(Fact::text("readings", question.readings.join(" | ")))
+        .fact(Fact::computed("values", values, 0))
 }
 
 fn finding(problem: &Problem, severity: Severity) -> Finding {
@@ -62,7 +93,10 @@ fn finding(problem: &Problem, severity: Severity) -> Finding {
         ProblemKind::RecordLost => "is not read, and nothing of it is checked",
         _ => "is not read",
     };
-    let message = format!("{subject} {verb}: {}", problem.why);
+    let message = match problem.kind {
+        ProblemKind::Assumed => format!("{{subject}} {}", problem.why),
+        _ => format!("{subject} {verb}: {}", problem.why),
+    };
     let place = Where::File(problem.place.clone());
     let finding = Finding::new(RULE.id, Kind::Reading, place, message)
         .severity(severity)
@@ -82,6 +116,7 @@ fn severity(
 ) -> Severity {
     match problem.kind {
         ProblemKind::RecordLost => Severity::Error,
+        ProblemKind::Assumed => Severity::Note,
         ProblemKind::ValueLost if is_asked(context, problem, records, types) => Severity::Error,
         _ => Severity::Warning,
     }

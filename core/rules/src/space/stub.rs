@@ -647,7 +647,7 @@ mod tests {
 
     fn run(schedule: &Schedule, evidence: Evidence) -> Outcomes {
         let book = book(evidence);
-        let context = Context::new(schedule, &[], &book, today());
+        let context = Context::new(schedule, &[], &[], &book, today());
         let mut outcomes = Outcomes::of(RULE.id);
         for at in context.tendons() {
             check(&context, &at, &mut outcomes);
@@ -690,7 +690,7 @@ mod tests {
         }
 
         let book = book(Evidence::Owner);
-        let context = Context::new(&schedule, &[], &book, today());
+        let context = Context::new(&schedule, &[], &[], &book, today());
         let [at] = context.tendons().collect::<Vec<_>>().try_into().ok().unwrap();
         let b = at.ends().nth(1).unwrap();
         let found = context.anchorage(b.end).unwrap();

@@ -46,6 +46,7 @@ pub(crate) fn read_part(part: &dyn Part) -> Result<Reading, LoadError> {
                 reading.records.push(record);
             }
             Frame::Problem(problem) => reading.problems.push(problem),
+            Frame::Question(question) => panic!("a document asks nothing: {question:?}"),
         }
         Ok(())
     })?;

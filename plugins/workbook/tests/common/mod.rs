@@ -65,6 +65,7 @@ pub(crate) fn load_with(name: &str, bytes: &[u8], budget: Budget) -> Result<Read
             Frame::Table(table) => read.tables.push(table),
             Frame::Record(record) => read.records.push(record),
             Frame::Problem(problem) => read.problems.push(problem),
+            Frame::Question(question) => panic!("a workbook asks nothing: {question:?}"),
         }
         Ok(())
     })?;

@@ -2,10 +2,12 @@
 
 mod cell;
 mod list;
+mod marks;
 mod read;
 mod write;
 
 pub use cell::Cell;
 pub use list::list_text;
-pub use read::{ForeignSheet, HeaderSearch, SheetReader};
+pub use marks::plain_number;
+pub use read::{ForeignSheet, HeaderSearch, SheetReader, is_headed, known_headers};
 pub use write::{OutCell, SheetOut, sheets};

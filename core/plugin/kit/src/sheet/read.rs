@@ -5,14 +5,17 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use restrand_model::near::nearest;
-use restrand_model::quantity::{Dimension, Unit};
-use restrand_model::reading::{Column as ReadColumn, Origin, Place, Problem, ProblemKind, Table};
+use restrand_model::quantity::{DecimalMark, Dimension, Marks, Unit};
+use restrand_model::reading::{
+    Column as ReadColumn, Grid, Origin, Place, Problem, ProblemKind, Question, Table,
+};
 use restrand_model::reflect::{EXTRA, FieldInfo, Shape};
 use restrand_model::sheet::{self, Column, Header, Sheet, plain};
 use restrand_model::value::{Fields, Name, Value};
 
 use super::cell::{self, Cell, Measure};
 use super::list;
+use super::marks::{Decision, SeenMarks};
 use crate::frame::{At, Frame, Frames, RecordFrame, Stopped};
 
 /// Rows in which a sheet's headers are looked for.
@@ -23,6 +26,7 @@ pub struct HeaderSearch {
     sheet: &'static Sheet,
     part: String,
     name: String,
+    grid: Grid,
     rows: u32,
 }
 
@@ -30,7 +34,16 @@ impl HeaderSearch {
     /// A search in the sheet `name` of `part`, whose rows are records of the layout's `sheet`.
     #[must_use]
     pub fn new(sheet: &'static Sheet, part: &str, name: &str) -> Self {
-        Self { sheet, part: part.to_owned(), name: name.to_owned(), rows: 0 }
+        Self { sheet, part: part.to_owned(), name: name.to_owned(), grid: Grid::Cells, rows: 0 }
+    }
+
+    /// A search in a part that is a text with a record of the layout's `sheet` on each line.
+    ///
+    /// Its rows are numbered by the lines on which they begin.
+    #[must_use]
+    pub fn of_lines(sheet: &'static Sheet, part: &str) -> Self {
+        let name = sheet.name.to_owned();
+        Self { sheet, part: part.to_owned(), name, grid: Grid::Lines, rows: 0 }
     }
 
     /// Looks at a row; gives the reader of the rows below once the headers are found.
@@ -67,7 +80,10 @@ impl HeaderSearch {
             columns.iter().take(6).map(|column| column.header(unit(column))).collect();
         Problem {
             kind: ProblemKind::SheetLost,
-            place: Place::Sheet { part: self.part.clone(), sheet: self.name.clone() },
+            place: match self.grid {
+                Grid::Cells => Place::Sheet { part: self.part.clone(), sheet: self.name.clone() },
+                Grid::Lines => Place::Part { part: self.part.clone() },
+            },
             record: Origin::default(),
             subject: self.name.clone(),
             given: None,
@@ -84,11 +100,17 @@ fn texts<'a>(cells: &'a [(u32, Cell<'_>)]) -> impl Iterator<Item = &'a str> {
     })
 }
 
-/// Whether the cells are the headers of the layout's sheet.
-fn is_headed(sheet: &'static Sheet, cells: &[(u32, Cell<'_>)]) -> bool {
+/// How many of the cells are headers of the layout's sheet.
+#[must_use]
+pub fn known_headers(sheet: &'static Sheet, cells: &[(u32, Cell<'_>)]) -> usize {
     let headers = sheet::headers_of(sheet);
-    let known =
-        texts(cells).filter(|text| headers.find(Header::read(text).label).is_some()).count();
+    texts(cells).filter(|text| headers.find(Header::read(text).label).is_some()).count()
+}
+
+/// Whether the cells are the headers of the layout's sheet.
+#[must_use]
+pub fn is_headed(sheet: &'static Sheet, cells: &[(u32, Cell<'_>)]) -> bool {
+    let known = known_headers(sheet, cells);
     known >= 2 || (known == 1 && texts(cells).count() == 1)
 }
 
@@ -154,6 +176,67 @@ struct ValuePlan {
     header: Box<str>,
     /// Whether it was said that numbers without a unit are not read.
     unit_missed: bool,
+    /// What the column shows of its decimal mark.
+    marks: SeenMarks,
+    /// What is to be asked about the column.
+    question: Option<Box<Question>>,
+}
+
+impl ValuePlan {
+    /// What is done with a cell before it is read: a number that is a text may hang on its column.
+    fn decide(&self, weighing: Weighing, cell: &Cell<'_>) -> Decision {
+        match (weighing, cell) {
+            (Weighing::Wanted | Weighing::Done { .. }, Cell::Text(text))
+                if matches!(self.field.shape, Shape::Number) =>
+            {
+                self.marks.decide(text, weighing == Weighing::Done { commas: true })
+            }
+            _ => Decision::AsItStands,
+        }
+    }
+
+    /// Asks about the column, of which this value is the first that can be read in two ways.
+    fn ask(
+        &mut self,
+        record: &str,
+        place: Place,
+        origin: Origin,
+        given: String,
+        mark: &str,
+        readings: [String; 2],
+    ) {
+        let unit = self.measure.stated.map(|unit| unit.symbol);
+        let readings = readings.map(|number| match unit {
+            Some(unit) => format!("{number} {unit}"),
+            None => number,
+        });
+        self.question = Some(Box::new(Question {
+            place,
+            records: vec![origin],
+            subject: format!("{record}.{}", self.path.join(".")),
+            header: self.header.to_string(),
+            given,
+            why: format!(
+                "the {mark} in it can mean {} or {}, and no other number of the column tells which",
+                readings[0], readings[1]
+            ),
+            readings: readings.into(),
+            help: "save the file with a point as decimal mark and no thousands marks, or write one number \
+                   of the column so that it can be read in one way only, as 1.234,0 or 1,234.0"
+                .to_owned(),
+        }));
+    }
+}
+
+/// How the decimal mark of a number is found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Weighing {
+    /// Cell by cell: what can be read in two ways is not read.
+    ByCell,
+    /// By the column, of which nothing has been looked at yet.
+    Wanted,
+    /// By the column; whether any column of the sheet has decimal commas.
+    Done { commas: bool },
 }
 
 /// Reads the rows below the headers of one sheet.
@@ -161,6 +244,8 @@ pub struct SheetReader {
     sheet: &'static Sheet,
     part: String,
     name: String,
+    grid: Grid,
+    weighing: Weighing,
     table: u32,
     header_row: u32,
     links: usize,
@@ -186,6 +271,11 @@ impl SheetReader {
             sheet: search.sheet,
             part: search.part.clone(),
             name: search.name.clone(),
+            grid: search.grid,
+            weighing: match search.grid {
+                Grid::Cells => Weighing::ByCell,
+                Grid::Lines => Weighing::Wanted,
+            },
             table,
             header_row: row,
             links: links.len(),
@@ -220,6 +310,7 @@ impl SheetReader {
         frames.take(Frame::Table(Table {
             part: search.part.clone(),
             sheet: Some(search.name.clone()),
+            grid: search.grid,
             list: search.sheet.name.to_owned(),
             header_row: row,
             columns: read,
@@ -330,6 +421,8 @@ impl SheetReader {
                     measure,
                     header: given.into(),
                     unit_missed: false,
+                    marks: SeenMarks::default(),
+                    question: None,
                 };
                 (Plan::Value(plan), column)
             }
@@ -356,7 +449,7 @@ impl SheetReader {
     }
 
     fn place(&self, row: u32, column: Option<u32>) -> Place {
-        Place::Cell { part: self.part.clone(), sheet: self.name.clone(), row, column }
+        self.grid.place(&self.part, &self.name, row, column)
     }
 
     /// A name for further values, different from those of the columns before.
@@ -377,6 +470,78 @@ impl SheetReader {
         self.names.insert(given.into(), count);
         self.names.insert(Arc::clone(&name), 1);
         name
+    }
+
+    /// The row of the headers.
+    #[must_use]
+    pub const fn header_row(&self) -> u32 {
+        self.header_row
+    }
+
+    /// Whether the row holds a number that can be read only once the decimal mark of its column is known.
+    ///
+    /// Of a sheet in which numbers are texts, all rows are to be shown to [`Self::weigh`] then, and this row is
+    /// read after [`Self::weighed`].
+    #[must_use]
+    pub fn must_weigh(&self, cells: &[(u32, Cell<'_>)]) -> bool {
+        self.weighing == Weighing::Wanted
+            && cells.iter().any(|(index, cell)| match cell {
+                Cell::Text(text) => {
+                    self.number_plan(*index).is_some()
+                        && matches!(
+                            Marks::of(text),
+                            Marks::PointOrThousands | Marks::CommaOrThousands
+                        )
+                }
+                _ => false,
+            })
+    }
+
+    /// Looks at a row below the headers for what its numbers show of their columns' decimal marks.
+    pub fn weigh(&mut self, cells: &[(u32, Cell<'_>)]) {
+        for (index, cell) in cells {
+            let Cell::Text(text) = cell else { continue };
+            if self.number_plan(*index).is_some()
+                && let Some(Plan::Value(plan)) = self.plans.get_mut(*index as usize)
+            {
+                plan.marks.see(Marks::of(text));
+            }
+        }
+    }
+
+    /// All rows have been weighed.
+    pub fn weighed(&mut self) {
+        let commas = self.plans.iter().any(|plan| match plan {
+            Plan::Value(plan) => plan.marks.has(DecimalMark::Comma),
+            _ => false,
+        });
+        self.weighing = Weighing::Done { commas };
+    }
+
+    /// Whether a field that is a number takes the column.
+    #[must_use]
+    pub fn takes_numbers(&self, column: u32) -> bool {
+        self.number_plan(column).is_some()
+    }
+
+    fn number_plan(&self, index: u32) -> Option<&ValuePlan> {
+        match self.plans.get(index as usize)? {
+            Plan::Value(plan) if matches!(plan.field.shape, Shape::Number) => Some(plan),
+            _ => None,
+        }
+    }
+
+    /// Ends the sheet: asks what its columns leave open.
+    ///
+    /// # Errors
+    /// The taker wants no more.
+    pub fn finish(self, frames: &mut dyn Frames) -> Result<(), Stopped> {
+        for plan in self.plans {
+            if let Plan::Value(ValuePlan { question: Some(question), .. }) = plan {
+                frames.take(Frame::Question(*question))?;
+            }
+        }
+        Ok(())
     }
 
     /// Reads a row below the headers.
@@ -411,60 +576,84 @@ impl SheetReader {
                     }
                     further.push(Name::Given(Arc::clone(name)), plain_value(cell));
                 }
-                Plan::Value(plan) => match cell::value(cell, plan.field, plan.measure) {
-                    Ok(value) => {
-                        match cell {
-                            Cell::Text(text) if reads_differently(text, &value) => {
-                                texts.push((*index, text.as_ref().into()));
-                            }
-                            Cell::Number(_) if plan.measure.per_cent => {
-                                texts.push((*index, cell.shown().into_boxed_str()));
-                            }
-                            _ => {}
-                        }
-                        put(&mut fields, plan.path, value);
-                        if matches!(cell, Cell::Moment(..))
-                            && matches!(plan.field.shape, Shape::Date)
-                        {
-                            let subject =
-                                format!("{}.{}", self.sheet.record.name, plan.path.join("."));
+                Plan::Value(plan) => {
+                    let settled = match plan.decide(self.weighing, cell) {
+                        Decision::AsItStands => Cow::Borrowed(cell),
+                        Decision::Settled(cell) => Cow::Owned(cell),
+                        Decision::Open { mark, readings } => {
                             texts.push((*index, cell.shown().into_boxed_str()));
+                            match &mut plan.question {
+                                Some(question) => question.records.push(origin),
+                                None => {
+                                    let place =
+                                        self.grid.place(&self.part, &self.name, row, Some(*index));
+                                    let record = self.sheet.record.name;
+                                    plan.ask(record, place, origin, cell.shown(), mark, readings);
+                                }
+                            }
+                            continue;
+                        }
+                    };
+                    match cell::value(&settled, plan.field, plan.measure) {
+                        Ok(value) => {
+                            match cell {
+                                // The text says no more than its number does.
+                                Cell::Text(_)
+                                    if matches!(&*settled, Cell::Number(_))
+                                        && !plan.measure.per_cent => {}
+                                Cell::Text(text) if reads_differently(text, &value) => {
+                                    texts.push((*index, text.as_ref().into()));
+                                }
+                                Cell::Number(_) if plan.measure.per_cent => {
+                                    texts.push((*index, cell.shown().into_boxed_str()));
+                                }
+                                _ => {}
+                            }
+                            put(&mut fields, plan.path, value);
+                            if matches!(cell, Cell::Moment(..))
+                                && matches!(plan.field.shape, Shape::Date)
+                            {
+                                let subject =
+                                    format!("{}.{}", self.sheet.record.name, plan.path.join("."));
+                                texts.push((*index, cell.shown().into_boxed_str()));
+                                frames.take(Frame::Problem(Problem {
+                                    kind: ProblemKind::ValueDoubtful,
+                                    place: self.place(row, Some(*index)),
+                                    record: origin,
+                                    subject,
+                                    given: Some(cell.shown()),
+                                    why:
+                                        "the cell holds a time of day too, and only the day is read"
+                                            .to_owned(),
+                                    help: "check the day, and store it without a time".to_owned(),
+                                }))?;
+                            }
+                        }
+                        Err(unfit) => {
+                            texts.push((*index, cell.shown().into_boxed_str()));
+                            let bare = plan.measure.unit.is_some()
+                                && plan.measure.stated.is_none()
+                                && matches!(&*settled, Cell::Number(_));
+                            if bare && std::mem::replace(&mut plan.unit_missed, true) {
+                                continue;
+                            }
+                            let (at, subject) = if bare {
+                                (self.header_row, format!("{}: {}", self.name, plan.header))
+                            } else {
+                                (row, format!("{}.{}", self.sheet.record.name, plan.path.join(".")))
+                            };
                             frames.take(Frame::Problem(Problem {
-                                kind: ProblemKind::ValueDoubtful,
-                                place: self.place(row, Some(*index)),
-                                record: origin,
+                                kind: ProblemKind::ValueLost,
+                                place: self.place(at, Some(*index)),
+                                record: if bare { Origin::default() } else { origin },
                                 subject,
                                 given: Some(cell.shown()),
-                                why: "the cell holds a time of day too, and only the day is read"
-                                    .to_owned(),
-                                help: "check the day, and store it without a time".to_owned(),
+                                why: unfit.why,
+                                help: unfit.help,
                             }))?;
                         }
                     }
-                    Err(unfit) => {
-                        texts.push((*index, cell.shown().into_boxed_str()));
-                        let bare = plan.measure.unit.is_some()
-                            && plan.measure.stated.is_none()
-                            && matches!(cell, Cell::Number(_));
-                        if bare && std::mem::replace(&mut plan.unit_missed, true) {
-                            continue;
-                        }
-                        let (at, subject) = if bare {
-                            (self.header_row, format!("{}: {}", self.name, plan.header))
-                        } else {
-                            (row, format!("{}.{}", self.sheet.record.name, plan.path.join(".")))
-                        };
-                        frames.take(Frame::Problem(Problem {
-                            kind: ProblemKind::ValueLost,
-                            place: self.place(at, Some(*index)),
-                            record: if bare { Origin::default() } else { origin },
-                            subject,
-                            given: Some(cell.shown()),
-                            why: unfit.why,
-                            help: unfit.help,
-                        }))?;
-                    }
-                },
+                }
             }
         }
         if !further.is_empty() {

@@ -1,0 +1,143 @@
+//! The inside of a tendon, from cap to cap, as the schedule states it.
+
+use restrand_mechanics::filling::{
+    Cap, CapPlate, Hollow, TendonInside, free_litres_per_m, tendon_fill,
+};
+use restrand_model::schedule::{Part, Role};
+
+use crate::context::{Context, EndAt, TendonAt};
+
+/// What a tendon takes up.
+pub(super) struct Inside {
+    /// Filler that stays in the tendon, L.
+    pub(super) net_l: f64,
+    /// Filler in each metre of the duct, L.
+    pub(super) free_l_per_m: f64,
+    /// Developed length of the tendon, m.
+    pub(super) length_m: f64,
+}
+
+/// The wide bores of an end, and its cap.
+struct EndInside {
+    hollows: Vec<Hollow>,
+    inner_mm: f64,
+    length_mm: f64,
+    plates: Vec<CapPlate>,
+    tail_mm: f64,
+}
+
+/// The inside of a tendon, or the field without which nobody knows it.
+pub(super) fn of(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Inside, &'static str> {
+    let tendon = at.tendon;
+    let count = tendon.strand_count.filter(|count| *count > 0).ok_or("tendon.strand_count")?;
+    let area_mm2 =
+        context.strand(tendon).ok_or("tendon.strand")?.record.area_mm2.ok_or("strand.area_mm2")?;
+    let steel_area_mm2 = f64::from(count) * area_mm2;
+    let bore_mm = context
+        .duct(tendon.duct.as_ref())
+        .ok_or("tendon.duct")?
+        .record
+        .inner_mm
+        .ok_or("duct.inner_mm")?;
+    let length_m = match (context.path(at), tendon.length_m) {
+        (Ok(laid), _) => laid.path.developed_length_m,
+        (Err(_), Some(length_m)) => length_m,
+        (Err(no_path), None) => return Err(no_path.field()),
+    };
+    let mut ends = Vec::new();
+    for end in at.ends() {
+        ends.push(end_inside(context, &end)?);
+    }
+    if ends.len() < 2 {
+        return Err("tendon.ends");
+    }
+    let mut hollows: Vec<Hollow> = ends.iter().flat_map(|end| end.hollows.clone()).collect();
+    let wide_mm: f64 = hollows.iter().map(|hollow| hollow.length_mm).sum();
+    let duct_mm = length_m * 1000.0 - wide_mm;
+    hollows.push(Hollow { length_mm: duct_mm, start_inner_mm: bore_mm, end_inner_mm: bore_mm });
+    let caps: Vec<Cap<'_>> = ends
+        .iter()
+        .map(|end| Cap {
+            inner_mm: end.inner_mm,
+            length_mm: end.length_mm,
+            plates: &end.plates,
+            tail_mm: end.tail_mm,
+        })
+        .collect();
+    let inside = TendonInside {
+        hollows: &hollows,
+        caps: &caps,
+        steel_area_mm2,
+        hoses: &[],
+        waste_share: 0.0,
+    };
+    // Dimensions that contradict each other are told by the rules on ducts and parts.
+    let net_l = tendon_fill(&inside).map_err(|_| "part.rear_inner_mm")?.net_litres;
+    let free_l_per_m = free_litres_per_m(bore_mm, steel_area_mm2).map_err(|_| "duct.inner_mm")?;
+    Ok(Inside { net_l, free_l_per_m, length_m })
+}
+
+fn end_inside(context: &Context<'_>, end: &EndAt<'_>) -> Result<EndInside, &'static str> {
+    let parts = context.end_parts(end);
+    let of_role = |role: Role| {
+        parts.iter().map(|part| part.part.as_ref()).filter(move |part| part.role == Some(role))
+    };
+    let cap = of_role(Role::Cap).next().ok_or("part.role")?;
+    let inner_mm =
+        positive(cap.rear_inner_mm).or(positive(cap.span_inner_mm)).ok_or("part.rear_inner_mm")?;
+    let length_mm =
+        cap.from_mm.zip(cap.to_mm).map(|(one, other)| one.max(other)).ok_or("part.to_mm")?;
+    let mut plates = Vec::new();
+    for part in of_role(Role::WedgePlate) {
+        plates.push(plate(part, 0.0)?);
+    }
+    for part in of_role(Role::ShimPlate) {
+        let bore_mm = positive(part.rear_inner_mm).ok_or("part.rear_inner_mm")?;
+        plates.push(plate(part, bore_mm)?);
+    }
+    let mut hollows = Vec::new();
+    // The strands run in the innermost of what surrounds them: the trumpet, then the pipe behind it.
+    let trumpet =
+        [Role::InnerTrumpet, Role::OuterTrumpet].into_iter().find_map(|role| of_role(role).next());
+    let mut reached_mm = 0.0;
+    for part in trumpet.into_iter().chain(of_role(Role::AnchoragePipe)) {
+        let (from_mm, to_mm) = stretch(part)?;
+        // What lies inside a part before it is counted there.
+        let to_mm = to_mm.min(reached_mm);
+        if to_mm - from_mm <= 0.0 {
+            continue;
+        }
+        let rear_mm = positive(part.rear_inner_mm).ok_or("part.rear_inner_mm")?;
+        let span_mm = positive(part.span_inner_mm).ok_or("part.span_inner_mm")?;
+        hollows.push(Hollow {
+            length_mm: to_mm - from_mm,
+            start_inner_mm: rear_mm,
+            end_inner_mm: span_mm,
+        });
+        reached_mm = from_mm;
+    }
+    Ok(EndInside {
+        hollows,
+        inner_mm,
+        length_mm,
+        plates,
+        tail_mm: end.end.tail_mm.ok_or("end.tail_mm")?,
+    })
+}
+
+fn plate(part: &Part, bore_mm: f64) -> Result<CapPlate, &'static str> {
+    let (from_mm, to_mm) = stretch(part)?;
+    let outer_mm = positive(part.rear_outer_mm).ok_or("part.rear_outer_mm")?;
+    Ok(CapPlate { outer_mm, bore_mm, thickness_mm: to_mm - from_mm })
+}
+
+/// The stretch of a part on its owner's axis, the lesser end first.
+fn stretch(part: &Part) -> Result<(f64, f64), &'static str> {
+    let from_mm = part.from_mm.ok_or("part.from_mm")?;
+    let to_mm = part.to_mm.ok_or("part.to_mm")?;
+    Ok((from_mm.min(to_mm), from_mm.max(to_mm)))
+}
+
+fn positive(value: Option<f64>) -> Option<f64> {
+    value.filter(|value| *value > 0.0)
+}
