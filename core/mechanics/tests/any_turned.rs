@@ -161,6 +161,8 @@ fn bad_numbers_are_refused() {
         let told = guide_gap(177.0, 126.5, bad, middle).unwrap_err().to_string();
         assert!(told.starts_with("angle_rad is"), "{told}");
     }
+    // With its gap on both sides the pipe is thicker than its guide.
+    assert!(guide_tilt_rad(140.0, 126.5, 10.0, middle).is_err());
     for travel_steps in [0, 1, 19] {
         let few = Search { travel_steps, tilt_steps: 2 };
         assert!(bent_passage(&form, &piece, 0.0, 3.0, few).is_err());
