@@ -15,6 +15,9 @@ pub const LARGEST: f64 = 1e12;
 /// A length of 1e-9 mm is no length, and a divisor as small as that only makes noise.
 pub const SMALLEST: f64 = 1e-9;
 
+/// How far two places along a tendon or beam may be apart and still be one, m: stations are sums and conversions.
+pub(crate) const SAME_PLACE_M: f64 = 1e-9;
+
 /// Names an argument, and its position where it belongs to one item of a list.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Argument {
@@ -88,6 +91,17 @@ pub enum Misfit {
         /// The other quantity.
         floor_is: &'static str,
     },
+    /// The value must be less than another quantity, and is not.
+    NotBelow {
+        /// Which argument.
+        argument: Argument,
+        /// Its value.
+        value: f64,
+        /// The other quantity's value.
+        ceiling: f64,
+        /// The other quantity.
+        ceiling_is: &'static str,
+    },
     /// The value must lie between two others, ends included, and does not.
     NotWithin {
         /// Which argument.
@@ -118,6 +132,9 @@ impl fmt::Display for Misfit {
             }
             Self::NotAbove { argument, value, floor, floor_is } => {
                 write!(f, "{argument} is {value}: more than {floor_is} ({floor}) is asked")
+            }
+            Self::NotBelow { argument, value, ceiling, ceiling_is } => {
+                write!(f, "{argument} is {value}: less than {ceiling_is} ({ceiling}) is asked")
             }
             Self::NotWithin { argument, value, least, most } => {
                 write!(f, "{argument} is {value}: a value from {least} to {most} is asked")

@@ -23,9 +23,9 @@ fn side() -> impl Strategy<Value = Side> {
 
 proptest! {
     #[test]
-    fn jack_and_cap_room_are_finite_or_a_misfit(values in prop::array::uniform6(number())) {
-        let [head_rear_mm, tail_mm, tail_grown_mm, retracted_mm, stroke_mm, hand_room_mm] = values;
-        let lengths = JackLengths { head_rear_mm, tail_mm, tail_grown_mm, retracted_mm, stroke_mm, hand_room_mm };
+    fn jack_and_cap_room_are_finite_or_a_misfit(values in prop::array::uniform7(number())) {
+        let [head_rear_mm, tail_mm, elongation_at_jack_mm, tail_grown_mm, retracted_mm, stroke_mm, hand_room_mm] = values;
+        let lengths = JackLengths { head_rear_mm, tail_mm, elongation_at_jack_mm, tail_grown_mm, retracted_mm, stroke_mm, hand_room_mm };
         if let Ok(room) = jack_room(&lengths) {
             prop_assert!(room.need_mm.is_finite() && room.need_mm > 0.0);
             prop_assert!(room.threading_mm.is_finite() && room.stressing_mm.is_finite() && room.taking_off_mm.is_finite());
@@ -64,6 +64,7 @@ fn bad_numbers_are_refused() {
     let lengths = JackLengths {
         head_rear_mm: 125.0,
         tail_mm: 1000.0,
+        elongation_at_jack_mm: 269.0,
         tail_grown_mm: 263.0,
         retracted_mm: 900.0,
         stroke_mm: 200.0,
@@ -83,7 +84,9 @@ fn bad_numbers_are_refused() {
         for lengths in [
             JackLengths { head_rear_mm: bad, ..lengths },
             JackLengths { tail_mm: bad, ..lengths },
+            JackLengths { elongation_at_jack_mm: bad, ..lengths },
             JackLengths { tail_grown_mm: bad, ..lengths },
+            JackLengths { tail_grown_mm: 269.5, ..lengths },
             JackLengths { retracted_mm: bad, ..lengths },
             JackLengths { stroke_mm: bad, ..lengths },
             JackLengths { hand_room_mm: bad, ..lengths },

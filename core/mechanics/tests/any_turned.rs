@@ -3,7 +3,7 @@
 use proptest::num::f64::ANY;
 use proptest::prelude::*;
 use restrand_mechanics::passing::{
-    BentPiece, BentPipe, Flare, Pivot, RodLength, Search, bend_rise_mm, bent_passage,
+    BentPiece, BentPipe, Flare, Outside, Pivot, RodLength, Search, bend_rise_mm, bent_passage,
     greatest_tilt_rad, guide_gap, guide_play_rad, guide_tilt_rad, longest_legs_mm, longest_rod,
     throat_for_tilt_mm, tilted_gap_mm,
 };
@@ -32,7 +32,7 @@ proptest! {
         if let Ok(Some(tilt)) = greatest_tilt_rad(&form, a, b) {
             prop_assert!((0.0..=std::f64::consts::FRAC_PI_2).contains(&tilt));
         }
-        if let Ok(gap) = guide_gap(a, b, pivot) {
+        if let Ok(gap) = guide_gap(a, b, c, pivot) {
             prop_assert!(gap.used_mm.is_finite() && gap.left_mm.is_finite());
         }
     }
@@ -49,7 +49,7 @@ proptest! {
     #[test]
     fn a_bent_piece_gives_finite_numbers_or_a_misfit(
         form in prop::array::uniform4(number()), piece in prop::array::uniform5(number()), rest in -0.6..0.6f64,
-        gap in number(), room in number(), travel_steps in prop_oneof![0u32..8, any::<u32>()], tilt_steps in prop_oneof![0u32..6, any::<u32>()],
+        gap in number(), room in number(), travel_steps in prop_oneof![0u32..26, any::<u32>()], tilt_steps in prop_oneof![0u32..6, any::<u32>()],
     ) {
         let form = Flare { wall_radius_mm: form[0], throat_mm: form[1], throat_length_mm: form[2], flare_rad: form[3] };
         let piece = BentPiece {
@@ -61,6 +61,7 @@ proptest! {
         // What is refused for its size is refused before the search; what is not would take long here.
         let nodes = u64::from(travel_steps) * (u64::from(tilt_steps) + 1);
         let search = Search { travel_steps, tilt_steps };
+        let outside = Outside { room_mm: room, saw_standoff_mm: gap };
         if nodes > 1_000_000 {
             prop_assert!(bent_passage(&form, &piece, rest, gap, search).is_err());
         } else if nodes < 100 {
@@ -71,7 +72,7 @@ proptest! {
                     prop_assert!(found.gap_mm >= gap - 1e-6 * gap.max(1.0));
                 }
             }
-            if let Ok(Some(leg)) = longest_legs_mm(&form, &piece, rest, gap, room, search) {
+            if let Ok(Some(leg)) = longest_legs_mm(&form, &piece, rest, gap, outside, search) {
                 prop_assert!(leg.is_finite() && leg >= 0.0);
             }
         }
@@ -96,7 +97,8 @@ fn bad_numbers_are_refused() {
         one_end_mm: 0.0,
         other_end_mm: 0.0,
     };
-    let search = Search { travel_steps: 4, tilt_steps: 2 };
+    let search = Search { travel_steps: 20, tilt_steps: 2 };
+    let outside = Outside { room_mm: 200.0, saw_standoff_mm: 0.0 };
     let middle = Pivot::Middle { length_mm: 700.0 };
     for bad in [f64::NAN, f64::INFINITY, -1.0, 1e300] {
         for form in [
@@ -118,7 +120,7 @@ fn bad_numbers_are_refused() {
         ] {
             assert!(bend_rise_mm(&piece).is_err());
             assert!(bent_passage(&form, &piece, 0.0, 3.0, search).is_err());
-            assert!(longest_legs_mm(&form, &piece, 0.0, 3.0, 200.0, search).is_err());
+            assert!(longest_legs_mm(&form, &piece, 0.0, 3.0, outside, search).is_err());
         }
         for pipe in [
             BentPipe { axis_radius_mm: bad, ..pipe },
@@ -132,7 +134,11 @@ fn bad_numbers_are_refused() {
         assert!(longest_rod(&pipe, bad).is_err());
         assert!(bent_passage(&form, &piece, bad, 3.0, search).is_err());
         assert!(bent_passage(&form, &piece, 0.0, bad, search).is_err());
-        assert!(longest_legs_mm(&form, &piece, 0.0, 3.0, bad, search).is_err());
+        for outside in
+            [Outside { room_mm: bad, ..outside }, Outside { saw_standoff_mm: bad, ..outside }]
+        {
+            assert!(longest_legs_mm(&form, &piece, 0.0, 3.0, outside, search).is_err());
+        }
         assert!(tilted_gap_mm(&form, bad, 0.01).is_err());
         assert!(tilted_gap_mm(&form, 126.5, bad).is_err());
         assert!(greatest_tilt_rad(&form, bad, 0.0).is_err());
@@ -144,21 +150,39 @@ fn bad_numbers_are_refused() {
         for pivot in [Pivot::Middle { length_mm: bad }, Pivot::Anchorage { to_mouth_mm: bad }] {
             assert!(guide_play_rad(20.0, pivot).is_err());
             assert!(guide_tilt_rad(177.0, 126.5, 3.0, pivot).is_err());
-            assert!(guide_gap(20.0, 0.01, pivot).is_err());
+            assert!(guide_gap(177.0, 126.5, 0.01, pivot).is_err());
         }
         assert!(guide_play_rad(bad, middle).is_err());
         assert!(guide_tilt_rad(bad, 126.5, 3.0, middle).is_err());
         assert!(guide_tilt_rad(177.0, bad, 3.0, middle).is_err());
         assert!(guide_tilt_rad(177.0, 126.5, bad, middle).is_err());
-        assert!(guide_gap(20.0, bad, middle).is_err());
+        assert!(guide_gap(bad, 126.5, 0.01, middle).is_err());
+        assert!(guide_gap(177.0, bad, 0.01, middle).is_err());
+        let told = guide_gap(177.0, 126.5, bad, middle).unwrap_err().to_string();
+        assert!(told.starts_with("angle_rad is"), "{told}");
     }
-    let none = Search { travel_steps: 0, tilt_steps: 2 };
-    assert!(bent_passage(&form, &piece, 0.0, 3.0, none).is_err());
+    // With its gap on both sides the pipe is thicker than its guide.
+    assert!(guide_tilt_rad(140.0, 126.5, 10.0, middle).is_err());
+    for travel_steps in [0, 1, 19] {
+        let few = Search { travel_steps, tilt_steps: 2 };
+        assert!(bent_passage(&form, &piece, 0.0, 3.0, few).is_err());
+    }
     assert!(longest_rod(&BentPipe { axis_radius_mm: 60.0, ..pipe }, 127.0).is_err());
     assert_eq!(longest_rod(&pipe, 136.0).unwrap(), RodLength::Nothing);
     // A piece too thick for the throat is told by how much, and where to cut it by nothing.
     let thick = BentPiece { outer_mm: 150.0, ..piece };
     let found = bent_passage(&form, &thick, 0.0, 0.0, search).unwrap();
     assert!(found.gap_mm <= -1.5 && found.swing.is_none());
-    assert_eq!(longest_legs_mm(&form, &thick, 0.0, 0.0, 1e6, search).unwrap(), None);
+    assert_eq!(
+        longest_legs_mm(
+            &form,
+            &thick,
+            0.0,
+            0.0,
+            Outside { room_mm: 1e6, saw_standoff_mm: 0.0 },
+            search
+        )
+        .unwrap(),
+        None
+    );
 }

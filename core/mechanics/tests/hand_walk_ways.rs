@@ -69,16 +69,20 @@ fn section_4_guide_pipe_play() {
     let straight_gap = (straight_bore - inner) / 2.0;
     prints(pipe_gap, 25.25, 0.01);
     prints(straight_gap, 28.0, 0.01);
-    for (gap, length_mm, mouth, play, unit, used, left) in [
-        (pipe_gap, 680.0, 1340.0, 0.065, 0.001, 11.7, 13.6),
-        (pipe_gap, 1380.0, 2040.0, 0.032, 0.001, 17.7, 7.5),
-        (straight_gap, 1980.0, 2040.0, 0.0253, 0.0001, 17.7, 10.3),
+    for (bore, outer, length_mm, mouth, play, unit, used, left) in [
+        (pipe_bore, worst_duct_mm(), 680.0, 1340.0, 0.065, 0.001, 11.7, 13.6),
+        (pipe_bore, worst_duct_mm(), 1380.0, 2040.0, 0.032, 0.001, 17.7, 7.5),
+        (straight_bore, inner, 1980.0, 2040.0, 0.0253, 0.0001, 17.7, 10.3),
     ] {
         let middle = Pivot::Middle { length_mm };
+        let gap = (bore - outer) / 2.0;
         prints(guide_play_rad(gap - GAP_MM, middle).unwrap(), play, unit);
-        let placed = guide_gap(gap, 0.0087, Pivot::Anchorage { to_mouth_mm: mouth }).unwrap();
-        prints(placed.used_mm, used, 0.1);
-        prints(placed.left_mm, left, 0.1);
+        let placed =
+            guide_gap(bore, outer, 0.0087, Pivot::Anchorage { to_mouth_mm: mouth }).unwrap();
+        // The sheet leaves out that a tilted pipe is wider across.
+        let wider = bore * (0.0087_f64 / 2.0).sin().powi(2);
+        prints(placed.used_mm - wider, used, 0.1);
+        prints(placed.left_mm + wider, left, 0.1);
     }
     // The sheet turns the pipe about the guide's middle for the angle and about the anchorage for the placement.
     // About the anchorage the play of S-20 is half as large, and less than the 0.02 rad that are asked of it.
@@ -198,6 +202,8 @@ fn jack(head_rear_mm: f64, elongation_mm: f64) -> JackLengths {
     JackLengths {
         head_rear_mm,
         tail_mm: 1000.0,
+        // What is read: with the dead end's seating and the stretch between wedge plate and grip.
+        elongation_at_jack_mm: elongation_mm + 3.0 + 5.8,
         // What the tendon keeps: with the dead end's seating, less the set.
         tail_grown_mm: elongation_mm + 3.0 - 6.0,
         retracted_mm: 900.0,
@@ -210,7 +216,8 @@ fn jack(head_rear_mm: f64, elongation_mm: f64) -> JackLengths {
 fn section_8_1_and_8_4_jack_lengths() {
     let room = jack_room(&jack(125.0, 265.7)).unwrap();
     prints(room.threading_mm, 2325.0, 1.0);
-    prints(room.stressing_mm, 1625.0, 1.0);
+    // Two strokes draw the tail farther back than a piston that is out by one.
+    prints(room.stressing_mm, 1699.5, 0.1);
     prints(room.taking_off_mm, 2588.0, 1.0);
     assert_eq!(room.binds, JackCase::TakingOff);
     prints(3000.0 - room.need_mm, 412.0, 1.0);

@@ -4,9 +4,9 @@ use std::f64::consts::FRAC_PI_2;
 
 use proptest::prelude::*;
 use restrand_mechanics::passing::{
-    BentPiece, BentPipe, Flare, Pivot, RodLength, Search, bent_passage, greatest_tilt_rad,
-    guide_gap, guide_play_rad, guide_tilt_rad, longest_legs_mm, longest_rod, throat_for_tilt_mm,
-    tilted_gap_mm,
+    BentPiece, BentPipe, Flare, LEAST_TRAVEL_STEPS, Outside, Pivot, RodLength, Search,
+    bent_passage, greatest_tilt_rad, guide_gap, guide_play_rad, guide_tilt_rad, longest_legs_mm,
+    longest_rod, throat_for_tilt_mm, tilted_gap_mm,
 };
 
 /// An inch, to tell whether a formula minds its unit.
@@ -109,8 +109,12 @@ proptest! {
         prop_assert!(play >= tilt);
         // Their difference is of second order, and as large as the documentation says.
         prop_assert!(play / tilt - 1.0 <= bore * play / (2.0 * length) + play * play);
-        let left = guide_gap(10.0, tilt, middle).unwrap();
-        prop_assert!((left.used_mm + left.left_mm - 10.0).abs() < 1e-9);
+        // What a tilt leaves is the gap that it was asked for, to either pivot.
+        for pivot in [middle, Pivot::Anchorage { to_mouth_mm: length / 2.0 }] {
+            let left = guide_gap(bore, outer, tilt, pivot).unwrap();
+            prop_assert!((left.left_mm - gap).abs() < 1e-9, "{left:?}");
+            prop_assert!((left.used_mm + gap - (bore - outer) / 2.0).abs() < 1e-9);
+        }
     }
 }
 
@@ -170,7 +174,7 @@ fn sampled_play(axis: &[(f64, f64)], wall: &[(f64, f64)], outer: f64) -> (f64, f
 
 proptest! {
     #[test]
-    fn a_piece_drawn_along_its_axis_has_the_play_of_sampled_walls(form in form(), piece in piece(), steps in 1u32..5) {
+    fn a_piece_drawn_along_its_axis_has_the_play_of_sampled_walls(form in form(), piece in piece(), steps in 20u32..23) {
         let found = bent_passage(&form, &piece, 0.0, 0.0, Search { travel_steps: steps, tilt_steps: 0 }).unwrap();
         let wall = wall_points(&form, 120);
         let half_arc = piece.axis_radius_mm * piece.bend_rad / 2.0;
@@ -200,7 +204,7 @@ proptest! {
 
     #[test]
     fn a_piece_that_rests_askew_has_no_more_than_the_play_of_sampled_walls_there(form in form(), piece in piece(), tilt in -0.3..0.3f64) {
-        let search = Search { travel_steps: 1, tilt_steps: 0 };
+        let search = Search { travel_steps: 20, tilt_steps: 0 };
         let found = bent_passage(&form, &piece, tilt, 0.0, search).unwrap();
         let axis = axis_points(&piece, 0.0, tilt, 400);
         let (up, down) = sampled_play(&axis, &wall_points(&form, 400), piece.outer_mm);
@@ -215,7 +219,7 @@ proptest! {
     #[test]
     fn a_straight_piece_is_a_tilted_bar(form in form(), outer in 50.0..95.0, tilt in 0.0..0.3f64) {
         let bar = BentPiece { axis_radius_mm: 3000.0, bend_rad: 0.0, leading_leg_mm: 5000.0, trailing_leg_mm: 5000.0, outer_mm: outer };
-        let search = Search { travel_steps: 4, tilt_steps: 0 };
+        let search = Search { travel_steps: 20, tilt_steps: 0 };
         let found = bent_passage(&form, &bar, tilt, 0.0, search).unwrap();
         let gap = tilted_gap_mm(&form, outer, tilt).unwrap();
         // Across the form's axis the play is that square to the bar, over its cosine.
@@ -240,8 +244,8 @@ proptest! {
 
     #[test]
     fn a_finer_search_or_a_wider_form_never_lets_less_through(form in form(), piece in piece(), gap in 0.0..3.0f64) {
-        let along = Search { travel_steps: 12, tilt_steps: 0 };
-        let turning = Search { travel_steps: 12, tilt_steps: 10 };
+        let along = Search { travel_steps: 20, tilt_steps: 0 };
+        let turning = Search { travel_steps: 20, tilt_steps: 10 };
         let plain = bent_passage(&form, &piece, 0.0, gap, along).unwrap();
         let turned = bent_passage(&form, &piece, 0.0, gap, turning).unwrap();
         prop_assert!(turned.gap_mm >= plain.gap_mm);
@@ -256,10 +260,94 @@ proptest! {
 
     #[test]
     fn more_room_allows_longer_legs(form in form(), piece in piece(), room in 50.0..200.0f64) {
-        let search = Search { travel_steps: 10, tilt_steps: 4 };
-        let legs = |room| longest_legs_mm(&form, &piece, 0.0, 0.0, room, search).unwrap().unwrap_or(0.0);
+        let search = Search { travel_steps: 20, tilt_steps: 4 };
+        let legs = |room_mm| longest_legs_mm(&form, &piece, 0.0, 0.0, Outside { room_mm, saw_standoff_mm: 0.0 }, search).unwrap().unwrap_or(0.0);
         prop_assert!(legs(room) <= legs(room + 50.0));
         prop_assert!(legs(room) <= piece.leading_leg_mm.max(piece.trailing_leg_mm));
+    }
+}
+
+const FORM: Flare =
+    Flare { wall_radius_mm: 4000.0, throat_mm: 147.0, throat_length_mm: 0.0, flare_rad: 0.12 };
+
+fn piece_with_legs(leg_mm: f64) -> BentPiece {
+    BentPiece {
+        axis_radius_mm: 4063.25,
+        bend_rad: 0.10,
+        leading_leg_mm: leg_mm,
+        trailing_leg_mm: leg_mm,
+        outer_mm: 126.5,
+    }
+}
+
+#[test]
+fn a_piece_is_cut_outside_the_form_or_not_at_all() {
+    let piece = piece_with_legs(4000.0);
+    let search = Search { travel_steps: 60, tilt_steps: 20 };
+    let legs = |room_mm, saw_standoff_mm, rest| {
+        let outside = Outside { room_mm, saw_standoff_mm };
+        longest_legs_mm(&FORM, &piece, rest, 3.0, outside, search).unwrap()
+    };
+    // The face is 478.9 mm from the middle, the arc's end 203.1 mm; the leg goes on at 0.05 rad.
+    let least_mm = (4000.0 * 0.12_f64.sin() - 4063.25 * 0.05_f64.sin()) / 0.05_f64.cos();
+    assert!((least_mm - 276.1).abs() < 0.1);
+    assert_eq!(legs(66.0, 0.0, 0.0), None);
+    // In more room the legs grow from that length on, and a stand-off is beyond it.
+    let rooms = (0..40).map(|step| 66.0 + 0.5 * f64::from(step));
+    let least_room_mm = rooms.into_iter().find(|room| legs(*room, 0.0, 0.0).is_some()).unwrap();
+    let leg_mm = legs(least_room_mm, 0.0, 0.0).unwrap();
+    assert!(leg_mm >= least_mm && leg_mm < least_mm + 30.0, "{leg_mm}");
+    assert_eq!(legs(least_room_mm, 40.0, 0.0), None);
+    let far = legs(150.0, 100.0, 0.0).unwrap();
+    assert!((far - legs(150.0, 0.0, 0.0).unwrap()).abs() < 4.0);
+    assert_eq!(legs(150.0, far, 0.0), None);
+    // Resting askew, the leg must be longer on one side.
+    let rest = 0.02_f64;
+    let askew_mm = |slope: f64| {
+        let arc_mm = 4063.25 * (slope.sin() - rest.sin()).abs();
+        (4000.0 * 0.12_f64.sin() - arc_mm) / slope.cos()
+    };
+    let least_mm = askew_mm(rest - 0.05).max(askew_mm(rest + 0.05));
+    let found = (60..200).find_map(|room_mm| legs(f64::from(room_mm), 0.0, rest));
+    let leg_mm = found.expect("there is room");
+    assert!(leg_mm >= least_mm && least_mm > 276.2, "{leg_mm} {least_mm}");
+    // A piece that is short enough as it is comes out uncut, wherever it ends.
+    let short = piece_with_legs(100.0);
+    let outside = Outside { room_mm: 150.0, saw_standoff_mm: 0.0 };
+    assert_eq!(longest_legs_mm(&FORM, &short, 0.0, 3.0, outside, search).unwrap(), Some(100.0));
+}
+
+#[test]
+fn the_fewest_steps_that_are_taken_see_the_swing() {
+    for leg_mm in [300.0, 1000.0, 4000.0] {
+        let piece = piece_with_legs(leg_mm);
+        let room = |travel_steps| {
+            let search = Search { travel_steps, tilt_steps: 0 };
+            let found = bent_passage(&FORM, &piece, 0.0, 3.0, search).unwrap();
+            found.swing.expect("it passes").room_mm
+        };
+        let (coarse, fine) = (room(LEAST_TRAVEL_STEPS), room(2000));
+        assert!(coarse <= fine && coarse > 0.97 * fine, "{leg_mm}: {coarse} {fine}");
+    }
+}
+
+#[test]
+fn a_throat_takes_what_is_told_of_the_gap() {
+    for throat_length_mm in [50.0, 100.0, 200.0] {
+        let form = Flare { throat_length_mm, ..FORM };
+        for leg_mm in [100.0, 2000.0] {
+            // Drawn along its axis, and turned as it goes.
+            for (tilt_steps, angle) in [(0, 0.10_f64), (200, 0.05_f64)] {
+                let search = Search { travel_steps: 200, tilt_steps };
+                let piece = piece_with_legs(leg_mm);
+                let found = bent_passage(&form, &piece, 0.0, 0.0, search).unwrap();
+                let taken = (147.0 - 126.5) / 2.0 - found.gap_mm;
+                let told = throat_length_mm / 4.0 * angle.sin();
+                // Steps of tilt leave a little more than the best way would.
+                let within = if tilt_steps == 0 { 0.03 } else { 0.15 };
+                assert!((taken / told - 1.0).abs() < within, "{throat_length_mm}: {taken} {told}");
+            }
+        }
     }
 }
 

@@ -89,25 +89,37 @@ proptest! {
     }
 
     #[test]
-    fn the_largest_of_the_three_cases_binds(
-        values in prop::array::uniform6(1.0..2000.0f64), scale in 0.01..100.0f64, more in 1.0..100.0f64,
+    fn the_jack_needs_what_its_moves_sweep(
+        values in prop::array::uniform6(1.0..2000.0f64), kept in 0.0..1.0f64, whole_strokes in any::<bool>(),
     ) {
-        let [head_rear_mm, tail_mm, tail_grown_mm, retracted_mm, stroke_mm, hand_room_mm] = values;
-        let lengths = JackLengths { head_rear_mm, tail_mm, tail_grown_mm, retracted_mm, stroke_mm, hand_room_mm };
-        let room = jack_room(&lengths).unwrap();
-        let cases = [room.threading_mm, room.stressing_mm, room.taking_off_mm];
-        prop_assert!(cases.iter().all(|case| *case <= room.need_mm));
-        let bound = match room.binds {
-            JackCase::Threading => room.threading_mm,
-            JackCase::Stressing => room.stressing_mm,
-            JackCase::TakingOff => room.taking_off_mm,
-        };
-        prop_assert!((bound - room.need_mm).abs() < 1e-12);
-        let [head_rear_mm, tail_mm, tail_grown_mm, retracted_mm, stroke_mm, hand_room_mm] = values.map(|value| value * scale);
-        let scaled = jack_room(&JackLengths { head_rear_mm, tail_mm, tail_grown_mm, retracted_mm, stroke_mm, hand_room_mm }).unwrap();
-        prop_assert!((scaled.need_mm / scale - room.need_mm).abs() < 1e-6);
-        let longer = jack_room(&JackLengths { retracted_mm: lengths.retracted_mm + more, ..lengths }).unwrap();
-        prop_assert!(longer.need_mm >= room.need_mm - 1e-9);
+        let [head_rear_mm, tail_mm, elongation_at_jack_mm, retracted_mm, stroke_mm, hand_room_mm] = values;
+        let tail_grown_mm = kept * elongation_at_jack_mm;
+        let room = jack_room(&JackLengths {
+            head_rear_mm, tail_mm, elongation_at_jack_mm, tail_grown_mm, retracted_mm, stroke_mm, hand_room_mm,
+        }).unwrap();
+        // The rearmost of jack and tail in each case, move by move.
+        let sweep = |places: &[f64]| head_rear_mm + hand_room_mm + places.iter().copied().fold(0.0, f64::max);
+        let threading = sweep(&[tail_mm, tail_mm + retracted_mm, retracted_mm]);
+        let mut places = vec![retracted_mm + stroke_mm, tail_mm];
+        let mut pulled = 0.0;
+        while pulled < elongation_at_jack_mm {
+            // Each stroke takes the tail along, from a retracted jack.
+            let stroke = if whole_strokes { stroke_mm } else { stroke_mm * 0.7 };
+            pulled = elongation_at_jack_mm.min(pulled + stroke);
+            places.extend([retracted_mm + stroke, tail_mm + pulled]);
+        }
+        let stressing = sweep(&places);
+        let left_mm = tail_mm + tail_grown_mm;
+        let taking_off = sweep(&[left_mm, left_mm + retracted_mm]);
+        prop_assert!((room.threading_mm - threading).abs() < 1e-9);
+        prop_assert!((room.stressing_mm - stressing).abs() < 1e-9);
+        prop_assert!((room.taking_off_mm - taking_off).abs() < 1e-9);
+        let cases = [
+            (threading, JackCase::Threading), (stressing, JackCase::Stressing), (taking_off, JackCase::TakingOff),
+        ];
+        let most = cases.iter().map(|case| case.0).fold(0.0, f64::max);
+        prop_assert!((room.need_mm - most).abs() < 1e-9);
+        prop_assert!(cases.iter().any(|case| case.1 == room.binds && (case.0 - most).abs() < 1e-9));
     }
 
     #[test]
@@ -118,4 +130,26 @@ proptest! {
         prop_assert!(shifted >= inside - 1e-9 && shifted >= open - 1e-9);
         prop_assert!((shifted - inside).abs() < 1e-9 || (shifted - open).abs() < 1e-9);
     }
+}
+
+#[test]
+fn several_strokes_need_the_room_of_all_that_they_pull() {
+    let lengths = JackLengths {
+        head_rear_mm: 125.0,
+        tail_mm: 1000.0,
+        elongation_at_jack_mm: 265.7,
+        tail_grown_mm: 0.0,
+        retracted_mm: 900.0,
+        stroke_mm: 200.0,
+        hand_room_mm: 300.0,
+    };
+    let room = jack_room(&lengths).unwrap();
+    assert!((room.stressing_mm - 1690.7).abs() < 1e-9);
+    // Cut before the jack comes off, a tail that has grown by more than the jack is long needs most while it is pulled.
+    let long = JackLengths { elongation_at_jack_mm: 950.0, ..lengths };
+    let room = jack_room(&long).unwrap();
+    assert_eq!((room.need_mm, room.binds), (2375.0, JackCase::Stressing));
+    // Of equal ones the first in time.
+    let equal = jack_room(&JackLengths { elongation_at_jack_mm: 900.0, ..lengths }).unwrap();
+    assert_eq!((equal.stressing_mm, equal.binds), (equal.threading_mm, JackCase::Threading));
 }

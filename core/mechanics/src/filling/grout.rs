@@ -183,6 +183,9 @@ mod tests {
             assert_eq!(bags(f64::from(count) * (0.1 + 0.2), 0.3).unwrap().count, count);
         }
         assert!(bags(1e9, 1e-3).is_err());
+        let most = f64::from(MOST_BAGS);
+        assert_eq!(bags(most * 0.5, 0.5).unwrap().count, MOST_BAGS);
+        assert!(bags(most * 0.5 + 0.5, 0.5).is_err());
     }
 
     #[test]

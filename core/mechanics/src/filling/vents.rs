@@ -47,6 +47,7 @@ pub struct Fittings {
 /// # Formula
 /// Crests and lows by [`extremes`]; distance along the profile `Σ √(Δx² + Δz²)`.
 /// Each end has a vent, which serves a crest there too; a low at the inlet needs no drain of its own.
+/// A level crest is vented where the filler comes last: at its far end, and at both ends where the inlet is on it.
 ///
 /// # Symbols
 /// | symbol | meaning | unit |
@@ -95,17 +96,25 @@ pub fn fittings(
     let mut down = Vec::new();
     let mut up = Vec::new();
     for extreme in &found {
-        let goes_up = extreme.at_m > inlet;
-        let (kind, at_m) = match extreme.kind {
-            ExtremeKind::Low if at_inlet(extreme) => continue,
-            ExtremeKind::Low => (FittingKind::Drain, extreme.at_m),
-            // The end's own vent serves.
-            ExtremeKind::Crest if goes_up && extreme.to_m >= end.station_m => continue,
-            ExtremeKind::Crest if !goes_up && extreme.from_m <= start.station_m => continue,
-            ExtremeKind::Crest if goes_up => (FittingKind::Vent, extreme.to_m),
-            ExtremeKind::Crest => (FittingKind::Vent, extreme.from_m),
-        };
-        if goes_up { &mut up } else { &mut down }.push(way.fitting(kind, at_m));
+        match extreme.kind {
+            ExtremeKind::Low if at_inlet(extreme) => {}
+            ExtremeKind::Low => {
+                let branch = if extreme.at_m > inlet { &mut up } else { &mut down };
+                branch.push(way.fitting(FittingKind::Drain, extreme.at_m));
+            }
+            ExtremeKind::Crest => {
+                // At an end of the profile the end's own vent serves.
+                let (from_m, to_m) = (extreme.from_m, extreme.to_m);
+                if from_m <= inlet && from_m > start.station_m {
+                    down.push(way.fitting(FittingKind::Vent, from_m));
+                }
+                // A crest that is one point at the inlet has its vent already.
+                let another = from_m > inlet || to_m > from_m;
+                if to_m >= inlet && to_m < end.station_m && another {
+                    up.push(way.fitting(FittingKind::Vent, to_m));
+                }
+            }
+        }
     }
     down.push(way.fitting(FittingKind::EndVent, start.station_m));
     up.push(way.fitting(FittingKind::EndVent, end.station_m));
@@ -191,6 +200,30 @@ mod tests {
         assert_eq!(kinds(&told.up), [(EndVent, 40.0)]);
         assert!(told.inlet_at_low);
         assert!((told.rise_m - 1.5).abs() < 1e-12);
+    }
+
+    #[test]
+    fn an_inlet_on_a_level_crest_leaves_air_at_both_ends_of_it() {
+        use FittingKind::{EndVent, Vent};
+        let profile = points(&[(0.0, 0.0), (10.0, 2.0), (30.0, 2.0), (40.0, 0.0)]);
+        for inlet in [10.0, 20.0, 25.0, 30.0] {
+            let told = fittings(&profile, inlet, 0.01).unwrap();
+            let vents = |branch: &[Fitting]| {
+                let vents = branch.iter().filter(|fitting| fitting.kind == Vent);
+                vents.map(|fitting| (fitting.at_m, fitting.along_m)).collect::<Vec<_>>()
+            };
+            assert_eq!(vents(&told.down), [(10.0, inlet - 10.0)]);
+            assert_eq!(vents(&told.up), [(30.0, 30.0 - inlet)]);
+        }
+        // A crest at an end of the profile has that end's vent, and one that is a point has one vent.
+        let shelf = points(&[(0.0, 2.0), (20.0, 2.0), (30.0, 0.0)]);
+        let told = fittings(&shelf, 12.0, 0.01).unwrap();
+        assert_eq!(kinds(&told.down), [(EndVent, 0.0)]);
+        assert_eq!(kinds(&told.up)[0], (Vent, 20.0));
+        let peak = points(&[(0.0, 0.0), (10.0, 2.0), (20.0, 0.0)]);
+        let told = fittings(&peak, 10.0, 0.01).unwrap();
+        let all = told.down.iter().chain(&told.up);
+        assert_eq!(all.filter(|fitting| fitting.kind == Vent).count(), 1);
     }
 
     #[test]

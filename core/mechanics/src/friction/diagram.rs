@@ -1,7 +1,7 @@
 //! The stress along a tendon, in pieces of `c·e^(±κ)`.
 
 use super::{End, Profile};
-use crate::misfit::{Argument, Misfit, not_negative};
+use crate::misfit::{Argument, Misfit, SAME_PLACE_M, number};
 
 /// Stresses that differ by less than this share are one: rounding, not mechanics.
 const SAME: f64 = 1e-12;
@@ -229,7 +229,7 @@ impl StressDiagram {
     /// | σ | stress | MPa |
     ///
     /// # Validity
-    /// Always.
+    /// Always. A place within a millionth of a millimetre of a step or an end is at it.
     ///
     /// # Source
     /// Definition.
@@ -282,7 +282,7 @@ impl StressDiagram {
     /// | l, Δκ | its length and friction exponent | m, 1 |
     ///
     /// # Validity
-    /// Always.
+    /// As [`StressDiagram::at`].
     ///
     /// # Source
     /// Derived.
@@ -419,14 +419,57 @@ impl StressDiagram {
         }
     }
 
+    /// A place on the tendon; what is beside a point by a rounding is at it.
     fn on_it(&self, name: &'static str, at_m: f64) -> Result<f64, Misfit> {
         let argument = Argument::new(name);
-        let length_m = self.points[self.points.len() - 1].at_m;
-        let at_m = not_negative(argument, at_m)?;
-        if at_m <= length_m {
-            Ok(at_m)
-        } else {
-            Err(Misfit::NotWithin { argument, value: at_m, least: 0.0, most: length_m })
+        let at_m = number(argument, at_m)?;
+        let after = self.points.partition_point(|point| point.at_m < at_m);
+        let beside = self.points[after.saturating_sub(1)..].iter().take(2).map(|point| point.at_m);
+        let nearest = beside.min_by(|a, b| (a - at_m).abs().total_cmp(&(b - at_m).abs()));
+        match nearest {
+            Some(point_m) if (point_m - at_m).abs() <= SAME_PLACE_M => Ok(point_m),
+            _ => {
+                let length_m = self.points[self.points.len() - 1].at_m;
+                crate::misfit::within(argument, at_m, 0.0, length_m)
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Run, Wobble, profile};
+    use super::*;
+
+    #[test]
+    fn a_place_a_rounding_beside_a_step_or_an_end_is_at_it() {
+        let free = |length_m| Run {
+            length_m,
+            angle_rad: 0.0,
+            inadvertent_rad: 0.0,
+            mu: 0.2,
+            wobble: Wobble::None,
+        };
+        let step = Run { angle_rad: 0.3, ..free(0.0) };
+        let tendon = profile(&[free(0.1), free(0.2), step, free(0.7)]).unwrap();
+        let stress = StressDiagram::jacked(&tendon, End::A, 1400.0).unwrap();
+        // The step's place is a sum, and not 0.3.
+        let exact = stress.at(0.1 + 0.2).unwrap();
+        assert!(exact.towards_a_mpa > 1399.9 && exact.towards_b_mpa < 1319.0);
+        for at_m in [0.3, 0.3 - 1e-10, 0.3 + 1e-10] {
+            assert_eq!(stress.at(at_m).unwrap(), exact, "{at_m}");
+        }
+        let beside = stress.at(0.3 - 1e-8).unwrap();
+        assert!((beside.towards_a_mpa - beside.towards_b_mpa).abs() < 1e-9);
+        let length_m = stress.points()[stress.points().len() - 1].at_m;
+        let whole = stress.integral_mpa_m(0.0, length_m).unwrap();
+        for off in [1e-13, 1e-10] {
+            assert_eq!(stress.at(length_m + off).unwrap(), stress.at(length_m).unwrap());
+            assert_eq!(stress.at(-off).unwrap(), stress.at(0.0).unwrap());
+            assert_eq!(stress.integral_mpa_m(-off, length_m + off).unwrap(), whole);
+        }
+        for off in [1e-8, 1.0] {
+            assert!(stress.at(length_m + off).is_err() && stress.at(-off).is_err());
         }
     }
 }

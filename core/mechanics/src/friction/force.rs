@@ -68,11 +68,12 @@ pub fn stress_mpa(force_kn: f64, area_mm2: f64) -> Result<f64, Misfit> {
 pub(crate) fn left_of(loss_share: f64) -> Result<f64, Misfit> {
     let argument = Argument::new("loss_share");
     let loss = not_negative(argument, loss_share)?;
-    positive(Argument::new("share_left"), 1.0 - loss).map_err(|_| Misfit::NotWithin {
+    let (ceiling, ceiling_is) = (1.0, "the whole");
+    positive(Argument::new("share_left"), ceiling - loss).map_err(|_| Misfit::NotBelow {
         argument,
         value: loss,
-        least: 0.0,
-        most: 1.0,
+        ceiling,
+        ceiling_is,
     })
 }
 
@@ -135,4 +136,18 @@ pub fn after_loss_kn(force_kn: f64, loss_share: f64) -> Result<f64, Misfit> {
 /// ```
 pub fn before_loss_kn(force_kn: f64, loss_share: f64) -> Result<f64, Misfit> {
     Ok(not_negative(Argument::new("force_kn"), force_kn)? / left_of(loss_share)?)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_loss_of_everything_says_that_less_is_asked() {
+        for told in [after_loss_kn(1.0, 1.0), before_loss_kn(1.0, 1.0)] {
+            let told = told.unwrap_err().to_string();
+            assert_eq!(told, "loss_share is 1: less than the whole (1) is asked");
+        }
+        assert!(after_loss_kn(1.0, 1.5).is_err() && after_loss_kn(1.0, 0.999).is_ok());
+    }
 }

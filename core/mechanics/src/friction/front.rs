@@ -2,7 +2,7 @@
 
 use super::diagram::Piece;
 use super::{End, Point, StressDiagram};
-use crate::misfit::{Argument, Misfit, positive};
+use crate::misfit::{Argument, Misfit, not_negative, positive};
 
 /// How far an act at an end was felt, and what it changed.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -75,17 +75,18 @@ impl StressDiagram {
     /// # Symbols
     /// | symbol | meaning | unit |
     /// |---|---|---|
-    /// | σr | stress to which the end comes down, `stress_mpa` | MPa |
+    /// | σr | stress to which the end comes down, `stress_mpa`; 0 where it is let go | MPa |
     /// | κ | friction exponent | |
     ///
     /// # Validity
     /// The other end is held in place; friction is the same both ways. A stress that is more than what there is moves nothing.
+    /// Friction holds in proportion to the force, so an end let in to nothing leaves the whole tendon slack.
     ///
     /// # Source
     /// Derived: the part that slides has used up its friction, the rest has not moved.
     ///
     /// # Errors
-    /// [`Misfit`] if the stress is not greater than zero; the diagram is then unchanged.
+    /// [`Misfit`] if the stress is negative; the diagram is then unchanged.
     ///
     /// ```
     /// use restrand_mechanics::friction::{profile, End, Run, StressDiagram, Wobble};
@@ -101,7 +102,7 @@ impl StressDiagram {
     /// # Ok::<(), restrand_mechanics::Misfit>(())
     /// ```
     pub fn let_in(&mut self, end: End, stress_mpa: f64) -> Result<Reach, Misfit> {
-        let stress = positive(Argument::new("stress_mpa"), stress_mpa)?;
+        let stress = not_negative(Argument::new("stress_mpa"), stress_mpa)?;
         Ok(self.advance(end, stress, Act::LetIn))
     }
 

@@ -47,7 +47,7 @@ impl StressDiagram {
     /// Derived: equilibrium with Coulomb friction; checked against a fine grid and against a relaxation of slipping nodes.
     ///
     /// # Errors
-    /// [`Misfit`] if a number cannot be right, or the set is more than the tendon is stretched by, so that it would go slack;
+    /// [`Misfit`] if a number cannot be right, or the set is as much as the tendon is stretched by or more, so that it would go slack;
     /// the diagram is then unchanged.
     ///
     /// ```
@@ -68,12 +68,12 @@ impl StressDiagram {
         let set_mm = not_negative(Argument::new("set_mm"), seating.set_mm)?;
         let e_mpa = positive(Argument::new("e_mpa"), seating.e_mpa)?;
         let stress = self.stress_after_set(end, e_mpa * set_mm / 1000.0);
-        if stress <= NOTHING * self.end_mpa(end) {
-            let most = self.whole_mpa_m() / e_mpa * 1000.0;
-            return Err(Misfit::TooLarge {
+        if set_mm > 0.0 && stress <= NOTHING * self.end_mpa(end) {
+            return Err(Misfit::NotBelow {
                 argument: Argument::new("set_mm"),
                 value: set_mm,
-                most,
+                ceiling: self.whole_mpa_m() / e_mpa * 1000.0,
+                ceiling_is: "what the tendon is stretched by",
             });
         }
         Ok(self.advance(end, stress, Act::LetIn))
@@ -153,15 +153,62 @@ mod tests {
     }
 
     #[test]
-    fn a_set_that_would_leave_the_tendon_slack_says_how_much_is_possible() {
+    fn a_set_that_would_leave_the_tendon_slack_says_how_much_is_too_much() {
         let tendon = profile(&[FREE]).unwrap();
         let mut stress = StressDiagram::jacked(&tendon, End::A, 1000.0).unwrap();
         let before = stress.clone();
-        let told = stress.seat(End::A, Seating { set_mm: 101.0, e_mpa: 200_000.0 }).unwrap_err();
-        assert_eq!(told.to_string(), "set_mm is 101: no more than 100 is asked");
+        for set_mm in [100.0, 101.0] {
+            let told = stress.seat(End::A, Seating { set_mm, e_mpa: 200_000.0 }).unwrap_err();
+            let asked = "less than what the tendon is stretched by (100) is asked";
+            assert_eq!(told.to_string(), format!("set_mm is {set_mm}: {asked}"));
+        }
         assert_eq!(stress, before);
-        assert!(stress.seat(End::A, Seating { set_mm: 100.0, e_mpa: 200_000.0 }).is_err());
         assert!(stress.seat(End::A, Seating { set_mm: 99.0, e_mpa: 200_000.0 }).is_ok());
+    }
+
+    #[test]
+    fn a_tendon_that_was_let_in_to_nothing_has_no_set_to_take() {
+        let step = Run { length_m: 0.0, angle_rad: 0.2, ..FREE };
+        let tendon = profile(&[FREE, step, Run { angle_rad: 0.1, ..FREE }]).unwrap();
+        for (jacked, end) in
+            [(End::A, End::A), (End::A, End::B), (End::B, End::A), (End::B, End::B)]
+        {
+            let mut stress = StressDiagram::jacked(&tendon, jacked, 1400.0).unwrap();
+            stress.seat(jacked, Seating { set_mm: 6.0, e_mpa: 200_000.0 }).unwrap();
+            let whole = stress.whole_mpa_m();
+            let reach = stress.let_in(end, 0.0).unwrap();
+            assert!(reach.whole && reach.end_mpa == 0.0);
+            assert!((reach.change_mpa_m + whole).abs() < 1e-9);
+            assert!(stress.points().iter().all(|point| point.stress_mpa == 0.0));
+            assert_eq!(stress.integral_mpa_m(0.0, 40.0).unwrap(), 0.0);
+            assert_eq!((stress.greatest().stress_mpa, stress.greatest().to_m), (0.0, 40.0));
+            // Nothing more comes off, and it can be stressed anew.
+            assert_eq!(stress.let_in(end, 0.0).unwrap().change_mpa_m, 0.0);
+            assert!(stress.seat(end, Seating { set_mm: 0.0, e_mpa: 200_000.0 }).is_ok());
+            let told = stress.seat(end, Seating { set_mm: 1.0, e_mpa: 200_000.0 }).unwrap_err();
+            assert!(told.to_string().ends_with("stretched by (0) is asked"), "{told}");
+            stress.jack(jacked, 1400.0).unwrap();
+            assert_eq!(stress, StressDiagram::jacked(&tendon, jacked, 1400.0).unwrap());
+        }
+    }
+
+    #[test]
+    fn an_act_that_just_reaches_the_end_of_a_piece_ends_there() {
+        // Whether rounding makes the two curves cross before, at or beyond the far end.
+        for step in 1..200 {
+            let exponent = f64::from(step) * 0.0037;
+            let curved = Run { angle_rad: exponent / 0.2, ..FREE };
+            let tendon = profile(&[curved, Run { angle_rad: 0.9, ..FREE }]).unwrap();
+            let mut stress = StressDiagram::jacked(&tendon, End::A, 1400.0).unwrap();
+            let before_mpa_m = stress.integral_mpa_m(0.0, 20.0).unwrap();
+            let down_mpa = 1400.0 * (-2.0 * exponent).exp();
+            let reach = stress.let_in(End::A, down_mpa).unwrap();
+            assert!((reach.at_m - 20.0).abs() < 1e-9, "{exponent}");
+            let gained = stress.integral_mpa_m(0.0, 20.0).unwrap() - before_mpa_m;
+            assert!((reach.change_mpa_m - gained).abs() < 1e-6);
+            let far = stress.at(20.0).unwrap();
+            assert!((far.towards_a_mpa / (1400.0 * (-exponent).exp()) - 1.0).abs() < 1e-12);
+        }
     }
 
     #[test]

@@ -79,3 +79,31 @@ pub fn allowance_split(pinch: &Pinch, withdrawal_gap_mm: f64) -> Result<Passage,
         Passage::Clear { spare_mm: (gap - asked).max(0.0) }
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn bare_contact_is_no_clash_and_a_rounding_is_no_shortfall() {
+        let pinch = |gap_mm| Pinch {
+            body: 0,
+            bore: 0,
+            at_mm: 0.0,
+            section_mm: 0.0,
+            worst_outer_mm: 100.0,
+            worst_bore_mm: 100.0 + 2.0 * gap_mm,
+            gap_mm,
+            nominal_gap_mm: gap_mm,
+        };
+        let split = |gap_mm, asked_mm| allowance_split(&pinch(gap_mm), asked_mm).unwrap();
+        for gap_mm in [0.0, -CONTACT_MM / 2.0] {
+            assert_eq!(split(gap_mm, 3.0), Passage::Short { gap_mm: 0.0, shortfall_mm: 3.0 });
+            assert_eq!(split(gap_mm, 0.0), Passage::Clear { spare_mm: 0.0 });
+        }
+        assert_eq!(split(3.0 - CONTACT_MM / 2.0, 3.0), Passage::Clear { spare_mm: 0.0 });
+        assert!(matches!(split(3.0 - 2.0 * CONTACT_MM, 3.0), Passage::Short { .. }));
+        assert_eq!(split(-0.5, 3.0), Passage::Clash { overlap_mm: 0.5 });
+        assert!(matches!(split(-2.0 * CONTACT_MM, 0.0), Passage::Clash { .. }));
+    }
+}

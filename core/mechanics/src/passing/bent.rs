@@ -11,6 +11,9 @@ use pose::{Pose, Walls};
 /// The greatest bend that is taken, rad; a deviator bends far less.
 pub const MOST_BEND_RAD: f64 = 0.6;
 
+/// The fewest steps along the way with which a search says anything: with fewer it steps over the tight places.
+pub const LEAST_TRAVEL_STEPS: u32 = 20;
+
 /// The most poses that a search looks at.
 pub const MOST_NODES: u64 = 1_000_000;
 
@@ -35,7 +38,7 @@ pub struct BentPiece {
 /// How finely the ways out are searched.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Search {
-    /// Steps along the way; the piece moves along its axis by its travel over this in each.
+    /// Steps along the way, [`LEAST_TRAVEL_STEPS`] or more; the piece moves along its axis by its travel over this in each.
     pub travel_steps: u32,
     /// Steps of tilt at each place; with 0 the piece is only drawn along its own axis.
     pub tilt_steps: u32,
@@ -70,13 +73,24 @@ impl BentPiece {
         positive(Argument::new("outer_mm"), self.outer_mm)?;
         Ok(())
     }
+
+    /// The shortest leg whose cut, at rest, is so far from the form's middle on either side.
+    fn least_leg_mm(&self, rest_rad: f64, cut_mm: f64) -> f64 {
+        let half = self.bend_rad / 2.0;
+        let leg = |slope: f64| {
+            let arc_mm = self.axis_radius_mm * (slope.sin() - rest_rad.sin()).abs();
+            (cut_mm - arc_mm) / slope.cos()
+        };
+        leg(rest_rad - half).max(leg(rest_rad + half)).max(0.0)
+    }
 }
 
 impl Search {
     fn check(self) -> Result<(), Misfit> {
         let nodes = f64::from(self.travel_steps) * (f64::from(self.tilt_steps) + 1.0);
-        positive(Argument::new("travel_steps"), f64::from(self.travel_steps))?;
         let most = MOST_NODES as f64;
+        let least = f64::from(LEAST_TRAVEL_STEPS);
+        within(Argument::new("travel_steps"), f64::from(self.travel_steps), least, most)?;
         if nodes > most {
             let argument = Argument::new("travel_steps, times tilt_steps");
             return Err(Misfit::TooLarge { argument, value: nodes, most });
@@ -129,7 +143,8 @@ pub fn bend_rise_mm(piece: &BentPiece) -> Result<f64, Misfit> {
 /// the way whose least `g = (U + D) / 2` is greatest; then, of the ways with `g >= gap`, the one that swings least.
 ///
 /// Where `Lt = 0` and `Rt >= R + Do/2`, the piece passes along its own axis (τ = 0) at any leg's length, with
-/// `g = (Dt - Do) / 2`, which is the most that any piece has. A throat of length Lt takes about `Lt/2·sin(α/2)` of it.
+/// `g = (Dt - Do) / 2`, which is the most that any piece has. A throat of length Lt takes about `Lt/4·sin α` of it,
+/// and `Lt/4·sin(α/2)` where the piece is turned as it goes.
 ///
 /// # Symbols
 /// | symbol | meaning | unit |
@@ -143,14 +158,15 @@ pub fn bend_rise_mm(piece: &BentPiece) -> Result<f64, Misfit> {
 /// # Validity
 /// Piece and form's axis lie in one plane. The piece's ends count as rounded out by half its diameter, and the swing is
 /// counted from one face to beyond the piece, the same room to both sides of the axis.
-/// Between two steps the piece may be tighter than at them: halve the steps until the result stays.
-/// A way narrower than the steps is not found, so the error is to the side of "does not pass".
+/// Between two steps along the way the piece may be tighter, and swing farther, than at them, so that coarse steps err to the side
+/// of "passes": halve them until the result stays. Coarse steps of tilt err to the side of "does not pass", as a way
+/// between them is not found.
 ///
 /// # Source
 /// Derived; checked against sampled axes and walls, the closed forms above, and straight bars.
 ///
 /// # Errors
-/// [`Misfit`] if a length or angle cannot be right, or the search would take more than [`MOST_NODES`].
+/// [`Misfit`] if a length or angle cannot be right, or the search has less than [`LEAST_TRAVEL_STEPS`] or more than [`MOST_NODES`].
 ///
 /// ```
 /// use restrand_mechanics::passing::{bent_passage, BentPiece, Flare, Search};
@@ -202,38 +218,57 @@ pub fn bent_passage(
     })
 }
 
+/// What there is outside a form for cutting a piece and drawing it out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Outside {
+    /// Room to either side of the form's axis, mm.
+    pub room_mm: f64,
+    /// From the form's face to a cut at least, along the form's axis, mm.
+    pub saw_standoff_mm: f64,
+}
+
 /// Finds where to cut a bent piece: how long its legs may be, both alike, so that it comes out through a stated room.
 ///
-/// `None` where even the arc without legs does not come out, and must be cut in the form.
+/// `None` where even the shortest piece that can be cut outside the form does not come out.
 /// What is beyond the cuts is straight and passes the form at any length, turned into its axis.
 ///
 /// # Formula
 /// The greatest l up to the piece's own legs for which [`bent_passage`] keeps `gap` and its `room` is `room_mm` or less, by halving.
+/// A piece that is cut has both cuts outside the form, so that at rest, on each side i,
+/// `l >= (xe + s - Rt·|sin τi - sin τ|) / cos τi`, with `τi = τ ± α/2`.
 ///
 /// # Symbols
 /// | symbol | meaning | unit |
 /// |---|---|---|
 /// | l | leg's length, from the arc's end | mm |
-/// | room | room to either side of the form's axis outside the form, `room_mm` | mm |
+/// | room | room to either side of the form's axis outside the form, [`Outside`] | mm |
+/// | s | saw stand-off, [`Outside`] | mm |
+/// | xe | from the form's middle to its face | mm |
+/// | Rt, α, τ | radius, bend, and tilt at rest, as for [`bent_passage`] | mm, rad |
 ///
 /// # Validity
-/// As for [`bent_passage`]; the legs' own length is that of the longer one. A longer leg never needs less.
+/// As for [`bent_passage`]; the legs' own length is that of the longer one, and a piece that comes out with it is not cut.
+/// A longer leg never needs less.
 ///
 /// # Source
 /// Derived.
 ///
 /// # Errors
-/// [`Misfit`] as for [`bent_passage`], or if the room is negative.
+/// [`Misfit`] as for [`bent_passage`], or if the room or the stand-off is negative.
 ///
 /// ```
-/// use restrand_mechanics::passing::{longest_legs_mm, BentPiece, Flare, Search};
+/// use restrand_mechanics::passing::{longest_legs_mm, BentPiece, Flare, Outside, Search};
 /// let form = Flare { wall_radius_mm: 4000.0, throat_mm: 147.0, throat_length_mm: 0.0, flare_rad: 0.12 };
 /// let piece = BentPiece {
 ///     axis_radius_mm: 4063.25, bend_rad: 0.10, leading_leg_mm: 4000.0, trailing_leg_mm: 4000.0, outer_mm: 126.5,
 /// };
 /// let search = Search { travel_steps: 60, tilt_steps: 40 };
-/// let leg_mm = longest_legs_mm(&form, &piece, 0.0, 3.0, 150.0, search)?.expect("the arc comes out");
+/// let outside = Outside { room_mm: 150.0, saw_standoff_mm: 100.0 };
+/// let leg_mm = longest_legs_mm(&form, &piece, 0.0, 3.0, outside, search)?.expect("there is room");
 /// assert!(leg_mm > 1000.0 && leg_mm < 3000.0);
+/// // With little room the cuts would have to be in the form.
+/// let narrow = Outside { room_mm: 66.0, ..outside };
+/// assert_eq!(longest_legs_mm(&form, &piece, 0.0, 3.0, narrow, search)?, None);
 /// # Ok::<(), restrand_mechanics::Misfit>(())
 /// ```
 pub fn longest_legs_mm(
@@ -241,21 +276,23 @@ pub fn longest_legs_mm(
     piece: &BentPiece,
     rest_tilt_rad: f64,
     gap_mm: f64,
-    room_mm: f64,
+    outside: Outside,
     search: Search,
 ) -> Result<Option<f64>, Misfit> {
-    let room = not_negative(Argument::new("room_mm"), room_mm)?;
+    let room = not_negative(Argument::new("room_mm"), outside.room_mm)?;
+    let standoff = not_negative(Argument::new("saw_standoff_mm"), outside.saw_standoff_mm)?;
     let fits = |leg_mm: f64| -> Result<bool, Misfit> {
         let cut = BentPiece { leading_leg_mm: leg_mm, trailing_leg_mm: leg_mm, ..*piece };
         let found = bent_passage(form, &cut, rest_tilt_rad, gap_mm, search)?;
         Ok(found.swing.is_some_and(|swing| swing.room_mm <= room))
     };
     piece.check()?;
-    let (mut yes, mut no) = (0.0, piece.leading_leg_mm.max(piece.trailing_leg_mm));
+    let mut no = piece.leading_leg_mm.max(piece.trailing_leg_mm);
     if fits(no)? {
         return Ok(Some(no));
     }
-    if !fits(yes)? {
+    let mut yes = piece.least_leg_mm(rest_tilt_rad, form.half_length_mm() + standoff);
+    if yes > no || !fits(yes)? {
         return Ok(None);
     }
     // To a thousandth: the search itself is coarser.

@@ -15,7 +15,7 @@ pub struct Flare {
     pub throat_mm: f64,
     /// Lt: length of the straight throat, mm; 0 where the two arcs meet.
     pub throat_length_mm: f64,
-    /// θf: angle of the wall to the axis at the form's end, rad; less than a right angle.
+    /// θf: angle of the wall to the axis at the form's end, rad; a right angle at most.
     pub flare_rad: f64,
 }
 

@@ -3,7 +3,7 @@
 use std::f64::consts::FRAC_PI_2;
 
 use super::tilt::{angle_where, tilt};
-use crate::misfit::{Argument, Misfit, above, not_negative, number, positive};
+use crate::misfit::{Argument, Misfit, above, not_negative, positive};
 
 /// Where a pipe turns that is not in line with its guide pipe.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -120,32 +120,43 @@ pub fn guide_tilt_rad(
 /// Returns what an angle between pipe and guide pipe takes of the gap at the mouth, and what is left.
 ///
 /// # Formula
-/// `used = l·tan δ`; `left = g - used`
+/// `used = l·sin δ + b/2·(1 - cos δ)`; `left = (b - Do)/2 - used`
 ///
 /// # Symbols
 /// | symbol | meaning | unit |
 /// |---|---|---|
-/// | g | radial gap when both are in line, `gap_mm` | mm |
+/// | b | the guide pipe's bore, `bore_mm` | mm |
+/// | Do | the pipe's diameter, `outer_mm` | mm |
 /// | δ | angle between the axes (of placement, or of the tendon), `angle_rad` | rad |
 /// | l | lever, [`Pivot`] | mm |
 ///
 /// # Validity
-/// Small angles: that an askew pipe is wider across by 1/cos is left out. Angles from several causes are added by the caller.
+/// As for [`guide_tilt_rad`], whose inverse it is: the gap is square to the pipe. Angles from several causes are added by the caller.
+/// In line, the gap is half of what the bore is wider; it may be negative already then.
 ///
 /// # Source
 /// Derived.
 ///
 /// # Errors
-/// [`Misfit`] if a number is not finite, the angle is not from 0 to a right angle, or a length is not greater than zero.
+/// [`Misfit`] if the angle is not from 0 to a right angle, or a length is not greater than zero.
 ///
 /// ```
-/// use restrand_mechanics::passing::{guide_gap, Pivot};
-/// let gap = guide_gap(25.0, 0.01, Pivot::Anchorage { to_mouth_mm: 1000.0 })?;
-/// assert!((gap.left_mm - 15.0).abs() < 0.001);
+/// use restrand_mechanics::passing::{guide_gap, guide_tilt_rad, Pivot};
+/// let anchorage = Pivot::Anchorage { to_mouth_mm: 1000.0 };
+/// let gap = guide_gap(176.5, 126.5, 0.01, anchorage)?;
+/// assert!((gap.left_mm - 14.9958).abs() < 5e-5);
+/// assert!((guide_tilt_rad(176.5, 126.5, gap.left_mm, anchorage)? - 0.01).abs() < 1e-12);
 /// # Ok::<(), restrand_mechanics::Misfit>(())
 /// ```
-pub fn guide_gap(gap_mm: f64, angle_rad: f64, pivot: Pivot) -> Result<GuideGap, Misfit> {
-    let gap = number(Argument::new("gap_mm"), gap_mm)?;
-    let used_mm = pivot.lever_mm()? * tilt(angle_rad)?.tan();
-    Ok(GuideGap { used_mm, left_mm: gap - used_mm })
+pub fn guide_gap(
+    bore_mm: f64,
+    outer_mm: f64,
+    angle_rad: f64,
+    pivot: Pivot,
+) -> Result<GuideGap, Misfit> {
+    let bore = positive(Argument::new("bore_mm"), bore_mm)?;
+    let outer = positive(Argument::new("outer_mm"), outer_mm)?;
+    let angle = tilt("angle_rad", angle_rad)?;
+    let used_mm = pivot.lever_mm()? * angle.sin() + bore * (angle / 2.0).sin().powi(2);
+    Ok(GuideGap { used_mm, left_mm: (bore - outer) / 2.0 - used_mm })
 }

@@ -19,14 +19,14 @@ mod tilt;
 
 pub use allowance::{CONTACT_MM, Passage, allowance_split};
 pub use bent::{
-    BentPassage, BentPiece, MOST_BEND_RAD, MOST_NODES, Search, Swing, bend_rise_mm, bent_passage,
-    longest_legs_mm,
+    BentPassage, BentPiece, LEAST_TRAVEL_STEPS, MOST_BEND_RAD, MOST_NODES, Outside, Search, Swing,
+    bend_rise_mm, bent_passage, longest_legs_mm,
 };
 pub use body::{ABUTTING_MM, Body, worst_outer_mm};
 pub use bore::{Bore, worst_bore_mm};
 pub use elbow::{BentPipe, RodLength, longest_rod};
 pub use flare::Flare;
-pub use flared_bore::{FLARE_WITHIN_MM, flare};
+pub use flared_bore::{FLARE_WITHIN_MM, MOST_CONES, flare};
 pub use guide::{GuideGap, Pivot, guide_gap, guide_play_rad, guide_tilt_rad};
 pub use pinch::{Exit, Pinch, tightest, tightest_of_each};
 pub use tilt::{greatest_tilt_rad, throat_for_tilt_mm, tilted_gap_mm};

@@ -47,7 +47,7 @@ pub fn throat_for_tilt_mm(
     let outer = positive(Argument::new("outer_mm"), outer_mm)?;
     let wall = not_negative(Argument::new("wall_radius_mm"), wall_radius_mm)?;
     let length = not_negative(Argument::new("throat_length_mm"), throat_length_mm)?;
-    let tilt = tilt(tilt_rad)?;
+    let tilt = tilt("tilt_rad", tilt_rad)?;
     let (sin, cos) = tilt.sin_cos();
     Ok((outer + length * sin + 4.0 * wall * (tilt / 2.0).sin().powi(2)) / cos)
 }
@@ -85,7 +85,7 @@ pub fn throat_for_tilt_mm(
 pub fn tilted_gap_mm(form: &Flare, outer_mm: f64, tilt_rad: f64) -> Result<f64, Misfit> {
     form.check()?;
     let outer = positive(Argument::new("outer_mm"), outer_mm)?;
-    Ok(form.half_width_mm(tilt(tilt_rad)?) - outer / 2.0)
+    Ok(form.half_width_mm(tilt("tilt_rad", tilt_rad)?) - outer / 2.0)
 }
 
 /// Returns the greatest tilt at which a straight bar keeps a gap in a flared form; `None` where it does not even straight.
@@ -153,6 +153,6 @@ pub(super) fn angle_where(across: f64, along: f64, half: f64) -> f64 {
     2.0 * (slack / (along + root)).atan()
 }
 
-pub(super) fn tilt(tilt_rad: f64) -> Result<f64, Misfit> {
-    within(Argument::new("tilt_rad"), tilt_rad, 0.0, FRAC_PI_2)
+pub(super) fn tilt(name: &'static str, value: f64) -> Result<f64, Misfit> {
+    within(Argument::new(name), value, 0.0, FRAC_PI_2)
 }

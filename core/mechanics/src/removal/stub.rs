@@ -104,7 +104,8 @@ fn at_least(value: f64, asked: f64) -> bool {
 /// `n = 1` if `L <= r`, else `n = ⌈(L - s) / p⌉` with `n - 1` cuts, if `p >= max(piece_min, whole)`.
 ///
 /// Each pull brings the bar's rear end to r, and the saw cuts at s from the plate: a piece of p leaves, s stays outside.
-/// After n - 1 cuts what is left is at most r, and comes out without a saw. It is always longer than s, so it can be gripped.
+/// After n - 1 cuts what is left is at most r, and comes out without a saw. It is longer than s,
+/// which stands out behind the plate, so it can be gripped there unless s is next to nothing.
 ///
 /// # Symbols
 /// | symbol | meaning | unit |

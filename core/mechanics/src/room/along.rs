@@ -1,6 +1,6 @@
 //! Room along the anchorage's axis: for the jack in its three cases, and for a cap.
 
-use crate::misfit::{Argument, LARGEST, Misfit, not_negative, number, positive};
+use crate::misfit::{Argument, Misfit, not_negative, number, positive, within};
 
 /// What the jack's room depends on. All lengths lie along the anchorage's axis.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -9,7 +9,11 @@ pub struct JackLengths {
     pub head_rear_mm: f64,
     /// Tail of the strands past the wedge plate before stressing, mm.
     pub tail_mm: f64,
-    /// What the tail has grown by when the jack comes off: elongation less set, mm; 0 where it is cut before.
+    /// How far the tail is drawn back in all strokes together, mm: the reading at this jack,
+    /// [`Elongation::at_jack_mm`](crate::elongation::Elongation::at_jack_mm).
+    pub elongation_at_jack_mm: f64,
+    /// What the tail has grown by when the jack comes off, mm:
+    /// [`Elongation::anchored_mm`](crate::elongation::Elongation::anchored_mm), or 0 where it is cut before.
     pub tail_grown_mm: f64,
     /// Length of the jack with its piston in, mm.
     pub retracted_mm: f64,
@@ -49,7 +53,7 @@ pub struct JackRoom {
 ///
 /// # Formula
 /// - threading on: `h + t + J + a`
-/// - stressing: `h + J + s + max(0, t - J) + a`
+/// - stressing: `h + max(J + s, t + D) + a`
 /// - taking off: `h + t + e + J + a`
 ///
 /// # Symbols
@@ -57,6 +61,7 @@ pub struct JackRoom {
 /// |---|---|---|
 /// | h | bearing-plate face to where the jack stands, `head_rear_mm` | mm |
 /// | t | tail before stressing, `tail_mm` | mm |
+/// | D | elongation at the jack, `elongation_at_jack_mm` | mm |
 /// | e | growth of the tail: anchored elongation, `tail_grown_mm` | mm |
 /// | J | retracted jack, `retracted_mm` | mm |
 /// | s | stroke, `stroke_mm` | mm |
@@ -64,43 +69,38 @@ pub struct JackRoom {
 ///
 /// # Validity
 /// The jack goes on and off along the axis, over a tail that is not bent, gripped at the jack's rear.
-/// While stressing, the tail past the grip moves with the piston, so that elongation is in the stroke.
-/// A longer elongation than the stroke is pulled in several strokes and needs no more room then.
+/// While stressing, the tail moves back by all that is pulled, in one stroke or in several; the piston may be out by its whole stroke.
 ///
 /// # Source
 /// Derived.
 ///
 /// # Errors
-/// [`Misfit`] if a length is not finite or negative, the jack without length, or the tail grows by less than it has.
+/// [`Misfit`] if a length is not finite or negative, the jack without length, the tail shrinks by more than it has,
+/// or it keeps more than it was pulled by.
 ///
 /// ```
 /// use restrand_mechanics::room::{jack_room, JackCase, JackLengths};
 /// let room = jack_room(&JackLengths {
-///     head_rear_mm: 125.0, tail_mm: 1000.0, tail_grown_mm: 263.0,
+///     head_rear_mm: 125.0, tail_mm: 1000.0, elongation_at_jack_mm: 274.5, tail_grown_mm: 263.0,
 ///     retracted_mm: 900.0, stroke_mm: 200.0, hand_room_mm: 300.0,
 /// })?;
-/// assert_eq!((room.threading_mm, room.stressing_mm, room.taking_off_mm), (2325.0, 1625.0, 2588.0));
+/// assert_eq!((room.threading_mm, room.stressing_mm, room.taking_off_mm), (2325.0, 1699.5, 2588.0));
 /// assert_eq!(room.binds, JackCase::TakingOff);
 /// # Ok::<(), restrand_mechanics::Misfit>(())
 /// ```
 pub fn jack_room(lengths: &JackLengths) -> Result<JackRoom, Misfit> {
     let head = not_negative(Argument::new("head_rear_mm"), lengths.head_rear_mm)?;
     let tail = not_negative(Argument::new("tail_mm"), lengths.tail_mm)?;
+    let pulled =
+        not_negative(Argument::new("elongation_at_jack_mm"), lengths.elongation_at_jack_mm)?;
     let grown = number(Argument::new("tail_grown_mm"), lengths.tail_grown_mm)?;
     let jack = positive(Argument::new("retracted_mm"), lengths.retracted_mm)?;
     let stroke = not_negative(Argument::new("stroke_mm"), lengths.stroke_mm)?;
     let hand = not_negative(Argument::new("hand_room_mm"), lengths.hand_room_mm)?;
-    if grown < -tail {
-        // A tail that has slipped in altogether is no tail to take the jack off.
-        return Err(Misfit::NotWithin {
-            argument: Argument::new("tail_grown_mm"),
-            value: grown,
-            least: -tail,
-            most: LARGEST,
-        });
-    }
+    // A tail that has slipped in altogether is no tail to take the jack off.
+    within(Argument::new("tail_grown_mm"), grown, -tail, pulled)?;
     let threading_mm = head + tail + jack + hand;
-    let stressing_mm = head + jack + stroke + (tail - jack).max(0.0) + hand;
+    let stressing_mm = head + (jack + stroke).max(tail + pulled) + hand;
     let taking_off_mm = head + (tail + grown) + jack + hand;
     let mut most = (threading_mm, JackCase::Threading);
     for other in [(stressing_mm, JackCase::Stressing), (taking_off_mm, JackCase::TakingOff)] {

@@ -1,14 +1,11 @@
 //! A continuous beam on rigid supports, solved by the moments over its supports.
 
-use super::effects::{Cut, LoadEffects, Side, Supports, TendonAt, TendonEffects};
+use super::effects::{Cut, LoadEffects, Supports, TendonAt, TendonEffects};
 use super::load::{Base, Load};
 use super::piece::Piece;
 use super::tendon::{Tendon, primary};
 use super::tridiagonal::Tridiagonal;
-use crate::misfit::{Argument, LARGEST, Misfit, above, number, positive};
-
-/// How far two stations may be apart and still be one, m: stations are sums and conversions.
-pub(super) const SAME_STATION_M: f64 = 1e-9;
+use crate::misfit::{Argument, LARGEST, Misfit, SAME_PLACE_M, above, number, positive};
 
 /// Bending stiffness over a stretch of the beam.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -282,17 +279,13 @@ impl Beam {
 
     /// The straight-line moments between the supports.
     fn by_continuity_at(&self, moments: &[f64], cut: Cut) -> f64 {
-        let x = cut.station_m;
         // The span to which the cut belongs begins at the last support before it.
-        let passed = match cut.side {
-            Side::Down => self.supports_m.partition_point(|support| *support < x),
-            Side::Up => self.supports_m.partition_point(|support| *support <= x),
-        };
+        let passed = self.supports_m.partition_point(|support| cut.is_past(*support));
         if passed == 0 || passed == self.supports_m.len() {
             return 0.0;
         }
         let (left_m, right_m) = (self.supports_m[passed - 1], self.supports_m[passed]);
-        let share = (x - left_m) / (right_m - left_m);
+        let share = ((cut.station_m - left_m) / (right_m - left_m)).clamp(0.0, 1.0);
         moments[passed - 1] * (1.0 - share) + moments[passed] * share
     }
 
@@ -334,7 +327,7 @@ fn check(data: &BeamData<'_>) -> Result<(), Misfit> {
         let argument = Argument::of("supports", index, "station_m");
         number(argument, station)?;
         if index > 0 {
-            let floor = supports[index - 1] + SAME_STATION_M;
+            let floor = supports[index - 1] + SAME_PLACE_M;
             above(argument, station, floor, "the support before")?;
         }
     }
@@ -348,11 +341,11 @@ fn check(data: &BeamData<'_>) -> Result<(), Misfit> {
         positive(name("ei_knm2"), stretch.ei_knm2)?;
         let (least, most) = if index == 0 { (-LARGEST, first) } else { (reached, reached) };
         joined(name("from_m"), stretch.from_m, least, most)?;
-        above(name("to_m"), stretch.to_m, stretch.from_m + SAME_STATION_M, "from_m")?;
+        above(name("to_m"), stretch.to_m, stretch.from_m + SAME_PLACE_M, "from_m")?;
         reached = stretch.to_m;
     }
     // Of an empty list nothing is reached.
-    if reached.is_nan() || reached < last - SAME_STATION_M {
+    if reached.is_nan() || reached < last - SAME_PLACE_M {
         return Err(Misfit::NotWithin {
             argument: Argument::new("end of the stiffness"),
             value: if reached.is_nan() { first } else { reached },
@@ -365,7 +358,7 @@ fn check(data: &BeamData<'_>) -> Result<(), Misfit> {
 
 /// Refuses a station outside two others by more than what two stations differ by that are one.
 pub(super) fn joined(argument: Argument, value: f64, least: f64, most: f64) -> Result<(), Misfit> {
-    if value < least - SAME_STATION_M || value > most + SAME_STATION_M {
+    if value < least - SAME_PLACE_M || value > most + SAME_PLACE_M {
         Err(Misfit::NotWithin { argument, value, least, most })
     } else {
         Ok(())
@@ -395,6 +388,7 @@ fn cells(data: &BeamData<'_>) -> Vec<Cell> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::statics::{AxialPoint, Run, Side};
 
     fn stretch(from_m: f64, to_m: f64) -> Stiffness {
         Stiffness { from_m, to_m, ei_knm2: 2.0 }
@@ -418,6 +412,56 @@ mod tests {
         assert!(refused(&[0.0, 20.0], &gap).starts_with("stiffness[1].from_m"));
         let none = [Stiffness { ei_knm2: 0.0, ..stretch(0.0, 20.0) }];
         assert!(refused(&[0.0, 20.0], &none).starts_with("stiffness[0].ei_knm2"));
+    }
+
+    #[test]
+    fn a_cut_a_rounding_beside_a_support_a_couple_or_an_end_is_at_it() {
+        let beam = Beam::new(&BeamData {
+            supports_m: &[0.1, 10.3, 20.7],
+            stiffness: &[stretch(0.0, 21.0)],
+            start_fixed: true,
+            end_fixed: true,
+        })
+        .unwrap();
+        let loads = [
+            Load::Spread { from_m: 0.1, to_m: 20.7, from_kn_per_m: 8.0, to_kn_per_m: 3.0 },
+            Load::Couple { at_m: 10.3, clockwise_knm: 40.0 },
+            Load::Couple { at_m: 15.1, clockwise_knm: -25.0 },
+            Load::Point { at_m: 21.4, down_kn: 6.0 },
+        ];
+        let tendon = Tendon {
+            runs: &[Run {
+                from_m: 0.1,
+                to_m: 20.7,
+                from_eccentricity_m: 0.3,
+                to_eccentricity_m: 0.1,
+                sag_m: 0.4,
+            }],
+            axial: &[0.1, 20.7].map(|station_m| AxialPoint { station_m, axial_kn: 1000.0 }),
+        };
+        for station_m in [0.1, 10.3, 15.1, 20.7, 21.4] {
+            for side in [Side::Down, Side::Up] {
+                let moments = |station_m| {
+                    let cuts = [Cut { station_m, side }];
+                    let tendon = beam.under_tendon(&tendon, &cuts).unwrap().at[0];
+                    (beam.under_loads(&loads, &cuts).unwrap().moments_knm[0], tendon)
+                };
+                let (loaded, tendon) = moments(station_m);
+                let ulp = f64::EPSILON * station_m;
+                for off in [-1e-10, -ulp, ulp, 1e-10] {
+                    let (by_loads, by_tendon) = moments(station_m + off);
+                    assert!((by_loads - loaded).abs() < 1e-7, "{station_m} {off} {side:?}");
+                    assert!((by_tendon.total_knm - tendon.total_knm).abs() < 1e-6);
+                    assert_eq!(by_tendon.axial_kn, tendon.axial_kn);
+                }
+            }
+        }
+        // The couple at the inner support jumps between its two sides.
+        let [down, up] = [Side::Down, Side::Up].map(|side| {
+            let cut = Cut { station_m: 10.3 + 1e-12, side };
+            beam.under_loads(&loads, &[cut]).unwrap().moments_knm[0]
+        });
+        assert!((up - down - 40.0).abs() < 1e-9);
     }
 
     #[test]

@@ -1,5 +1,7 @@
 //! Where effects are asked, and what they are.
 
+use crate::misfit::SAME_PLACE_M;
+
 /// On which side of a station one looks, where something jumps there.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Side {
@@ -15,7 +17,19 @@ pub struct Cut {
     /// Station, m.
     pub station_m: f64,
     /// On which side of what jumps there: an anchorage, a deviator with friction, a couple.
+    ///
+    /// A cut within a millionth of a millimetre of such a place is at it: stations are sums and conversions.
     pub side: Side,
+}
+
+impl Cut {
+    /// Whether the cut is beyond a station; at it, or beside it by a rounding, the side decides.
+    pub(super) fn is_past(self, station_m: f64) -> bool {
+        match self.side {
+            Side::Down => self.station_m > station_m + SAME_PLACE_M,
+            Side::Up => self.station_m >= station_m - SAME_PLACE_M,
+        }
+    }
 }
 
 /// What the supports do.

@@ -1,8 +1,7 @@
 //! Loads on a beam, and what they do to it as long as it is hinged over its supports.
 
-use super::beam::SAME_STATION_M;
 use super::piece::Piece;
-use crate::misfit::{Argument, LARGEST, Misfit, number};
+use crate::misfit::{Argument, LARGEST, Misfit, SAME_PLACE_M, number};
 
 /// A load.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -155,7 +154,7 @@ impl<'a> Base<'a> {
     /// Cuts a load along the beam at the supports.
     fn spread(&mut self, [from_m, to_m]: [f64; 2], [from, to]: [f64; 2]) {
         let length_m = to_m - from_m;
-        if length_m < SAME_STATION_M {
+        if length_m < SAME_PLACE_M {
             return;
         }
         let intensity = |x: f64| {
@@ -167,7 +166,7 @@ impl<'a> Base<'a> {
         ends.push(to_m);
         let mut start_m = from_m;
         for end_m in ends {
-            if end_m - start_m >= SAME_STATION_M {
+            if end_m - start_m >= SAME_PLACE_M {
                 self.spread_between(Stretch {
                     a: start_m,
                     b: end_m,

@@ -1,6 +1,6 @@
 //! A stretch of a bending-moment diagram as a cubic.
 
-use super::effects::{Cut, Side};
+use super::effects::Cut;
 
 /// `c0 + c1 ξ + c2 ξ² + c3 ξ³`, with ξ from 0 to 1 over the stretch.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -16,7 +16,12 @@ impl Piece {
     }
 
     pub(super) fn at(&self, station_m: f64) -> f64 {
-        self.at_share((station_m - self.from_m) / self.length_m())
+        self.at_share(self.share(station_m))
+    }
+
+    /// ξ; a station that is a rounding outside the stretch is at its end.
+    pub(super) fn share(&self, station_m: f64) -> f64 {
+        ((station_m - self.from_m) / self.length_m()).clamp(0.0, 1.0)
     }
 
     pub(super) fn at_share(&self, share: f64) -> f64 {
@@ -38,10 +43,7 @@ impl Piece {
 
     /// Whether a cut goes through the piece; at a joint, the side of the cut decides.
     pub(super) fn holds(&self, cut: Cut) -> bool {
-        match cut.side {
-            Side::Down => self.from_m < cut.station_m && cut.station_m <= self.to_m,
-            Side::Up => self.from_m <= cut.station_m && cut.station_m < self.to_m,
-        }
+        cut.is_past(self.from_m) && !cut.is_past(self.to_m)
     }
 
     /// The same diagram over another stretch and from the other end.

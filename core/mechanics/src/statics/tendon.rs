@@ -1,10 +1,10 @@
 //! A tendon in a beam: its line, its force, its primary moments and the loads that it is equal to.
 
-use super::beam::{SAME_STATION_M, check_cuts, joined};
+use super::beam::{check_cuts, joined};
 use super::effects::Cut;
 use super::load::Load;
 use super::piece::Piece;
-use crate::misfit::{Argument, LARGEST, Misfit, above, not_negative, number};
+use crate::misfit::{Argument, LARGEST, Misfit, SAME_PLACE_M, above, not_negative, number};
 
 /// A stretch of a tendon's line: straight, or a parabola.
 ///
@@ -59,7 +59,7 @@ pub(super) struct Leg {
 
 impl Leg {
     fn axial_at(&self, station_m: f64) -> f64 {
-        let share = (station_m - self.moment.from_m) / self.moment.length_m();
+        let share = self.moment.share(station_m);
         self.axial[0] * (1.0 - share) + self.axial[1] * share
     }
 }
@@ -111,7 +111,7 @@ impl Tendon<'_> {
                 Some(&reached) => joined(name("from_m"), run.from_m, reached, reached)?,
             }
             let start = joints[joints.len() - 1];
-            above(name("to_m"), run.to_m, start + SAME_STATION_M, "from_m")?;
+            above(name("to_m"), run.to_m, start + SAME_PLACE_M, "from_m")?;
             joints.push(run.to_m);
         }
         if joints.is_empty() {
@@ -131,14 +131,14 @@ impl Tendon<'_> {
             let mut station_m = number(argument, point.station_m)?;
             not_negative(Argument::of("axial", index, "axial_kn"), point.axial_kn)?;
             let after = joints.partition_point(|joint| *joint < station_m);
-            let near = |joint: &&f64| (**joint - station_m).abs() <= SAME_STATION_M;
+            let near = |joint: &&f64| (**joint - station_m).abs() <= SAME_PLACE_M;
             let beside = [after.checked_sub(1), Some(after)].into_iter().flatten();
             if let Some(joint) = beside.filter_map(|index| joints.get(index)).find(near) {
                 station_m = *joint;
             }
             if let Some(last) = points.last() {
                 joined(argument, station_m, last.station_m, LARGEST)?;
-                if station_m - last.station_m <= SAME_STATION_M {
+                if station_m - last.station_m <= SAME_PLACE_M {
                     station_m = last.station_m;
                 }
             }
@@ -220,10 +220,9 @@ pub fn primary(tendon: &Tendon<'_>, cuts: &[Cut]) -> Result<Vec<PrimaryAt>, Misf
     Ok(cuts
         .iter()
         .map(|&cut| {
-            // The only two legs that can hold the cut are beside the first that ends at it or beyond it.
-            let near = legs.partition_point(|leg| leg.moment.to_m < cut.station_m);
-            let held =
-                legs[near.min(legs.len())..].iter().take(2).find(|leg| leg.moment.holds(cut));
+            // The only leg that can hold the cut is the first that ends beyond it.
+            let first = legs.partition_point(|leg| cut.is_past(leg.moment.to_m));
+            let held = legs.get(first).filter(|leg| leg.moment.holds(cut));
             held.map_or(PrimaryAt { axial_kn: 0.0, primary_knm: 0.0 }, |leg| PrimaryAt {
                 axial_kn: leg.axial_at(cut.station_m),
                 primary_knm: leg.moment.at(cut.station_m),
@@ -354,6 +353,47 @@ mod tests {
         for (station_m, side) in [(0.0, Side::Up), (5.0, Side::Up), (10.0, Side::Down)] {
             assert_eq!(at(station_m, side), PrimaryAt { axial_kn: 100.0, primary_knm: -50.0 });
         }
+    }
+
+    #[test]
+    fn a_cut_a_rounding_beside_a_jump_is_at_it() {
+        // An anchorage at 0.3, a deviator at 113.3 that keeps 200 kN.
+        let axial =
+            [point(0.3, 3500.0), point(113.3, 3500.0), point(113.3, 3300.0), point(120.0, 3300.0)];
+        let runs = [run(0.3, 113.3, 0.0, 1.0), run(113.3, 120.0, 1.0, 0.0)];
+        let tendon = Tendon { runs: &runs, axial: &axial };
+        let at = |station_m, side| {
+            let told = primary(&tendon, &[Cut { station_m, side }]).unwrap()[0];
+            // Beyond the end of a run its line does not go on.
+            assert!(told.primary_knm <= 0.0 && told.primary_knm >= -told.axial_kn);
+            told.axial_kn.round()
+        };
+        for off in [-1e-10, -1e-12, 0.0, 1e-12, 1e-10] {
+            for (station_m, before_kn, after_kn) in
+                [(0.3, 0.0, 3500.0), (113.3, 3500.0, 3300.0), (120.0, 3300.0, 0.0)]
+            {
+                assert_eq!(at(station_m + off, Side::Down), before_kn, "{station_m} {off}");
+                assert_eq!(at(station_m + off, Side::Up), after_kn, "{station_m} {off}");
+            }
+        }
+        // What is no rounding is another place.
+        for (off, axial_kn) in [(-1e-8, 3500.0), (1e-8, 3300.0)] {
+            for side in [Side::Down, Side::Up] {
+                assert_eq!(at(113.3 + off, side), axial_kn);
+            }
+        }
+    }
+
+    #[test]
+    fn a_sum_of_stations_cuts_where_the_tendon_ends() {
+        let tendon = Tendon {
+            runs: &[run(0.0, 0.3, 0.5, 0.5)],
+            axial: &[point(0.0, 3500.0), point(0.3, 3500.0)],
+        };
+        let at =
+            |station_m, side| primary(&tendon, &[Cut { station_m, side }]).unwrap()[0].axial_kn;
+        assert_eq!(at(0.1 + 0.2, Side::Down), 3500.0);
+        assert_eq!(at(0.1 + 0.2, Side::Up), 0.0);
     }
 
     #[test]

@@ -100,7 +100,7 @@ fn turned(one: f64, other: f64, thickness: f64) -> f64 {
 ///
 /// # Validity
 /// As for [`longest_round_corner`]; the rod is held at one slope all the way, so that its plan is that of a shorter one.
-/// A round rod counts as square. Exact for a line, else to the side of "too long".
+/// A round rod counts as square. Exact for a line, else never overstated: a rod that just goes round may be called too long.
 ///
 /// # Source
 /// Derived.

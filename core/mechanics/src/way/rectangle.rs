@@ -19,7 +19,7 @@ use crate::misfit::{Argument, Misfit, not_negative, positive};
 ///
 /// # Validity
 /// Where it can lie; how it comes there is another matter. A round rod in an upright section of a bay counts as square,
-/// which is to the side of "too long" by less than its diameter.
+/// so that its length is understated by less than its diameter: one that just lies there may be called too long.
 ///
 /// # Source
 /// Geometry; checked against a scan of angles.

@@ -4,9 +4,23 @@ const STEPS: u32 = 256;
 
 /// The least value of `f` between two places: the least of a scan, made finer between its neighbours.
 pub(super) fn least(from: f64, to: f64, f: impl Fn(f64) -> f64) -> f64 {
+    lowest(f64::NEG_INFINITY, from, to, f).1
+}
+
+/// A place at which `f` is 0 or less, if there is one.
+pub(super) fn where_none_is_lacking(from: f64, to: f64, f: impl Fn(f64) -> f64) -> Option<f64> {
+    let (at, value) = lowest(0.0, from, to, f);
+    (value <= 0.0).then_some(at)
+}
+
+/// The place of the least value and that value, or the first that is as little as is enough.
+fn lowest(enough: f64, from: f64, to: f64, f: impl Fn(f64) -> f64) -> (f64, f64) {
     let step = (to - from) / f64::from(STEPS);
     let mut best = (from, f(from));
     for index in 1..=STEPS {
+        if best.1 <= enough {
+            return best;
+        }
         let at = if index == STEPS { to } else { from + step * f64::from(index) };
         let value = f(at);
         if value < best.1 {
@@ -15,8 +29,10 @@ pub(super) fn least(from: f64, to: f64, f: impl Fn(f64) -> f64) -> f64 {
     }
     let golden = (5.0_f64.sqrt() - 1.0) / 2.0;
     let (mut low, mut high) = ((best.0 - step).max(from), (best.0 + step).min(to));
-    let mut value = best.1;
     for _ in 0..60 {
+        if best.1 <= enough {
+            return best;
+        }
         let (one, other) = (high - golden * (high - low), low + golden * (high - low));
         let (at_one, at_other) = (f(one), f(other));
         if at_one <= at_other {
@@ -24,9 +40,13 @@ pub(super) fn least(from: f64, to: f64, f: impl Fn(f64) -> f64) -> f64 {
         } else {
             low = one
         }
-        value = value.min(at_one).min(at_other);
+        for found in [(one, at_one), (other, at_other)] {
+            if found.1 < best.1 {
+                best = found;
+            }
+        }
     }
-    value
+    best
 }
 
 /// The greatest number up to `most` for which `holds` is true, where it is true up to some number and false beyond.

@@ -3,7 +3,7 @@
 use std::f64::consts::FRAC_PI_2;
 
 use super::rectangle::leaning;
-use super::search::{greatest, least};
+use super::search::{greatest, least, where_none_is_lacking};
 use crate::misfit::{Argument, LARGEST, Misfit, positive, within};
 
 /// An opening with parallel faces, in the section in which the rod is fed.
@@ -70,7 +70,7 @@ impl FeedLimits {
 ///
 /// The slot is the same seen from the other side, so each room has its three limits, and all six hold.
 /// Where a low room is above and a short one below, or the other way round, the rod must be steep at first and flat at last, and
-/// between, at each place v along itself, some angle must suit both rooms and the slot at once: the seventh limit, by search.
+/// between, at each angle, some place v along itself must suit both rooms and the slot at once: the seventh limit, by search.
 ///
 /// # Symbols
 /// | symbol | meaning | unit |
@@ -82,7 +82,8 @@ impl FeedLimits {
 /// | L | length | mm |
 ///
 /// # Validity
-/// The six limits are exact; the seventh is found over steps of v, and is to the side of "too long" between them by less than they are apart.
+/// The six limits are exact; the seventh is that of a rod that turns one way from the angle at which it comes to that at which it leaves,
+/// and at every angle between has some v that suits. It is found by a search over the angles, to less than a thousandth of a percent.
 /// Rigid, with square ends, in one plane along an edge of the opening; longer than the opening (a shorter piece may go through level, hung).
 /// On both sides the rod comes and goes to one direction: from the left below to the right above.
 /// For a wall in plan, height is the bay's length across the wall and ahead the room along it.
@@ -159,44 +160,93 @@ struct Crossing<'a> {
     to: &'a FeedRoom,
 }
 
+/// A limit to where the rod may lie across itself, straight in v: `(at + by_v·v) / divisor`.
+#[derive(Clone, Copy)]
+struct Limit {
+    at: f64,
+    by_v: f64,
+    divisor: f64,
+}
+
 impl Crossing<'_> {
-    /// Whether a rod of a length finds an angle at every place on its way.
+    /// Whether a rod of a length goes from standing in one room to standing in the other without losing its play on the way.
     fn suits(&self, length: f64) -> bool {
-        const PLACES: u32 = 48;
-        (0..=PLACES).all(|place| {
-            let share = f64::from(place) / f64::from(PLACES);
-            let lack = |angle: f64| -self.play_mm(length, share, angle);
-            // Most ways are fed at the flattest angle throughout.
-            lack(self.flattest) <= 0.0 || least(self.flattest, FRAC_PI_2, lack) <= 0.0
-        })
+        let end = |share: f64| {
+            where_none_is_lacking(self.flattest, FRAC_PI_2, |angle| self.lack(length, share, angle))
+        };
+        let (Some(first), Some(last)) = (end(0.0), end(1.0)) else {
+            return false;
+        };
+        // Turned from the one angle to the other, it must at every angle have some place that suits.
+        let spare = |angle: f64| -self.lack_of_places_mm(length, angle);
+        least(first.min(last), first.max(last), spare) >= -1e-9 * length
     }
 
-    /// How far the rod may be moved across itself, with a share of its upper edge not yet past the near rim; negative where it may not be there.
+    /// How far the rod reaches when it stands in both rooms: the most that v can be; 0 or less where it never does.
+    fn most_v_mm(&self, length: f64, angle: f64) -> f64 {
+        let (sin, cos) = angle.sin_cos();
+        length - self.slot.opening_mm * cos - self.slot.thickness_mm * sin
+    }
+
+    /// What the rod lacks of play across itself at a share of its way; 0 or less where it has some.
+    fn lack(&self, length: f64, share: f64, angle: f64) -> f64 {
+        let most_v = self.most_v_mm(length, angle);
+        if most_v <= 0.0 {
+            return -1.0;
+        }
+        let lacks = self.plays(length, angle).map(|(at, by_v)| -(at + by_v * share * most_v));
+        lacks.into_iter().fold(f64::NEG_INFINITY, f64::max)
+    }
+
+    /// By how much the places that each two limits leave at an angle miss each other; 0 or less where some v suits all of them.
+    fn lack_of_places_mm(&self, length: f64, angle: f64) -> f64 {
+        let most_v = self.most_v_mm(length, angle);
+        if most_v <= 0.0 {
+            return -1.0;
+        }
+        let (mut low, mut high) = (0.0_f64, most_v);
+        for (at, by_v) in self.plays(length, angle) {
+            if by_v < 0.0 {
+                high = high.min(at / -by_v);
+            } else if by_v > 0.0 {
+                low = low.max(-at / by_v);
+            } else if at < 0.0 {
+                return f64::INFINITY;
+            }
+        }
+        low - high
+    }
+
+    /// The play between each lower and each upper limit, times both divisors: at v = 0, and by v.
     ///
-    /// The near rim, on the side from which it comes, is the origin, and the rod rises to the right. From its upper edge to the far rim
-    /// is `a·cos φ + t·sin φ` along it, so that with a share of 1 its front end has just reached the far rim, and with 0 its rear end leaves the near one.
-    fn play_mm(&self, length: f64, share: f64, angle: f64) -> f64 {
+    /// The near rim, on the side from which the rod comes, is the origin, and the rod rises to the right; v is how much of its upper edge
+    /// is not yet past that rim. From there to the far rim is `a·cos φ + t·sin φ` along it, so that with the most v its front end
+    /// has just reached the far rim, and with 0 its rear end leaves the near one.
+    fn plays(&self, length: f64, angle: f64) -> [(f64, f64); 9] {
         let (sin, cos) = angle.sin_cos();
         let (a, t, d) = (self.slot.opening_mm, self.slot.thickness_mm, self.diameter);
-        let behind = share * (length - a * cos - t * sin);
-        if length < a * cos + t * sin {
-            // It never stands in both rooms.
-            return f64::INFINITY;
-        }
-        let ahead = length - behind;
-        let (mut low, mut high) = (0.0_f64, a * sin - t * cos - d);
-        if cos > 1e-12 {
-            // Under what is opposite, and over what it comes from.
-            low = low.max((ahead * sin - t - self.to.height_mm) / cos);
-            high = high.min((self.from.height_mm - behind * sin) / cos - d);
-        } else if ahead > t + self.to.height_mm || behind > self.from.height_mm {
-            return f64::NEG_INFINITY;
-        }
-        // Short of what stands in front, and of what stands behind, which is measured from the far rim.
-        high = high.min((self.to.ahead_mm - ahead * cos) / sin - d);
-        low = low.max((a - self.from.ahead_mm + behind * cos) / sin);
+        // Off the near rim; under what is opposite; short of what stands behind, which is measured from the far rim.
+        let lower = [
+            Limit { at: 0.0, by_v: 0.0, divisor: 1.0 },
+            Limit { at: length * sin - t - self.to.height_mm, by_v: -sin, divisor: cos },
+            Limit { at: a - self.from.ahead_mm, by_v: cos, divisor: sin },
+        ];
+        // Off the far rim; over what it comes from; short of what stands in front.
+        let upper = [
+            Limit { at: a * sin - t * cos - d, by_v: 0.0, divisor: 1.0 },
+            Limit { at: self.from.height_mm - d * cos, by_v: -sin, divisor: cos },
+            Limit { at: self.to.ahead_mm - length * cos - d * sin, by_v: cos, divisor: sin },
+        ];
         // At the flattest angle the slot leaves no play, but for rounding.
-        high - low + 1e-9 * length
+        let rounding = 1e-9 * length;
+        std::array::from_fn(|pair| {
+            let (low, high) = (lower[pair / 3], upper[pair % 3]);
+            let both = low.divisor * high.divisor;
+            (
+                high.at * low.divisor - low.at * high.divisor + rounding * both,
+                high.by_v * low.divisor - low.by_v * high.divisor,
+            )
+        })
     }
 }
 

@@ -31,7 +31,6 @@ fn cable() -> Vec<Example> {
         explained,
     };
     vec![
-        row("mass per length, kg/m", 0.741_26, 5e-6, mass, None),
         row("first frequency, Hz", 6.55, 0.005, ours, None),
         row(
             "first frequency by the tutor's first formula, Hz",

@@ -311,6 +311,7 @@ fn field(misfit: &Misfit) -> &'static str {
         | Misfit::Negative { argument, .. }
         | Misfit::TooLarge { argument, .. }
         | Misfit::NotAbove { argument, .. }
+        | Misfit::NotBelow { argument, .. }
         | Misfit::NotWithin { argument, .. } => argument.name,
         _ => "",
     };
