@@ -2,9 +2,11 @@
 //!
 //! The same reading and rulebook give the same report, whatever the number of threads.
 
+mod correct;
 mod locate;
 pub mod rulebook;
 mod run;
 
+pub use correct::{Change, Corrected, Offered, Unmade, Wishes, Withdrawn, correct};
 pub use locate::{LocatedFinding, LocatedRelated};
 pub use run::{Coverage, Report, check, unreadable};

@@ -2,7 +2,6 @@
 
 use std::collections::{HashMap, HashSet};
 
-use restrand_model::Record;
 use restrand_model::reading::{Origin, Problem, ProblemKind};
 use restrand_model::reflect::{Link, Listed, View};
 use restrand_model::resolve::{self, ResolvedPart};
@@ -11,6 +10,7 @@ use restrand_model::schedule::{
     Anchorage, Deviator, Duct, End, EndName, Form, Jack, Place, Schedule, Stage, Strand, Tendon,
 };
 use restrand_model::sheet;
+use restrand_model::{Provenance, Record};
 
 use crate::assembly::{self, Assembly};
 use crate::book::{Limit, Required, Rulebook};
@@ -81,6 +81,8 @@ pub struct Context<'a> {
     pub schedule: &'a Schedule,
     /// What its reading met.
     pub problems: &'a [Problem],
+    /// The texts of cells that read differently from their values; only corrections look at them.
+    pub texts: Option<&'a Provenance>,
     /// The rulebook in force.
     pub book: &'a Rulebook,
     /// Anchorages and forms with their parts, and ends and deviators that override some.
@@ -125,10 +127,25 @@ impl<'a> Context<'a> {
                 lost_columns.insert(column);
             }
         }
-        let mut context =
-            Self { schedule, problems, book, assemblies: Vec::new(), index, lost, lost_columns };
+        let mut context = Self {
+            schedule,
+            problems,
+            texts: None,
+            book,
+            assemblies: Vec::new(),
+            index,
+            lost,
+            lost_columns,
+        };
         context.assemblies = assembly::of(&context);
         context
+    }
+
+    /// The same with the texts of cells as they were given.
+    #[must_use]
+    pub fn with_texts(mut self, texts: &'a Provenance) -> Self {
+        self.texts = Some(texts);
+        self
     }
 
     /// The limit of this key.
@@ -281,7 +298,8 @@ fn whole_or_within(path: &str) -> impl Iterator<Item = &str> {
 }
 
 /// The way of a problem's subject with positions as steps: `points[#2].station_m` is `points.1.station_m`.
-pub(crate) fn subject_path(path: &str) -> String {
+#[must_use]
+pub fn subject_path(path: &str) -> String {
     let steps = path.split('.').flat_map(|step| match step.split_once("[#") {
         Some((list, ordinal)) => {
             let ordinal = ordinal.trim_end_matches(']').parse::<usize>().ok();

@@ -19,6 +19,6 @@ mod strand;
 
 pub use assembly::{Assembly, Axis, Owner};
 pub use book::{Allowed, Limit, Required, RolePermanence, Rulebook};
-pub use catalogue::{CATALOGUE, find};
-pub use context::{Context, EndAt, Found, TendonAt};
-pub use rule::{Check, Correction, LimitKey, Rule};
+pub use catalogue::{CATALOGUE, corrections, find};
+pub use context::{Context, EndAt, Found, TendonAt, subject_path};
+pub use rule::{Check, Corrects, LimitKey, Rule};

@@ -167,6 +167,13 @@ impl Provenance {
         self.given.get(&(table, position, column)).map(AsRef::as_ref)
     }
 
+    /// Forgets the text of a cell: its value is from now on written as any other.
+    pub fn forget_text(&mut self, record: Origin, column: u32) {
+        if let Some((table, position)) = record.get() {
+            self.given.remove(&(table, position, column));
+        }
+    }
+
     /// Says that two values of a record were exchanged: each is to be found where the other belongs.
     pub fn exchange(&mut self, record: Origin, one: &[&str], other: &[&str]) {
         if let Some(at) = record.get() {
