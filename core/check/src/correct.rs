@@ -233,7 +233,10 @@ impl Run<'_> {
         let mut trial = self.state.clone();
         let misfit = made::make(group, &mut trial).err();
         let report = misfit.is_none().then(|| check(&trial, self.book));
-        let new = report.as_ref().map(|report| self.errors.new_in(report)).unwrap_or_default();
+        let new = match &report {
+            Some(report) => self.errors.new_in(report, &self.names, &trial.schedule),
+            None => Vec::new(),
+        };
         match (report, group) {
             (Some(report), _) if new.is_empty() => {
                 for one in group {

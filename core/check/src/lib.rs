@@ -3,6 +3,7 @@
 //! The same reading and rulebook give the same report, whatever the number of threads.
 
 mod correct;
+mod implied;
 mod locate;
 pub mod rulebook;
 mod run;

@@ -7,6 +7,7 @@ use restrand_model::reading::Place;
 use restrand_model::sheet;
 use restrand_rules::{CATALOGUE, Check, Context, Rule, Rulebook, TendonAt, find};
 
+use crate::implied;
 use crate::locate::{self, LocatedFinding};
 
 /// What a check says of one input.
@@ -18,6 +19,8 @@ pub struct Report {
     pub outcomes: Outcomes,
     /// What was covered.
     pub coverage: Coverage,
+    /// Findings that follow from others, which are counted and not shown.
+    pub implied: Vec<Finding>,
     /// The name of the rulebook in force.
     pub rulebook: String,
 }
@@ -29,6 +32,8 @@ pub struct Coverage {
     pub tendons: usize,
     /// Rules that ran.
     pub rules: usize,
+    /// Findings that follow from others and are not shown.
+    pub implied: usize,
     /// Records and values read and lost.
     pub read: Counts,
 }
@@ -77,11 +82,18 @@ pub fn check(reading: &Reading, book: &Rulebook) -> Report {
             finding.severity = *severity;
         }
     }
-    let findings = locate::locate(std::mem::take(&mut outcomes.findings), reading);
+    let (findings, implied) = implied::without_consequences(std::mem::take(&mut outcomes.findings));
+    let findings = locate::locate(findings, reading);
     Report {
         findings,
         outcomes,
-        coverage: Coverage { tendons: reading.schedule.tendons.len(), rules, read: reading.counts },
+        coverage: Coverage {
+            tendons: reading.schedule.tendons.len(),
+            rules,
+            implied: implied.len(),
+            read: reading.counts,
+        },
+        implied,
         rulebook: book.name.clone(),
     }
 }

@@ -1,24 +1,18 @@
 //! The command `check`: reads each input, checks it, shows what was found.
 
-use std::fs;
 use std::io::{self, Write};
 use std::path::Path;
 
-use restrand_check::{Coverage, Report};
-use restrand_finding::{Outcomes, Severity};
-use restrand_intake::Reading;
-use restrand_kit::{Budget, LoadError, Part, Parts, Plugin};
-use restrand_model::System;
-use restrand_model::reading::Place;
-use restrand_model::schedule::DisplayUnits;
+use restrand_kit::Plugin;
 use restrand_report::terminal::{self, Look};
-use restrand_report::{Checked, InForce, NoSources, Sources, json};
+use restrand_report::{Checked, json};
 
 use crate::arguments::{Check, Format};
+use crate::done::{self, Done, system};
 use crate::fault::{Fault, guarded};
 use crate::output::{Streams, to_file, to_stdout};
 use crate::rulebook::{self, ByCode, Chosen};
-use crate::{End, input, plugins, today};
+use crate::{End, input, plugins, spare, today};
 
 /// Runs the command.
 pub(crate) fn run(options: &Check, streams: &Streams) -> Result<End, Fault> {
@@ -26,7 +20,11 @@ pub(crate) fn run(options: &Check, streams: &Streams) -> Result<End, Fault> {
     let asked = options.rulebook.as_deref().map(rulebook::asked_for).transpose()?;
     let output = options.output.as_deref().filter(|path| !input::is_stdin(path));
     if let Some(output) = output {
-        spare_inputs(output, options)?;
+        spare::inputs(
+            output,
+            options.files.iter().map(AsRef::as_ref),
+            options.rulebook.as_deref(),
+        )?;
     }
     if options.files.iter().filter(|file| input::is_stdin(file)).count() > 1 {
         return Err(Fault::Usage("- can be named once only".to_owned()));
@@ -54,26 +52,6 @@ pub(crate) fn run(options: &Check, streams: &Streams) -> Result<End, Fault> {
     }
 }
 
-/// Refuses an output that would replace an input, or the rulebook.
-fn spare_inputs(output: &Path, options: &Check) -> Result<(), Fault> {
-    let Ok(target) = fs::canonicalize(output) else {
-        return Ok(());
-    };
-    let rulebook = options.rulebook.iter().filter(|name| !rulebook::is_built_in(name));
-    let mut read = options
-        .files
-        .iter()
-        .map(|file| ("input", file))
-        .chain(rulebook.map(|file| ("rulebook", file)));
-    match read.find(|(_, file)| fs::canonicalize(file).is_ok_and(|file| file == target)) {
-        Some((what, file)) => Err(Fault::Usage(format!(
-            "--output would replace the {what} {}; name another file",
-            file.display()
-        ))),
-        None => Ok(()),
-    }
-}
-
 struct Run<'o> {
     options: &'o Check,
     from: Option<&'static dyn Plugin>,
@@ -85,15 +63,6 @@ struct Run<'o> {
     /// Of each input, how many findings it has and whether it could be read.
     sums: Vec<(usize, bool)>,
     fault: Option<Fault>,
-}
-
-/// What came of one input.
-struct Done {
-    report: Report,
-    reading: Option<Reading>,
-    part: Option<Box<dyn Part>>,
-    format: Option<&'static str>,
-    chosen: Option<Chosen>,
 }
 
 impl Run<'_> {
@@ -136,14 +105,18 @@ impl Run<'_> {
                 self.fault = Some(fault);
                 return Ok(());
             }
-            Err(why) => self.failed(&name, &why),
+            Err(why) => {
+                self.end = End::Failed;
+                Done::failed(&name, &why)
+            }
         };
-        self.end = self.end.max(self.end_of(&done));
+        self.end = self.end.max(done.end(self.options.fail_on.into()));
         self.sums.push((done.report.findings.len(), done.reading.is_some()));
         match guarded(|| self.show(&name, &done, show)) {
             Ok(result) => result,
             Err(why) => {
-                let failed = self.failed(&name, &why);
+                self.end = End::Failed;
+                let failed = Done::failed(&name, &why);
                 // What it could not show of the input it does not try again.
                 guarded(|| self.show(&name, &failed, show)).unwrap_or(Ok(()))
             }
@@ -156,110 +129,17 @@ impl Run<'_> {
         done: &Done,
         show: &mut dyn FnMut(&Checked<'_>, Look) -> io::Result<()>,
     ) -> io::Result<()> {
-        let again = done.part.as_deref().map(input::Again);
-        let sources: &dyn Sources = match &again {
-            Some(again) => again,
-            None => &NoSources,
-        };
-        let checked = Checked {
-            file: name,
-            format: done.format,
-            report: &done.report,
-            reading: done.reading.as_ref(),
-            sources,
-            rulebook: done
-                .chosen
-                .as_ref()
-                .map(|chosen| InForce { book: &chosen.book, why: &chosen.why }),
-            system: self.system(done.reading.as_ref()),
-            as_of: &self.as_of,
-        };
-        show(&checked, self.look)
-    }
-
-    /// Says that the program failed on an input, and what stands in the place of its report.
-    fn failed(&mut self, name: &str, why: &str) -> Done {
-        self.end = End::Failed;
-        // If standard error is closed there is nowhere left to say so.
-        let _ = writeln!(io::stderr(), "error: restrand failed on {name}: {why}");
-        let error = LoadError::Unreadable {
-            place: Place::Part { part: name.to_owned() },
-            why: format!("restrand itself failed: {why}"),
-            help: "nothing is wrong with the file as far as is known; please report this with it"
-                .to_owned(),
-        };
-        unread(name, &error, None, None)
+        let system = system(self.options.units, done.reading.as_ref());
+        done.show(name, system, &self.as_of, &mut |checked| show(checked, self.look))
     }
 
     fn check(&mut self, file: &Path, name: &str) -> Result<Done, Fault> {
-        let part = match input::open(file) {
-            Ok(part) => part,
-            Err(error) => return Ok(unread(name, &error, None, None)),
+        let read = match done::read(file, name, self.from) {
+            Ok(read) => read,
+            Err(done) => return Ok(*done),
         };
-        let plugin = match self.from.map_or_else(|| plugins::of(part.as_ref()), Ok) {
-            Ok(plugin) => plugin,
-            Err(error) => return Ok(unread(name, &error, Some(part), None)),
-        };
-        let format = Some(plugin.describe().id);
-        let parts: [&dyn Part; 1] = [part.as_ref()];
-        let reading = match restrand_intake::read(plugin, Parts(&parts), Budget::default()) {
-            Ok(reading) => reading,
-            Err(error) => return Ok(unread(name, &error, Some(part), format)),
-        };
-        let chosen = match &self.asked {
-            Some(asked) => Chosen { book: asked.book.clone(), why: asked.why.clone() },
-            None => self.by_code.choose(&reading.schedule)?,
-        };
-        let report = restrand_check::check(&reading, &chosen.book);
-        Ok(Done { report, reading: Some(reading), part: Some(part), format, chosen: Some(chosen) })
-    }
-
-    fn end_of(&self, done: &Done) -> End {
-        let Some(reading) = &done.reading else {
-            return End::Unreadable;
-        };
-        let threshold = Severity::from(self.options.fail_on);
-        // What was lost is not checked, so that no threshold may hide it.
-        let lost = done.report.coverage.read.any_lost();
-        if reading.schedule.tendons.is_empty() {
-            End::NoTendon
-        } else if lost || done.report.worst().is_some_and(|worst| worst >= threshold) {
-            End::Findings
-        } else {
-            End::Clean
-        }
-    }
-
-    fn system(&self, reading: Option<&Reading>) -> System {
-        if let Some(units) = self.options.units {
-            return units.into();
-        }
-        let project = reading.and_then(|reading| reading.schedule.project.as_deref());
-        match project.and_then(|project| project.display_units) {
-            Some(DisplayUnits::Us) => System::Us,
-            Some(DisplayUnits::Si) | None => System::Si,
-        }
-    }
-}
-
-/// An input that could not be read as a whole: its one finding.
-fn unread(
-    name: &str,
-    error: &LoadError,
-    part: Option<Box<dyn Part>>,
-    format: Option<&'static str>,
-) -> Done {
-    Done {
-        report: Report {
-            findings: vec![restrand_check::unreadable(name, error)],
-            outcomes: Outcomes::default(),
-            coverage: Coverage::default(),
-            rulebook: String::new(),
-        },
-        reading: None,
-        part,
-        format,
-        chosen: None,
+        let chosen = self.by_code.unless_asked(self.asked.as_ref(), &read.reading.schedule)?;
+        Ok(Done::new(read, chosen))
     }
 }
 

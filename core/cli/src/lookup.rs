@@ -14,6 +14,9 @@ use crate::{End, plugins, rulebook};
 /// The schema of the findings as JSON.
 const FINDINGS: &str = include_str!("../../../schemas/findings-1.schema.json");
 
+/// The schema of the corrections as JSON.
+const CORRECTIONS: &str = include_str!("../../../schemas/corrections-1.schema.json");
+
 /// Explains a rule.
 pub(crate) fn explain(options: &Explain, _: &Streams) -> Result<End, Fault> {
     let Some(rule) = find(&options.rule) else {
@@ -26,7 +29,8 @@ pub(crate) fn explain(options: &Explain, _: &Streams) -> Result<End, Fault> {
     Ok(End::Clean)
 }
 
-fn unknown(given: &str) -> String {
+/// Says that no rule has this name, and which was likely meant.
+pub(crate) fn unknown(given: &str) -> String {
     let ids = || CATALOGUE.iter().map(|rule| rule.id);
     // People often remember only the last word.
     let by_last = ids().find(|id| id.split_once('/').is_some_and(|(_, last)| last == given));
@@ -54,6 +58,7 @@ pub(crate) fn formats(_: &Streams) -> Result<End, Fault> {
 /// Prints a schema.
 pub(crate) fn schema(options: &Schema, _: &Streams) -> Result<End, Fault> {
     match options.name {
+        SchemaName::Corrections => to_stdout(|out| out.write_all(CORRECTIONS.as_bytes()))?,
         SchemaName::Findings => to_stdout(|out| out.write_all(FINDINGS.as_bytes()))?,
         SchemaName::Schedule => {
             let schema = restrand_model::schema::schedule();

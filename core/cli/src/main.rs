@@ -4,12 +4,15 @@
 
 mod arguments;
 mod check;
+mod correct;
+mod done;
 mod fault;
 mod input;
 mod lookup;
 mod output;
 mod plugins;
 mod rulebook;
+mod spare;
 mod today;
 
 use std::io::ErrorKind;
@@ -60,6 +63,7 @@ fn main() -> ExitCode {
     let streams = Streams::new(arguments.color);
     let result = match arguments.command {
         Command::Check(options) => check::run(&options, &streams),
+        Command::Correct(options) => correct::run(&options, &streams),
         Command::Explain(options) => lookup::explain(&options, &streams),
         Command::Rules => lookup::rules(&streams),
         Command::Formats => lookup::formats(&streams),

@@ -1,5 +1,7 @@
 //! The formats that come with the program, and which of them a file is.
 
+use std::path::Path;
+
 use restrand_kit::{Confidence, Description, LoadError, Part, Parts, Plugin};
 use restrand_model::reading::Place;
 
@@ -35,6 +37,20 @@ pub(crate) fn of(part: &dyn Part) -> Result<&'static dyn Plugin, LoadError> {
         place: Place::Part { part: part.name().to_owned() },
         why: "it is of no format that is read".to_owned(),
         help: help(),
+    })
+}
+
+/// The format that is written under this name, by its ending.
+pub(crate) fn writer_of(path: &Path) -> Result<(&'static dyn Plugin, &'static str), String> {
+    let given = path.extension().and_then(|ending| ending.to_str()).unwrap_or_default();
+    let endings = || {
+        PLUGINS.iter().flat_map(|plugin| {
+            plugin.describe().writes.iter().map(move |ending| (*plugin, *ending))
+        })
+    };
+    endings().find(|(_, ending)| ending.eq_ignore_ascii_case(given)).ok_or_else(|| {
+        let known: Vec<_> = endings().map(|(_, ending)| format!(".{ending}")).collect();
+        format!("{} has no ending that is written; there are {}", path.display(), known.join(", "))
     })
 }
 

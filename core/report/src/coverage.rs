@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use restrand_check::Report;
 use restrand_finding::{Group, Severity};
 
 use crate::checked::{Checked, UNCONFIRMED};
@@ -11,9 +12,9 @@ use crate::plain::counted;
 pub(crate) const CLOSING: &str = "Findings show what the stated data do and do not support. They do not \
                                   replace the judgement of the engineer in charge.";
 
-/// How many findings there are of each severity.
-pub(crate) fn severities(checked: &Checked<'_>) -> String {
-    let count = |severity: Severity| counted(checked.report.count(severity), severity.word());
+/// How many findings of a report there are of each severity.
+pub(crate) fn by_severity(report: &Report) -> String {
+    let count = |severity: Severity| counted(report.count(severity), severity.word());
     format!("{}, {}, {}", count(Severity::Error), count(Severity::Warning), count(Severity::Note))
 }
 
@@ -33,8 +34,13 @@ pub(crate) fn rules(checked: &Checked<'_>) -> String {
         0 => "no tendon".to_owned(),
         tendons => counted(tendons, "tendon"),
     };
+    let implied = match coverage.implied {
+        0 => String::new(),
+        1 => " (and 1 that follows from another, not shown)".to_owned(),
+        more => format!(" (and {more} that follow from others, not shown)"),
+    };
     format!(
-        "{tendons} checked by {}; {} passed, {}, {} not applicable, {} not evaluated{}",
+        "{tendons} checked by {}; {} passed, {}{implied}, {} not applicable, {} not evaluated{}",
         counted(coverage.rules, "rule"),
         counted(sums.pass, "evaluation"),
         counted(checked.report.findings.len(), "finding"),

@@ -21,6 +21,12 @@ pub fn page(rule: &Rule, in_force: InForce<'_>, system: System) -> String {
     if let Some(severity) = in_force.book.severities.get(rule.id) {
         text.push_str(&format!("The rulebook in force fixes the severity: {severity}.\n"));
     }
+    if !rule.implied_by.is_empty() {
+        text.push_str(&format!(
+            "Not said where it follows from a finding of {}.\n",
+            rule.implied_by.join(" or ")
+        ));
+    }
     for source in rule.sources {
         text.push_str(&format!("Rests on: {source}.\n"));
     }

@@ -72,6 +72,9 @@ pub struct Rule {
     pub sources: &'static [Citation],
     /// What it offers to correct.
     pub correction: Corrects,
+    /// Rules whose finding at the same record, or at one that a finding of this rule leads to, is the root of it:
+    /// what follows from a root is not said once more.
+    pub implied_by: &'static [&'static str],
     /// The page that explains it.
     pub page: &'static str,
     /// How it goes over the schedule.

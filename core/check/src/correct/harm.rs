@@ -4,7 +4,8 @@ use std::collections::HashMap;
 
 use restrand_finding::{Finding, Severity, Where};
 use restrand_model::reading::Place;
-use restrand_model::route::Route;
+use restrand_model::route::{Names, Route};
+use restrand_model::schedule::Schedule;
 
 use crate::run::Report;
 
@@ -20,13 +21,13 @@ impl From<&Where> for At {
     fn from(place: &Where) -> Self {
         match place {
             Where::Route(route) => Self::Route(route.clone()),
-            Where::File(place) => Self::File(shown(place)),
+            Where::File(place) => Self::File(place_shown(place)),
             Where::Limit(name) => Self::Limit(name),
         }
     }
 }
 
-fn shown(place: &Place) -> String {
+fn place_shown(place: &Place) -> String {
     format!("{place:?}")
 }
 
@@ -50,12 +51,19 @@ impl Errors {
 
     /// The errors of a later check that were not there: their rules, and their routes with names.
     ///
-    /// A finding that is told once for several places is the same when it moves to another of them.
-    pub(super) fn new_in(&self, report: &Report) -> Vec<(&'static str, String)> {
+    /// A finding that is told once for several places is the same when it moves to another of them, and one
+    /// that followed from another is the same when that is mended.
+    pub(super) fn new_in(
+        &self,
+        report: &Report,
+        names: &Names,
+        schedule: &Schedule,
+    ) -> Vec<(&'static str, String)> {
         let mut left: HashMap<_, usize> = HashMap::new();
         let mut new = Vec::new();
-        for found in &report.findings {
-            let finding = &found.finding;
+        let shown = report.findings.iter().map(|found| (&found.finding, found.route.clone()));
+        let implied = report.implied.iter().map(|finding| (finding, None));
+        for (finding, route) in shown.chain(implied) {
             if finding.severity != Severity::Error {
                 continue;
             }
@@ -64,8 +72,12 @@ impl Errors {
             let count = left.entry(key).or_default();
             *count += 1;
             if *count > known {
-                let route = found.route.clone().unwrap_or_else(|| shown(&found.place));
-                new.push((finding.rule, route));
+                let place = route.unwrap_or_else(|| match &finding.place {
+                    Where::Route(route) => names.show(route, schedule),
+                    Where::File(place) => place_shown(place),
+                    Where::Limit(name) => (*name).to_owned(),
+                });
+                new.push((finding.rule, place));
             }
         }
         new
@@ -74,5 +86,5 @@ impl Errors {
 
 fn errors(report: &Report) -> impl Iterator<Item = &Finding> {
     let findings = report.findings.iter().map(|found| &found.finding);
-    findings.filter(|finding| finding.severity == Severity::Error)
+    findings.chain(&report.implied).filter(|finding| finding.severity == Severity::Error)
 }

@@ -83,8 +83,5 @@ fn text<'r>(route: &Route, reading: &'r Reading) -> Option<&'r str> {
 
 fn forget_text(route: &Route, reading: &mut Reading) {
     let (record, path) = route.source(&reading.schedule);
-    if let Some(Place::Cell { column: Some(column), .. }) = reading.provenance.place(record, &path)
-    {
-        reading.provenance.forget_text(record, column);
-    }
+    reading.provenance.forget_text(record, &path);
 }

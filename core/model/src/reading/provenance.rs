@@ -167,9 +167,11 @@ impl Provenance {
         self.given.get(&(table, position, column)).map(AsRef::as_ref)
     }
 
-    /// Forgets the text of a cell: its value is from now on written as any other.
-    pub fn forget_text(&mut self, record: Origin, column: u32) {
-        if let Some((table, position)) = record.get() {
+    /// Forgets the text of the value at `path` of a record: it is from now on written as any other.
+    pub fn forget_text(&mut self, record: Origin, path: &[String]) {
+        if let (Some(Place::Cell { column: Some(column), .. }), Some((table, position))) =
+            (self.place(record, path), record.get())
+        {
             self.given.remove(&(table, position, column));
         }
     }

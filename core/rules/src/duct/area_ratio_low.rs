@@ -35,6 +35,7 @@ pub(crate) const RULE: Rule = Rule {
     limits: &[PUSH, PULL],
     sources: &[Citation::new("FP-96 (US Federal Lands Highway), section 553(a)", Evidence::Read)],
     correction: Corrects::Offers(&[Class::Propose], offer),
+    implied_by: &["duct/dimensions-inconsistent"],
     page: include_str!("area_ratio_low.md"),
     check: Check::Schedule(check),
 };

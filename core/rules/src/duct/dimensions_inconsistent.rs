@@ -3,8 +3,7 @@
 use restrand_finding::{Citation, Class, Correction, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::Misfit;
 use restrand_mechanics::duct::{
-    Agreement, Dimension, Implied, Material, Stated, agree, inner_at_average_wall_mm,
-    inner_at_minimum_wall_mm,
+    AVERAGE_WALL_FACTOR, Agreement, Dimension, Implied, Material, Stated, agree,
 };
 use restrand_mechanics::tables::pipe::{Schedule, SteelPipe, steel_pipe};
 use restrand_model::route::Route;
@@ -32,6 +31,7 @@ pub(crate) const RULE: Rule = Rule {
         Citation::new("geometry of a pipe", Evidence::Derived),
     ],
     correction: Corrects::Offers(&[Class::Recompute, Class::Propose], offer),
+    implied_by: &[],
     page: include_str!("dimensions_inconsistent.md"),
     check: Check::Schedule(check),
 };
@@ -66,17 +66,16 @@ fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
             continue;
         }
         let (at, is_alone) = most_likely_wrong(&stated, &agreement, tolerance.value);
-        let Some(implied) =
-            is_alone.then(|| agreeing(&stated, &agreement, at, tolerance.value)).flatten()
-        else {
+        if !is_alone {
+            continue;
+        }
+        let Some(implied) = agreeing(duct, &stated, &agreement, at, tolerance.value) else {
             continue;
         };
+        let is_stated = !implied.from.contains(&Dimension::ScheduleWall)
+            && (at != Dimension::Inner || factor(duct).is_some());
         let class = match at {
-            Dimension::Wall | Dimension::Inner
-                if !implied.from.contains(&Dimension::ScheduleWall) =>
-            {
-                Class::Recompute
-            }
+            Dimension::Wall | Dimension::Inner if is_stated => Class::Recompute,
             Dimension::ScheduleWall => continue,
             _ => Class::Propose,
         };
@@ -119,15 +118,14 @@ fn absent_bore(
         (Some(wall_mm), _) => (wall_mm, Dimension::Wall),
         (None, ratio) => (outer_mm / ratio?, Dimension::DimensionRatio),
     };
-    let inner_mm = match (duct.material?, duct.inner_convention) {
-        (DuctMaterial::CorrugatedMetal | DuctMaterial::CorrugatedPolymer, _) => return None,
-        (DuctMaterial::Steel, None) | (_, Some(InnerConvention::MinimumWall)) => {
-            inner_at_minimum_wall_mm(outer_mm, wall_mm)
-        }
-        (_, Some(InnerConvention::AverageWall)) => inner_at_average_wall_mm(outer_mm, wall_mm),
-        (_, None | Some(InnerConvention::Measured)) => return None,
-    };
-    let inner_mm = (inner_mm.ok()? * 100.0).round() / 100.0;
+    if matches!(duct.material?, DuctMaterial::CorrugatedMetal | DuctMaterial::CorrugatedPolymer) {
+        return None;
+    }
+    let inner_mm = outer_mm - factor(duct)? * wall_mm;
+    let inner_mm = (inner_mm * 100.0).round() / 100.0;
+    if inner_mm <= 0.0 {
+        return None;
+    }
     let name = implied_name(Dimension::Inner, [Dimension::Outer, by]);
     let reason = format!(
         "the inner diameter is not stated; outer diameter and {} give {{{name}}}",
@@ -145,21 +143,42 @@ fn absent_bore(
     Some(correction)
 }
 
+/// Walls between outer and inner diameter: two, or as many as the stated convention of polymer pipe counts.
+fn factor(duct: &Duct) -> Option<f64> {
+    match (duct.material, duct.inner_convention) {
+        (_, Some(InnerConvention::MinimumWall)) | (Some(DuctMaterial::Steel), None) => Some(2.0),
+        (_, Some(InnerConvention::AverageWall)) => Some(AVERAGE_WALL_FACTOR),
+        (_, None | Some(InnerConvention::Measured)) => None,
+    }
+}
+
 /// What two of the others give for the value that is alone, to the digits that pipe tables print, if all agree
 /// with it.
+///
+/// Between outer and inner diameter the wall is known best: a dimension ratio is rounded, and gives it where
+/// nothing states which of the two conventions holds.
 fn agreeing(
+    duct: &Duct,
     stated: &Stated,
     agreement: &Agreement,
     at: Dimension,
     tolerance_mm: f64,
 ) -> Option<Implied> {
-    let all = agreement.disagreements.iter().flat_map(|told| &told.implied);
-    all.filter(|implied| implied.dimension == at).find_map(|implied| {
+    let between = || {
+        let value = (stated.outer_mm? - stated.inner_mm?) / factor(duct)?;
+        let from = [Dimension::Outer, Dimension::Inner];
+        (at == Dimension::Wall).then_some(Implied { dimension: at, value, from })
+    };
+    let all = agreement.disagreements.iter().flat_map(|told| told.implied.iter().copied());
+    let of_it = all.filter(|implied| implied.dimension == at);
+    let is_known =
+        |implied: &Implied| at != Dimension::Wall || !implied.from.contains(&Dimension::Inner);
+    between().into_iter().chain(of_it.filter(is_known)).find_map(|implied| {
         let value = (implied.value * 100.0).round() / 100.0;
         let mut mended = *stated;
         *slot(&mut mended, at) = Some(value);
         let agrees = agree(&mended, tolerance_mm).is_ok_and(|it| it.disagreements.is_empty());
-        agrees.then_some(Implied { dimension: at, value, from: implied.from })
+        agrees.then_some(Implied { value, ..implied })
     })
 }
 

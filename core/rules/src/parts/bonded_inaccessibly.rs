@@ -22,6 +22,7 @@ pub(crate) const RULE: Rule = Rule {
         Evidence::Read,
     )],
     correction: Corrects::Nothing,
+    implied_by: &[],
     page: include_str!("bonded_inaccessibly.md"),
     check: Check::Schedule(check),
 };

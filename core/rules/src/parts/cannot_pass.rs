@@ -28,6 +28,7 @@ pub(crate) const RULE: Rule = Rule {
         Evidence::Derived,
     )],
     correction: Corrects::Nothing,
+    implied_by: &[],
     page: include_str!("cannot_pass.md"),
     check: Check::Schedule(check),
 };

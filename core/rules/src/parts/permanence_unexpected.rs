@@ -22,6 +22,7 @@ pub(crate) const RULE: Rule = Rule {
         Evidence::Read,
     )],
     correction: Corrects::Offers(&[Class::Propose], offer),
+    implied_by: &[],
     page: include_str!("permanence_unexpected.md"),
     check: Check::Schedule(check),
 };

@@ -29,6 +29,7 @@ pub(crate) const RULE: Rule = Rule {
         Evidence::Derived,
     )],
     correction: Corrects::Offers(&[Class::Restate, Class::Propose], offer),
+    implied_by: &[],
     page: include_str!("dangling_reference.md"),
     check: Check::Schedule(check),
 };

@@ -31,6 +31,7 @@ pub(crate) const RULE: Rule = Rule {
         ),
     ],
     correction: Corrects::Nothing,
+    implied_by: &[],
     page: include_str!("missing_field.md"),
     check: Check::Schedule(check),
 };

@@ -16,6 +16,7 @@ pub(crate) const RULE: Rule = Rule {
         Evidence::Derived,
     )],
     correction: Corrects::Nothing,
+    implied_by: &[],
     page: include_str!("nothing_to_check.md"),
     check: Check::File,
 };

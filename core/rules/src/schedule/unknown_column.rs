@@ -18,6 +18,7 @@ pub(crate) const RULE: Rule = Rule {
         Evidence::Derived,
     )],
     correction: Corrects::Nothing,
+    implied_by: &[],
     page: include_str!("unknown_column.md"),
     check: Check::Schedule(check),
 };

@@ -16,6 +16,7 @@ pub(crate) const RULE: Rule = Rule {
         Evidence::Derived,
     )],
     correction: Corrects::Nothing,
+    implied_by: &[],
     page: include_str!("unreadable_file.md"),
     check: Check::File,
 };

@@ -21,6 +21,7 @@ pub(crate) const RULE: Rule = Rule {
     limits: &[],
     sources: &[Citation::new("JSON Schema of the schedule", Evidence::Derived)],
     correction: Corrects::Offers(&[Class::Restate], restate::offer),
+    implied_by: &[],
     page: include_str!("unreadable_value.md"),
     check: Check::Schedule(check),
 };

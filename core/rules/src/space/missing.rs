@@ -21,6 +21,7 @@ pub(crate) const RULE: Rule = Rule {
         Evidence::Derived,
     )],
     correction: Corrects::Nothing,
+    implied_by: &[],
     page: include_str!("missing.md"),
     check: Check::Schedule(check),
 };

@@ -33,6 +33,7 @@ pub(crate) const RULE: Rule = Rule {
         Evidence::Derived,
     )],
     correction: Corrects::Nothing,
+    implied_by: &[],
     page: include_str!("stub.md"),
     check: Check::Tendons(check),
 };

@@ -32,6 +32,7 @@ pub(crate) const RULE: Rule = Rule {
         Citation::new("EN 10138-3, drafts, table of sizes", Evidence::Secondary),
     ],
     correction: Corrects::Offers(&[Class::Propose], offer),
+    implied_by: &[],
     page: include_str!("area_mismatch.md"),
     check: Check::Schedule(check),
 };

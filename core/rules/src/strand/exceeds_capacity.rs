@@ -15,6 +15,7 @@ pub(crate) const RULE: Rule = Rule {
     limits: &[],
     sources: &[Citation::new("one strand to one hole of the wedge plate", Evidence::Derived)],
     correction: Corrects::Offers(&[Class::Propose], offer),
+    implied_by: &[],
     page: include_str!("exceeds_capacity.md"),
     check: Check::Schedule(check),
 };
