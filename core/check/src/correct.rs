@@ -11,6 +11,7 @@ use std::collections::BTreeSet;
 use restrand_finding::{Class, Correction};
 use restrand_intake::Reading;
 use restrand_model::reading::{Origin, Place};
+use restrand_model::reflect::Date;
 use restrand_model::route::{Names, Route};
 use restrand_model::value::Value;
 use restrand_rules::{Context, Rulebook, corrections};
@@ -103,13 +104,14 @@ pub enum Unmade {
     Misfit(&'static str),
 }
 
-/// Makes what the rules offer, as far as it does no harm.
+/// Makes what the rules offer, as far as it does no harm; `as_of` is the day that counts as today.
 #[must_use]
-pub fn correct(reading: &Reading, book: &Rulebook, wishes: Wishes<'_>) -> Corrected {
-    let before = check(reading, book);
+pub fn correct(reading: &Reading, book: &Rulebook, as_of: Date, wishes: Wishes<'_>) -> Corrected {
+    let before = check(reading, book, as_of);
     let mut run = Run {
         source: reading,
         book,
+        as_of,
         names: Names::of(&reading.schedule),
         losses: Losses::of(reading),
         errors: Errors::of(&before),
@@ -132,7 +134,7 @@ pub fn correct(reading: &Reading, book: &Rulebook, wishes: Wishes<'_>) -> Correc
     let proposed = offered(&run, offers.proposed);
     let held = offered(&run, offers.held);
     let left = offered(&run, offers.wanted);
-    let after = run.report.take().unwrap_or_else(|| check(&run.state, book));
+    let after = run.report.take().unwrap_or_else(|| check(&run.state, book, as_of));
     Corrected {
         reading: run.state,
         before,
@@ -158,6 +160,7 @@ struct Run<'a> {
     names: Names,
     losses: Losses<'a>,
     book: &'a Rulebook,
+    as_of: Date,
     /// The errors of the state.
     errors: Errors,
     state: Reading,
@@ -172,7 +175,8 @@ struct Run<'a> {
 impl Run<'_> {
     fn offers(&self, wishes: Wishes<'_>) -> Offers {
         let Reading { schedule, problems, provenance, .. } = &self.state;
-        let context = Context::new(schedule, problems, self.book).with_texts(provenance);
+        let context =
+            Context::new(schedule, problems, self.book, self.as_of).with_texts(provenance);
         let mut all = corrections(&context);
         all.retain(|one| made::changes_anything(one, &self.state) && !self.is_barred(one));
         all.sort_by(|one, other| key(one).cmp(&key(other)));
@@ -232,7 +236,7 @@ impl Run<'_> {
     fn settle(&mut self, group: &[Correction]) {
         let mut trial = self.state.clone();
         let misfit = made::make(group, &mut trial).err();
-        let report = misfit.is_none().then(|| check(&trial, self.book));
+        let report = misfit.is_none().then(|| check(&trial, self.book, self.as_of));
         let new = match &report {
             Some(report) => self.errors.new_in(report, &self.names, &trial.schedule),
             None => Vec::new(),

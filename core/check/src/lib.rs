@@ -7,7 +7,9 @@ mod implied;
 mod locate;
 pub mod rulebook;
 mod run;
+mod waive;
 
 pub use correct::{Change, Corrected, Offered, Unmade, Wishes, Withdrawn, correct};
 pub use locate::{LocatedFinding, LocatedRelated};
 pub use run::{Coverage, Report, check, unreadable};
+pub use waive::Waived;

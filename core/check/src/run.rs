@@ -4,17 +4,21 @@ use restrand_finding::{Finding, Kind, Outcomes, Severity, Where};
 use restrand_intake::{Counts, Reading};
 use restrand_kit::LoadError;
 use restrand_model::reading::Place;
+use restrand_model::reflect::Date;
 use restrand_model::sheet;
 use restrand_rules::{CATALOGUE, Check, Context, Rule, Rulebook, TendonAt, find};
 
 use crate::implied;
 use crate::locate::{self, LocatedFinding};
+use crate::waive::{Waived, waive};
 
 /// What a check says of one input.
 #[derive(Debug)]
 pub struct Report {
     /// The findings in order of their places.
     pub findings: Vec<LocatedFinding>,
+    /// The waivers of the rulebook, and the findings that they take out.
+    pub waivers: Vec<Waived>,
     /// What the rules did, without the findings.
     pub outcomes: Outcomes,
     /// What was covered.
@@ -55,10 +59,10 @@ impl Report {
 /// Tendons that one thread takes at a time: enough that sharing out costs nothing beside the checks.
 const CHUNK: usize = 64;
 
-/// Checks a reading against a rulebook.
+/// Checks a reading against a rulebook; `as_of` is the day that counts as today.
 #[must_use]
-pub fn check(reading: &Reading, book: &Rulebook) -> Report {
-    let context = Context::new(&reading.schedule, &reading.problems, book);
+pub fn check(reading: &Reading, book: &Rulebook, as_of: Date) -> Report {
+    let context = Context::new(&reading.schedule, &reading.problems, book, as_of);
     let mut outcomes = Outcomes::default();
     let mut rules = 0;
     for rule in CATALOGUE {
@@ -83,9 +87,10 @@ pub fn check(reading: &Reading, book: &Rulebook) -> Report {
         }
     }
     let (findings, implied) = implied::without_consequences(std::mem::take(&mut outcomes.findings));
-    let findings = locate::locate(findings, reading);
+    let (findings, waivers) = waive(locate::locate(findings, reading), book, as_of);
     Report {
         findings,
+        waivers,
         outcomes,
         coverage: Coverage {
             tendons: reading.schedule.tendons.len(),

@@ -50,7 +50,10 @@ pub(crate) enum Command {
     /// Explain a rule: what, why, method, source, examples, limits in force
     Explain(Explain),
     /// List the rules
-    Rules,
+    Rules(Rules),
+    /// Show a rulebook, or begin one
+    #[command(subcommand)]
+    Rulebook(Rulebook),
     /// List the formats that are read and written
     Formats,
     /// Print a JSON Schema
@@ -147,6 +150,45 @@ pub(crate) struct Explain {
     pub(crate) units: Units,
 }
 
+/// Options of `rules`.
+#[derive(Debug, Args)]
+pub(crate) struct Rules {
+    /// The rulebook by which severities are told, by name or path
+    #[arg(long, value_name = "NAME|PATH")]
+    pub(crate) rulebook: Option<PathBuf>,
+}
+
+/// What to do with rulebooks.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Rulebook {
+    /// Show a rulebook as it is in force: every value with its origin
+    Show(ShowRulebook),
+    /// Write a rulebook to begin with: everything that can be set, as comments
+    New(NewRulebook),
+}
+
+/// Options of `rulebook show`.
+#[derive(Debug, Args)]
+pub(crate) struct ShowRulebook {
+    /// A built-in rulebook by name, or a rulebook file
+    #[arg(default_value = "base", value_name = "NAME|PATH")]
+    pub(crate) rulebook: PathBuf,
+    /// Units to show first
+    #[arg(long, value_enum, default_value_t = Units::Si)]
+    pub(crate) units: Units,
+}
+
+/// Options of `rulebook new`.
+#[derive(Debug, Args)]
+pub(crate) struct NewRulebook {
+    /// The built-in rulebook that it extends
+    #[arg(long, default_value = "base", value_name = "NAME")]
+    pub(crate) extends: PathBuf,
+    /// Write to a file instead of standard output
+    #[arg(long, short, value_name = "FILE")]
+    pub(crate) output: Option<PathBuf>,
+}
+
 /// Options of `schema`.
 #[derive(Debug, Args)]
 pub(crate) struct Schema {
@@ -223,6 +265,8 @@ pub(crate) enum SchemaName {
     Findings,
     /// The corrections that correct --format json writes
     Corrections,
+    /// Rulebook files, as far as JSON Schema can say what TOML holds
+    Rulebook,
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@ use std::io::{self, Write};
 use std::path::Path;
 
 use restrand_kit::Plugin;
+use restrand_model::reflect::Date;
 use restrand_report::terminal::{self, Look};
 use restrand_report::{Checked, json};
 
@@ -29,13 +30,14 @@ pub(crate) fn run(options: &Check, streams: &Streams) -> Result<End, Fault> {
     if options.files.iter().filter(|file| input::is_stdin(file)).count() > 1 {
         return Err(Fault::Usage("- can be named once only".to_owned()));
     }
-    let as_of = options.as_of.as_ref().map_or_else(today::today, |date| date.to_string());
+    let as_of = options.as_of.unwrap_or_else(today::today);
     let mut run = Run {
         options,
         from,
         asked,
         by_code: ByCode::default(),
         as_of,
+        as_of_shown: as_of.to_string(),
         look: streams.look(output.is_some(), options.all),
         end: End::Clean,
         sums: Vec::new(),
@@ -57,7 +59,9 @@ struct Run<'o> {
     from: Option<&'static dyn Plugin>,
     asked: Option<Chosen>,
     by_code: ByCode,
-    as_of: String,
+    as_of: Date,
+    /// The same in words.
+    as_of_shown: String,
     look: Look,
     end: End,
     /// Of each input, how many findings it has and whether it could be read.
@@ -82,7 +86,7 @@ impl Run<'_> {
             }
             Format::Json => {
                 let mut document =
-                    json::Document::begin(out, env!("CARGO_PKG_VERSION"), &self.as_of)?;
+                    json::Document::begin(out, env!("CARGO_PKG_VERSION"), &self.as_of_shown)?;
                 for file in &self.options.files {
                     self.one(file, &mut |checked, _| document.input(checked))?;
                 }
@@ -130,7 +134,7 @@ impl Run<'_> {
         show: &mut dyn FnMut(&Checked<'_>, Look) -> io::Result<()>,
     ) -> io::Result<()> {
         let system = system(self.options.units, done.reading.as_ref());
-        done.show(name, system, &self.as_of, &mut |checked| show(checked, self.look))
+        done.show(name, system, &self.as_of_shown, &mut |checked| show(checked, self.look))
     }
 
     fn check(&mut self, file: &Path, name: &str) -> Result<Done, Fault> {
@@ -139,7 +143,7 @@ impl Run<'_> {
             Err(done) => return Ok(*done),
         };
         let chosen = self.by_code.unless_asked(self.asked.as_ref(), &read.reading.schedule)?;
-        Ok(Done::new(read, chosen))
+        Ok(Done::new(read, chosen, self.as_of))
     }
 }
 
@@ -164,7 +168,8 @@ mod tests {
             from: None,
             asked: None,
             by_code: ByCode::default(),
-            as_of: "2031-05-07".to_owned(),
+            as_of: "2031-05-07".parse().unwrap(),
+            as_of_shown: "2031-05-07".to_owned(),
             look: Look { width: 100, colour: false, all: false },
             end: End::Clean,
             sums: Vec::new(),

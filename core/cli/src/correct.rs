@@ -8,6 +8,7 @@ use restrand_check::{Corrected, Wishes};
 use restrand_finding::Class;
 use restrand_kit::{Budget, Content, Loss, Output, Part, Parts, Plugin, WriteOptions};
 use restrand_model::System;
+use restrand_model::reflect::Date;
 use restrand_report::corrections::{self, Corrections, tables};
 use restrand_report::terminal::{self, Look};
 use restrand_report::{Checked, InForce, json};
@@ -26,7 +27,7 @@ pub(crate) fn run(options: &Correct, streams: &Streams) -> Result<End, Fault> {
     let asked = options.rulebook.as_deref().map(rulebook::asked_for).transpose()?;
     let accepted = options.accept.iter().map(|id| accepted(id)).collect::<Result<_, _>>()?;
     let target = target(options)?;
-    let as_of = options.as_of.as_ref().map_or_else(today::today, |date| date.to_string());
+    let as_of = options.as_of.unwrap_or_else(today::today);
     let mut run = Run {
         options,
         from,
@@ -35,6 +36,7 @@ pub(crate) fn run(options: &Correct, streams: &Streams) -> Result<End, Fault> {
         target,
         by_code: ByCode::default(),
         as_of,
+        as_of_shown: as_of.to_string(),
         look: streams.look(false, options.all),
         end: End::Clean,
         fault: None,
@@ -102,7 +104,9 @@ struct Run<'o> {
     accepted: BTreeSet<&'static str>,
     target: Option<Target<'o>>,
     by_code: ByCode,
-    as_of: String,
+    as_of: Date,
+    /// The same in words.
+    as_of_shown: String,
     look: Look,
     end: End,
     fault: Option<Fault>,
@@ -127,7 +131,7 @@ struct OfInput {
 impl Run<'_> {
     fn write(&mut self, out: &mut dyn Write) -> io::Result<()> {
         let version = env!("CARGO_PKG_VERSION");
-        let as_of = self.as_of.clone();
+        let as_of = self.as_of_shown.clone();
         match self.options.format {
             Format::Text => {
                 for (index, file) in self.options.files.iter().enumerate() {
@@ -172,7 +176,7 @@ impl Run<'_> {
             Done::Checked(done) => {
                 self.end = self.end.max(done.end(self.options.fail_on.into()));
                 let system = system(self.options.units, done.reading.as_ref());
-                done.show(&name, system, &self.as_of, &mut |checked| {
+                done.show(&name, system, &self.as_of_shown, &mut |checked| {
                     show(Shown::Checked(checked), self.look)
                 })
             }
@@ -195,7 +199,7 @@ impl Run<'_> {
         };
         let chosen = self.by_code.unless_asked(self.asked.as_ref(), &read.reading.schedule)?;
         if read.reading.schedule.tendons.is_empty() {
-            return Ok(Done::Checked(Box::new(done::Done::new(read, chosen))));
+            return Ok(Done::Checked(Box::new(done::Done::new(read, chosen, self.as_of))));
         }
         let parts: [&dyn Part; 1] = [read.part.as_ref()];
         let calculated = match read.plugin.calculated(Parts(&parts), Budget::default()) {
@@ -210,7 +214,7 @@ impl Run<'_> {
         let spared = if self.options.formulas { None } else { calculated };
         let calculated = spared.into_iter().flatten().collect();
         let wishes = Wishes { accepted: &self.accepted, calculated: &calculated };
-        let corrected = restrand_check::correct(&read.reading, &chosen.book, wishes);
+        let corrected = restrand_check::correct(&read.reading, &chosen.book, self.as_of, wishes);
         Ok(Done::Corrected(Box::new(OfInput { read, chosen, corrected, formulas })))
     }
 
@@ -227,7 +231,7 @@ impl Run<'_> {
             sources: &again,
             rulebook: Some(InForce { book: &of.chosen.book, why: &of.chosen.why }),
             system,
-            as_of: &self.as_of,
+            as_of: &self.as_of_shown,
         };
         let mut shown =
             Corrections { checked, corrected, output: None, losses: &[], formulas: of.formulas };

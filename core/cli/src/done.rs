@@ -9,6 +9,7 @@ use restrand_intake::Reading;
 use restrand_kit::{Budget, LoadError, Part, Parts, Plugin};
 use restrand_model::System;
 use restrand_model::reading::Place;
+use restrand_model::reflect::Date;
 use restrand_model::schedule::DisplayUnits;
 use restrand_report::{Checked, InForce, NoSources, Sources};
 
@@ -54,8 +55,8 @@ pub(crate) struct Done {
 
 impl Done {
     /// What a check says of an input that was read.
-    pub(crate) fn new(read: Read, chosen: Chosen) -> Self {
-        let report = restrand_check::check(&read.reading, &chosen.book);
+    pub(crate) fn new(read: Read, chosen: Chosen, as_of: Date) -> Self {
+        let report = restrand_check::check(&read.reading, &chosen.book, as_of);
         Self {
             report,
             reading: Some(read.reading),
@@ -75,6 +76,7 @@ impl Done {
         Self {
             report: Report {
                 findings: vec![restrand_check::unreadable(name, error)],
+                waivers: Vec::new(),
                 outcomes: Outcomes::default(),
                 coverage: Coverage::default(),
                 implied: Vec::new(),

@@ -2,14 +2,17 @@
 
 use std::path::Path;
 
+use restrand_check::rulebook::starter;
 use restrand_model::near::nearest;
-use restrand_report::{InForce, explain as page, formats as format_list, rules as rule_list};
+use restrand_report::{
+    InForce, explain as page, formats as format_list, rulebook as book_page, rules as rule_list,
+};
 use restrand_rules::{CATALOGUE, find};
 
-use crate::arguments::{Explain, Schema, SchemaName};
+use crate::arguments::{Explain, Rulebook, Rules, Schema, SchemaName};
 use crate::fault::Fault;
-use crate::output::{Streams, to_stdout};
-use crate::{End, plugins, rulebook};
+use crate::output::{Streams, to_file, to_stdout};
+use crate::{End, input, plugins, rulebook};
 
 /// The schema of the findings as JSON.
 const FINDINGS: &str = include_str!("../../../schemas/findings-1.schema.json");
@@ -41,8 +44,39 @@ pub(crate) fn unknown(given: &str) -> String {
 }
 
 /// Lists the rules.
-pub(crate) fn rules(_: &Streams) -> Result<End, Fault> {
-    to_stdout(|out| rule_list::list(out, CATALOGUE))?;
+pub(crate) fn rules(options: &Rules, _: &Streams) -> Result<End, Fault> {
+    let chosen = rulebook::asked_for(options.rulebook.as_deref().unwrap_or(Path::new("base")))?;
+    to_stdout(|out| rule_list::list(out, CATALOGUE, &chosen.book))?;
+    Ok(End::Clean)
+}
+
+/// Shows a rulebook, or begins one.
+pub(crate) fn rulebook(options: &Rulebook, _: &Streams) -> Result<End, Fault> {
+    match options {
+        Rulebook::Show(options) => {
+            let chosen = rulebook::asked_for(&options.rulebook)?;
+            to_stdout(|out| book_page::show(out, &chosen.book, options.units.into()))?;
+        }
+        Rulebook::New(options) => {
+            if !rulebook::is_built_in(&options.extends) {
+                return Err(Fault::Usage(format!(
+                    "--extends takes the name of a built-in rulebook, and none is called \"{}\"",
+                    options.extends.display()
+                )));
+            }
+            let text = starter(&rulebook::asked_for(&options.extends)?.book);
+            match options.output.as_deref().filter(|path| !input::is_stdin(path)) {
+                None => to_stdout(|out| out.write_all(text.as_bytes()))?,
+                Some(path) if path.exists() => {
+                    return Err(Fault::Usage(format!(
+                        "{} is there already; name a new file",
+                        path.display()
+                    )));
+                }
+                Some(path) => to_file(path, |out| out.write_all(text.as_bytes()))?,
+            }
+        }
+    }
     Ok(End::Clean)
 }
 
@@ -60,13 +94,15 @@ pub(crate) fn schema(options: &Schema, _: &Streams) -> Result<End, Fault> {
     match options.name {
         SchemaName::Corrections => to_stdout(|out| out.write_all(CORRECTIONS.as_bytes()))?,
         SchemaName::Findings => to_stdout(|out| out.write_all(FINDINGS.as_bytes()))?,
-        SchemaName::Schedule => {
-            let schema = restrand_model::schema::schedule();
-            to_stdout(|out| {
-                serde_json::to_writer_pretty(&mut *out, &schema)?;
-                writeln!(out)
-            })?;
-        }
+        SchemaName::Schedule => generated(&restrand_model::schema::schedule())?,
+        SchemaName::Rulebook => generated(&restrand_check::rulebook::schema())?,
     }
     Ok(End::Clean)
+}
+
+fn generated(schema: &serde_json::Value) -> Result<(), Fault> {
+    to_stdout(|out| {
+        serde_json::to_writer_pretty(&mut *out, schema)?;
+        writeln!(out)
+    })
 }

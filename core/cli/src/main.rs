@@ -65,7 +65,8 @@ fn main() -> ExitCode {
         Command::Check(options) => check::run(&options, &streams),
         Command::Correct(options) => correct::run(&options, &streams),
         Command::Explain(options) => lookup::explain(&options, &streams),
-        Command::Rules => lookup::rules(&streams),
+        Command::Rules(options) => lookup::rules(&options, &streams),
+        Command::Rulebook(options) => lookup::rulebook(&options, &streams),
         Command::Formats => lookup::formats(&streams),
         Command::Schema(options) => lookup::schema(&options, &streams),
     };

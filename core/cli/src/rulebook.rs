@@ -1,10 +1,11 @@
 //! Which rulebook is in force: the one that is asked for, or the one of the declared design code.
 
+use std::cell::RefCell;
 use std::fs;
 use std::io::Read;
 use std::path::Path;
 
-use restrand_check::rulebook::{BUILT_IN, built_in, in_force, name_for_code};
+use restrand_check::rulebook::{BUILT_IN, Books, Source, built_in, in_force, name_for_code};
 use restrand_model::near::nearest;
 use restrand_model::schedule::Schedule;
 use restrand_rules::Rulebook;
@@ -27,29 +28,64 @@ pub(crate) fn is_built_in(name_or_path: &Path) -> bool {
 
 /// The rulebook of this name or in this file.
 pub(crate) fn asked_for(name_or_path: &Path) -> Result<Chosen, Fault> {
+    let source = source(name_or_path).map_err(Fault::Usage)?;
+    Ok(Chosen { book: take(source)?, why: "as --rulebook says".to_owned() })
+}
+
+/// The text of the rulebook of this name or in this file.
+fn source(name_or_path: &Path) -> Result<Source, String> {
     let shown = name_or_path.to_string_lossy().into_owned();
-    let why = "as --rulebook says".to_owned();
-    if let Some(text) = name_or_path.to_str().and_then(built_in) {
-        return Ok(Chosen { book: take(&shown, text)?, why });
+    if let Some(source) = name_or_path.to_str().and_then(built_in) {
+        return Ok(source);
     }
-    let names: Vec<_> = BUILT_IN.iter().map(|(name, _)| *name).collect();
-    let text = match read(name_or_path) {
-        Ok(text) => text,
+    match read(name_or_path) {
+        Ok(text) => Ok(Source { name: shown, text }),
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
+            let names: Vec<_> = BUILT_IN.iter().map(|(name, _)| *name).collect();
             let hint = match nearest(&shown, names.iter().copied()) {
                 Some(near) => format!("; did you mean \"{near}\"?"),
                 None => ".".to_owned(),
             };
-            return Err(Fault::Usage(format!(
+            Err(format!(
                 "no rulebook is called \"{shown}\", and there is no such file{hint} Built in are: {}",
                 names.join(", ")
-            )));
+            ))
         }
-        Err(error) => {
-            return Err(Fault::Usage(format!("the rulebook {shown} cannot be read: {error}")));
+        Err(error) => Err(format!("the rulebook {shown} cannot be read: {error}")),
+    }
+}
+
+/// Rulebooks that lie beside the one that extends them, and those that come with the program; what was found is
+/// kept for messages.
+struct Files {
+    read: RefCell<Vec<Source>>,
+}
+
+impl Files {
+    fn look_for(&self, called: &str, from: &Source) -> Result<Source, String> {
+        if let Some(source) = built_in(called) {
+            return Ok(source);
         }
-    };
-    Ok(Chosen { book: take(&shown, &text)?, why })
+        let folder = Path::new(&from.name).parent().unwrap_or(Path::new(""));
+        let path = folder.join(called);
+        let found = source(&path)?;
+        // However it is called, a file is one book.
+        let whole = |name: &str| fs::canonicalize(name).ok();
+        let read = self.read.borrow();
+        let known = read.iter().find(|known| {
+            known.name == found.name
+                || (whole(&known.name).is_some() && whole(&known.name) == whole(&found.name))
+        });
+        Ok(known.cloned().unwrap_or(found))
+    }
+}
+
+impl Books for Files {
+    fn find(&self, called: &str, from: &Source) -> Result<Source, String> {
+        let found = self.look_for(called, from)?;
+        self.read.borrow_mut().push(found.clone());
+        Ok(found)
+    }
 }
 
 fn read(path: &Path) -> std::io::Result<String> {
@@ -65,12 +101,13 @@ fn read(path: &Path) -> std::io::Result<String> {
     Ok(text)
 }
 
-fn take(name: &str, text: &str) -> Result<Rulebook, Fault> {
-    in_force(name, text).map_err(|error| {
-        // The fault may lie in a book that this one extends.
-        let text =
-            if error.book == name { text } else { built_in(&error.book).unwrap_or_default() };
-        Fault::Rulebook { text: text.to_owned(), error }
+/// Takes a rulebook into force; a fault in it is shown with the text of the book that has it.
+fn take(outermost: Source) -> Result<Rulebook, Fault> {
+    let files = Files { read: RefCell::new(vec![outermost.clone()]) };
+    in_force(outermost, &files).map_err(|error| {
+        let read = files.read.borrow();
+        let text = read.iter().find(|source| source.name == error.book);
+        Fault::Rulebook { text: text.map(|source| source.text.clone()).unwrap_or_default(), error }
     })
 }
 
@@ -120,7 +157,7 @@ impl ByCode {
         let book = match self.taken.iter().find(|(taken, _)| *taken == name) {
             Some((_, book)) => book.clone(),
             None => {
-                let book = take(name, built_in(name).unwrap_or_default())?;
+                let book = asked_for(Path::new(name))?.book;
                 self.taken.push((name, book.clone()));
                 book
             }

@@ -58,8 +58,6 @@ pub fn files() -> Result<Vec<File>, GenerateError> {
     let (si, us) = (demo::bridge(), demo::us_edition());
     let faulty = fault::workbook()?;
     let list = list_of_faults(&faulty)?;
-    let mut schedule_schema = serde_json::to_vec_pretty(&schema::schedule())?;
-    schedule_schema.push(b'\n');
     let file = |path, bytes| File { path, bytes };
     Ok(vec![
         file("fixtures/demo/quillmere.xlsx", written(&Workbook, &si)?),
@@ -69,8 +67,15 @@ pub fn files() -> Result<Vec<File>, GenerateError> {
         file("fixtures/demo/quillmere-faulty.xlsx", faulty),
         file("fixtures/demo/quillmere-faulty.json", fault::document()?),
         file("fixtures/demo/quillmere-faulty.md", list.into_bytes()),
-        file("schemas/schedule-1.schema.json", schedule_schema),
+        file("schemas/schedule-1.schema.json", schema_file(&schema::schedule())?),
+        file("schemas/rulebook-1.schema.json", schema_file(&restrand_check::rulebook::schema())?),
     ])
+}
+
+fn schema_file(schema: &serde_json::Value) -> Result<Vec<u8>, GenerateError> {
+    let mut bytes = serde_json::to_vec_pretty(schema)?;
+    bytes.push(b'\n');
+    Ok(bytes)
 }
 
 /// Writes all files, and returns their paths.

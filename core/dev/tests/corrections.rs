@@ -13,13 +13,18 @@ use restrand_intake::{Reading, read};
 use restrand_json::Json;
 use restrand_kit::{Budget, Bytes, Content, Output, Parts, Plugin, WriteOptions};
 use restrand_model::Record;
+use restrand_model::reflect::Date;
 use restrand_model::schedule::Schedule;
 use restrand_rules::{CATALOGUE, Rulebook};
 use restrand_workbook::Workbook;
 use serde_json::Value;
 
 fn book() -> Rulebook {
-    rulebook::in_force("lrfd-2020", rulebook::built_in("lrfd-2020").unwrap()).unwrap()
+    rulebook::built_in_force("lrfd-2020").unwrap()
+}
+
+fn today() -> Date {
+    "2031-05-07".parse().unwrap()
 }
 
 fn reading(name: &str, bytes: Vec<u8>) -> Option<Reading> {
@@ -37,7 +42,7 @@ fn every_proposal() -> BTreeSet<&'static str> {
 }
 
 fn corrected(reading: &Reading, accepted: &BTreeSet<&'static str>) -> Corrected {
-    correct(reading, &book(), Wishes { accepted, calculated: &BTreeSet::new() })
+    correct(reading, &book(), today(), Wishes { accepted, calculated: &BTreeSet::new() })
 }
 
 /// What a schedule states, without where it was read.
@@ -361,7 +366,7 @@ fn cells_with_formulas_are_left_unless_asked() {
     let made = corrected(&reading, &BTreeSet::new()).made;
     let calculated: BTreeSet<_> = made[0].changes[0].place.clone().into_iter().collect();
     let wishes = Wishes { accepted: &BTreeSet::new(), calculated: &calculated };
-    let corrected = correct(&reading, &book(), wishes);
+    let corrected = correct(&reading, &book(), today(), wishes);
     assert!(corrected.made.is_empty());
     assert_eq!(corrected.held.len(), 1);
     assert_eq!(stated(&corrected.reading.schedule), stated(&reading.schedule));

@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use restrand_check::Report;
+use restrand_check::{Report, Waived};
 use restrand_finding::{Group, Severity};
 
 use crate::checked::{Checked, UNCONFIRMED};
@@ -99,4 +99,22 @@ pub(crate) fn rulebook(checked: &Checked<'_>) -> Option<String> {
     let banner =
         if in_force.has_unconfirmed_limits() { format!("; {UNCONFIRMED}") } else { String::new() };
     Some(format!("{}, {}{banner}", in_force.shown(), in_force.why))
+}
+
+/// Each waiver of the rulebook, and what came of it.
+pub(crate) fn waivers(checked: &Checked<'_>) -> Vec<String> {
+    let told = |waived: &Waived| {
+        let Waived { waiver, expired, findings } = waived;
+        let findings = counted(findings.len(), "finding");
+        let what = match (expired, waived.findings.is_empty()) {
+            (true, false) => {
+                format!("expired on {}; {findings} would have been waived", waiver.until)
+            }
+            (true, true) => format!("expired on {}, and covers nothing; take it out", waiver.until),
+            (false, true) => "covers nothing; check its place, or take it out".to_owned(),
+            (false, false) => format!("{findings} waived until {}", waiver.until),
+        };
+        format!("{} at {}: {what} ({}; {})", waiver.rule, waiver.place, waiver.by, waiver.reason)
+    };
+    checked.report.waivers.iter().map(told).collect()
 }

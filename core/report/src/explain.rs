@@ -1,11 +1,11 @@
 //! The page of a rule, with the limits in force.
 
-use restrand_finding::Fact;
 use restrand_model::System;
 use restrand_rules::Rule;
 
 use crate::checked::{InForce, UNCONFIRMED};
 use crate::plain::plain;
+use crate::rulebook::limit_value;
 
 /// The page of a rule, and the value, source and origin of each of its limits.
 #[must_use]
@@ -38,12 +38,10 @@ pub fn page(rule: &Rule, in_force: InForce<'_>, system: System) -> String {
         let Some(limit) = in_force.book.limit(*key) else {
             continue;
         };
-        // Enough digits that no limit is rounded.
-        let fact = Fact::limit(key.name, limit.value, 6, limit.citation.clone());
         text.push_str(&plain(&format!(
             "- {}: {} ({}; {}: {}; set in {})",
             key.name,
-            shown(&fact, limit.value, system),
+            limit_value(*key, limit.value, &limit.citation, system),
             key.meaning,
             limit.citation.evidence,
             limit.citation.source,
@@ -55,17 +53,4 @@ pub fn page(rule: &Rule, in_force: InForce<'_>, system: System) -> String {
         text.push_str(&format!("\nNote: {UNCONFIRMED}.\n"));
     }
     text
-}
-
-/// The value in both systems, the other one rounded as drawings are.
-fn shown(fact: &Fact, value: f64, system: System) -> String {
-    /// Decimals that a limit can have.
-    const MOST: u8 = 6;
-    let digits = (0..=MOST)
-        .find(|digits| {
-            let scale = 10f64.powi(i32::from(*digits));
-            ((value * scale).round() / scale - value).abs() <= value.abs() * 1e-9
-        })
-        .unwrap_or(MOST);
-    Fact { digits, ..fact.clone() }.shown(system)
 }

@@ -8,7 +8,7 @@
 use std::collections::HashSet;
 use std::io::{self, Write};
 
-use restrand_check::LocatedFinding;
+use restrand_check::{LocatedFinding, Waived};
 use restrand_finding::{Citation, Fact, FactValue, Severity, fill_in};
 use restrand_model::reading::Place;
 use restrand_model::{Origin, System};
@@ -36,7 +36,37 @@ struct Input<'c, 'a> {
     rules: Vec<RuleCount>,
     not_evaluated: Vec<NotEvaluated>,
     not_applicable: Vec<NotApplicable>,
+    waivers: Vec<WaiverUse<'c>>,
     findings: Findings<'c, 'a>,
+}
+
+/// A waiver and what came of it.
+#[derive(Serialize)]
+struct WaiverUse<'a> {
+    rule: &'a str,
+    place: &'a str,
+    reason: &'a str,
+    by: &'a str,
+    until: String,
+    rulebook: &'a str,
+    state: &'static str,
+    findings: Vec<&'a str>,
+}
+
+impl<'a> WaiverUse<'a> {
+    fn of(waived: &'a Waived) -> Self {
+        let Waived { waiver, findings, .. } = waived;
+        Self {
+            rule: waiver.rule,
+            place: &waiver.place,
+            reason: &waiver.reason,
+            by: &waiver.by,
+            until: waiver.until.to_string(),
+            rulebook: &waiver.book,
+            state: waived.state(),
+            findings: findings.iter().map(|found| found.fingerprint.as_str()).collect(),
+        }
+    }
 }
 
 /// The findings, each of which is made when it is written: all at once would take many times their memory.
@@ -382,6 +412,7 @@ fn input<'c, 'a>(checked: &'c Checked<'a>, lookup: &'c Lookup<'a>) -> Input<'c, 
                 count: *count,
             })
             .collect(),
+        waivers: report.waivers.iter().map(WaiverUse::of).collect(),
         findings: Findings { checked, lookup },
     }
 }

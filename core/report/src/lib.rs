@@ -16,6 +16,7 @@ mod letters;
 mod plain;
 mod records;
 mod row;
+pub mod rulebook;
 pub mod rules;
 pub mod terminal;
 mod text;

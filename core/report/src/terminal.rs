@@ -365,6 +365,9 @@ impl Pen {
         if let Some(rulebook) = coverage::rulebook(checked) {
             text.push_str(&self.entry("rulebook", &plain(&rulebook)));
         }
+        for waiver in coverage::waivers(checked) {
+            text.push_str(&self.entry("waiver", &plain(&waiver)));
+        }
         text.push_str(&self.entry("as of", &plain(checked.as_of)));
         for line in wrapped(CLOSING, self.look.width) {
             text.push_str(&line);

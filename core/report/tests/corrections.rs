@@ -4,7 +4,7 @@
 
 use std::collections::BTreeSet;
 
-use restrand_check::rulebook::{built_in, in_force};
+use restrand_check::rulebook::built_in_force;
 use restrand_check::{Corrected, Wishes, correct};
 use restrand_intake::Reading;
 use restrand_json::Json;
@@ -40,7 +40,7 @@ impl Sources for Again<'_> {
 }
 
 fn base() -> Rulebook {
-    in_force("base", built_in("base").unwrap()).unwrap()
+    built_in_force("base").unwrap()
 }
 
 fn with<T>(show: impl FnOnce(&Corrections<'_>) -> T) -> T {
@@ -50,7 +50,7 @@ fn with<T>(show: impl FnOnce(&Corrections<'_>) -> T) -> T {
     let book = base();
     let none = (BTreeSet::new(), BTreeSet::new());
     let wishes = Wishes { accepted: &none.0, calculated: &none.1 };
-    let corrected: Corrected = correct(&reading, &book, wishes);
+    let corrected: Corrected = correct(&reading, &book, "2031-05-07".parse().unwrap(), wishes);
     let again = Again(&bytes);
     let losses = [Loss { route: "extra".into(), value: "1".into(), why: "no sheet".into() }];
     show(&Corrections {

@@ -4,7 +4,7 @@
 
 use std::io::{self, Write};
 
-use restrand_check::rulebook::{built_in, in_force};
+use restrand_check::rulebook::built_in_force;
 use restrand_check::{LocatedFinding, LocatedRelated, Report};
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Severity, Where};
 use restrand_intake::Reading;
@@ -12,6 +12,7 @@ use restrand_json::Json;
 use restrand_kit::{Budget, Bytes, Content, Output, Part, Parts, Plugin, WriteOptions};
 use restrand_model::System;
 use restrand_model::reading::{Place, Span};
+use restrand_model::reflect::Date;
 use restrand_model::route::{Names, Route};
 use restrand_report::terminal::{self, Look};
 use restrand_report::{Checked, InForce, Sources, json};
@@ -73,8 +74,12 @@ fn as_workbook() -> (Bytes, Reading) {
     (bytes, reading)
 }
 
+fn day() -> Date {
+    "2031-05-07".parse().unwrap()
+}
+
 fn base() -> Rulebook {
-    in_force("base", built_in("base").unwrap()).unwrap()
+    built_in_force("base").unwrap()
 }
 
 fn behind() -> Route {
@@ -133,7 +138,7 @@ fn short_of_room() -> Finding {
 
 fn text(bytes: &Bytes, reading: &Reading, findings: Vec<LocatedFinding>, look: Look) -> String {
     let book = base();
-    let mut report = restrand_check::check(reading, &book);
+    let mut report = restrand_check::check(reading, &book, day());
     report.findings = findings;
     render(bytes, Some(reading), &report, &book, look)
 }
@@ -380,7 +385,7 @@ fn the_coverage_is_always_told() {
     assert!(shown.contains("  coverage:  2 tendons checked by "), "{shown}");
     assert!(shown.contains("limits tagged memory or derived are unconfirmed defaults"), "{shown}");
     assert!(shown.contains("  as of:     2031-05-07"));
-    let mut report = restrand_check::check(&reading, &base());
+    let mut report = restrand_check::check(&reading, &base(), day());
     report.findings.clear();
     let unread = render(&bytes, None, &report, &base(), PLAIN);
     assert!(unread.contains("nothing was checked, for the file could not be read"), "{unread}");
@@ -414,7 +419,7 @@ fn colour_changes_no_word() {
 
 fn document(bytes: &Bytes, reading: &Reading, findings: Option<Vec<LocatedFinding>>) -> String {
     let book = base();
-    let mut report = restrand_check::check(reading, &book);
+    let mut report = restrand_check::check(reading, &book, day());
     if let Some(findings) = findings {
         report.findings = findings;
     }

@@ -3,7 +3,8 @@
 use std::collections::BTreeMap;
 
 use restrand_finding::{Citation, Fact, Severity};
-use restrand_model::schedule::{Permanence, Role, Stage};
+use restrand_model::reflect::{Choice, Date};
+use restrand_model::schedule::{Filler, Permanence, Role, Stage};
 
 use crate::rule::LimitKey;
 
@@ -53,6 +54,44 @@ pub struct RolePermanence {
     pub book: String,
 }
 
+/// Whether a filler may be used.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FillerRow {
+    /// Whether it may.
+    pub allowed: bool,
+    /// What it rests on.
+    pub citation: Citation,
+    /// The rulebook that set it.
+    pub book: String,
+}
+
+/// Findings that somebody answers for.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Waiver {
+    /// The rule.
+    pub rule: &'static str,
+    /// The route of the record or value, as findings show it; what lies inside is waived with it.
+    pub place: String,
+    /// Why it may stay.
+    pub reason: String,
+    /// Who answers for it.
+    pub by: String,
+    /// The last day on which it holds.
+    pub until: Date,
+    /// The rulebook that holds it.
+    pub book: String,
+}
+
+impl Waiver {
+    /// Whether the route, with names, is the waiver's place or lies inside it.
+    #[must_use]
+    pub fn covers(&self, route: &str) -> bool {
+        route
+            .strip_prefix(self.place.as_str())
+            .is_some_and(|rest| rest.is_empty() || rest.starts_with(['.', '[']))
+    }
+}
+
 /// Fields that a record must state from a stage on.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Required {
@@ -73,6 +112,8 @@ pub struct Required {
 pub struct Rulebook {
     /// The name of the outermost book, as `lrfd-2020`.
     pub name: String,
+    /// What it is, in a few words.
+    pub title: String,
     /// The books from the outermost to the one that extends none.
     pub chain: Vec<String>,
     /// The limits by name.
@@ -81,8 +122,12 @@ pub struct Rulebook {
     pub required: Vec<Required>,
     /// What is expected of each role.
     pub roles: BTreeMap<&'static str, RolePermanence>,
+    /// Which fillers may be used; what is not listed is left to the engineer.
+    pub fillers: BTreeMap<&'static str, FillerRow>,
     /// Severities that the book fixes for rules.
     pub severities: BTreeMap<String, Severity>,
+    /// Findings that somebody answers for, those of the innermost book first.
+    pub waivers: Vec<Waiver>,
 }
 
 impl Rulebook {
@@ -95,7 +140,13 @@ impl Rulebook {
     /// What is expected of a role.
     #[must_use]
     pub fn role(&self, role: Role) -> Option<&RolePermanence> {
-        self.roles.get(restrand_model::reflect::Choice::word(role))
+        self.roles.get(role.word())
+    }
+
+    /// Whether a filler may be used, if the book says so.
+    #[must_use]
+    pub fn filler(&self, filler: Filler) -> Option<&FillerRow> {
+        self.fillers.get(filler.word())
     }
 }
 

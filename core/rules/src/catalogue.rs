@@ -3,7 +3,7 @@
 use restrand_finding::Correction;
 
 use crate::context::Context;
-use crate::rule::{Corrects, Rule};
+use crate::rule::{Corrects, LimitKey, Rule};
 use crate::{duct, parts, schedule, space, strand};
 
 /// Every rule, family by family.
@@ -26,6 +26,18 @@ pub static CATALOGUE: &[&Rule] = &[
     &space::missing::RULE,
     &space::stub::RULE,
 ];
+
+/// Every limit that a rule compares with, once, in the order of the rules.
+#[must_use]
+pub fn limit_keys() -> Vec<LimitKey> {
+    let mut keys: Vec<LimitKey> = Vec::new();
+    for key in CATALOGUE.iter().flat_map(|rule| rule.limits) {
+        if !keys.iter().any(|known| known.name == key.name) {
+            keys.push(*key);
+        }
+    }
+    keys
+}
 
 /// The rule of this name.
 #[must_use]

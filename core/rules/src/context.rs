@@ -3,7 +3,7 @@
 use std::collections::{HashMap, HashSet};
 
 use restrand_model::reading::{Origin, Problem, ProblemKind};
-use restrand_model::reflect::{Link, Listed, View};
+use restrand_model::reflect::{Date, Link, Listed, View};
 use restrand_model::resolve::{self, ResolvedPart};
 use restrand_model::route::Route;
 use restrand_model::schedule::{
@@ -85,6 +85,8 @@ pub struct Context<'a> {
     pub texts: Option<&'a Provenance>,
     /// The rulebook in force.
     pub book: &'a Rulebook,
+    /// The day that counts as today.
+    pub as_of: Date,
     /// Anchorages and forms with their parts, and ends and deviators that override some.
     pub assemblies: Vec<Assembly<'a>>,
     index: HashMap<(&'static str, &'a str), usize>,
@@ -95,7 +97,12 @@ pub struct Context<'a> {
 impl<'a> Context<'a> {
     /// The context of a reading.
     #[must_use]
-    pub fn new(schedule: &'a Schedule, problems: &'a [Problem], book: &'a Rulebook) -> Self {
+    pub fn new(
+        schedule: &'a Schedule,
+        problems: &'a [Problem],
+        book: &'a Rulebook,
+        as_of: Date,
+    ) -> Self {
         let mut index = HashMap::new();
         let root: &dyn Record = schedule;
         for field in root.info().fields {
@@ -132,6 +139,7 @@ impl<'a> Context<'a> {
             problems,
             texts: None,
             book,
+            as_of,
             assemblies: Vec::new(),
             index,
             lost,
@@ -390,7 +398,8 @@ mod tests {
         };
         let problems = [problem("tendon.ends"), problem("tendon.spans[#1]")];
         let (schedule, book) = (Schedule::default(), Rulebook::default());
-        let context = Context::new(&schedule, &problems, &book);
+        let as_of = "2031-05-07".parse().unwrap();
+        let context = Context::new(&schedule, &problems, &book, as_of);
         let record = Origin::new(0, 4);
         assert!(context.is_lost(record, "ends.a.jack"));
         assert!(context.is_lost(record, "spans"));

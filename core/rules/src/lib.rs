@@ -18,7 +18,7 @@ mod space;
 mod strand;
 
 pub use assembly::{Assembly, Axis, Owner};
-pub use book::{Allowed, Limit, Required, RolePermanence, Rulebook};
-pub use catalogue::{CATALOGUE, corrections, find};
+pub use book::{Allowed, FillerRow, Limit, Required, RolePermanence, Rulebook, Waiver};
+pub use catalogue::{CATALOGUE, corrections, find, limit_keys};
 pub use context::{Context, EndAt, Found, TendonAt, subject_path};
 pub use rule::{Check, Corrects, LimitKey, Rule};

@@ -3,7 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 
-use restrand_check::rulebook::{built_in, in_force};
+use restrand_check::rulebook::built_in_force;
 use restrand_finding::Kind;
 use restrand_rules::{CATALOGUE, Check, Rule};
 
@@ -83,8 +83,7 @@ fn says(rule: &Rule) -> Result<(), String> {
 }
 
 fn cites(rule: &Rule) -> Result<(), String> {
-    let text = built_in("base").unwrap_or_default();
-    let book = in_force("base", text).map_err(|error| error.to_string())?;
+    let book = built_in_force("base").map_err(|error| error.to_string())?;
     for key in rule.limits {
         match book.limit(*key) {
             Some(limit) if !limit.citation.source.trim().is_empty() => {}

@@ -48,10 +48,9 @@ fn the_demo_rewritten_by_openpyxl_reads_the_same() {
         same(&stated(&ours), &stated(&theirs), name);
         assert_eq!(ours.counts, theirs.counts, "{name}");
         assert_eq!(ours.problems, theirs.problems, "{name}");
-        let text = rulebook::built_in("lrfd-2020").expect("the book comes with the program");
-        let book = rulebook::in_force("lrfd-2020", text).expect("it is in order");
+        let book = rulebook::built_in_force("lrfd-2020").expect("the book comes with the program");
         let found = |reading| {
-            restrand_check::check(reading, &book)
+            restrand_check::check(reading, &book, "2031-05-07".parse().expect("it is a date"))
                 .findings
                 .into_iter()
                 .map(|found| (found.fingerprint, found.place))

@@ -20,20 +20,23 @@ pub struct BookError {
 #[derive(Debug, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct BookFile {
-    pub(super) rulebook: u32,
+    pub(super) rulebook: toml::Spanned<u32>,
     pub(super) name: String,
     #[serde(default)]
     pub(super) title: String,
-    pub(super) extends: Option<String>,
+    pub(super) extends: Option<toml::Spanned<String>>,
     #[serde(default)]
     pub(super) codes: Vec<Code>,
     #[serde(default)]
     pub(super) limits: BTreeMap<toml::Spanned<String>, LimitEntry>,
     pub(super) roles: Option<Roles>,
+    pub(super) fillers: Option<Fillers>,
     #[serde(default)]
     pub(super) required: Vec<RequiredEntry>,
     #[serde(default)]
-    pub(super) severities: BTreeMap<toml::Spanned<String>, String>,
+    pub(super) severities: BTreeMap<toml::Spanned<String>, toml::Spanned<String>>,
+    #[serde(default)]
+    pub(super) waivers: Vec<WaiverEntry>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -57,6 +60,27 @@ pub(super) struct Roles {
     pub(super) evidence: toml::Spanned<String>,
     pub(super) citation: String,
     pub(super) expected: BTreeMap<toml::Spanned<String>, toml::Spanned<String>>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct Fillers {
+    pub(super) evidence: toml::Spanned<String>,
+    pub(super) citation: String,
+    #[serde(default)]
+    pub(super) allowed: Vec<toml::Spanned<String>>,
+    #[serde(default)]
+    pub(super) forbidden: Vec<toml::Spanned<String>>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct WaiverEntry {
+    pub(super) rule: toml::Spanned<String>,
+    pub(super) place: toml::Spanned<String>,
+    pub(super) reason: toml::Spanned<String>,
+    pub(super) by: toml::Spanned<String>,
+    pub(super) until: toml::Spanned<toml::Value>,
 }
 
 #[derive(Debug, Deserialize)]

@@ -1,7 +1,20 @@
 //! Rulebooks: TOML files that extend one another, and the one that is in force.
 
+mod books;
+mod entry;
 mod file;
+mod filler;
+mod limit;
+mod required;
 mod resolve;
+mod role;
+mod schema;
+mod severity;
+mod starter;
+mod waiver;
 
+pub use books::{BUILT_IN, Books, BuiltIn, Source, built_in, name_for_code};
 pub use file::BookError;
-pub use resolve::{BUILT_IN, built_in, in_force, name_for_code};
+pub use resolve::{built_in_force, in_force};
+pub use schema::schema;
+pub use starter::starter;

@@ -76,6 +76,11 @@ impl<R> fmt::Display for Link<R> {
     }
 }
 
+/// Days from 0000-03-01 to 1970-01-01.
+const DAYS_TO_EPOCH: i64 = 719_468;
+/// Days of 400 years.
+const DAYS_OF_ERA: i64 = 146_097;
+
 /// A calendar date of the proleptic Gregorian calendar.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Date {
@@ -101,6 +106,41 @@ impl Date {
             return None;
         }
         Some(Self { year, month, day })
+    }
+
+    /// 1970-01-01.
+    pub const EPOCH: Self = Self { year: 1970, month: 1, day: 1 };
+
+    /// The days from 1970-01-01 to this date, fewer than zero before it.
+    ///
+    /// Years are counted from March, so that the day put in every four years comes last; an era is 400 years.
+    #[must_use]
+    pub fn days(self) -> i64 {
+        let month = i64::from(self.month);
+        let (year, month_from_march) = match month {
+            1 | 2 => (i64::from(self.year) - 1, month + 9),
+            _ => (i64::from(self.year), month - 3),
+        };
+        let era = year.div_euclid(400);
+        let of_era = year.rem_euclid(400);
+        let of_year = (153 * month_from_march + 2) / 5 + i64::from(self.day) - 1;
+        let in_era = of_era * 365 + of_era / 4 - of_era / 100 + of_year;
+        era * DAYS_OF_ERA + in_era - DAYS_TO_EPOCH
+    }
+
+    /// The date so many days after 1970-01-01; none outside the years 0 to 9999.
+    #[must_use]
+    pub fn from_days(days: i64) -> Option<Self> {
+        let days = days.checked_add(DAYS_TO_EPOCH)?;
+        let era = days.div_euclid(DAYS_OF_ERA);
+        let of_era = days.rem_euclid(DAYS_OF_ERA);
+        let year_of_era = (of_era - of_era / 1460 + of_era / 36_524 - of_era / 146_096) / 365;
+        let of_year = of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
+        let month_from_march = (5 * of_year + 2) / 153;
+        let day = of_year - (153 * month_from_march + 2) / 5 + 1;
+        let month = if month_from_march < 10 { month_from_march + 3 } else { month_from_march - 9 };
+        let year = year_of_era + era * 400 + i64::from(month <= 2);
+        Self::new(u16::try_from(year).ok()?, u8::try_from(month).ok()?, u8::try_from(day).ok()?)
     }
 
     /// The year.
@@ -421,5 +461,36 @@ impl Node for Vec<Box<str>> {
 
     fn clear(&mut self) {
         Self::clear(self);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn days_are_counted_from_1970() {
+        // Days as the calendar of Python's datetime counts them.
+        for (days, shown) in [
+            (-719_528, "0000-01-01"),
+            (-1, "1969-12-31"),
+            (0, "1970-01-01"),
+            (59, "1970-03-01"),
+            (11_016, "2000-02-29"),
+            (11_017, "2000-03-01"),
+            (20_783, "2026-11-26"),
+            (47_540, "2100-02-28"),
+            (47_541, "2100-03-01"),
+            (2_932_896, "9999-12-31"),
+        ] {
+            let date: Date = shown.parse().unwrap();
+            assert_eq!(date.days(), days, "{shown}");
+            assert_eq!(Date::from_days(days), Some(date));
+        }
+        assert_eq!(Date::from_days(2_932_897), None);
+        assert_eq!(Date::from_days(i64::MAX), None);
+        for days in (-700_000..2_900_000).step_by(997) {
+            assert_eq!(Date::from_days(days).unwrap().days(), days);
+        }
     }
 }

@@ -640,9 +640,13 @@ mod tests {
         }
     }
 
+    fn day() -> restrand_model::reflect::Date {
+        "2031-05-07".parse().unwrap()
+    }
+
     fn run(schedule: &Schedule, evidence: Evidence) -> Outcomes {
         let book = book(evidence);
-        let context = Context::new(schedule, &[], &book);
+        let context = Context::new(schedule, &[], &book, day());
         let mut outcomes = Outcomes::of(RULE.id);
         for at in context.tendons() {
             check(&context, &at, &mut outcomes);
@@ -685,7 +689,7 @@ mod tests {
         }
 
         let book = book(Evidence::Owner);
-        let context = Context::new(&schedule, &[], &book);
+        let context = Context::new(&schedule, &[], &book, day());
         let [at] = context.tendons().collect::<Vec<_>>().try_into().ok().unwrap();
         let b = at.ends().nth(1).unwrap();
         let found = context.anchorage(b.end).unwrap();
