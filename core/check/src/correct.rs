@@ -4,13 +4,14 @@
 //! The order is that of routes, then of rules, so that the same reading gives the same corrections.
 
 mod harm;
+mod kept;
 mod made;
 
 use std::collections::BTreeSet;
 
 use restrand_finding::{Class, Correction};
 use restrand_intake::Reading;
-use restrand_model::reading::{Origin, Place};
+use restrand_model::reading::{Origin, Place, Problem};
 use restrand_model::reflect::Date;
 use restrand_model::route::{Names, Route};
 use restrand_model::value::Value;
@@ -52,6 +53,9 @@ pub struct Corrected {
     pub held: Vec<Offered>,
     /// What is still offered after the last round.
     pub left: Vec<Offered>,
+    /// What could not be read and has no place in the corrected schedule; values that could not be read are kept
+    /// as further values of their records.
+    pub lost: Vec<Problem>,
 }
 
 /// A correction with the values that it changes.
@@ -135,7 +139,9 @@ pub fn correct(reading: &Reading, book: &Rulebook, as_of: Date, wishes: Wishes<'
     let held = offered(&run, offers.held);
     let left = offered(&run, offers.wanted);
     let after = run.report.take().unwrap_or_else(|| check(&run.state, book, as_of));
+    let lost = kept::keep(&mut run.state);
     Corrected {
+        lost,
         reading: run.state,
         before,
         after,

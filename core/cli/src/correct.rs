@@ -299,7 +299,12 @@ fn write(
     } else {
         to_file(target.path, put)?
     }
-    Ok(losses)
+    let unread = of.corrected.lost.iter().map(|problem| Loss {
+        route: problem.subject.clone(),
+        value: problem.given.clone().unwrap_or_default(),
+        why: format!("it could not be read: {}", problem.why),
+    });
+    Ok(losses.into_iter().chain(unread).collect())
 }
 
 /// The one part of a file, whole before it is put in its place.

@@ -62,6 +62,15 @@ fn the_faulty_demo_is_corrected_into_a_new_file_and_stays_as_it_is() {
         assert_eq!(fs::read(&input).unwrap(), before);
         let said = json(&output);
         assert_eq!(count(&said["made"]), 1, "{said}");
+        // What could not be read is kept as it was given.
+        assert_eq!(said["values_lost"], 2);
+        assert_eq!(count(&said["not_carried"]), 0, "{said}");
+        let kept = folder.path().join("kept.json");
+        correct(&[&out, &"-o", &kept]);
+        let kept: Value = serde_json::from_slice(&fs::read(&kept).unwrap()).unwrap();
+        let tendons = kept["tendons"].as_array().unwrap();
+        let given = tendons.iter().find_map(|tendon| tendon["extra"].get("not read: order"));
+        assert_eq!(given.unwrap(), "three");
         let sum = |counts: &Value| -> u64 {
             ["error", "warning", "note"].iter().map(|name| counts[name].as_u64().unwrap()).sum()
         };
@@ -70,7 +79,7 @@ fn the_faulty_demo_is_corrected_into_a_new_file_and_stays_as_it_is() {
         let again = folder.path().join(format!("again-{}", out.file_name().unwrap().display()));
         let output = correct(&[&out, &"-o", &again, &"--format", &"json"]);
         assert_eq!(count(&json(&output)["made"]), 0);
-        assert_eq!(fs::read(&again).unwrap().is_empty(), false);
+        assert!(!fs::read(&again).unwrap().is_empty());
     }
 }
 

