@@ -37,7 +37,6 @@ pub(crate) fn run(options: &Check, streams: &Streams) -> Result<End, Fault> {
         asked,
         by_code: ByCode::default(),
         as_of,
-        as_of_shown: as_of.to_string(),
         look: streams.look(output.is_some(), options.all),
         end: End::Clean,
         sums: Vec::new(),
@@ -60,8 +59,6 @@ struct Run<'o> {
     asked: Option<Chosen>,
     by_code: ByCode,
     as_of: Date,
-    /// The same in words.
-    as_of_shown: String,
     look: Look,
     end: End,
     /// Of each input, how many findings it has and whether it could be read.
@@ -86,7 +83,7 @@ impl Run<'_> {
             }
             Format::Json => {
                 let mut document =
-                    json::Document::begin(out, env!("CARGO_PKG_VERSION"), &self.as_of_shown)?;
+                    json::Document::begin(out, env!("CARGO_PKG_VERSION"), &self.as_of.to_string())?;
                 for file in &self.options.files {
                     self.one(file, &mut |checked, _| document.input(checked))?;
                 }
@@ -134,7 +131,7 @@ impl Run<'_> {
         show: &mut dyn FnMut(&Checked<'_>, Look) -> io::Result<()>,
     ) -> io::Result<()> {
         let system = system(self.options.units, done.reading.as_ref());
-        done.show(name, system, &self.as_of_shown, &mut |checked| show(checked, self.look))
+        done.show(name, system, &self.as_of.to_string(), &mut |checked| show(checked, self.look))
     }
 
     fn check(&mut self, file: &Path, name: &str) -> Result<Done, Fault> {
@@ -168,8 +165,7 @@ mod tests {
             from: None,
             asked: None,
             by_code: ByCode::default(),
-            as_of: "2031-05-07".parse().unwrap(),
-            as_of_shown: "2031-05-07".to_owned(),
+            as_of: Date::new(2031, 5, 7).unwrap(),
             look: Look { width: 100, colour: false, all: false },
             end: End::Clean,
             sums: Vec::new(),

@@ -36,7 +36,6 @@ pub(crate) fn run(options: &Correct, streams: &Streams) -> Result<End, Fault> {
         target,
         by_code: ByCode::default(),
         as_of,
-        as_of_shown: as_of.to_string(),
         look: streams.look(false, options.all),
         end: End::Clean,
         fault: None,
@@ -105,8 +104,6 @@ struct Run<'o> {
     target: Option<Target<'o>>,
     by_code: ByCode,
     as_of: Date,
-    /// The same in words.
-    as_of_shown: String,
     look: Look,
     end: End,
     fault: Option<Fault>,
@@ -131,7 +128,7 @@ struct OfInput {
 impl Run<'_> {
     fn write(&mut self, out: &mut dyn Write) -> io::Result<()> {
         let version = env!("CARGO_PKG_VERSION");
-        let as_of = self.as_of_shown.clone();
+        let as_of = self.as_of.to_string();
         match self.options.format {
             Format::Text => {
                 for (index, file) in self.options.files.iter().enumerate() {
@@ -176,7 +173,7 @@ impl Run<'_> {
             Done::Checked(done) => {
                 self.end = self.end.max(done.end(self.options.fail_on.into()));
                 let system = system(self.options.units, done.reading.as_ref());
-                done.show(&name, system, &self.as_of_shown, &mut |checked| {
+                done.show(&name, system, &self.as_of.to_string(), &mut |checked| {
                     show(Shown::Checked(checked), self.look)
                 })
             }
@@ -231,7 +228,7 @@ impl Run<'_> {
             sources: &again,
             rulebook: Some(InForce { book: &of.chosen.book, why: &of.chosen.why }),
             system,
-            as_of: &self.as_of_shown,
+            as_of: &self.as_of.to_string(),
         };
         let mut shown =
             Corrections { checked, corrected, output: None, losses: &[], formulas: of.formulas };

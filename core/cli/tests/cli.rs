@@ -32,7 +32,7 @@ fn restrand() -> Command {
 fn check(arguments: &[&str], files: &[&Path]) -> Output {
     restrand()
         .arg("check")
-        .args(["--as-of", "2031-05-07"])
+        .args(["--as-of", "2026-11-25"])
         .args(arguments)
         .args(files)
         .output()
@@ -87,7 +87,7 @@ fn a_clean_schedule_ends_with_0_and_tells_what_was_covered() {
         let output = check(&[], &[&demo(name)]);
         assert_eq!(code(&output), 0, "{}", stdout(&output));
         assert!(stdout(&output).contains("tendons checked by"));
-        assert!(stdout(&output).contains("as of:     2031-05-07"));
+        assert!(stdout(&output).contains("as of:     2026-11-25"));
         assert_eq!(stderr(&output), "");
     }
 }

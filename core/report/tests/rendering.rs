@@ -74,10 +74,6 @@ fn as_workbook() -> (Bytes, Reading) {
     (bytes, reading)
 }
 
-fn day() -> Date {
-    "2031-05-07".parse().unwrap()
-}
-
 fn base() -> Rulebook {
     built_in_force("base").unwrap()
 }
@@ -136,9 +132,14 @@ fn short_of_room() -> Finding {
         .remedy("Cut once more")
 }
 
+/// The day that counts as today.
+fn today() -> Date {
+    Date::new(2031, 5, 7).unwrap()
+}
+
 fn text(bytes: &Bytes, reading: &Reading, findings: Vec<LocatedFinding>, look: Look) -> String {
     let book = base();
-    let mut report = restrand_check::check(reading, &book, day());
+    let mut report = restrand_check::check(reading, &book, today());
     report.findings = findings;
     render(bytes, Some(reading), &report, &book, look)
 }
@@ -385,7 +386,7 @@ fn the_coverage_is_always_told() {
     assert!(shown.contains("  coverage:  2 tendons checked by "), "{shown}");
     assert!(shown.contains("limits tagged memory or derived are unconfirmed defaults"), "{shown}");
     assert!(shown.contains("  as of:     2031-05-07"));
-    let mut report = restrand_check::check(&reading, &base(), day());
+    let mut report = restrand_check::check(&reading, &base(), today());
     report.findings.clear();
     let unread = render(&bytes, None, &report, &base(), PLAIN);
     assert!(unread.contains("nothing was checked, for the file could not be read"), "{unread}");
@@ -419,7 +420,7 @@ fn colour_changes_no_word() {
 
 fn document(bytes: &Bytes, reading: &Reading, findings: Option<Vec<LocatedFinding>>) -> String {
     let book = base();
-    let mut report = restrand_check::check(reading, &book, day());
+    let mut report = restrand_check::check(reading, &book, today());
     if let Some(findings) = findings {
         report.findings = findings;
     }

@@ -1,7 +1,9 @@
 //! What rules see.
 
 use std::collections::{HashMap, HashSet};
+use std::sync::OnceLock;
 
+use restrand_mechanics::path::Alignment;
 use restrand_model::reading::{Origin, Problem, ProblemKind};
 use restrand_model::reflect::{Date, Link, Listed, View};
 use restrand_model::resolve::{self, ResolvedPart};
@@ -15,6 +17,7 @@ use restrand_model::{Provenance, Record};
 use crate::assembly::{self, Assembly};
 use crate::book::{Limit, Required, Rulebook};
 use crate::rule::LimitKey;
+use crate::tendon_path::{self, LaidTendon, NoPath};
 
 /// A record that a link names, with its route.
 #[derive(Debug, Clone)]
@@ -32,6 +35,8 @@ pub struct TendonAt<'a> {
     pub tendon: &'a Tendon,
     /// Its route.
     pub route: Route,
+    /// Its position in the schedule.
+    pub position: usize,
 }
 
 /// An end of a tendon with its route.
@@ -51,10 +56,7 @@ impl<'a> TendonAt<'a> {
     pub fn mark(&self) -> String {
         match self.tendon.mark.as_deref() {
             Some(mark) => mark.to_owned(),
-            None => match self.route.steps().last() {
-                Some(restrand_model::route::Step::Item(index)) => format!("#{}", index + 1),
-                _ => String::new(),
-            },
+            None => format!("#{}", self.position + 1),
         }
     }
 
@@ -75,7 +77,7 @@ impl<'a> TendonAt<'a> {
     }
 }
 
-/// What rules see: the schedule, what its reading met, the rulebook in force.
+/// What rules see: the schedule, what its reading met, the rulebook in force, and which day it is.
 pub struct Context<'a> {
     /// The schedule.
     pub schedule: &'a Schedule,
@@ -85,17 +87,20 @@ pub struct Context<'a> {
     pub texts: Option<&'a Provenance>,
     /// The rulebook in force.
     pub book: &'a Rulebook,
-    /// The day that counts as today.
+    /// The day that counts as today: ages are counted up to it.
     pub as_of: Date,
     /// Anchorages and forms with their parts, and ends and deviators that override some.
     pub assemblies: Vec<Assembly<'a>>,
     index: HashMap<(&'static str, &'a str), usize>,
     lost: HashSet<(u32, u32, String)>,
     lost_columns: HashSet<(&'static str, String)>,
+    alignment: Result<Alignment, NoPath>,
+    /// By tendon, laid out when the first rule asks.
+    paths: Vec<OnceLock<Result<LaidTendon, NoPath>>>,
 }
 
 impl<'a> Context<'a> {
-    /// The context of a reading.
+    /// The context of a reading, on the day that counts as today.
     #[must_use]
     pub fn new(
         schedule: &'a Schedule,
@@ -144,6 +149,8 @@ impl<'a> Context<'a> {
             index,
             lost,
             lost_columns,
+            alignment: tendon_path::alignment_of(schedule),
+            paths: schedule.tendons.iter().map(|_| OnceLock::new()).collect(),
         };
         context.assemblies = assembly::of(&context);
         context
@@ -220,11 +227,27 @@ impl<'a> Context<'a> {
 
     /// The tendons with their routes.
     pub fn tendons(&self) -> impl Iterator<Item = TendonAt<'a>> + use<'a> {
-        self.schedule
-            .tendons
-            .iter()
-            .enumerate()
-            .map(|(index, tendon)| TendonAt { tendon, route: Route::to("tendons", index) })
+        self.schedule.tendons.iter().enumerate().map(|(position, tendon)| TendonAt {
+            tendon,
+            route: Route::to("tendons", position),
+            position,
+        })
+    }
+
+    /// The line from which stations are laid off.
+    ///
+    /// # Errors
+    /// Why there is none.
+    pub fn alignment(&self) -> Result<&Alignment, &NoPath> {
+        self.alignment.as_ref()
+    }
+
+    /// The tendon laid out in space.
+    ///
+    /// # Errors
+    /// Why it cannot be; a rule that needs it names [`NoPath::field`].
+    pub fn path(&self, at: &TendonAt<'_>) -> Result<&LaidTendon, &NoPath> {
+        self.paths[at.position].get_or_init(|| tendon_path::lay(self, at.tendon)).as_ref()
     }
 
     /// The parts that hold at an end.
@@ -398,8 +421,7 @@ mod tests {
         };
         let problems = [problem("tendon.ends"), problem("tendon.spans[#1]")];
         let (schedule, book) = (Schedule::default(), Rulebook::default());
-        let as_of = "2031-05-07".parse().unwrap();
-        let context = Context::new(&schedule, &problems, &book, as_of);
+        let context = Context::new(&schedule, &problems, &book, Date::new(2031, 5, 7).unwrap());
         let record = Origin::new(0, 4);
         assert!(context.is_lost(record, "ends.a.jack"));
         assert!(context.is_lost(record, "spans"));

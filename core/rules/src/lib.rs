@@ -10,6 +10,7 @@ mod book;
 mod catalogue;
 mod context;
 mod rule;
+mod tendon_path;
 
 mod duct;
 mod parts;
@@ -22,3 +23,4 @@ pub use book::{Allowed, FillerRow, Limit, Required, RolePermanence, Rulebook, Wa
 pub use catalogue::{CATALOGUE, corrections, find, limit_keys};
 pub use context::{Context, EndAt, Found, TendonAt, subject_path};
 pub use rule::{Check, Corrects, LimitKey, Rule};
+pub use tendon_path::{Corner, DeviatorSpot, Impossible, LaidTendon, NoPath, RadiusFrom};

@@ -8,7 +8,7 @@ use restrand_finding::{Fact, FactValue};
 use restrand_rules::find;
 
 use crate::expectation::{Expectation, Expected, FactSaid, Outcome};
-use crate::run::{Said, line, place, run};
+use crate::run::{Said, line, place, run, today};
 use crate::{Named, entries, name, root, text};
 
 /// What the name of a case begins with.
@@ -54,7 +54,11 @@ fn hold(rule: &str, case: &Path) -> Result<(), String> {
     fits_its_name(&name(case), &expectation)?;
     let input = case.join("input.json");
     let bytes = std::fs::read(&input).map_err(|error| format!("{}: {error}", input.display()))?;
-    let said = run("input.json", bytes, expectation.rulebook.as_deref())?;
+    let as_of = match &expectation.as_of {
+        Some(date) => date.parse().map_err(|_| format!("as_of = {date} is no date"))?,
+        None => today(),
+    };
+    let said = run("input.json", bytes, expectation.rulebook.as_deref(), as_of)?;
     let mut wrong = compare(&expectation.findings, &said.of(rule));
     if expectation.only {
         let others = said.findings.iter().filter(|found| found.finding.rule != rule);

@@ -9,6 +9,7 @@ use serde::Deserialize;
 /// ```toml
 /// rulebook = "lrfd-2020"      # optional; a built-in book, else base
 /// only = true                 # optional; no other rule may find anything
+/// as_of = "2031-05-07"        # optional; the day that counts as today, else this one
 ///
 /// [[finding]]                 # one for each finding of the rule, in the order of the report
 /// severity = "error"
@@ -34,6 +35,9 @@ pub struct Expectation {
     /// Whether findings of other rules fail the case.
     #[serde(default)]
     pub only: bool,
+    /// The day that counts as today, year-month-day.
+    #[serde(default)]
+    pub as_of: Option<String>,
     /// The findings of the rule, in order.
     #[serde(default, rename = "finding")]
     pub findings: Vec<Expected>,

@@ -4,7 +4,7 @@ use restrand_finding::Class;
 use restrand_rules::{CATALOGUE, Check, Rule};
 
 use crate::Named;
-use crate::run::{line, run};
+use crate::run::{line, run, today};
 
 /// The headings of a page, in order.
 const HEADINGS: [&str; 8] = [
@@ -109,7 +109,7 @@ fn example(rule: &Rule, heading: &str, expected: usize) -> Result<(), String> {
         return Err(format!("there is no ```json block under \"{heading}\""));
     }
     for block in blocks {
-        let said = run("example.json", block.as_bytes().to_vec(), None)?;
+        let said = run("example.json", block.as_bytes().to_vec(), None, today())?;
         let found = said.of(rule.id);
         if found.len() != expected {
             let lines: Vec<_> = said.findings.iter().map(line).collect();

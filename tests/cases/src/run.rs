@@ -8,9 +8,7 @@ use restrand_json::Json;
 use restrand_kit::{Budget, Bytes, Parts};
 use restrand_model::quantity::System;
 use restrand_model::reading::Place;
-
-/// The day that counts as today in every case.
-const AS_OF: &str = "2031-05-07";
+use restrand_model::reflect::Date;
 
 /// What a check said.
 pub(crate) struct Said {
@@ -18,14 +16,23 @@ pub(crate) struct Said {
     pub(crate) outcomes: Outcomes,
 }
 
+/// The day that counts as today where a case states none.
+pub(crate) fn today() -> Date {
+    Date::new(2031, 5, 7).expect("the calendar has it")
+}
+
 /// Checks a JSON document with a built-in rulebook.
-pub(crate) fn run(part: &str, bytes: Vec<u8>, rulebook: Option<&str>) -> Result<Said, String> {
+pub(crate) fn run(
+    part: &str,
+    bytes: Vec<u8>,
+    rulebook: Option<&str>,
+    as_of: Date,
+) -> Result<Said, String> {
     let name = rulebook.unwrap_or("base");
     let book = built_in_force(name).map_err(|error| format!("rulebook {name}: {error}"))?;
     let bytes = Bytes::new(part, bytes);
     match read(&Json, Parts(&[&bytes]), Budget::default()) {
         Ok(reading) => {
-            let as_of = AS_OF.parse().map_err(|_| format!("{AS_OF} is no date"))?;
             let Report { findings, outcomes, .. } = check(&reading, &book, as_of);
             Ok(Said { findings, outcomes })
         }

@@ -535,7 +535,7 @@ impl Case<'_> {
 #[cfg(test)]
 mod tests {
     use restrand_finding::{FactValue, Severity};
-    use restrand_model::reflect::Link;
+    use restrand_model::reflect::{Date, Link};
     use restrand_model::schedule::{Ends, RemovalSpace, Schedule, Tendon};
 
     use super::*;
@@ -640,13 +640,14 @@ mod tests {
         }
     }
 
-    fn day() -> restrand_model::reflect::Date {
-        "2031-05-07".parse().unwrap()
+    /// Nothing here has an age.
+    fn today() -> Date {
+        Date::new(2031, 5, 7).unwrap()
     }
 
     fn run(schedule: &Schedule, evidence: Evidence) -> Outcomes {
         let book = book(evidence);
-        let context = Context::new(schedule, &[], &book, day());
+        let context = Context::new(schedule, &[], &book, today());
         let mut outcomes = Outcomes::of(RULE.id);
         for at in context.tendons() {
             check(&context, &at, &mut outcomes);
@@ -689,7 +690,7 @@ mod tests {
         }
 
         let book = book(Evidence::Owner);
-        let context = Context::new(&schedule, &[], &book, day());
+        let context = Context::new(&schedule, &[], &book, today());
         let [at] = context.tendons().collect::<Vec<_>>().try_into().ok().unwrap();
         let b = at.ends().nth(1).unwrap();
         let found = context.anchorage(b.end).unwrap();
