@@ -371,3 +371,26 @@ fn cells_with_formulas_are_left_unless_asked() {
     assert_eq!(corrected.held.len(), 1);
     assert_eq!(corrected.reading.schedule.ducts[0].wall_mm, Some(9.2));
 }
+
+#[test]
+fn what_could_not_be_read_is_kept_as_it_was_given() {
+    let reading = document(
+        r#"{"restrand": 1,
+            "ducts": [{"id": "D", "outer_mm": 125, "wall_mm": 9.2, "wall_mm": 8, "dimension_ratio": 17,
+                       "inner_mm": 110.2, "inner_convention": "minimum_wall"}],
+            "tendons": [{"mark": "T1", "duct": "D", "order": "three",
+                         "ends": {"a": {"tail_mm": "as before"}}}, 7]}"#,
+    );
+    let once = corrected(&reading, &BTreeSet::new());
+    let schedule = &once.reading.schedule;
+    assert_eq!(schedule.ducts[0].wall_mm, Some(7.4));
+    let kept = |record: &dyn Record, name: &str| record.extra().get(name).map(ToString::to_string);
+    assert_eq!(kept(&schedule.ducts[0], "not read: wall_mm").as_deref(), Some("8"));
+    let tendon = &schedule.tendons[0];
+    assert_eq!(kept(tendon, "not read: order").as_deref(), Some("three"));
+    assert_eq!(kept(tendon, "not read: ends.a.tail_mm").as_deref(), Some("as before"));
+    assert_eq!(once.reading.counts.values_lost, 3);
+    assert_eq!(once.lost.len(), 1, "{:?}", once.lost);
+    let twice = corrected(&once.reading, &BTreeSet::new());
+    assert!(stated(&twice.reading.schedule) == stated(schedule));
+}

@@ -15,13 +15,14 @@ use restrand_rules::subject_path;
 pub(super) fn make(group: &[Correction], reading: &mut Reading) -> Result<(), &'static str> {
     let mut stated = HashSet::new();
     for edit in group.iter().flat_map(|one| &one.edits) {
+        // A loss beside a value that was read is another one's: of a member that stands twice.
+        if edit.after.is_some() && edit.route.view(&reading.schedule).is_absent() {
+            stated.extend(source(&edit.route, reading));
+        }
         edit.route
             .set(&mut reading.schedule, edit.after.clone())
             .map_err(|misfit| misfit.needed)?;
         forget_text(&edit.route, reading);
-        if edit.after.is_some() {
-            stated.extend(source(&edit.route, reading));
-        }
     }
     let before = reading.problems.len();
     reading.problems.retain(|problem| loss(problem).is_none_or(|at| !stated.contains(&at)));
