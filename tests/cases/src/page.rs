@@ -82,8 +82,8 @@ fn correction(rule: &Rule) -> Result<(), String> {
             });
         }
     }
-    if offered.is_empty() != text.trim_start().starts_with("None.") {
-        return Err("\"None.\" stands where nothing is offered, and only there".to_owned());
+    if offered.is_empty() != text.trim_start().starts_with("None") {
+        return Err("\"None\" stands where nothing is offered, and only there".to_owned());
     }
     Ok(())
 }

@@ -17,6 +17,12 @@ pub const DIAMETER_RECOGNITION_MM: f64 = 0.35;
 /// Grade 270 is 1861.6 MPa by its inch value and 1860 MPa by its metric one; the next grade is 90 MPa away.
 pub const FPU_RECOGNITION_MPA: f64 = 3.0;
 
+/// Strengths that a strand can have, ksi: a number of its grade in this range is its strength, no size or class.
+pub const STRENGTHS_KSI: std::ops::RangeInclusive<f64> = 200.0..=350.0;
+
+/// Strengths that a strand can have, MPa: a number of its grade in this range is its strength, no size or class.
+pub const STRENGTHS_MPA: std::ops::RangeInclusive<f64> = 1400.0..=2400.0;
+
 const MM2_PER_IN2: f64 = 25.4 * 25.4;
 const MPA_PER_KSI: f64 = 6.894_757_293;
 const KN_PER_KIP: f64 = 4.448_221_615;

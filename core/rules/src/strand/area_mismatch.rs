@@ -1,16 +1,12 @@
 //! The stated area of a strand is not that of its size in the standard's table.
 
-use std::borrow::Cow;
-
 use restrand_finding::{Citation, Class, Correction, Evidence, Fact, Finding, Kind, Outcomes};
-use restrand_mechanics::tables::{
-    self,
-    strand::{STANDARD_STRANDS, Series, StandardStrand, candidates},
-};
+use restrand_mechanics::tables::strand::{STANDARD_STRANDS, StandardStrand};
 use restrand_model::route::Route;
-use restrand_model::schedule::{self, Strand};
+use restrand_model::schedule::Strand;
 use restrand_model::value::Value;
 
+use super::table;
 use crate::context::Context;
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 
@@ -32,7 +28,7 @@ pub(crate) const RULE: Rule = Rule {
         Citation::new("EN 10138-3, drafts, table of sizes", Evidence::Secondary),
     ],
     correction: Corrects::Offers(&[Class::Propose], offer),
-    implied_by: &[],
+    implied_by: &["strand/series-mixed"],
     page: include_str!("area_mismatch.md"),
     check: Check::Schedule(check),
 };
@@ -54,11 +50,17 @@ fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
         let value = Some(Value::Number(nearest.area_mm2));
         offered.push(
             Correction::new(RULE.id, Class::Propose, route.field("area_mm2"), value, reason)
-                .fact(Fact::limit("table_area_mm2", nearest.area_mm2, 1, citation(nearest)))
-                .fact(Fact::text("designation", designation(nearest)))
+                .fact(table_area(nearest))
+                .fact(Fact::text("designation", table::designation(nearest)))
                 .rests_on(route.field("diameter_mm")),
         );
     }
+}
+
+/// The area of a size as the table has it.
+fn table_area(size: &StandardStrand) -> Fact {
+    let citation = table::citation(size, size.area_evidence);
+    Fact::limit("table_area_mm2", size.area_mm2, 1, citation)
 }
 
 /// A strand against the tables.
@@ -76,25 +78,19 @@ fn compare(context: &Context<'_>, strand: &Strand) -> Compared {
     let Some(diameter_mm) = strand.diameter_mm else {
         return Compared::NotEvaluated("strand.diameter_mm");
     };
-    let series = strand.series.map(|series| match series {
-        schedule::Series::Inch => Series::Inch,
-        schedule::Series::Metric => Series::Metric,
-    });
-    if !is_of_the_tables(strand) {
-        return Compared::NotApplicable("its standard or grade is none of the tables'");
+    if !table::is_of_the_tables(strand) {
+        return Compared::NotApplicable(table::OTHER_STANDARD);
     }
-    let Ok(found) = candidates(series, diameter_mm, strand.fpu_mpa) else {
-        return Compared::NotApplicable(UNLISTED);
-    };
+    let series = table::series(strand);
     let tolerance = context.limit(TOLERANCE);
-    let (agreeing, differing): (Vec<&'static StandardStrand>, Vec<&StandardStrand>) = found
-        .iter()
-        .map(|candidate| candidate.strand)
-        .partition(|strand| agrees(strand, area_mm2, tolerance.value));
+    let (agreeing, differing): (Vec<&'static StandardStrand>, Vec<&StandardStrand>) =
+        table::sizes(strand, series, diameter_mm)
+            .into_iter()
+            .partition(|size| table::area_agrees(size, area_mm2, tolerance.value));
     let Some(nearest) = differing.first() else {
         return match agreeing.first() {
             Some(_) => Compared::Agrees,
-            None => Compared::NotApplicable(UNLISTED),
+            None => Compared::NotApplicable(table::UNLISTED),
         };
     };
     if !agreeing.is_empty() {
@@ -127,17 +123,17 @@ fn one(context: &Context<'_>, strand: &Strand, route: &Route, outcomes: &mut Out
         "Forces, area ratios and elongations all follow from the area: state the standard's nominal area, or \
          the diameter that has this one",
     )
-    .fact(Fact::text("strand", strand.id.as_deref().unwrap_or("without a name")))
-    .fact(Fact::text("designation", designation(nearest)))
+    .fact(Fact::text("strand", table::name(strand)))
+    .fact(Fact::text("designation", table::designation(nearest)))
     .fact(Fact::given("diameter_mm", diameter_mm, 2))
     .fact(Fact::given("area_mm2", area_mm2, 1))
-    .fact(Fact::limit("table_area_mm2", nearest.area_mm2, 1, citation(nearest)))
+    .fact(table_area(nearest))
     .fact(Fact::computed("deviation", (area_mm2 - nearest.area_mm2).abs() / nearest.area_mm2, 4))
     .fact(tolerance.fact(TOLERANCE, 4))
     .remedy("State {table_area_mm2}, the area of {designation}");
-    let other = STANDARD_STRANDS
-        .iter()
-        .find(|other| other.series == nearest.series && agrees(other, area_mm2, tolerance.value));
+    let other = STANDARD_STRANDS.iter().find(|other| {
+        other.series == nearest.series && table::area_agrees(other, area_mm2, tolerance.value)
+    });
     if let Some(other) = other {
         finding = finding.fact(Fact::computed("other_diameter_mm", other.diameter_mm, 2)).remedy(
             "State the diameter {other_diameter_mm}, if the strand is the size that has {area_mm2}",
@@ -146,52 +142,10 @@ fn one(context: &Context<'_>, strand: &Strand, route: &Route, outcomes: &mut Out
     outcomes.found(finding);
 }
 
-fn designation(strand: &StandardStrand) -> String {
-    format!("{}, {}", strand.standard, strand.designation)
-}
-
-const UNLISTED: &str = "no size of the tables has this diameter and strength";
-
-/// Whether what is stated of standard and grade lets the tables hold; what is not stated does.
-///
-/// Compacted strand, and strand of other standards, has other areas at the same diameters.
-fn is_of_the_tables(strand: &Strand) -> bool {
-    let plain = |text: &str| -> String {
-        text.chars().filter(char::is_ascii_alphanumeric).collect::<String>().to_ascii_uppercase()
-    };
-    let standard = strand.standard.as_deref().map(plain).unwrap_or_default();
-    let listed = ["A416", "M203", "10138"].iter().any(|number| standard.contains(number));
-    let grade = strand.grade.as_deref().map(plain).unwrap_or_default();
-    // Y1860S7 is the form of the metric grades; a further letter is another product.
-    let of_the_form = !grade.starts_with('Y')
-        || STANDARD_STRANDS
-            .iter()
-            .any(|strand| strand.designation.split('-').next().is_some_and(|name| name == grade));
-    (standard.is_empty() || listed) && of_the_form
-}
-
-/// Whether an area is the strand's: to the digits printed, in either unit, or within the share allowed.
-fn agrees(strand: &StandardStrand, area_mm2: f64, share: f64) -> bool {
-    // A share of a decimal fraction is not exact.
-    let within = |printed: f64| (area_mm2 - printed).abs() <= share * printed + 1e-9;
-    strand.area_agrees(area_mm2).unwrap_or(false)
-        || within(strand.area_mm2)
-        || strand.area_also_mm2.iter().copied().any(within)
-}
-
-fn citation(strand: &StandardStrand) -> Citation {
-    let evidence = match strand.area_evidence {
-        tables::Evidence::Read => Evidence::Read,
-        tables::Evidence::Secondary => Evidence::Secondary,
-        tables::Evidence::Memory => Evidence::Memory,
-        tables::Evidence::Derived => Evidence::Derived,
-    };
-    Citation { source: Cow::Borrowed(strand.source), evidence }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use table::area_agrees as agrees;
 
     fn size(designation: &str) -> &'static StandardStrand {
         STANDARD_STRANDS.iter().find(|strand| strand.designation == designation).unwrap()
