@@ -102,6 +102,17 @@ fn a_dry_run_writes_nothing_and_shows_each_change() {
 }
 
 #[test]
+fn the_readme_shows_real_output() {
+    let top = Path::new(env!("CARGO_MANIFEST_DIR")).ancestors().nth(2).unwrap();
+    let readme = fs::read_to_string(top.join("README.md")).unwrap();
+    let start = readme.find("```text\nrecompute").unwrap() + "```text\n".len();
+    let shown = &readme[start..];
+    let shown = &shown[..shown.find("```").unwrap()];
+    let output = correct(&[&demo("quillmere-faulty.xlsx"), &"--dry-run"]);
+    assert!(stdout(&output).contains(shown), "{}", stdout(&output));
+}
+
+#[test]
 fn proposals_are_written_where_their_rule_is_accepted() {
     let input = demo("quillmere-faulty.json");
     let said = json(&correct(&[&input, &"--dry-run", &"--format", &"json"]));

@@ -58,8 +58,6 @@ fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
         let [named] = strengths(grade)[..] else {
             continue;
         };
-        // The digits to which strengths are printed.
-        let named = (named * 10.0).round() / 10.0;
         if !is_far(named, fpu_mpa) {
             continue;
         }
