@@ -23,6 +23,12 @@ pub fn show(out: &mut dyn Write, book: &Rulebook, system: System) -> io::Result<
     if in_force.has_unconfirmed_limits() {
         writeln!(out, "Note: {UNCONFIRMED}.")?;
     }
+    if !book.codes.is_empty() {
+        writeln!(out, "\nDesign codes")?;
+        for (code, edition) in &book.codes {
+            writeln!(out, "  {}, {}", plain(code), plain(edition))?;
+        }
+    }
     writeln!(out, "\nLimits")?;
     for key in limit_keys() {
         if let Some(limit) = book.limit(key) {

@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use restrand_finding::{Citation, Fact, Severity};
 use restrand_model::reflect::{Choice, Date};
 use restrand_model::schedule::{Filler, Permanence, Role, Stage};
+use restrand_model::sheet;
 
 use crate::rule::LimitKey;
 
@@ -116,6 +117,8 @@ pub struct Rulebook {
     pub title: String,
     /// The books from the outermost to the one that extends none.
     pub chain: Vec<String>,
+    /// Design codes and editions for which the book, or one that it extends, holds.
+    pub codes: Vec<(String, String)>,
     /// The limits by name.
     pub limits: BTreeMap<String, Limit>,
     /// What is required by stage.
@@ -135,6 +138,14 @@ impl Rulebook {
     #[must_use]
     pub fn limit(&self, key: LimitKey) -> Option<&Limit> {
         self.limits.get(key.name)
+    }
+
+    /// Whether the book is one for this design code and edition, whatever their capitals and punctuation.
+    #[must_use]
+    pub fn is_for(&self, code: &str, edition: &str) -> bool {
+        self.codes.iter().any(|(known, of)| {
+            sheet::plain(known) == sheet::plain(code) && sheet::plain(of) == sheet::plain(edition)
+        })
     }
 
     /// What is expected of a role.

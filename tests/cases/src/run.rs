@@ -1,6 +1,6 @@
 //! Reads a document and checks it, as the program does.
 
-use restrand_check::rulebook::built_in_force;
+use restrand_check::rulebook::{built_in_force, name_for_code};
 use restrand_check::{LocatedFinding, Report, check, unreadable};
 use restrand_finding::{FactValue, Outcomes, fill_in};
 use restrand_intake::read;
@@ -9,6 +9,7 @@ use restrand_kit::{Budget, Bytes, Parts};
 use restrand_model::quantity::System;
 use restrand_model::reading::Place;
 use restrand_model::reflect::Date;
+use restrand_model::schedule::Schedule;
 
 /// What a check said.
 pub(crate) struct Said {
@@ -21,18 +22,18 @@ pub(crate) fn today() -> Date {
     Date::new(2031, 5, 7).expect("the calendar has it")
 }
 
-/// Checks a JSON document with a built-in rulebook.
+/// Checks a JSON document with a built-in rulebook: the one asked for, or that of the design code it declares.
 pub(crate) fn run(
     part: &str,
     bytes: Vec<u8>,
     rulebook: Option<&str>,
     as_of: Date,
 ) -> Result<Said, String> {
-    let name = rulebook.unwrap_or("base");
-    let book = built_in_force(name).map_err(|error| format!("rulebook {name}: {error}"))?;
     let bytes = Bytes::new(part, bytes);
     match read(&Json, Parts(&[&bytes]), Budget::default()) {
         Ok(reading) => {
+            let name = rulebook.or_else(|| declared(&reading.schedule)).unwrap_or("base");
+            let book = built_in_force(name).map_err(|error| format!("rulebook {name}: {error}"))?;
             let Report { findings, outcomes, .. } = check(&reading, &book, as_of);
             Ok(Said { findings, outcomes })
         }
@@ -40,6 +41,12 @@ pub(crate) fn run(
             Ok(Said { findings: vec![unreadable(part, &error)], outcomes: Outcomes::default() })
         }
     }
+}
+
+/// The built-in rulebook of the design code that a schedule declares.
+fn declared(schedule: &Schedule) -> Option<&'static str> {
+    let project = schedule.project.as_deref()?;
+    name_for_code(project.design_code.as_deref()?, project.design_code_edition.as_deref()?)
 }
 
 impl Said {

@@ -56,7 +56,8 @@ pub fn name_for_code(code: &str, edition: &str) -> Option<&'static str> {
         book.codes
             .iter()
             .any(|known| {
-                sheet::plain(&known.code) == sheet::plain(code) && known.edition == edition
+                sheet::plain(&known.code) == sheet::plain(code)
+                    && sheet::plain(&known.edition) == sheet::plain(edition)
             })
             .then_some(*name)
     })

@@ -96,6 +96,7 @@ fn chain(source: Source, books: &dyn Books) -> Result<Vec<(String, BookFile)>, B
 
 fn lay_over(in_force: &mut Rulebook, file_name: &str, file: BookFile) -> Result<(), BookError> {
     let book = Book { file: file_name, name: &file.name };
+    in_force.codes.extend(file.codes.into_iter().map(|known| (known.code, known.edition)));
     for (key, entry) in file.limits {
         limit::lay(in_force, book, key, entry)?;
     }

@@ -118,9 +118,9 @@ const FAULTS: &[Fault] = &[
     Fault {
         number: 13,
         rule: "duct/area-ratio-low",
-        what: "T32R has a duct of wall 17.1 mm, whose bore of 90.8 mm is too small for strands that \
-               are pulled in.",
-        way: &[In("tendons", "T32R"), To("duct")],
+        what: "T32L and T32R have a duct of wall 17.1 mm, whose bore of 90.8 mm is too small for strands that \
+               are pulled in; it is shown at the first.",
+        way: &[In("tendons", "T32L"), To("duct")],
         plant: Plant::Edit(thick_duct),
     },
     Fault {
@@ -208,14 +208,16 @@ fn thick_duct(schedule: &mut Schedule) {
         ..usual.clone()
     };
     schedule.ducts.push(thick);
-    with_tendon(schedule, "T32R", |tendon| {
-        tendon.duct = Some(Link::to("PE125T"));
-        tendon.installation = Some(Installation::Pull);
-        for joint in &mut tendon.duct_joints {
-            joint.inner_mm = Some(BORE_MM);
-        }
-        demo::refill(tendon, BORE_MM);
-    });
+    for mark in ["T32L", "T32R"] {
+        with_tendon(schedule, mark, |tendon| {
+            tendon.duct = Some(Link::to("PE125T"));
+            tendon.installation = Some(Installation::Pull);
+            for joint in &mut tendon.duct_joints {
+                joint.inner_mm = Some(BORE_MM);
+            }
+            demo::refill(tendon, BORE_MM);
+        });
+    }
 }
 
 fn with_tendon(schedule: &mut Schedule, mark: &str, change: impl FnOnce(&mut Tendon)) {

@@ -1,0 +1,300 @@
+//! A value stands so far off its neighbours as one unit is from another.
+
+use std::collections::HashMap;
+
+use restrand_finding::{
+    Citation, Class, Correction, Evidence, Fact, Finding, Kind, Outcomes, Severity,
+};
+use restrand_model::quantity::{Unit, of_field};
+use restrand_model::reflect::{FieldInfo, Range, RecordInfo, Shape, View};
+use restrand_model::route::Route;
+use restrand_model::value::Value;
+
+use super::walk::{call, walk};
+use crate::context::Context;
+use crate::rule::{Check, Corrects, LimitKey, Rule};
+
+const SPREAD: LimitKey = LimitKey {
+    name: "neighbour_spread",
+    meaning: "ratio to their median within which values of one column count as alike",
+};
+const LEAST: LimitKey = LimitKey {
+    name: "neighbours_least_count",
+    meaning: "values of a column, besides the one in doubt, from which on it is judged",
+};
+
+pub(crate) const RULE: Rule = Rule {
+    id: "schedule/unit-conflict",
+    summary: "values against their neighbours in the same column, where a unit's factor would bring them there",
+    kinds: &[Kind::Inconsistent],
+    limits: &[SPREAD, LEAST],
+    sources: &[Citation::new("factors between the units that people mix up", Evidence::Derived)],
+    correction: Corrects::Offers(&[Class::Propose], offer),
+    implied_by: &[],
+    page: include_str!("unit_conflict.md"),
+    check: Check::Schedule(check),
+};
+
+/// Units that are typed for one another, by the unit of the field: the unit that may have been meant.
+const MIXED_UP: &[(&str, &[&str])] = &[
+    ("mm", &["in", "m", "ft", "cm"]),
+    ("m", &["ft", "mm"]),
+    ("kN", &["kip", "lbf"]),
+    ("MPa", &["ksi", "psi", "bar"]),
+    ("mm²", &["in²", "cm²"]),
+    ("kg", &["lb", "t"]),
+    ("l", &["gal", "m³"]),
+];
+
+/// A column of all records of a type.
+type ColumnKey = (*const RecordInfo, usize);
+
+/// A value that looks as if it were in another unit.
+struct Doubt {
+    /// The unit that the number may be in.
+    meant: &'static Unit,
+    /// The value, if it is.
+    then: f64,
+    /// The least and the greatest of the values around it.
+    range: (f64, f64),
+}
+
+fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+    let doubts = doubts(context, outcomes);
+    visit(context, &doubts, &mut |field, value, doubt, place, whose| {
+        outcomes.found(finding(context, field, value, doubt, place, whose));
+    });
+}
+
+/// The value in the unit that may have been meant.
+fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
+    let doubts = doubts(context, &mut Outcomes::default());
+    visit(context, &doubts, &mut |field, value, doubt, place, whose| {
+        let reason = format!(
+            "{{field}} of {{record}} is {{{}}}, far from nearly all others: the number may be in {{meant}}",
+            field.name
+        );
+        let after = Some(Value::Number(doubt.then));
+        offered.push(
+            Correction::new(RULE.id, Class::Propose, place, after, reason)
+                .fact(Fact::text("field", of_field(field.name).0.replace('_', " ")))
+                .fact(Fact::text("record", whose))
+                .fact(Fact::text("meant", doubt.meant.symbol))
+                .fact(Fact::given(field.name, value, 3)),
+        );
+    });
+}
+
+/// Values in doubt by column, each with its position in it.
+type Doubts = HashMap<ColumnKey, Vec<(usize, Doubt)>>;
+
+fn doubts(context: &Context<'_>, outcomes: &mut Outcomes) -> Doubts {
+    let columns = columns(context);
+    let mut doubts = Doubts::new();
+    let (spread, least) = (context.limit(SPREAD).value, context.limit(LEAST).value);
+    let mut any = false;
+    for (key, column) in &columns {
+        // Columns whose values differ by nature say nothing.
+        let Some(range) = alike(&column.values, spread, least) else {
+            continue;
+        };
+        any = true;
+        for (position, value) in column.values.iter().enumerate() {
+            if let Some(doubt) = doubt(*value, column.unit, range, spread) {
+                doubts.entry(*key).or_default().push((position, doubt));
+            } else {
+                outcomes.pass();
+            }
+        }
+    }
+    if !any {
+        outcomes.not_evaluated("a column with enough values that are alike");
+    }
+    doubts
+}
+
+struct ColumnValues {
+    unit: &'static Unit,
+    values: Vec<f64>,
+}
+
+/// The numbers of each column that has a unit and no sign, in the order in which records are visited.
+///
+/// Positions lie anywhere along the bridge, and are not compared.
+fn columns(context: &Context<'_>) -> HashMap<ColumnKey, ColumnValues> {
+    let mut columns: HashMap<ColumnKey, ColumnValues> = HashMap::new();
+    walk(context.schedule, &mut |at| {
+        let info = at.record.info();
+        for (index, field) in info.fields.iter().enumerate() {
+            if let Some(unit) = judged(field)
+                && let View::Number(value) = at.record.field(index).view()
+            {
+                columns
+                    .entry((std::ptr::from_ref(info), index))
+                    .or_insert_with(|| ColumnValues { unit, values: Vec::new() })
+                    .values
+                    .push(value);
+            }
+        }
+    });
+    columns
+}
+
+/// The unit of a field that is judged: one of those that people mix up.
+fn judged(field: &FieldInfo) -> Option<&'static Unit> {
+    if !matches!(field.shape, Shape::Number) || matches!(field.range, Range::Signed) {
+        return None;
+    }
+    let unit = of_field(field.name).1?;
+    MIXED_UP.iter().any(|(symbol, _)| *symbol == unit.symbol).then_some(unit)
+}
+
+/// The least and the greatest of the values that are alike, if nearly all are.
+fn alike(values: &[f64], spread: f64, least: f64) -> Option<(f64, f64)> {
+    /// Of ten values, so many must be alike.
+    const NEARLY_ALL: usize = 8;
+    let mut stated: Vec<f64> = values.iter().copied().filter(|value| *value > 0.0).collect();
+    #[expect(clippy::cast_precision_loss, reason = "a count of records")]
+    if (stated.len() as f64) < least + 1.0 {
+        return None;
+    }
+    stated.sort_by(f64::total_cmp);
+    let median = stated[stated.len() / 2];
+    let alike: Vec<f64> = stated
+        .iter()
+        .copied()
+        .filter(|value| *value <= median * spread && *value >= median / spread)
+        .collect();
+    if alike.len() * 10 < stated.len() * NEARLY_ALL {
+        return None;
+    }
+    Some((*alike.first()?, *alike.last()?))
+}
+
+/// Whether a value is far from the others, and would be among them if its number were in another unit.
+fn doubt(value: f64, unit: &'static Unit, range: (f64, f64), spread: f64) -> Option<Doubt> {
+    let (low, high) = range;
+    // Twice the spread is far: within it a value is only unusual.
+    if value <= 0.0 || (value >= low / spread && value <= high * spread) {
+        return None;
+    }
+    let (_, others) = MIXED_UP.iter().find(|(symbol, _)| *symbol == unit.symbol)?;
+    others.iter().find_map(|symbol| {
+        let meant = Unit::find(symbol, unit.dimension)?;
+        // The number was typed in the other unit under a header of this one, or the reverse.
+        let then = [meant.convert(value, unit), unit.convert(value, meant)]
+            .into_iter()
+            .find(|then| *then >= low && *then <= high)?;
+        Some(Doubt { meant, then, range })
+    })
+}
+
+/// Finds the records of the values in doubt once more, for their routes are not kept for all.
+fn visit(
+    context: &Context<'_>,
+    doubts: &Doubts,
+    see: &mut dyn FnMut(&'static FieldInfo, f64, &Doubt, Route, String),
+) {
+    if doubts.is_empty() {
+        return;
+    }
+    let mut positions: HashMap<ColumnKey, usize> = HashMap::new();
+    walk(context.schedule, &mut |at| {
+        let info = at.record.info();
+        for (index, field) in info.fields.iter().enumerate() {
+            let key = (std::ptr::from_ref(info), index);
+            let Some(of_column) = doubts.get(&key) else {
+                continue;
+            };
+            let View::Number(value) = at.record.field(index).view() else {
+                continue;
+            };
+            let position = positions.entry(key).or_default();
+            if let Some((_, doubt)) = of_column.iter().find(|(at, _)| at == position) {
+                let place = at.route().field(field.name);
+                let whose = call(context.schedule, at.steps);
+                see(field, value, doubt, place, whose);
+            }
+            *position += 1;
+        }
+    });
+}
+
+fn finding(
+    context: &Context<'_>,
+    field: &FieldInfo,
+    value: f64,
+    doubt: &Doubt,
+    place: Route,
+    whose: String,
+) -> Finding {
+    let (label, unit) = of_field(field.name);
+    let symbol = unit.map_or("", |unit| unit.symbol);
+    let (least, most, then) = names(symbol);
+    Finding::new(
+        RULE.id,
+        Kind::Inconsistent,
+        place,
+        format!(
+            "{{field}} of {{record}} is {{{}}}, while nearly all others are from {{{least}}} to {{{most}}}: the \
+             number may be in {{meant}}",
+            field.name
+        ),
+    )
+    .help("Check the unit: write it in the cell, as 12 mm, or correct the value")
+    .fact(Fact::text("field", label.replace('_', " ")))
+    .fact(Fact::text("record", whose))
+    .fact(Fact::text("meant", doubt.meant.symbol))
+    .fact(Fact::given(field.name, value, 3))
+    .fact(Fact::computed(least, doubt.range.0, 2))
+    .fact(Fact::computed(most, doubt.range.1, 2))
+    .fact(Fact::computed(then, doubt.then, 2))
+    .fact(context.limit(SPREAD).fact(SPREAD, 2))
+    .fact(context.limit(LEAST).fact(LEAST, 0))
+    .severity(Severity::Warning)
+    .remedy(format!("State {{{then}}}, if it was meant in {{meant}}"))
+}
+
+/// Names of the facts in the unit of the column.
+fn names(symbol: &str) -> (&'static str, &'static str, &'static str) {
+    match symbol {
+        "mm" => ("others_least_mm", "others_most_mm", "then_mm"),
+        "m" => ("others_least_m", "others_most_m", "then_m"),
+        "kN" => ("others_least_kn", "others_most_kn", "then_kn"),
+        "MPa" => ("others_least_mpa", "others_most_mpa", "then_mpa"),
+        "mm²" => ("others_least_mm2", "others_most_mm2", "then_mm2"),
+        "kg" => ("others_least_kg", "others_most_kg", "then_kg"),
+        "l" => ("others_least_l", "others_most_l", "then_l"),
+        _ => ("others_least", "others_most", "then"),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use restrand_model::quantity::Dimension;
+
+    #[test]
+    fn values_that_differ_by_nature_are_not_judged() {
+        assert_eq!(alike(&[100.0, 105.0, 110.0, 98.0, 4.0], 1.5, 4.0), Some((98.0, 110.0)));
+        assert_eq!(alike(&[100.0, 105.0, 110.0, 4.0], 1.5, 4.0), None);
+        assert_eq!(alike(&[1.0, 10.0, 100.0, 1000.0, 10_000.0], 1.5, 4.0), None);
+        assert_eq!(alike(&[], 1.5, 4.0), None);
+    }
+
+    #[test]
+    fn a_doubt_needs_a_unit_that_explains_it() {
+        let mm = Unit::find("mm", Dimension::Length).unwrap();
+        let range = (1800.0, 2000.0);
+        let meant = |value| doubt(value, mm, range, 1.5).map(|doubt| doubt.meant.symbol);
+        assert_eq!(meant(75.0), Some("in"));
+        assert_eq!(meant(1.9), Some("m"));
+        assert_eq!(meant(1900.0 * 25.4), Some("in"));
+        assert_eq!(meant(190.0), Some("cm"));
+        // Only unusual: a third, or within the spread of the others.
+        assert_eq!(meant(600.0), None);
+        assert_eq!(meant(1200.0), None);
+        assert_eq!(meant(3000.0), None);
+        assert_eq!(meant(0.0), None);
+    }
+}
