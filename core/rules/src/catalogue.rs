@@ -4,7 +4,7 @@ use restrand_finding::Correction;
 
 use crate::context::Context;
 use crate::rule::{Corrects, LimitKey, Rule};
-use crate::{duct, parts, schedule, space, strand};
+use crate::{duct, parts, path, schedule, space, strand};
 
 /// Every rule, family by family.
 pub static CATALOGUE: &[&Rule] = &[
@@ -33,6 +33,13 @@ pub static CATALOGUE: &[&Rule] = &[
     &parts::permanence_unexpected::RULE,
     &parts::bonded_inaccessibly::RULE,
     &parts::cannot_pass::RULE,
+    &path::points_impossible::RULE,
+    &path::kink_without_deviator::RULE,
+    &path::length_mismatch::RULE,
+    &path::angle_mismatch::RULE,
+    &path::radius_mismatch::RULE,
+    &path::radius_small::RULE,
+    &path::unsupported_length::RULE,
     &space::missing::RULE,
     &space::stub::RULE,
 ];

@@ -6,14 +6,17 @@
 //! No limit is written here: each comes from the rulebook with what it rests on.
 
 mod assembly;
+mod beyond;
 mod book;
 mod catalogue;
 mod context;
+mod mended;
 mod rule;
 mod tendon_path;
 
 mod duct;
 mod parts;
+mod path;
 mod schedule;
 mod space;
 mod strand;

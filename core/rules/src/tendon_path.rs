@@ -3,15 +3,16 @@
 //! A tendon without a path says why: what is absent, or what cannot be right, which `path/points-impossible` tells.
 //! It knows no limit; geometry is mechanics' own.
 
+use restrand_finding::Outcomes;
 use restrand_mechanics::deviator::tendon_radius_mm;
 use restrand_mechanics::path::{self, Alignment, Direction, Element, Leg, Start, TendonPath};
 use restrand_model::resolve;
 use restrand_model::schedule::{
-    AlignmentElement, AlignmentKind, Deviator, Duct, Face, Form, FormKind, Place, Schedule, Tendon,
-    TendonPoint,
+    AlignmentElement, AlignmentKind, Deviator, Duct, Face, Form, FormKind, Place, Schedule,
+    Situation, Status, Tendon, TendonPoint,
 };
 
-use crate::context::{Context, Found};
+use crate::context::{Context, Found, TendonAt};
 
 /// A tendon laid out in space.
 #[derive(Debug, Clone, PartialEq)]
@@ -112,6 +113,14 @@ pub enum Impossible {
     },
 }
 
+impl DeviatorSpot {
+    /// Whether nobody knows where it stands.
+    #[must_use]
+    pub const fn is_unknown(self) -> bool {
+        matches!(self, Self::Unknown(_))
+    }
+}
+
 impl NoPath {
     /// The field that a rule names where it could not look at the tendon.
     #[must_use]
@@ -143,6 +152,38 @@ impl LaidTendon {
     pub fn directions_at(&self, deviator: usize) -> Option<[Direction; 2]> {
         self.legs_at(deviator).map(|legs| legs.map(|leg| leg.along))
     }
+}
+
+/// The path of a tendon that has one; else it is said why a rule does not look at it.
+pub(crate) fn or_said<'c>(
+    context: &'c Context<'_>,
+    at: &TendonAt<'_>,
+    outcomes: &mut Outcomes,
+) -> Option<&'c LaidTendon> {
+    if at.tendon.status == Some(Status::Removed) {
+        outcomes.not_applicable("the tendon is removed");
+        return None;
+    }
+    match context.path(at) {
+        Ok(laid) => Some(laid),
+        Err(none) => {
+            outcomes.not_evaluated(none.field());
+            None
+        }
+    }
+}
+
+/// As [`or_said`], of a tendon that does not lie inside the concrete.
+pub(crate) fn external_or_said<'c>(
+    context: &'c Context<'_>,
+    at: &TendonAt<'_>,
+    outcomes: &mut Outcomes,
+) -> Option<&'c LaidTendon> {
+    if at.tendon.situation == Some(Situation::Internal) {
+        outcomes.not_applicable("the tendon lies inside the concrete");
+        return None;
+    }
+    or_said(context, at, outcomes)
 }
 
 /// Stations that are one are written to a millimetre, m.

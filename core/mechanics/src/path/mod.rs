@@ -7,6 +7,7 @@
 mod alignment;
 mod axis;
 mod chord;
+mod crossing;
 mod drape;
 mod mean;
 mod parabola;
@@ -19,6 +20,7 @@ mod tendon;
 pub use alignment::{Alignment, Element, JOINT_M, Start};
 pub use axis::{PitchYaw, angle_between_rad, angle_to_axis_rad, axis, pitch_yaw};
 pub use chord::{arc_over_chord_m, rise_over_chord_m};
+pub use crossing::{Crossing, crossing};
 pub use drape::{ProfilePoint, parabola_through, parabolas_level_at};
 pub use parabola::Parabola;
 pub use plan::{PlanPiece, PlanPoint, plan_beside, plan_polygon};
