@@ -104,6 +104,8 @@ pub enum Unmade {
     NewErrors(Vec<(&'static str, String)>),
     /// It follows from the value at this route, whose own correction was withdrawn.
     RestsOnWithdrawn(String),
+    /// Another rule's correction gives the value back.
+    Undone(&'static str),
     /// The field does not take the value: what it needs.
     Misfit(&'static str),
 }
@@ -216,9 +218,11 @@ impl Run<'_> {
 
     /// Makes one round; says whether there may be more to make.
     fn round(&mut self, wanted: Vec<Correction>) -> bool {
+        let had = self.withdrawn.len();
+        let wanted: Vec<_> = wanted.into_iter().filter(|one| !self.undoes(one)).collect();
         let (now, waiting) = split(wanted);
         if now.is_empty() {
-            return false;
+            return self.withdrawn.len() > had;
         }
         let before = self.withdrawn.len();
         self.settle(&now);
@@ -235,6 +239,37 @@ impl Run<'_> {
                 self.withdraw(&one, Unmade::RestsOnWithdrawn(name));
             }
         }
+        true
+    }
+
+    /// Whether a correction gives a value back that another rule's correction took; then that one is withdrawn,
+    /// for the two would change the value for ever.
+    fn undoes(&mut self, one: &Correction) -> bool {
+        let [edit] = &one.edits[..] else {
+            return false;
+        };
+        let position = self.made.iter().position(|made| {
+            made.correction.rule != one.rule
+                && matches!(&made.changes[..], [change] if change.route == edit.route
+                    && change.before == edit.after)
+        });
+        let Some(position) = position else {
+            return false;
+        };
+        let mut trial = self.state.clone();
+        if made::make(std::slice::from_ref(one), &mut trial).is_err() {
+            return false;
+        }
+        let report = check(&trial, self.book, self.as_of);
+        if !self.errors.new_in(&report, &self.names, &trial.schedule).is_empty() {
+            return false;
+        }
+        self.errors = Errors::of(&report);
+        self.state = trial;
+        self.report = Some(report);
+        let offered = self.made.remove(position);
+        self.barred.insert(bar(&offered.correction));
+        self.withdrawn.push(Withdrawn { offered, why: Unmade::Undone(one.rule) });
         true
     }
 

@@ -52,6 +52,7 @@ fn unmade(why: &Unmade) -> String {
         Unmade::RestsOnWithdrawn(route) => {
             format!("it follows from {route}, whose own correction was withdrawn")
         }
+        Unmade::Undone(rule) => format!("{rule} gives the value back that it takes"),
         Unmade::Misfit(needed) => format!("the field takes no such value; it needs {needed}"),
     }
 }

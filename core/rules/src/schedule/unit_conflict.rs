@@ -66,10 +66,16 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     });
 }
 
+/// Fields whose values follow from others, by which other rules correct them; in another unit they would not.
+const DERIVED: &[&str] = &["length_m", "steel_mass_kg"];
+
 /// The value in the unit that may have been meant.
 fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
     let doubts = doubts(context, &mut Outcomes::default());
     visit(context, &doubts, &mut |field, value, doubt, place, whose| {
+        if DERIVED.contains(&field.name) {
+            return;
+        }
         let reason = format!(
             "{{field}} of {{record}} is {{{}}}, far from nearly all others: the number may be in {{meant}}",
             field.name
