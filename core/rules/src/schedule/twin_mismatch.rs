@@ -189,10 +189,9 @@ fn points_off_mm(points: &[TendonPoint], twins: &[TendonPoint]) -> Option<f64> {
             (point.lateral_m, twin.lateral_m.map(|lateral| -lateral)),
             (point.elevation_m, twin.elevation_m),
         ] {
-            match (one, other) {
-                (Some(one), Some(other)) => greatest = greatest.max((one - other).abs() * 1000.0),
-                // What only one states is missing, not different.
-                _ => {}
+            // What only one states is missing, not different.
+            if let (Some(one), Some(other)) = (one, other) {
+                greatest = greatest.max((one - other).abs() * 1000.0);
             }
         }
     }

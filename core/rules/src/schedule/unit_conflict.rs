@@ -99,6 +99,10 @@ fn doubts(context: &Context<'_>, outcomes: &mut Outcomes) -> Doubts {
     let mut doubts = Doubts::new();
     let (spread, least) = (context.limit(SPREAD).value, context.limit(LEAST).value);
     let mut any = false;
+    #[expect(
+        clippy::iter_over_hash_type,
+        reason = "each column is judged for itself, and only counted here"
+    )]
     for (key, column) in &columns {
         // Columns whose values differ by nature say nothing.
         let Some(range) = alike(&column.values, spread, least) else {
