@@ -54,8 +54,8 @@ fn subjects(finding: &Finding) -> impl Iterator<Item = Subject> {
     })
 }
 
-/// Takes out the findings that follow from others, and tells how many they were.
-pub(crate) fn without_consequences(findings: Vec<Finding>) -> (Vec<Finding>, usize) {
+/// Parts the findings from those that follow from others.
+pub(crate) fn without_consequences(findings: Vec<Finding>) -> (Vec<Finding>, Vec<Finding>) {
     let mut roots: BTreeMap<&'static str, BTreeSet<Subject>> = BTreeMap::new();
     for finding in &findings {
         if let Where::Route(route) = &finding.place
@@ -78,10 +78,9 @@ pub(crate) fn without_consequences(findings: Vec<Finding>) -> (Vec<Finding>, usi
                 })
             })
     };
-    let before = findings.len();
-    let kept: Vec<_> = findings.into_iter().filter(|finding| !follows(finding)).collect();
-    let hidden = before - kept.len();
-    (kept, hidden)
+    let follows: Vec<bool> = findings.iter().map(follows).collect();
+    let mut follows = follows.into_iter();
+    findings.into_iter().partition(|_| !follows.next().unwrap_or(false))
 }
 
 #[cfg(test)]

@@ -2,12 +2,14 @@
 //!
 //! The same reading and rulebook give the same report, whatever the number of threads.
 
+mod correct;
 mod implied;
 mod locate;
 pub mod rulebook;
 mod run;
 mod waive;
 
+pub use correct::{Change, Corrected, Offered, Unmade, Wishes, Withdrawn, correct};
 pub use locate::{LocatedFinding, LocatedRelated};
 pub use run::{Coverage, Report, check, unreadable};
 pub use waive::Waived;

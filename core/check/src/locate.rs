@@ -39,11 +39,12 @@ pub struct LocatedRelated {
     pub text: String,
 }
 
-struct Located {
-    place: Option<Place>,
-    record: Origin,
-    path: Vec<String>,
-    name: Option<String>,
+/// Where something is in the file.
+pub(crate) struct Located {
+    pub(crate) place: Option<Place>,
+    pub(crate) record: Origin,
+    pub(crate) path: Vec<String>,
+    pub(crate) name: Option<String>,
 }
 
 /// Finds the places of findings, and puts them in order.
@@ -104,17 +105,20 @@ pub(crate) fn of_file(finding: Finding) -> LocatedFinding {
     }
 }
 
+/// Where a value or a record stands.
+pub(crate) fn of_route(route: &Route, reading: &Reading, names: &Names) -> Located {
+    let (record, path) = route.source(&reading.schedule);
+    Located {
+        place: reading.provenance.place(record, &path),
+        record,
+        path: reading.provenance.way_in_file(record, &path).into_owned(),
+        name: Some(names.show(route, &reading.schedule)),
+    }
+}
+
 fn place_of(place: &Where, reading: &Reading, names: &Names) -> Located {
     match place {
-        Where::Route(route) => {
-            let (record, path) = source(route, reading);
-            Located {
-                place: reading.provenance.place(record, &path),
-                record,
-                path: reading.provenance.way_in_file(record, &path).into_owned(),
-                name: Some(names.show(route, &reading.schedule)),
-            }
-        }
+        Where::Route(route) => of_route(route, reading, names),
         Where::File(place) => Located {
             record: record_at(place, reading),
             place: Some(place.clone()),
@@ -131,10 +135,6 @@ fn place_of(place: &Where, reading: &Reading, names: &Names) -> Located {
             name: Some((*name).to_owned()),
         },
     }
-}
-
-fn source(route: &Route, reading: &Reading) -> (Origin, Vec<String>) {
-    route.source(&reading.schedule)
 }
 
 /// The record that stands in a row, if its table is known.

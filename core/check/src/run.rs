@@ -23,6 +23,8 @@ pub struct Report {
     pub outcomes: Outcomes,
     /// What was covered.
     pub coverage: Coverage,
+    /// Findings that follow from others, which are counted and not shown.
+    pub implied: Vec<Finding>,
     /// The name of the rulebook in force.
     pub rulebook: String,
 }
@@ -94,9 +96,10 @@ pub fn check(reading: &Reading, book: &Rulebook, as_of: Date) -> Report {
         coverage: Coverage {
             tendons: reading.schedule.tendons.len(),
             rules,
-            implied,
+            implied: implied.len(),
             read: reading.counts,
         },
+        implied,
         rulebook: book.name.clone(),
     }
 }

@@ -24,6 +24,14 @@ Exit codes:
   3  the program or a plugin failed
   4  a file was read, but has no tendon in it";
 
+const CORRECT_EXIT_CODES: &str = "\
+Exit codes, of what is found of the corrected schedule:
+  0  nothing at or above the threshold of --fail-on
+  1  findings at or above it
+  2  wrong usage or configuration, or a file that cannot be read as a whole
+  3  the program or a plugin failed
+  4  a file was read, but has no tendon in it";
+
 /// Checks schedules of replaceable post-tensioning tendons.
 ///
 /// Findings show what the stated data do and do not support; they do not replace the judgement of the
@@ -49,6 +57,9 @@ pub(crate) enum Command {
     Convert(Convert),
     /// Write a workbook to be filled: drop-downs, notes, units, one worked tendon
     Template(Template),
+    /// Write a corrected schedule as a new file, with every change and why
+    #[command(after_help = CORRECT_EXIT_CODES)]
+    Correct(Correct),
     /// Explain a rule: what, why, method, source, examples, limits in force
     Explain(Explain),
     /// List the rules
@@ -187,6 +198,49 @@ pub(crate) struct Template {
     pub(crate) units: Units,
 }
 
+/// Options of `correct`.
+#[derive(Debug, Args)]
+pub(crate) struct Correct {
+    /// The schedule to correct, which stays as it is; - reads it from standard input
+    #[arg(required = true, value_name = "FILE")]
+    pub(crate) files: Vec<PathBuf>,
+    /// The corrected schedule; its ending says the format, and - writes it to standard output
+    #[arg(long, short, value_name = "FILE")]
+    pub(crate) output: Option<PathBuf>,
+    /// Show the changes and write nothing
+    #[arg(long)]
+    pub(crate) dry_run: bool,
+    /// Write what this rule proposes; may be given several times
+    #[arg(long, value_name = "RULE")]
+    pub(crate) accept: Vec<String>,
+    /// Also change values that are the results of formulas
+    #[arg(long)]
+    pub(crate) formulas: bool,
+    /// How to show the changes
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(crate) format: Format,
+    /// The least severity of what is left that makes the exit code 1
+    #[arg(long, value_enum, default_value_t = Threshold::Error, value_name = "SEVERITY")]
+    pub(crate) fail_on: Threshold,
+    /// A built-in rulebook by name, or a rulebook file; without it the schedule's design code decides
+    #[arg(long, value_name = "NAME|PATH")]
+    pub(crate) rulebook: Option<PathBuf>,
+    /// Show all changes, however many
+    #[arg(long)]
+    pub(crate) all: bool,
+    /// Read the file as this format, whatever it looks like
+    #[arg(long, value_name = "FORMAT")]
+    pub(crate) from: Option<String>,
+    /// The date that counts as today, as 2031-05-07; without it today in UTC
+    #[arg(long, value_name = "DATE", value_parser = date)]
+    pub(crate) as_of: Option<Date>,
+    /// Units to show and to write first; without it those of the schedule
+    #[arg(long, value_enum)]
+    pub(crate) units: Option<Units>,
+    #[command(flatten)]
+    pub(crate) plugins: Plugins,
+}
+
 fn date(text: &str) -> Result<Date, String> {
     text.parse().map_err(|_| "it is not a date of the calendar; write it as 2031-05-07".to_owned())
 }
@@ -317,6 +371,8 @@ pub(crate) enum SchemaName {
     Schedule,
     /// The findings that check --format json writes
     Findings,
+    /// The corrections that correct --format json writes
+    Corrections,
     /// Rulebook files, as far as JSON Schema can say what TOML holds
     Rulebook,
 }

@@ -74,7 +74,7 @@ fn read(registry: &Registry, file: &Path, from: Option<&dyn Plugin>) -> Result<R
 }
 
 fn system(options: &Convert, reading: &Reading) -> System {
-    options.units.map_or_else(|| crate::check::system_of(&reading.schedule), Into::into)
+    options.units.map_or_else(|| crate::done::system_of(&reading.schedule), Into::into)
 }
 
 /// Refuses an output that would replace the input.

@@ -62,7 +62,7 @@ pub(crate) fn shown_output(path: &Path) -> String {
     if is_stdin(path) { "stdout".to_owned() } else { path.to_string_lossy().into_owned() }
 }
 
-/// Whether the path means standard input.
+/// Whether the path means standard input, or output.
 pub(crate) fn is_stdin(path: &Path) -> bool {
     path.as_os_str() == "-"
 }

@@ -18,6 +18,9 @@ use crate::{End, input, rulebook};
 /// The schema of the findings as JSON.
 const FINDINGS: &str = include_str!("../../../schemas/findings-1.schema.json");
 
+/// The schema of the corrections as JSON.
+const CORRECTIONS: &str = include_str!("../../../schemas/corrections-1.schema.json");
+
 /// Explains a rule.
 pub(crate) fn explain(options: &Explain, _: &Streams) -> Result<End, Fault> {
     let Some(rule) = find(&options.rule) else {
@@ -30,7 +33,8 @@ pub(crate) fn explain(options: &Explain, _: &Streams) -> Result<End, Fault> {
     Ok(End::Clean)
 }
 
-fn unknown(given: &str) -> String {
+/// Says that no rule has this name, and which was likely meant.
+pub(crate) fn unknown(given: &str) -> String {
     let ids = || CATALOGUE.iter().map(|rule| rule.id);
     // People often remember only the last word.
     let by_last = ids().find(|id| id.split_once('/').is_some_and(|(_, last)| last == given));
@@ -89,6 +93,7 @@ pub(crate) fn formats(options: &Formats, _: &Streams) -> Result<End, Fault> {
 /// Prints a schema.
 pub(crate) fn schema(options: &Schema, _: &Streams) -> Result<End, Fault> {
     match options.name {
+        SchemaName::Corrections => to_stdout(|out| out.write_all(CORRECTIONS.as_bytes()))?,
         SchemaName::Findings => to_stdout(|out| out.write_all(FINDINGS.as_bytes()))?,
         SchemaName::Schedule => generated(&restrand_model::schema::schedule())?,
         SchemaName::Rulebook => generated(&restrand_check::rulebook::schema())?,

@@ -6,6 +6,8 @@ mod arguments;
 mod check;
 mod configuration;
 mod convert;
+mod correct;
+mod done;
 mod fault;
 mod input;
 mod lookup;
@@ -14,6 +16,7 @@ mod parts;
 mod plugin_test;
 mod plugins;
 mod rulebook;
+mod spare;
 mod template;
 mod today;
 
@@ -67,6 +70,7 @@ fn main() -> ExitCode {
         Command::Check(options) => check::run(&options, &streams),
         Command::Convert(options) => convert::run(&options, &streams),
         Command::Template(options) => template::run(&options, &streams),
+        Command::Correct(options) => correct::run(&options, &streams),
         Command::Explain(options) => lookup::explain(&options, &streams),
         Command::Rules(options) => lookup::rules(&options, &streams),
         Command::Rulebook(options) => lookup::rulebook(&options, &streams),

@@ -116,6 +116,12 @@ pub(crate) fn to_stdout(write: impl FnOnce(&mut dyn Write) -> io::Result<()>) ->
     write(&mut out).and_then(|()| out.flush()).map_err(|error| Fault::Output { file: None, error })
 }
 
+/// Writes to standard error, where standard output has something else.
+pub(crate) fn to_stderr(write: impl FnOnce(&mut dyn Write) -> io::Result<()>) -> Result<(), Fault> {
+    let mut out = BufWriter::new(WhileRead { out: io::stderr().lock(), gone: false });
+    write(&mut out).and_then(|()| out.flush()).map_err(|error| Fault::Output { file: None, error })
+}
+
 /// Writes a file beside its place and puts it there when it is whole.
 pub(crate) fn to_file(
     path: &Path,

@@ -118,6 +118,18 @@ pub(crate) struct ByCode {
 }
 
 impl ByCode {
+    /// The rulebook that was asked for, or the one for the design code that the schedule declares.
+    pub(crate) fn unless_asked(
+        &mut self,
+        asked: Option<&Chosen>,
+        schedule: &Schedule,
+    ) -> Result<Chosen, Fault> {
+        match asked {
+            Some(asked) => Ok(Chosen { book: asked.book.clone(), why: asked.why.clone() }),
+            None => self.choose(schedule),
+        }
+    }
+
     /// The rulebook for the design code that the schedule declares.
     pub(crate) fn choose(&mut self, schedule: &Schedule) -> Result<Chosen, Fault> {
         let project = schedule.project.as_deref();

@@ -1,5 +1,7 @@
 //! Rulebooks as a user has them: files that extend one another, waivers, what is shown of them.
 
+#![expect(clippy::unwrap_used, reason = "helpers of tests are tests")]
+
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 

@@ -4,11 +4,13 @@
 //! which cell, is decided where it is rendered.
 
 mod citation;
+mod correction;
 mod fact;
 mod finding;
 mod outcome;
 
 pub use citation::{Citation, Evidence};
+pub use correction::{Class, Correction, Edit};
 pub use fact::{Fact, FactValue, Source, fill_in};
 pub use finding::{Finding, Kind, Related, Remedy, Severity, Where};
 pub use outcome::{Group, Outcomes, Tally};

@@ -20,7 +20,7 @@ use restrand_model::reading::{Problem, Provenance, Question};
 use restrand_model::schedule::Schedule;
 
 /// What was read: the schedule, where each value stands, and what could not be read.
-#[derive(Debug, Default)]
+#[derive(Debug, Clone, Default)]
 pub struct Reading {
     /// The schedule.
     pub schedule: Schedule,

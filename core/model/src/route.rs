@@ -7,8 +7,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
 use crate::reading::Origin;
-use crate::reflect::{EXTRA, Record, RecordInfo, Shape, View};
+use crate::reflect::{EXTRA, FieldInfo, Misfit, Node, Record, RecordInfo, Shape, View};
 use crate::schedule::Schedule;
+use crate::value::Value;
 
 /// One step of a route.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -121,6 +122,76 @@ impl Route {
         view
     }
 
+    /// Whether the route leads to the end of the other one, or through it.
+    #[must_use]
+    pub fn is_within(&self, other: &Self) -> bool {
+        self.0.starts_with(&other.0)
+    }
+
+    /// The first steps of the route.
+    #[must_use]
+    pub fn up_to(&self, length: usize) -> Self {
+        Self(self.0[..length.min(self.0.len())].to_vec())
+    }
+
+    /// The field of the record type at the end of the route; of an item, the field whose list holds it.
+    #[must_use]
+    pub fn declared(&self) -> Option<&'static FieldInfo> {
+        let mut info = Schedule::INFO;
+        let mut field = None;
+        for step in &self.0 {
+            if let Step::Field(name) = step {
+                let found = info.field(name)?;
+                if let Shape::Record(inner) | Shape::Records(inner) = found.shape {
+                    info = inner();
+                }
+                field = Some(found);
+            }
+        }
+        field
+    }
+
+    /// States the value at the end of the route, or takes it back where there is none.
+    ///
+    /// Records on the way that hold one another by name are made where they are missing; items of lists
+    /// have to be there.
+    ///
+    /// # Errors
+    /// The route leads nowhere, or the value is not of the field's type; the schedule may then hold empty
+    /// records on the way.
+    pub fn set(&self, schedule: &mut Schedule, value: Option<Value>) -> Result<(), Misfit> {
+        let nowhere = || Misfit::new("a way that the schedule has");
+        let mut record: &mut dyn Record = schedule;
+        let mut steps = self.0.as_slice();
+        loop {
+            let (Step::Field(name), rest) = steps.split_first().ok_or_else(nowhere)? else {
+                return Err(nowhere());
+            };
+            let index = record.info().index_of(name).ok_or_else(nowhere)?;
+            let node = record.field_mut(index);
+            match rest {
+                [] => {
+                    return match value {
+                        Some(value) => node.set(value),
+                        None => {
+                            node.clear();
+                            Ok(())
+                        }
+                    };
+                }
+                [Step::Field(_), ..] => {
+                    record = node.record_mut().ok_or_else(nowhere)?;
+                    steps = rest;
+                }
+                [Step::Item(item)] => return set_item(node, *item, value),
+                [Step::Item(item), rest @ ..] => {
+                    record = node.item_mut(*item).ok_or_else(nowhere)?;
+                    steps = rest;
+                }
+            }
+        }
+    }
+
     /// The last record on the way that a file holds, and the names and positions from there to the end.
     #[must_use]
     pub fn source(&self, schedule: &Schedule) -> (Origin, Vec<String>) {
@@ -146,6 +217,23 @@ impl Route {
         }
         (origin, path)
     }
+}
+
+/// States one item of a list of plain values, or takes it out.
+fn set_item(node: &mut dyn Node, item: usize, value: Option<Value>) -> Result<(), Misfit> {
+    let Some(Value::List(mut items)) = node.view().to_value() else {
+        return Err(Misfit::new("a list"));
+    };
+    if item >= items.len() {
+        return Err(Misfit::new("an item that the list has"));
+    }
+    match value {
+        Some(value) => items[item] = value,
+        None => {
+            items.remove(item);
+        }
+    }
+    node.set(Value::List(items))
 }
 
 /// Which names of the schedule's lists name one record only.
@@ -242,7 +330,21 @@ fn is_only(list: Option<&dyn crate::reflect::List>, index: usize, key: &str) -> 
 
 #[cfg(test)]
 mod tests {
-    use super::Route;
+    use super::*;
+    use crate::reflect::Link;
+    use crate::schedule::{Duct, Tendon};
+
+    fn schedule() -> Schedule {
+        Schedule {
+            ducts: vec![Duct { wall_mm: Some(9.2), ..Duct::default() }],
+            tendons: vec![Tendon {
+                spans: vec![Link::to("1"), Link::to("2")],
+                duct: Some(Link::to("D")),
+                ..Tendon::default()
+            }],
+            ..Schedule::default()
+        }
+    }
 
     #[test]
     fn a_route_comes_back_from_its_names() {
@@ -262,5 +364,48 @@ mod tests {
         ] {
             assert_eq!(Route::of_names(names), None, "{names:?}");
         }
+    }
+
+    #[test]
+    fn a_value_is_stated_and_taken_back_by_its_route() {
+        let mut schedule = schedule();
+        let wall = Route::to("ducts", 0).field("wall_mm");
+        wall.set(&mut schedule, Some(Value::Number(7.4))).unwrap();
+        assert_eq!(schedule.ducts[0].wall_mm, Some(7.4));
+        wall.set(&mut schedule, None).unwrap();
+        assert_eq!(schedule.ducts[0].wall_mm, None);
+        assert_eq!(wall.declared().unwrap().name, "wall_mm");
+    }
+
+    #[test]
+    fn records_on_the_way_are_made_and_items_are_not() {
+        let mut schedule = schedule();
+        let behind = |tendon| {
+            let end = Route::to("tendons", tendon).field("ends").field("a");
+            end.field("removal_space").field("behind_mm")
+        };
+        behind(0).set(&mut schedule, Some(Value::Number(1265.0))).unwrap();
+        assert!(matches!(behind(0).view(&schedule), View::Number(1265.0)));
+        assert!(behind(1).set(&mut schedule, Some(Value::Number(1265.0))).is_err());
+        assert!(Route::root().set(&mut schedule, None).is_err());
+    }
+
+    #[test]
+    fn an_item_of_a_plain_list_is_changed_alone() {
+        let mut schedule = schedule();
+        let spans = Route::to("tendons", 0).field("spans");
+        spans.item(1).set(&mut schedule, Some(Value::Text("3".into()))).unwrap();
+        assert_eq!(schedule.tendons[0].spans, [Link::to("1"), Link::to("3")]);
+        spans.item(0).set(&mut schedule, None).unwrap();
+        assert_eq!(schedule.tendons[0].spans, [Link::to("3")]);
+        assert!(spans.item(5).set(&mut schedule, None).is_err());
+    }
+
+    #[test]
+    fn a_value_of_another_type_is_refused_and_leaves_the_field() {
+        let mut schedule = schedule();
+        let wall = Route::to("ducts", 0).field("wall_mm");
+        assert!(wall.set(&mut schedule, Some(Value::Text("thick".into()))).is_err());
+        assert_eq!(schedule.ducts[0].wall_mm, Some(9.2));
     }
 }

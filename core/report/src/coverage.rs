@@ -2,7 +2,7 @@
 
 use std::collections::BTreeMap;
 
-use restrand_check::Waived;
+use restrand_check::{Report, Waived};
 use restrand_finding::{Group, Severity};
 
 use crate::checked::{Checked, UNCONFIRMED};
@@ -12,9 +12,9 @@ use crate::plain::counted;
 pub(crate) const CLOSING: &str = "Findings show what the stated data do and do not support. They do not \
                                   replace the judgement of the engineer in charge.";
 
-/// How many findings there are of each severity.
-pub(crate) fn severities(checked: &Checked<'_>) -> String {
-    let count = |severity: Severity| counted(checked.report.count(severity), severity.word());
+/// How many findings of a report there are of each severity.
+pub(crate) fn by_severity(report: &Report) -> String {
+    let count = |severity: Severity| counted(report.count(severity), severity.word());
     format!("{}, {}, {}", count(Severity::Error), count(Severity::Warning), count(Severity::Note))
 }
 

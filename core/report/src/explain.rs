@@ -16,7 +16,7 @@ pub fn page(rule: &Rule, in_force: InForce<'_>, system: System) -> String {
     text.push_str(&format!(
         "Kinds of findings: {}. Correction: {}.\n",
         kinds.join(", "),
-        rule.correction.word()
+        rule.correction.words()
     ));
     if let Some(severity) = in_force.book.severities.get(rule.id) {
         text.push_str(&format!("The rulebook in force fixes the severity: {severity}.\n"));

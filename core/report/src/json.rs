@@ -10,11 +10,11 @@ use std::io::{self, Write};
 
 use restrand_check::{LocatedFinding, Waived};
 use restrand_finding::{Citation, Fact, FactValue, Severity, fill_in};
-use restrand_model::System;
 use restrand_model::reading::Place;
+use restrand_model::{Origin, System};
 use serde::{Serialize, Serializer};
 
-use crate::checked::{Checked, UNCONFIRMED};
+use crate::checked::{Checked, InForce, UNCONFIRMED};
 use crate::coverage::CLOSING;
 use crate::letters::cell;
 use crate::records::Records;
@@ -82,8 +82,9 @@ impl Serialize for Findings<'_, '_> {
     }
 }
 
+/// A rulebook in force.
 #[derive(Serialize)]
-struct Book<'a> {
+pub(crate) struct Book<'a> {
     name: &'a str,
     chain: &'a [String],
     why: &'a str,
@@ -136,8 +137,9 @@ struct NotApplicable {
     count: usize,
 }
 
+/// A finding.
 #[derive(Serialize)]
-struct Found<'a> {
+pub(crate) struct Found<'a> {
     rule: &'static str,
     kind: &'static str,
     severity: &'static str,
@@ -163,31 +165,33 @@ struct Also<'a> {
     text: String,
 }
 
+/// A place in the input.
 #[derive(Serialize, Default)]
-struct At<'a> {
-    part: &'a str,
+pub(crate) struct At<'a> {
+    pub(crate) part: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
-    sheet: Option<&'a str>,
+    pub(crate) sheet: Option<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    cell: Option<String>,
+    pub(crate) cell: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    row: Option<u64>,
+    pub(crate) row: Option<u64>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    line: Option<u64>,
+    pub(crate) line: Option<u64>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    column: Option<u64>,
+    pub(crate) column: Option<u64>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    header: Option<&'a str>,
+    pub(crate) header: Option<&'a str>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    missing_column: Option<String>,
+    pub(crate) missing_column: Option<String>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    byte_start: Option<u64>,
+    pub(crate) byte_start: Option<u64>,
     #[serde(skip_serializing_if = "Option::is_none")]
-    byte_end: Option<u64>,
+    pub(crate) byte_end: Option<u64>,
 }
 
+/// A fact.
 #[derive(Serialize)]
-struct Value<'a> {
+pub(crate) struct Value<'a> {
     name: &'static str,
     source: &'static str,
     value: Plain<'a>,
@@ -229,8 +233,31 @@ impl<'w> Document<'w> {
     /// # Errors
     /// The writer fails.
     pub fn begin(out: &'w mut dyn Write, version: &str, as_of: &str) -> io::Result<Self> {
+        Self::begin_form(out, "restrand_findings", VERSION, version, as_of)
+    }
+
+    /// Begins a document of corrections.
+    ///
+    /// # Errors
+    /// The writer fails.
+    pub fn begin_corrections(
+        out: &'w mut dyn Write,
+        version: &str,
+        as_of: &str,
+    ) -> io::Result<Self> {
+        use crate::corrections::json::{MEMBER, VERSION};
+        Self::begin_form(out, MEMBER, VERSION, version, as_of)
+    }
+
+    fn begin_form(
+        out: &'w mut dyn Write,
+        form: &str,
+        form_version: u32,
+        version: &str,
+        as_of: &str,
+    ) -> io::Result<Self> {
         writeln!(out, "{{")?;
-        writeln!(out, "  \"restrand_findings\": {VERSION},")?;
+        writeln!(out, "  \"{form}\": {form_version},")?;
         writeln!(out, "  \"restrand_version\": {},", serde_json::to_string(version)?)?;
         writeln!(out, "  \"as_of\": {},", serde_json::to_string(as_of)?)?;
         writeln!(out, "  \"note\": {},", serde_json::to_string(CLOSING)?)?;
@@ -246,10 +273,15 @@ impl<'w> Document<'w> {
     /// The writer fails.
     pub fn input(&mut self, checked: &Checked<'_>) -> io::Result<()> {
         let lookup = Lookup::of(checked);
+        self.add(&input(checked, &lookup))
+    }
+
+    /// Adds an input of the document's form.
+    pub(crate) fn add(&mut self, input: &impl Serialize) -> io::Result<()> {
         let formatter = serde_json::ser::PrettyFormatter::with_indent(b"  ");
         let mut bytes = Vec::new();
         let mut serializer = serde_json::Serializer::with_formatter(&mut bytes, formatter);
-        input(checked, &lookup).serialize(&mut serializer)?;
+        input.serialize(&mut serializer)?;
         let comma = if self.inputs > 0 { "," } else { "" };
         write!(self.out, "{comma}")?;
         self.inputs += 1;
@@ -270,47 +302,45 @@ impl<'w> Document<'w> {
     }
 }
 
-struct Lookup<'a> {
+/// What has to be looked up before places can be told.
+pub(crate) struct Lookup<'a> {
     records: Records<'a>,
     places: Places,
 }
 
 impl<'a> Lookup<'a> {
-    fn of(checked: &Checked<'a>) -> Self {
-        let findings = &checked.report.findings;
-        let is_text = |found: &LocatedFinding| {
-            matches!(found.place, Place::Text { .. })
-                || found.related.iter().any(|r| matches!(r.place, Some(Place::Text { .. })))
-        };
-        let mut origins = HashSet::new();
-        for found in findings.iter().filter(|found| is_text(found)) {
-            origins.extend(found.record.get());
-            origins.extend(found.related.iter().filter_map(|related| related.record.get()));
+    /// Looks up the places of all findings.
+    pub(crate) fn of(checked: &Checked<'a>) -> Self {
+        let mut places = Vec::new();
+        for found in &checked.report.findings {
+            places.push((&found.place, found.record));
+            let related = found.related.iter();
+            places.extend(
+                related.filter_map(|related| Some((related.place.as_ref()?, related.record))),
+            );
         }
+        Self::of_places(checked, &places)
+    }
+
+    /// Looks up places, each with the record that holds it.
+    pub(crate) fn of_places(checked: &Checked<'a>, places: &[(&Place, Origin)]) -> Self {
+        let of_texts = places.iter().filter(|(place, _)| matches!(place, Place::Text { .. }));
+        let origins: HashSet<_> = of_texts.filter_map(|(_, record)| record.get()).collect();
         let records = match checked.reading {
             Some(reading) => Records::of(&reading.schedule, &origins),
             None => Records::default(),
         };
-        let mut wanted = Vec::new();
-        for found in findings {
-            wanted.extend(wanted_at(&found.place, found.record, &records));
-            for related in &found.related {
-                if let Some(place) = &related.place {
-                    wanted.extend(wanted_at(place, related.record, &records));
-                }
-            }
-        }
+        let wanted: Vec<_> = places
+            .iter()
+            .filter_map(|(place, record)| wanted_at(place, *record, &records))
+            .collect();
         let places = Places::find(&wanted, checked.sources);
         drop(wanted);
         Self { records, places }
     }
 }
 
-fn wanted_at<'a>(
-    place: &'a Place,
-    record: restrand_model::Origin,
-    records: &Records<'a>,
-) -> Option<Wanted<'a>> {
+fn wanted_at<'a>(place: &'a Place, record: Origin, records: &Records<'_>) -> Option<Wanted<'a>> {
     match place {
         Place::Text { part, span, path } => {
             let key = records.get(record).and_then(|found| found.record.info().key);
@@ -334,12 +364,7 @@ fn input<'c, 'a>(checked: &'c Checked<'a>, lookup: &'c Lookup<'a>) -> Input<'c, 
             System::Si => "si",
             System::Us => "us",
         },
-        rulebook: checked.rulebook.map(|in_force| Book {
-            name: &in_force.book.name,
-            chain: &in_force.book.chain,
-            why: in_force.why,
-            note: in_force.has_unconfirmed_limits().then_some(UNCONFIRMED),
-        }),
+        rulebook: checked.rulebook.map(book),
         coverage: Coverage {
             tendons: report.coverage.tendons,
             rules: report.coverage.rules,
@@ -392,7 +417,12 @@ fn input<'c, 'a>(checked: &'c Checked<'a>, lookup: &'c Lookup<'a>) -> Input<'c, 
     }
 }
 
-fn one<'a>(found: &'a LocatedFinding, checked: &Checked<'a>, lookup: &Lookup<'a>) -> Found<'a> {
+/// A finding as programs are told it.
+pub(crate) fn one<'a>(
+    found: &'a LocatedFinding,
+    checked: &Checked<'a>,
+    lookup: &Lookup<'a>,
+) -> Found<'a> {
     let finding = &found.finding;
     let filled = |template: &str| fill_in(template, &finding.facts, checked.system);
     Found {
@@ -422,7 +452,18 @@ fn one<'a>(found: &'a LocatedFinding, checked: &Checked<'a>, lookup: &Lookup<'a>
     }
 }
 
-fn value(fact: &Fact, system: System) -> Value<'_> {
+/// A rulebook as programs are told it.
+pub(crate) fn book(in_force: InForce<'_>) -> Book<'_> {
+    Book {
+        name: &in_force.book.name,
+        chain: &in_force.book.chain,
+        why: in_force.why,
+        note: in_force.has_unconfirmed_limits().then_some(UNCONFIRMED),
+    }
+}
+
+/// A fact as programs are told it.
+pub(crate) fn value(fact: &Fact, system: System) -> Value<'_> {
     Value {
         name: fact.name,
         source: fact.source.word(),
@@ -436,12 +477,13 @@ fn value(fact: &Fact, system: System) -> Value<'_> {
     }
 }
 
-fn at<'a>(
+/// The place as programs are told it.
+pub(crate) fn at<'a>(
     place: &'a Place,
-    record: restrand_model::Origin,
+    record: Origin,
     path: &[String],
     checked: &Checked<'a>,
-    lookup: &Lookup<'a>,
+    lookup: &Lookup<'_>,
 ) -> At<'a> {
     match place {
         Place::Part { part } => At { part, ..At::default() },

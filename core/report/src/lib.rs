@@ -6,6 +6,7 @@
 //! [`Sources`], and width, colour, units and date are given by the caller.
 
 mod checked;
+pub mod corrections;
 mod coverage;
 mod excerpt;
 pub mod explain;

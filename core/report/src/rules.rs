@@ -17,7 +17,7 @@ pub fn list(out: &mut dyn Write, rules: &[&Rule], book: &Rulebook) -> io::Result
             writeln!(out, "  {}", rule.summary)?;
         }
         let kinds: Vec<_> = rule.kinds.iter().map(|kind| graded(rule, *kind, book)).collect();
-        writeln!(out, "  kinds: {}; correction: {}", kinds.join(", "), rule.correction.word())?;
+        writeln!(out, "  kinds: {}; correction: {}", kinds.join(", "), rule.correction.words())?;
         if !rule.limits.is_empty() {
             let limits: Vec<_> = rule.limits.iter().map(|limit| limit.name).collect();
             writeln!(out, "  limits: {}", limits.join(", "))?;

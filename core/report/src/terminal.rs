@@ -298,21 +298,7 @@ impl Pen {
 
     /// A named entry below the excerpt, its further lines indented.
     fn entry(&self, name: &str, text: &str) -> String {
-        const NAMES: usize = 10;
-        let room = self.look.width.saturating_sub(NAMES + 3).max(20);
-        let mut entry = String::new();
-        for (number, line) in wrapped(text, room).into_iter().enumerate() {
-            let name = match (number, name) {
-                (0, name) if !name.is_empty() => format!("{name}:"),
-                _ => String::new(),
-            };
-            if line.is_empty() && name.is_empty() {
-                entry.push('\n');
-            } else {
-                entry.push_str(&format!("  {name:<NAMES$} {line}\n"));
-            }
-        }
-        entry
+        entry(self.look, name, text)
     }
 
     fn excerpt(
@@ -371,7 +357,8 @@ impl Pen {
     }
 
     fn summary(&self, checked: &Checked<'_>) -> String {
-        let mut text = format!("{}: {}\n", plain(checked.file), coverage::severities(checked));
+        let mut text =
+            format!("{}: {}\n", plain(checked.file), coverage::by_severity(checked.report));
         text.push_str(&self.entry("coverage", &plain(&coverage::rules(checked))));
         if let Some(read) = coverage::read(checked) {
             text.push_str(&self.entry("read", &plain(&read)));
@@ -389,6 +376,25 @@ impl Pen {
         }
         text
     }
+}
+
+/// A named entry, its further lines indented.
+pub(crate) fn entry(look: Look, name: &str, text: &str) -> String {
+    const NAMES: usize = 10;
+    let room = look.width.saturating_sub(NAMES + 3).max(20);
+    let mut entry = String::new();
+    for (number, line) in wrapped(text, room).into_iter().enumerate() {
+        let name = match (number, name) {
+            (0, name) if !name.is_empty() => format!("{name}:"),
+            _ => String::new(),
+        };
+        if line.is_empty() && name.is_empty() {
+            entry.push('\n');
+        } else {
+            entry.push_str(&format!("  {name:<NAMES$} {line}\n"));
+        }
+    }
+    entry
 }
 
 /// Members and positions as routes show them: `parts[#1].permanence`.

@@ -1,6 +1,9 @@
 //! The list of all rules. A test holds it against the folders.
 
-use crate::rule::{LimitKey, Rule};
+use restrand_finding::Correction;
+
+use crate::context::Context;
+use crate::rule::{Corrects, LimitKey, Rule};
 use crate::{deviator, duct, filler, parts, path, schedule, space, strand, stressing};
 
 /// Every rule, family by family.
@@ -94,4 +97,24 @@ pub fn limit_keys() -> Vec<LimitKey> {
 #[must_use]
 pub fn find(id: &str) -> Option<&'static Rule> {
     CATALOGUE.iter().copied().find(|rule| rule.id == id)
+}
+
+/// What all rules offer to correct, in the order of the catalogue.
+#[must_use]
+pub fn corrections(context: &Context<'_>) -> Vec<Correction> {
+    let mut offered = Vec::new();
+    for rule in CATALOGUE {
+        if let Corrects::Offers(classes, offer) = rule.correction {
+            let before = offered.len();
+            offer(context, &mut offered);
+            debug_assert!(
+                offered[before..].iter().all(|correction| {
+                    correction.rule == rule.id && classes.contains(&correction.class)
+                }),
+                "{} offers what its entry does not say",
+                rule.id
+            );
+        }
+    }
+    offered
 }

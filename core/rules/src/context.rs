@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 
 use restrand_mechanics::path::Alignment;
 use restrand_model::Record;
-use restrand_model::reading::{Origin, Problem, ProblemKind, Question};
+use restrand_model::reading::{Origin, Problem, ProblemKind, Provenance, Question};
 use restrand_model::reflect::{Date, Link, Listed, View};
 use restrand_model::resolve::{self, ResolvedPart};
 use restrand_model::route::Route;
@@ -85,6 +85,8 @@ pub struct Context<'a> {
     pub problems: &'a [Problem],
     /// What only the author of the file can say.
     pub questions: &'a [Question],
+    /// The texts of cells that read differently from their values; only corrections look at them.
+    pub texts: Option<&'a Provenance>,
     /// The rulebook in force.
     pub book: &'a Rulebook,
     /// The day that counts as today: ages are counted up to it.
@@ -150,6 +152,7 @@ impl<'a> Context<'a> {
             schedule,
             problems,
             questions,
+            texts: None,
             book,
             as_of,
             assemblies: Vec::new(),
@@ -161,6 +164,13 @@ impl<'a> Context<'a> {
         };
         context.assemblies = assembly::of(&context);
         context
+    }
+
+    /// The same with the texts of cells as they were given.
+    #[must_use]
+    pub fn with_texts(mut self, texts: &'a Provenance) -> Self {
+        self.texts = Some(texts);
+        self
     }
 
     /// The limit of this key.
@@ -329,7 +339,8 @@ fn whole_or_within(path: &str) -> impl Iterator<Item = &str> {
 }
 
 /// The way of a problem's subject with positions as steps: `points[#2].station_m` is `points.1.station_m`.
-pub(crate) fn subject_path(path: &str) -> String {
+#[must_use]
+pub fn subject_path(path: &str) -> String {
     let steps = path.split('.').flat_map(|step| match step.split_once("[#") {
         Some((list, ordinal)) => {
             let ordinal = ordinal.trim_end_matches(']').parse::<usize>().ok();

@@ -10,6 +10,7 @@ mod beyond;
 mod book;
 mod catalogue;
 mod context;
+mod mended;
 mod rule;
 mod tendon_path;
 
@@ -25,7 +26,7 @@ mod stressing;
 
 pub use assembly::{Assembly, Axis, Owner};
 pub use book::{Allowed, FillerRow, Limit, Required, RolePermanence, Rulebook, Waiver};
-pub use catalogue::{CATALOGUE, find, limit_keys};
-pub use context::{Context, EndAt, Found, TendonAt};
-pub use rule::{Check, Correction, LimitKey, Rule};
+pub use catalogue::{CATALOGUE, corrections, find, limit_keys};
+pub use context::{Context, EndAt, Found, TendonAt, subject_path};
+pub use rule::{Check, Corrects, LimitKey, Rule};
 pub use tendon_path::{Corner, DeviatorSpot, Impossible, LaidTendon, NoPath, RadiusFrom};

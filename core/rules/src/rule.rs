@@ -1,6 +1,6 @@
 //! What a rule is.
 
-use restrand_finding::{Citation, Kind, Outcomes};
+use restrand_finding::{Citation, Class, Correction, Kind, Outcomes};
 
 use crate::context::{Context, TendonAt};
 
@@ -13,28 +13,36 @@ pub struct LimitKey {
     pub meaning: &'static str,
 }
 
-/// What a correction may do about a rule's findings.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Correction {
-    /// Nothing: it is for an engineer to decide.
-    None,
-    /// Say the same in the usual form.
-    Restate,
-    /// Compute a value from values that the schedule states.
-    Recompute,
-    /// List a choice, written only where the user accepts it.
-    Propose,
+/// What a rule offers to correct.
+#[derive(Clone, Copy)]
+pub enum Corrects {
+    /// Nothing: it is for those who know the bridge.
+    Nothing,
+    /// Corrections of these classes, which the function adds to the list.
+    ///
+    /// A correction is offered at what the schedule says now, whether or not the rule finds it; one whose
+    /// values stand there already is passed over.
+    Offers(&'static [Class], fn(&Context<'_>, &mut Vec<Correction>)),
 }
 
-impl Correction {
-    /// The word for it.
+impl Corrects {
+    /// The classes that are offered.
     #[must_use]
-    pub const fn word(self) -> &'static str {
+    pub const fn classes(self) -> &'static [Class] {
         match self {
-            Self::None => "none",
-            Self::Restate => "restate",
-            Self::Recompute => "recompute",
-            Self::Propose => "propose",
+            Self::Nothing => &[],
+            Self::Offers(classes, _) => classes,
+        }
+    }
+
+    /// The words for it: `restate, propose`, or `none`.
+    #[must_use]
+    pub fn words(self) -> String {
+        match self {
+            Self::Nothing => "none".to_owned(),
+            Self::Offers(classes, _) => {
+                classes.iter().map(|class| class.word()).collect::<Vec<_>>().join(", ")
+            }
         }
     }
 }
@@ -62,8 +70,8 @@ pub struct Rule {
     pub limits: &'static [LimitKey],
     /// What its method rests on; limits carry their own sources.
     pub sources: &'static [Citation],
-    /// What a correction may do.
-    pub correction: Correction,
+    /// What it offers to correct.
+    pub correction: Corrects,
     /// Rules whose finding at the same record, or at one that a finding of this rule leads to, is the root of it:
     /// what follows from a root is not said once more.
     pub implied_by: &'static [&'static str],

@@ -26,6 +26,8 @@ use restrand_kit::{
     WriteError, WriteOptions,
 };
 
+use restrand_model::reading::Place;
+
 pub use template::{Need, template};
 pub use write::write_sheets;
 
@@ -36,6 +38,9 @@ use crate::refusal::Refusal;
 /// The plugin for workbooks.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct Workbook;
+
+/// Cells by row and column, with the name of their sheet.
+type Cells = Vec<(String, Vec<(u32, u32)>)>;
 
 /// The endings of the files that are read.
 const READS: &[&str] = &["xlsx", "xlsm", "xls", "xlsb", "ods"];
@@ -88,6 +93,35 @@ impl Plugin for Workbook {
                 xls::load(part, &mut reading, &refusal)
             }
         }
+    }
+
+    fn calculated(
+        &self,
+        parts: Parts<'_>,
+        budget: Budget,
+    ) -> Result<Option<Vec<Place>>, LoadError> {
+        let Some(part) = parts.main() else {
+            return Ok(Some(Vec::new()));
+        };
+        let refusal = Refusal::new(part.name());
+        let by_sheet = match probe::kind(part, &refusal)? {
+            Kind::Archive => match envelope::open(part, budget, &refusal)?.content {
+                envelope::Content::Xlsx => xlsx::calculated(part, &refusal)?,
+                envelope::Content::Xlsb => xlsb::calculated(part, &refusal)?,
+                envelope::Content::Ods => return Ok(None),
+            },
+            Kind::Compound => return Ok(None),
+        };
+        let place = |sheet: &str, (row, column): (u32, u32)| Place::Cell {
+            part: part.name().to_owned(),
+            sheet: sheet.to_owned(),
+            row,
+            column: Some(column),
+        };
+        let cells = by_sheet
+            .iter()
+            .flat_map(|(sheet, cells)| cells.iter().map(move |cell| place(sheet, *cell)));
+        Ok(Some(cells.collect()))
     }
 
     fn write(

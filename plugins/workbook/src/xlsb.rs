@@ -7,6 +7,7 @@ use restrand_kit::archive::source;
 use restrand_kit::sheet::Cell;
 use restrand_kit::{LoadError, Part};
 
+use crate::Cells;
 use crate::cells;
 use crate::reading::{COLUMNS, ROWS, Reading, SheetReading};
 use crate::refusal::{Refusal, guarded};
@@ -43,6 +44,24 @@ pub(crate) fn load(
         }
     }
     Ok(())
+}
+
+/// The cells of each sheet that hold formulas.
+pub(crate) fn calculated(part: &dyn Part, refusal: &Refusal<'_>) -> Result<Cells, LoadError> {
+    let mut workbook = guarded(|| Xlsb::new(source(part)))
+        .map_err(|panicked| refusal.damaged(panicked))?
+        .map_err(|error| refusal.damaged(error))?;
+    let sheets = workbook.sheets_metadata();
+    let names: Vec<String> = sheets
+        .iter()
+        .filter(|sheet| sheet.typ == SheetType::WorkSheet)
+        .map(|sheet| sheet.name.clone())
+        .collect();
+    let cells = |name: String| {
+        let places = formulas(&mut workbook, &name);
+        (name, places.into_iter().collect())
+    };
+    Ok(names.into_iter().map(cells).collect())
 }
 
 /// The places of the formulas.

@@ -10,6 +10,7 @@ use restrand_kit::archive::{is_of_the_medium, source};
 use restrand_kit::sheet::Cell;
 use restrand_kit::{LoadError, Part};
 
+use crate::Cells;
 use crate::cells;
 use crate::reading::{Reading, SheetReading, fits};
 use crate::refusal::{Refusal, guarded};
@@ -49,6 +50,37 @@ pub(crate) fn load(
         }
     }
     Ok(())
+}
+
+/// The cells of each sheet that hold formulas.
+pub(crate) fn calculated(part: &dyn Part, refusal: &Refusal<'_>) -> Result<Cells, LoadError> {
+    let mut workbook = guarded(|| Xlsx::new(source(part)))
+        .map_err(|panicked| refusal.damaged(panicked))?
+        .map_err(|error| unreadable(&error, refusal))?;
+    let sheets = workbook.sheets_metadata();
+    let names: Vec<String> = sheets
+        .iter()
+        .filter(|sheet| sheet.typ == SheetType::WorkSheet)
+        .map(|sheet| sheet.name.clone())
+        .collect();
+    let mut found = Cells::new();
+    for name in names {
+        let mut cells = Vec::new();
+        // A sheet that cannot be read, or only so far, has been told of when its values were read.
+        if let Ok(Ok(mut reader)) = guarded(|| workbook.worksheet_cells_reader(&name)) {
+            let mut unread = 0;
+            while unread < MAX_LOST {
+                match guarded(|| reader.next_cell_with_formula_metadata()) {
+                    Ok(Ok(Some(cell))) => cells.extend(cell.formula.map(|_| cell.pos)),
+                    Ok(Ok(None)) | Err(_) => break,
+                    Ok(Err(error)) if lost_cell(&error).is_some() => unread += 1,
+                    Ok(Err(_)) => break,
+                }
+            }
+        }
+        found.push((name, cells));
+    }
+    Ok(found)
 }
 
 fn read<'c, RS: std::io::Read + std::io::Seek + Send>(

@@ -1,5 +1,6 @@
 //! Pages: their headings, and their examples run.
 
+use restrand_finding::Class;
 use restrand_rules::{CATALOGUE, Check, Rule};
 
 use crate::Named;
@@ -25,6 +26,7 @@ pub fn pages() -> Vec<Named> {
         let rule: &'static Rule = rule;
         let id = rule.id;
         tests.push(Named::new(format!("{id}/page: headings"), move || headings(rule)));
+        tests.push(Named::new(format!("{id}/page: correction"), move || correction(rule)));
         tests.push(Named::new(format!("{id}/page: failing example"), move || {
             example(rule, "Failing example", 1)
         }));
@@ -58,6 +60,30 @@ fn headings(rule: &Rule) -> Result<(), String> {
         if section(rule.page, heading).trim().is_empty() {
             return Err(format!("nothing stands under \"{heading}\""));
         }
+    }
+    Ok(())
+}
+
+/// The page names the classes of corrections that the rule offers, each at the beginning of a line, and no other.
+fn correction(rule: &Rule) -> Result<(), String> {
+    let text = section(rule.page, "Correction");
+    let offered = rule.correction.classes();
+    for class in Class::ALL {
+        let named = text.lines().any(|line| {
+            let word = line.split_once(':').map(|(word, _)| word.to_lowercase());
+            word.as_deref() == Some(class.word())
+        });
+        if named != offered.contains(&class) {
+            let word = class.word();
+            return Err(if named {
+                format!("the page says that the rule offers to {word}, which it does not")
+            } else {
+                format!("the rule offers to {word}, and no line of its page begins so")
+            });
+        }
+    }
+    if offered.is_empty() != text.trim_start().starts_with("None") {
+        return Err("\"None\" stands where nothing is offered, and only there".to_owned());
     }
     Ok(())
 }

@@ -326,6 +326,29 @@ impl Provenance {
             .collect()
     }
 
+    /// Forgets the text of the value at `path` of a record: it is from now on written as any other.
+    pub fn forget_text(&mut self, record: Origin, path: &[String]) {
+        let column = match self.place(record, path) {
+            Some(Place::Cell { column, .. } | Place::Line { column, .. }) => column,
+            _ => None,
+        };
+        if let (Some(column), Some(at)) = (column, record.get()) {
+            if let Some(texts) = self.given.get_mut(&at) {
+                texts.retain(|(other, _)| *other != column);
+            }
+            self.given.retain(|_, texts| !texts.is_empty());
+            return;
+        }
+        let path = self.way_in_file(record, path).into_owned();
+        if let Some((at, spot)) = self.stretch(record) {
+            let way: Vec<String> = spot.path.iter().cloned().chain(path).collect();
+            if let Some(texts) = self.said.get_mut(&at) {
+                texts.retain(|(other, _)| *other != way);
+            }
+            self.said.retain(|_, texts| !texts.is_empty());
+        }
+    }
+
     /// Says that two values of a record were exchanged: each is to be found where the other belongs.
     pub fn exchange<S: AsRef<str>>(&mut self, record: Origin, one: &[S], other: &[S]) {
         if let Some(at) = record.get() {

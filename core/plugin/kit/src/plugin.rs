@@ -165,6 +165,21 @@ pub trait Plugin: Send + Sync {
         frames: &mut dyn Frames,
     ) -> Result<(), LoadError>;
 
+    /// The cells that hold the result of a formula, in any order; nothing where that cannot be told.
+    ///
+    /// Only corrections ask, so that a reading does not pay for it. A format without formulas has none.
+    ///
+    /// # Errors
+    /// The parts as a whole cannot be read.
+    fn calculated(
+        &self,
+        parts: Parts<'_>,
+        budget: Budget,
+    ) -> Result<Option<Vec<Place>>, LoadError> {
+        let _ = (parts, budget);
+        Ok(Some(Vec::new()))
+    }
+
     /// Writes a schedule, and returns what it could not carry.
     ///
     /// # Errors

@@ -8,7 +8,7 @@ use restrand_model::schedule::{Form, FormKind};
 use super::guided::{Guided, Judged, SIDES, TOLERANCE, each};
 use crate::beyond::beyond;
 use crate::context::Context;
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "deviator/angle-reserve",
@@ -19,7 +19,7 @@ pub(crate) const RULE: Rule = Rule {
         "geometry of a duct on a flared wall; no published rule could be read",
         Evidence::Derived,
     )],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &["path/points-impossible"],
     page: include_str!("angle_reserve.md"),
     check: Check::Tendons(|context, at, outcomes| {

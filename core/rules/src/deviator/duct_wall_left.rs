@@ -4,7 +4,7 @@ use restrand_finding::{Fact, Finding, Kind, Outcomes};
 
 use crate::beyond::short_of;
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const LEAST: LimitKey = LimitKey {
     name: "duct_wall_left_least_mm",
@@ -17,7 +17,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Margin],
     limits: &[LEAST],
     sources: &[],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("duct_wall_left.md"),
     check: Check::Tendons(check),

@@ -7,7 +7,7 @@ use restrand_model::schedule::FormKind;
 use super::guided::{Guided, Judged, SIDES, TOLERANCE, each};
 use crate::beyond::short_of;
 use crate::context::Context;
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "deviator/exit-narrow",
@@ -18,7 +18,7 @@ pub(crate) const RULE: Rule = Rule {
         "geometry: the rise of an arc that begins along the form's axis",
         Evidence::Derived,
     )],
-    correction: Correction::Propose,
+    correction: Corrects::Nothing,
     implied_by: &["path/points-impossible", "path/radius-mismatch", "deviator/angle-reserve"],
     page: include_str!("exit_narrow.md"),
     check: Check::Tendons(|context, at, outcomes| {

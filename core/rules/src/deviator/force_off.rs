@@ -7,7 +7,7 @@ use restrand_model::schedule::Status;
 
 use crate::beyond::beyond;
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 use crate::stressing::bends::{self, When};
 use crate::tendon_path::{DeviatorSpot, LaidTendon, external_or_said};
 
@@ -25,7 +25,7 @@ pub(crate) const RULE: Rule = Rule {
         "equilibrium of the tendon between two cuts beside the deviator",
         Evidence::Derived,
     )],
-    correction: Correction::Propose,
+    correction: Corrects::Nothing,
     implied_by: &["path/points-impossible", "path/angle-mismatch", "stressing/force-mismatch"],
     page: include_str!("force_off.md"),
     check: Check::Tendons(check),

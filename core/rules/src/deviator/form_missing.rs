@@ -6,7 +6,7 @@ use restrand_model::schedule::Deviator;
 use crate::beyond::beyond;
 use crate::context::{Context, TendonAt};
 use crate::path::kink_without_deviator::KINK;
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 use crate::tendon_path::{LaidTendon, external_or_said};
 
 pub(crate) const RULE: Rule = Rule {
@@ -18,7 +18,7 @@ pub(crate) const RULE: Rule = Rule {
         "engineering practice: what turns a tendon decides whether the tendon can leave",
         Evidence::Derived,
     )],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &["path/points-impossible"],
     page: include_str!("form_missing.md"),
     check: Check::Tendons(check),

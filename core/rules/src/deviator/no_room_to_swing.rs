@@ -7,7 +7,7 @@ use restrand_model::schedule::{FormKind, Status};
 use super::guided::SIDES;
 use crate::beyond::short_of;
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 use crate::tendon_path::{DeviatorSpot, LaidTendon, external_or_said};
 
 pub(crate) const RULE: Rule = Rule {
@@ -19,7 +19,7 @@ pub(crate) const RULE: Rule = Rule {
         "geometry of a stiff, bent piece that is drawn out along its own axis",
         Evidence::Derived,
     )],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &["path/points-impossible"],
     page: include_str!("no_room_to_swing.md"),
     check: Check::Tendons(check),

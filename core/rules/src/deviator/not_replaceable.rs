@@ -4,7 +4,7 @@ use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::schedule::{Deviator, Filler, FormKind, Permanence, Role, Status, Tendon};
 
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "deviator/not-replaceable",
@@ -15,7 +15,7 @@ pub(crate) const RULE: Rule = Rule {
         "FHWA-HIF-19-067 (2019), abstract: tendons bonded at anchorages and deviators are hard to replace",
         Evidence::Read,
     )],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &["parts/bonded-inaccessibly"],
     page: include_str!("not_replaceable.md"),
     check: Check::Tendons(check),

@@ -2,20 +2,23 @@
 
 use std::collections::HashMap;
 
-use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_finding::{Citation, Class, Correction, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::duct::{
     area_ratio, inner_at_average_wall_mm, inner_at_minimum_wall_mm, least_inner_mm,
 };
 use restrand_mechanics::tables::pipe::{
     OuterSystem, POLYMER_OUTERS, Schedule, next_steel_pipe, polymer_outer,
 };
-use restrand_model::route::Route;
+use restrand_model::reflect::Choice;
+use restrand_model::route::{Route, Step};
 use restrand_model::schedule::{Duct, DuctMaterial, InnerConvention, Installation, Status, Strand};
+
+use restrand_model::value::Value;
 
 use super::used;
 use crate::book::Limit;
 use crate::context::{Context, Found, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const PUSH: LimitKey = LimitKey {
     name: "area_ratio_push",
@@ -32,7 +35,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Margin],
     limits: &[PUSH, PULL],
     sources: &[Citation::new("FP-96 (US Federal Lands Highway), section 553(a)", Evidence::Read)],
-    correction: Correction::Propose,
+    correction: Corrects::Offers(&[Class::Propose], offer),
     implied_by: &["duct/dimensions-inconsistent"],
     page: include_str!("area_ratio_low.md"),
     check: Check::Schedule(check),
@@ -76,13 +79,96 @@ struct Bundles<'a> {
 }
 
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+    for bundle in low(context, outcomes) {
+        outcomes.found(finding(context, &bundle));
+    }
+}
+
+/// The bundles for which their duct is narrow.
+fn low<'a>(context: &Context<'a>, outcomes: &mut Outcomes) -> Vec<Bundle<'a>> {
     let mut bundles = Bundles::default();
     for at in context.tendons() {
         tendon(context, &at, &mut bundles, outcomes);
     }
-    for bundle in &bundles.low {
-        outcomes.found(finding(context, bundle));
+    bundles.low
+}
+
+/// The other way in, where that is enough; or else the narrowest duct of the schedule that is wide enough.
+fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
+    for bundle in low(context, &mut Outcomes::default()) {
+        let key = if bundle.asked.is_pulled { PULL } else { PUSH };
+        let ratio = |correction: Correction| {
+            correction
+                .fact(Fact::computed("area_ratio", bundle.ratio, 3))
+                .fact(Fact::text("duct", name(&bundle.duct.record.id)))
+                .rests_on(bundle.duct.route.field("inner_mm"))
+        };
+        let routes = std::iter::once(&bundle.first).chain(&bundle.others).map(|(_, route)| route);
+        if push_is_enough(context, &bundle) {
+            let field = match bundle.asked.whose {
+                Whose::Replacement => "replacement_installation",
+                Whose::First | Whose::AnyWay => "installation",
+            };
+            for route in routes {
+                let [_, Step::Item(tendon), ..] = route.steps() else {
+                    continue;
+                };
+                let way = Route::to("tendons", *tendon).field(field);
+                let value = Some(Value::Text(Installation::Push.word().into()));
+                let reason = "the bore of {duct} is {area_ratio} times the steel, which is enough for \
+                              strands that are pushed in one by one";
+                offered.push(ratio(Correction::new(RULE.id, Class::Propose, way, value, reason)));
+            }
+            continue;
+        }
+        let Some((wider, inner_mm)) = wider_duct(context, &bundle, context.limit(key)) else {
+            continue;
+        };
+        for route in routes {
+            let value = Some(Value::Text(wider.into()));
+            let reason = "the bore of {duct} is {area_ratio} times the steel; of the ducts of the schedule \
+                          {wider} is the narrowest that is wide enough, with a bore of {wider_inner_mm}";
+            offered.push(
+                ratio(Correction::new(RULE.id, Class::Propose, route.clone(), value, reason))
+                    .fact(Fact::text("wider", wider))
+                    .fact(Fact::given("wider_inner_mm", inner_mm, 2)),
+            );
+        }
     }
+}
+
+/// The narrowest duct of the same material that is wide enough, where just one is.
+fn wider_duct<'a>(
+    context: &Context<'a>,
+    bundle: &Bundle<'_>,
+    limit: &Limit,
+) -> Option<(&'a str, f64)> {
+    let least_mm = least_inner_mm(limit.value, bundle.count, bundle.area_mm2).ok()?;
+    let mut enough: Vec<(f64, &str)> = context
+        .schedule
+        .ducts
+        .iter()
+        .filter(|duct| duct.material == bundle.duct.record.material)
+        .filter_map(|duct| Some((duct.inner_mm?, duct.id.as_deref()?)))
+        .filter(|(inner_mm, _)| *inner_mm >= least_mm)
+        .collect();
+    enough.sort_by(|(one, a), (other, b)| one.total_cmp(other).then(a.cmp(b)));
+    match enough[..] {
+        [(inner_mm, only)] => Some((only, inner_mm)),
+        [(inner_mm, first), (next_mm, _), ..] if inner_mm < next_mm => Some((first, inner_mm)),
+        _ => None,
+    }
+}
+
+/// Whether strands that are pulled in could be pushed in through the same bore.
+fn push_is_enough(context: &Context<'_>, bundle: &Bundle<'_>) -> bool {
+    bundle.asked.is_pulled
+        && bundle.asked.whose != Whose::AnyWay
+        && !is_low(bundle.ratio, context.limit(PUSH).value)
+}
+
+fn name(id: &Option<Box<str>>) -> String {
+    id.as_deref().unwrap_or("without a name").to_owned()
 }
 
 fn tendon<'a>(
@@ -221,7 +307,6 @@ fn finding(context: &Context<'_>, bundle: &Bundle<'_>) -> Finding {
         (Whose::AnyWay, _) => format!("{what}, {least}, whichever way the strands go in"),
     };
     let (tendon, place) = first;
-    let name = |id: &Option<Box<str>>| id.as_deref().unwrap_or("without a name").to_owned();
     let digits = digits_that_tell(*ratio, limit.value);
     let mut finding = Finding::new(RULE.id, Kind::Margin, place.clone(), message)
         .related(duct.route.field("inner_mm"), "the bore")
@@ -265,9 +350,9 @@ fn remedies(
     limit: &Limit,
     mut finding: Finding,
 ) -> Finding {
-    let Bundle { duct, count, area_mm2, asked, ratio, .. } = bundle;
+    let Bundle { duct, count, area_mm2, .. } = bundle;
     let push = context.limit(PUSH);
-    if asked.is_pulled && asked.whose != Whose::AnyWay && !is_low(*ratio, push.value) {
+    if push_is_enough(context, bundle) {
         // What the remedy needs is not what was missed, and says nothing of how surely it was.
         let severity = finding.severity;
         finding = finding.fact(push.fact(PUSH, 2)).severity(severity).remedy(

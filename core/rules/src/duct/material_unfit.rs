@@ -5,7 +5,7 @@ use restrand_model::schedule::{DuctMaterial, Situation};
 
 use super::used;
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "duct/material-unfit",
@@ -16,7 +16,7 @@ pub(crate) const RULE: Rule = Rule {
         "common practice: external tendons have smooth pipe, which is drawn out of its forms",
         Evidence::Derived,
     )],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("material_unfit.md"),
     check: Check::Tendons(check),

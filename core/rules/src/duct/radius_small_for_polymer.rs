@@ -4,7 +4,7 @@ use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 
 use super::used;
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const RADIUS: LimitKey = LimitKey {
     name: "polymer_radius_least_m",
@@ -17,7 +17,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Margin],
     limits: &[RADIUS],
     sources: &[Citation::new("AASHTO LRFD 5.4.6.1", Evidence::Memory)],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &["path/points-impossible"],
     page: include_str!("radius_small_for_polymer.md"),
     check: Check::Tendons(check),

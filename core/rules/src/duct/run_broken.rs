@@ -4,7 +4,7 @@ use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::route::Route;
 
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const TOLERANCE: LimitKey = LimitKey {
     name: "joint_tolerance_mm",
@@ -20,7 +20,7 @@ pub(crate) const RULE: Rule = Rule {
         "the duct reaches from anchorage to anchorage without a gap",
         Evidence::Derived,
     )],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &["path/points-impossible"],
     page: include_str!("run_broken.md"),
     check: Check::Tendons(check),

@@ -4,7 +4,7 @@ use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 
 use super::used;
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const GAP: LimitKey = LimitKey {
     name: "single_element_gap_mm",
@@ -17,7 +17,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Margin],
     limits: &[GAP],
     sources: &[Citation::new("FP-96 (US Federal Lands Highway), section 553(a)", Evidence::Read)],
-    correction: Correction::Propose,
+    correction: Corrects::Nothing,
     implied_by: &["duct/dimensions-inconsistent"],
     page: include_str!("single_element_gap.md"),
     check: Check::Tendons(check),

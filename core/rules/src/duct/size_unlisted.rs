@@ -7,7 +7,7 @@ use restrand_model::schedule::{Duct, DuctMaterial};
 
 use super::used;
 use crate::context::Context;
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 /// The limit of `duct/dimensions-inconsistent`, by which a diameter is that of a listed pipe.
 const TOLERANCE: LimitKey = LimitKey {
@@ -27,7 +27,7 @@ pub(crate) const RULE: Rule = Rule {
         ),
         Citation::new("ASTM A53, ASME B36.10M", Evidence::Read),
     ],
-    correction: Correction::Propose,
+    correction: Corrects::Nothing,
     implied_by: &["duct/dimensions-inconsistent"],
     page: include_str!("size_unlisted.md"),
     check: Check::Schedule(check),

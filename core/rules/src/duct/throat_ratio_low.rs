@@ -6,7 +6,7 @@ use restrand_model::route::Route;
 use restrand_model::schedule::{Role, Status};
 
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const THROAT: LimitKey = LimitKey {
     name: "throat_ratio",
@@ -19,7 +19,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Margin],
     limits: &[THROAT],
     sources: &[Citation::new("FP-96 (US Federal Lands Highway), section 553(a)", Evidence::Read)],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &["duct/area-ratio-low"],
     page: include_str!("throat_ratio_low.md"),
     check: Check::Tendons(check),

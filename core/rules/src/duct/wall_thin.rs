@@ -6,7 +6,7 @@ use restrand_model::schedule::{Duct, DuctMaterial, Role, Situation};
 
 use super::used;
 use crate::context::Context;
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const MOST_RATIO: LimitKey = LimitKey {
     name: "duct_dimension_ratio_most",
@@ -29,7 +29,7 @@ pub(crate) const RULE: Rule = Rule {
         ),
         Citation::new("AASHTO LRFD 5.4.6.3", Evidence::Memory),
     ],
-    correction: Correction::Propose,
+    correction: Corrects::Nothing,
     implied_by: &["duct/dimensions-inconsistent"],
     page: include_str!("wall_thin.md"),
     check: Check::Schedule(check),

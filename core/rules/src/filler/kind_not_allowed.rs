@@ -4,7 +4,7 @@ use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::schedule::{Filler, Status};
 
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "filler/kind-not-allowed",
@@ -12,7 +12,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Margin],
     limits: &[],
     sources: &[Citation::new("the owner's table of fillers", Evidence::Owner)],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("kind_not_allowed.md"),
     check: Check::Tendons(check),

@@ -7,7 +7,7 @@ use restrand_model::schedule::{Fill, Filler, Status, VentKind};
 
 use super::inside::{self, Inside};
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const PRESSURE: LimitKey =
     LimitKey { name: "injection_pressure_most_mpa", meaning: "greatest injection pressure" };
@@ -33,7 +33,7 @@ pub(crate) const RULE: Rule = Rule {
         Citation::new("EN 446, PTI M55.1: 5 to 15 m a minute", Evidence::Memory),
         Citation::new("PTI M55.1: 145 psi for round ducts", Evidence::Memory),
     ],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("pressure_or_rate.md"),
     check: Check::Tendons(check),

@@ -3,7 +3,7 @@
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const DAYS: LimitKey =
     LimitKey { name: "time_to_fill_days", meaning: "longest time from stressing to filling, days" };
@@ -14,7 +14,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Margin, Kind::Inconsistent],
     limits: &[DAYS],
     sources: &[Citation::new("PTI M55.1: 7, 15 or 20 days by humidity", Evidence::Memory)],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("time_to_fill.md"),
     check: Check::Tendons(check),

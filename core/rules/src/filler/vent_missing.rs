@@ -5,7 +5,7 @@ use restrand_mechanics::filling::{FittingKind, ProfilePoint, extremes, fittings,
 use restrand_model::schedule::{Filler, Status, Vent, VentKind};
 
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const DISTANCE: LimitKey = LimitKey {
     name: "crest_distance_m",
@@ -33,7 +33,7 @@ pub(crate) const RULE: Rule = Rule {
             Evidence::Memory,
         ),
     ],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &["path/points-impossible"],
     page: include_str!("vent_missing.md"),
     check: Check::Tendons(check),

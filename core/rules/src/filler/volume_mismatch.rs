@@ -1,11 +1,12 @@
 //! The stated volume of filler is not what the tendon takes up.
 
-use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_finding::{Citation, Class, Correction, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::schedule::{Filler, Status};
 
 use super::inside;
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::mended::by_fact;
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const TOLERANCE: LimitKey = LimitKey {
     name: "volume_tolerance",
@@ -18,11 +19,20 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Inconsistent],
     limits: &[TOLERANCE],
     sources: &[Citation::new("geometry", Evidence::Derived)],
-    correction: Correction::Recompute,
+    correction: Corrects::Offers(&[Class::Recompute], offer),
     implied_by: &["duct/dimensions-inconsistent", "path/points-impossible", "path/length-mismatch"],
     page: include_str!("volume_mismatch.md"),
     check: Check::Tendons(check),
 };
+
+/// The room from cap to cap, where the stated volume is neither that nor the one with hoses and waste.
+fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
+    const WHY: &str = "duct, trumpets and caps have room for {room_l} beside the steel, from dimensions as stated";
+    for at in context.tendons() {
+        let mend = (Class::Recompute, "room_l", WHY);
+        offered.extend(by_fact(context, &at, check, mend, &[]));
+    }
+}
 
 fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     let tendon = at.tendon;

@@ -10,7 +10,7 @@ use restrand_model::schedule::{Bond, Filler, Part, Permanence, Role, Status};
 
 use crate::assembly::{Assembly, call};
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "parts/bonded-inaccessibly",
@@ -21,7 +21,7 @@ pub(crate) const RULE: Rule = Rule {
         "FHWA-HIF-19-067 (2019), abstract: tendons bonded at anchorages and deviators are hard to replace",
         Evidence::Read,
     )],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("bonded_inaccessibly.md"),
     check: Check::Schedule(check),

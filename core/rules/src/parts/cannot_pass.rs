@@ -12,7 +12,7 @@ use restrand_model::schedule::{Exit, Part, Permanence, Role};
 
 use crate::assembly::{Assembly, Axis, call};
 use crate::context::Context;
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 use passing::{Passing, bores_of, fault};
 
 const GAP: LimitKey =
@@ -27,7 +27,7 @@ pub(crate) const RULE: Rule = Rule {
         "geometry of coaxial bodies; no published clearance could be read",
         Evidence::Derived,
     )],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("cannot_pass.md"),
     check: Check::Schedule(check),

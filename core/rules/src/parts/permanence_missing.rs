@@ -1,12 +1,17 @@
 //! A part does not say whether it leaves with the tendon.
 
-use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity, Source};
+use restrand_finding::{
+    Citation, Class, Correction, Evidence, Fact, Finding, Kind, Outcomes, Severity, Source,
+};
+use restrand_model::reflect::Choice;
 use restrand_model::resolve::ResolvedPart;
+use restrand_model::schedule::Permanence;
+use restrand_model::value::Value;
 
 use crate::assembly::{Assembly, call};
 use crate::book::Allowed;
 use crate::context::Context;
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "parts/permanence-missing",
@@ -17,7 +22,7 @@ pub(crate) const RULE: Rule = Rule {
         "FHWA-HIF-19-067 (2019), abstract: a tendon is replaceable only if it is separate from the structure",
         Evidence::Read,
     )],
-    correction: Correction::Propose,
+    correction: Corrects::Offers(&[Class::Propose], offer),
     implied_by: &[],
     page: include_str!("permanence_missing.md"),
     check: Check::Schedule(check),
@@ -31,6 +36,38 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
         }
         for part in assembly.parts.iter().filter(|part| assembly.states(part)) {
             of_part(context, assembly, part, outcomes);
+        }
+    }
+}
+
+/// The word that the role table expects, where it expects one.
+fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
+    for assembly in context.assemblies.iter().filter(|assembly| !assembly.stays) {
+        for resolved in assembly.parts.iter().filter(|part| assembly.states(part)) {
+            let part = resolved.part.as_ref();
+            let route = resolved.route.field("permanence");
+            if part.permanence.is_some() || context.is_lost_at(&route) || assembly.changes(resolved)
+            {
+                continue;
+            }
+            let Some((role, row)) =
+                part.role.and_then(|role| Some((role, context.book.role(role)?)))
+            else {
+                continue;
+            };
+            let word = match row.allowed {
+                Allowed::Replaceable => Permanence::Replaceable,
+                Allowed::Permanent => Permanence::Permanent,
+                Allowed::Either => continue,
+            };
+            let reason = "the rulebook expects of the role {role} that the part is {proposed}";
+            let value = Some(Value::Text(word.word().into()));
+            offered.push(
+                Correction::new(RULE.id, Class::Propose, route, value, reason)
+                    .fact(Fact::text("role", role.to_string()))
+                    .fact(Fact::text("proposed", word.to_string()))
+                    .rests_on(resolved.route.field("role")),
+            );
         }
     }
 }

@@ -1,13 +1,16 @@
 //! A part is recorded as replaceable or permanent against what the rulebook expects of its role.
 
-use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Source};
-use restrand_model::reflect::View;
+use restrand_finding::{
+    Citation, Class, Correction, Evidence, Fact, Finding, Kind, Outcomes, Source,
+};
+use restrand_model::reflect::{Choice, View};
 use restrand_model::resolve::ResolvedPart;
 use restrand_model::schedule::Permanence;
+use restrand_model::value::Value;
 
 use crate::assembly::{Assembly, call};
 use crate::context::Context;
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "parts/permanence-unexpected",
@@ -18,7 +21,7 @@ pub(crate) const RULE: Rule = Rule {
         "FHWA-HIF-19-067 (2019), abstract: a tendon is replaceable only if it is separate from the structure",
         Evidence::Read,
     )],
-    correction: Correction::Propose,
+    correction: Corrects::Offers(&[Class::Propose], offer),
     implied_by: &[],
     page: include_str!("permanence_unexpected.md"),
     check: Check::Schedule(check),
@@ -33,6 +36,46 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
         for part in assembly.parts.iter().filter(|part| assembly.states(part)) {
             of_part(context, assembly, part, outcomes);
         }
+    }
+}
+
+/// The other word, where the table does not take the one that is recorded.
+fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
+    for assembly in context.assemblies.iter().filter(|assembly| !assembly.stays) {
+        for resolved in assembly.parts.iter().filter(|part| assembly.states(part)) {
+            let part = resolved.part.as_ref();
+            let (Some(permanence), Some(role)) = (part.permanence, part.role) else {
+                continue;
+            };
+            let says = |field| !resolved.route.field(field).view(context.schedule).is_absent();
+            let is_told_at_the_kind =
+                assembly.changes(resolved) && !says("permanence") && !says("role");
+            if is_told_at_the_kind
+                || context.book.role(role).is_none_or(|row| row.allowed.takes(permanence))
+            {
+                continue;
+            }
+            let other = expected(permanence);
+            let reason = "the rulebook expects of the role {role} that the part is {expected}, and not \
+                          {recorded}";
+            let route = resolved.route.field("permanence");
+            let value = Some(Value::Text(other.word().into()));
+            offered.push(
+                Correction::new(RULE.id, Class::Propose, route, value, reason)
+                    .fact(Fact::text("role", role.to_string()))
+                    .fact(Fact::text("expected", other.to_string()))
+                    .fact(Fact::text("recorded", permanence.to_string()))
+                    .rests_on(resolved.route.field("role")),
+            );
+        }
+    }
+}
+
+/// The word that the table takes where it does not take this one.
+const fn expected(recorded: Permanence) -> Permanence {
+    match recorded {
+        Permanence::Permanent => Permanence::Replaceable,
+        Permanence::Replaceable => Permanence::Permanent,
     }
 }
 
@@ -60,17 +103,14 @@ fn of_part(
     if row.allowed.takes(permanence) {
         return outcomes.pass();
     }
-    // The table would take the other word, or it would have taken this one.
-    let (expected, message, help) = match permanence {
+    let (message, help) = match permanence {
         Permanence::Permanent => (
-            Permanence::Replaceable,
             "{part} of {owner} is recorded as permanent, but a part of the role {role} should leave with the \
              tendon",
             "Record {part} as replaceable and show how it leaves, or say in a waiver how a new tendon does \
              with the old one",
         ),
         Permanence::Replaceable => (
-            Permanence::Permanent,
             "{part} of {owner} is recorded as replaceable, but a part of the role {role} should stay in the \
              structure",
             "Record {part} as permanent, or give it the role that it has; if it does leave, say in a waiver \
@@ -80,7 +120,7 @@ fn of_part(
     let expected = Fact {
         source: Source::Limit,
         citation: Some(row.citation.clone()),
-        ..Fact::text("expected", expected.to_string())
+        ..Fact::text("expected", expected(permanence).to_string())
     };
     outcomes.found(
         Finding::new(RULE.id, Kind::Margin, place, message)

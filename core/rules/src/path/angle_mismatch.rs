@@ -1,11 +1,12 @@
 //! The stated angle of a deviator is not the true one between its two legs.
 
-use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_finding::{Citation, Class, Correction, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::path::{PitchYaw, angle_between_rad, pitch_yaw};
 
 use crate::beyond::beyond;
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::mended;
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 use crate::tendon_path::{DeviatorSpot, LaidTendon, external_or_said};
 
 const TOLERANCE: LimitKey = LimitKey {
@@ -22,11 +23,22 @@ pub(crate) const RULE: Rule = Rule {
         "geometry: the angle between two directions in space, the alignment's curve included",
         Evidence::Derived,
     )],
-    correction: Correction::Recompute,
+    correction: Corrects::Offers(&[Class::Recompute], offer),
     implied_by: &["path/points-impossible"],
     page: include_str!("angle_mismatch.md"),
     check: Check::Tendons(check),
 };
+
+/// The true angle.
+fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
+    for at in context.tendons() {
+        let mend = (Class::Recompute, "true_angle_rad", REASON);
+        offered.extend(mended::by_fact(context, &at, check, mend, &[at.route.field("points")]));
+    }
+}
+
+const REASON: &str =
+    "the turn at {place} was stated as {stated_angle_rad}; the legs meet at {true_angle_rad}";
 
 fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     if at.tendon.deviators.is_empty() {

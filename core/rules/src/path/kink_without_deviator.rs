@@ -5,7 +5,7 @@ use restrand_mechanics::path::crossing;
 
 use crate::beyond::beyond;
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 use crate::tendon_path::external_or_said;
 
 pub(crate) const KINK: LimitKey = LimitKey {
@@ -22,7 +22,7 @@ pub(crate) const RULE: Rule = Rule {
         "statics: a tendon under force is straight between what holds it",
         Evidence::Derived,
     )],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &["path/points-impossible"],
     page: include_str!("kink_without_deviator.md"),
     check: Check::Tendons(check),

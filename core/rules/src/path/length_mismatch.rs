@@ -1,11 +1,12 @@
 //! The stated length of a tendon is not that of its points.
 
-use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_finding::{Citation, Class, Correction, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::schedule::{Situation, TendonPoint};
 
 use crate::beyond::beyond;
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::mended;
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 use crate::tendon_path::{LaidTendon, RadiusFrom, or_said};
 
 const SHARE: LimitKey = LimitKey {
@@ -23,11 +24,28 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Inconsistent],
     limits: &[SHARE, LEAST],
     sources: &[Citation::new("geometry of a polygon with arcs at its corners", Evidence::Derived)],
-    correction: Correction::Recompute,
+    correction: Corrects::Offers(&[Class::Recompute], offer),
     implied_by: &["path/points-impossible"],
     page: include_str!("length_mismatch.md"),
     check: Check::Tendons(check),
 };
+
+/// The developed length, where every bend states its radius.
+fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
+    for at in context.tendons() {
+        let is_bent_by_nothing = |laid: &LaidTendon| {
+            laid.corners.iter().any(|corner| corner.radius == RadiusFrom::Nothing)
+        };
+        if context.path(&at).is_ok_and(is_bent_by_nothing) {
+            continue;
+        }
+        let mend = (Class::Recompute, "developed_length_m", REASON);
+        offered.extend(mended::by_fact(context, &at, check, mend, &[at.route.field("points")]));
+    }
+}
+
+const REASON: &str =
+    "{tendon} was stated as {length_m} long; its points and bends make {developed_length_m}";
 
 fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     let Some(stated_m) = at.tendon.length_m else {

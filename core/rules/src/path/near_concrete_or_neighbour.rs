@@ -11,7 +11,7 @@ use restrand_model::schedule::{Situation, Status};
 use crate::beyond::short_of;
 use crate::book::Limit;
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 use crate::tendon_path::LaidTendon;
 use room::{Near, Rooms, Side};
 use sweep::{Beside, Stretch};
@@ -32,7 +32,7 @@ pub(crate) const RULE: Rule = Rule {
         "geometry of straight legs in a clear section; no published distance could be read",
         Evidence::Derived,
     )],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &["path/points-impossible"],
     page: include_str!("near_concrete_or_neighbour.md"),
     check: Check::Schedule(check),

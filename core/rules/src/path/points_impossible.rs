@@ -6,7 +6,7 @@ use restrand_model::route::Route;
 use restrand_model::schedule::{Status, TendonPoint};
 
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 use crate::tendon_path::{DeviatorSpot, Impossible, NoPath, extent_m};
 
 const TOLERANCE: LimitKey = LimitKey {
@@ -20,7 +20,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Inconsistent],
     limits: &[TOLERANCE],
     sources: &[Citation::new("geometry of a polygon with arcs at its corners", Evidence::Derived)],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("points_impossible.md"),
     check: Check::Schedule(check),

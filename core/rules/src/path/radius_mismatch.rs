@@ -1,11 +1,12 @@
 //! The radius stated at a point is not the one to which the form there bends the tendon.
 
-use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_finding::{Citation, Class, Correction, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::schedule::{Form, FormKind};
 
 use crate::beyond::beyond;
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::mended;
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 use crate::tendon_path::{external_or_said, form_radius_m};
 
 const TOLERANCE: LimitKey = LimitKey {
@@ -22,11 +23,22 @@ pub(crate) const RULE: Rule = Rule {
         "geometry: a duct that lies on a wall of radius R has its axis at R and half its diameter",
         Evidence::Derived,
     )],
-    correction: Correction::Propose,
+    correction: Corrects::Offers(&[Class::Propose], offer),
     implied_by: &["path/points-impossible"],
     page: include_str!("radius_mismatch.md"),
     check: Check::Tendons(check),
 };
+
+/// The form's radius at the point.
+fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
+    for at in context.tendons() {
+        let mend = (Class::Propose, "formed_radius_m", REASON);
+        offered.extend(mended::by_fact(context, &at, check, mend, &[at.route.field("points")]));
+    }
+}
+
+const REASON: &str =
+    "form {form} bends {tendon} to {formed_radius_m}, and the point states {radius_m}";
 
 fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     let Some(laid) = external_or_said(context, at, outcomes) else { return };

@@ -5,7 +5,7 @@ use restrand_model::schedule::TendonPoint;
 
 use crate::beyond::{beyond, short_of};
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 use crate::tendon_path::{LaidTendon, RadiusFrom, external_or_said};
 
 /// Up to so much steel, and the radius that it takes.
@@ -46,7 +46,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Margin],
     limits: &[SIZES[0].0, SIZES[0].1, SIZES[1].0, SIZES[1].1, SIZES[2].0, SIZES[2].1, ANCHORAGE],
     sources: &[],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &["path/points-impossible", "path/radius-mismatch"],
     page: include_str!("radius_small.md"),
     check: Check::Tendons(check),

@@ -4,7 +4,7 @@ use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severi
 
 use crate::beyond::beyond;
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 use crate::tendon_path::{DeviatorSpot, LaidTendon, external_or_said};
 
 const LENGTH: LimitKey = LimitKey {
@@ -18,7 +18,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Margin],
     limits: &[LENGTH],
     sources: &[Citation::new("geometry of a polygon with arcs at its corners", Evidence::Derived)],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &["path/points-impossible"],
     page: include_str!("unsupported_length.md"),
     check: Check::Tendons(check),

@@ -4,7 +4,7 @@ use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::route::Route;
 
 use crate::context::Context;
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "schedule/code-undeclared",
@@ -12,7 +12,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Note],
     limits: &[],
     sources: &[Citation::new("limits hold for an edition of a code", Evidence::Derived)],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("code_undeclared.md"),
     check: Check::Schedule(check),

@@ -2,18 +2,22 @@
 
 use std::collections::HashMap;
 
-use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Where};
+use restrand_finding::{
+    Citation, Class, Correction, Evidence, Fact, Finding, Kind, Outcomes, Where,
+};
 use restrand_model::Record;
 use restrand_model::near::{Near, choice};
 use restrand_model::reading::{Problem, ProblemKind};
 use restrand_model::reflect::{Shape, View};
+use restrand_model::resolve::ResolvedPart;
 use restrand_model::route::Route;
 use restrand_model::schedule::Schedule;
+use restrand_model::value::Value;
 
 use super::walk::walk;
 use crate::assembly::{Assembly, Axis, Owner, call};
 use crate::context::Context;
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "schedule/dangling-reference",
@@ -24,7 +28,7 @@ pub(crate) const RULE: Rule = Rule {
         "a reference means something only if its record is there",
         Evidence::Derived,
     )],
-    correction: Correction::Propose,
+    correction: Corrects::Offers(&[Class::Restate, Class::Propose], offer),
     implied_by: &[],
     page: include_str!("dangling_reference.md"),
     check: Check::Schedule(check),
@@ -39,6 +43,17 @@ struct Dangling<'a> {
 
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let mut near = Near::new();
+    for dangling in dangling(context, outcomes) {
+        outcomes.found(of_record(context.schedule, dangling, &mut near));
+    }
+    for assembly in &context.assemblies {
+        parts(context, assembly, &mut near, outcomes);
+    }
+    owners(context, outcomes);
+}
+
+/// The names that no record has; a name that one has passes.
+fn dangling<'a>(context: &Context<'a>, outcomes: &mut Outcomes) -> Vec<Dangling<'a>> {
     let mut dangling: Vec<Dangling<'_>> = Vec::new();
     let mut seen: HashMap<(&str, &str), usize> = HashMap::new();
     walk(context.schedule, &mut |at| {
@@ -57,27 +72,106 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             }
         }
     });
-    for dangling in dangling {
-        outcomes.found(of_record(context.schedule, dangling, &mut near));
+    dangling
+}
+
+/// The name that is meant, where just one is: the same but for case and spaces, or else the nearest.
+fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
+    let mut near = Near::new();
+    for dangling in dangling(context, &mut Outcomes::default()) {
+        let keys = keys(context.schedule, dangling.list);
+        let Some((class, key)) = meant(dangling.key, &keys, &mut near) else {
+            continue;
+        };
+        let named = context.position(dangling.list, key).zip(key_field(dangling.list));
+        let basis = named.map(|(position, field)| Route::to(dangling.list, position).field(field));
+        offered.extend(renamed(class, dangling.routes, dangling.key, key, basis));
     }
     for assembly in &context.assemblies {
-        parts(context, assembly, &mut near, outcomes);
+        if kind_that_is_not_there(context, assembly).is_some() {
+            continue;
+        }
+        for named in named_parts(context, assembly).into_iter().filter(|named| !named.is_there) {
+            if let Some((class, key)) =
+                meant(named.name, &others(assembly, named.resolved), &mut near)
+            {
+                let part = assembly.parts.iter().find(|part| part.part.id.as_deref() == Some(key));
+                let basis = part.map(|part| part.route.field("id"));
+                let route = named.resolved.route.field(named.field);
+                offered.extend(renamed(class, vec![route], named.name, key, basis));
+            }
+        }
     }
-    owners(context, outcomes);
+}
+
+fn renamed(
+    class: Class,
+    routes: Vec<Route>,
+    name: &str,
+    key: &str,
+    basis: Option<Route>,
+) -> Option<Correction> {
+    let reason = match class {
+        Class::Restate => "\"{name}\" is there as \"{near}\": only case or spaces differ",
+        _ => "nothing is called \"{name}\"; \"{near}\" is the one name that is near",
+    };
+    let value = || Some(Value::Text(key.into()));
+    let mut routes = routes.into_iter();
+    let first = Correction::new(RULE.id, class, routes.next()?, value(), reason)
+        .fact(Fact::text("name", name))
+        .fact(Fact::text("near", key));
+    let all = routes.fold(first, |correction, route| correction.edit(route, value()));
+    Some(basis.into_iter().fold(all, Correction::rests_on))
+}
+
+/// The one name that is meant by another, and whether it is the same but for case and spaces.
+fn meant<'n>(name: &str, names: &[&'n str], near: &mut Near) -> Option<(Class, &'n str)> {
+    let plain = |text: &str| -> String {
+        text.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect()
+    };
+    let wanted = plain(name);
+    let mut same: Vec<&str> = names.iter().copied().filter(|one| plain(one) == wanted).collect();
+    same.sort_unstable();
+    same.dedup();
+    match same[..] {
+        [only] => Some((Class::Restate, only)),
+        [] => match near.find(name, names.iter().copied())[..] {
+            [only] => Some((Class::Propose, only)),
+            _ => None,
+        },
+        // Two names that differ in case alone: which is meant cannot be told.
+        _ => None,
+    }
+}
+
+/// The names of the records of one of the schedule's lists.
+fn keys<'a>(schedule: &'a Schedule, list: &str) -> Vec<&'a str> {
+    let root: &dyn Record = schedule;
+    let View::List(records) = root.get(list) else {
+        return Vec::new();
+    };
+    let key = |index| match records.item(index) {
+        View::Record(record) => record.key(),
+        _ => None,
+    };
+    (0..records.len()).filter_map(key).collect()
+}
+
+fn key_field(list: &str) -> Option<&'static str> {
+    match Schedule::INFO.field(list)?.shape {
+        Shape::Records(info) => info().key,
+        _ => None,
+    }
 }
 
 fn of_record(schedule: &Schedule, dangling: Dangling<'_>, near: &mut Near) -> Finding {
     let Dangling { list, key, routes } = dangling;
     let root: &dyn Record = schedule;
-    let records = match root.get(list) {
-        View::List(records) => Some(records),
-        _ => None,
+    let count = match root.get(list) {
+        View::List(records) => records.len(),
+        _ => 0,
     };
-    let count = records.map_or(0, |records| records.len());
-    let keys = (0..count).filter_map(|index| match records?.item(index) {
-        View::Record(record) => record.key(),
-        _ => None,
-    });
+    let keys = keys(schedule, list).into_iter();
     let kind = match Schedule::INFO.field(list).map(|field| field.shape) {
         Some(Shape::Records(info)) => info().name,
         _ => list,
@@ -120,46 +214,67 @@ fn suggested(finding: Finding, meant: &[&str]) -> Finding {
 /// What parts say of other parts of their owner.
 fn parts(context: &Context<'_>, assembly: &Assembly<'_>, near: &mut Near, outcomes: &mut Outcomes) {
     let unknown_kind = kind_that_is_not_there(context, assembly);
-    let names: Vec<&str> =
-        assembly.parts.iter().filter_map(|resolved| resolved.part.id.as_deref()).collect();
-    for resolved in &assembly.parts {
-        // What the kind states is looked at once, at the kind.
-        if !assembly.states(resolved) {
+    for NamedPart { resolved, field, name, is_there } in named_parts(context, assembly) {
+        if is_there {
+            outcomes.pass();
             continue;
         }
+        if let Some(field) = unknown_kind {
+            outcomes.not_evaluated(field);
+            continue;
+        }
+        let message = if field == "inside" {
+            "{part} is said to sit in \"{name}\", but {owner} has no part of this name"
+        } else {
+            "{part} is said to be bonded to \"{name}\", but {owner} has no part of this name"
+        };
+        let place = resolved.route.field(field);
+        let finding = Finding::new(RULE.id, Kind::Inconsistent, place, message)
+            .help("Name a part of {owner} as its list names it, or \"concrete\", or \"none\"")
+            .fact(Fact::text("part", call(&resolved.part)))
+            .fact(Fact::text("name", name))
+            .fact(Fact::text("owner", assembly.name.clone()));
+        let others = others(assembly, resolved);
+        outcomes.found(suggested(finding, &near.find(name, others.into_iter())));
+    }
+}
+
+/// A part that another one names.
+struct NamedPart<'c> {
+    /// The part that names it.
+    resolved: &'c ResolvedPart<'c>,
+    /// The field that does.
+    field: &'static str,
+    name: &'c str,
+    /// Whether the owner has a part of this name.
+    is_there: bool,
+}
+
+/// The parts that parts of an owner name; what its kind states is looked at once, at the kind.
+fn named_parts<'c>(context: &'c Context<'_>, assembly: &'c Assembly<'c>) -> Vec<NamedPart<'c>> {
+    let mut named = Vec::new();
+    for resolved in assembly.parts.iter().filter(|part| assembly.states(part)) {
         let View::Record(stated) = resolved.route.view(context.schedule) else {
             continue;
         };
         for field in ["inside", "bonded_to"] {
-            let View::Text(name) = stated.get(field) else {
-                continue;
-            };
-            if ["concrete", "none"].iter().any(|word| name.eq_ignore_ascii_case(word))
-                || names.contains(&name)
-            {
-                outcomes.pass();
-                continue;
+            if let View::Text(name) = stated.get(field) {
+                let is_none =
+                    ["concrete", "none"].iter().any(|word| name.eq_ignore_ascii_case(word));
+                let has = |part: &ResolvedPart<'_>| part.part.id.as_deref() == Some(name);
+                let is_there = is_none || assembly.parts.iter().any(has);
+                named.push(NamedPart { resolved, field, name, is_there });
             }
-            if let Some(field) = unknown_kind {
-                outcomes.not_evaluated(field);
-                continue;
-            }
-            let message = if field == "inside" {
-                "{part} is said to sit in \"{name}\", but {owner} has no part of this name"
-            } else {
-                "{part} is said to be bonded to \"{name}\", but {owner} has no part of this name"
-            };
-            let place = resolved.route.field(field);
-            let finding = Finding::new(RULE.id, Kind::Inconsistent, place, message)
-                .help("Name a part of {owner} as its list names it, or \"concrete\", or \"none\"")
-                .fact(Fact::text("part", call(&resolved.part)))
-                .fact(Fact::text("name", name))
-                .fact(Fact::text("owner", assembly.name.clone()));
-            let own = resolved.part.id.as_deref();
-            let others = names.iter().copied().filter(|other| Some(*other) != own);
-            outcomes.found(suggested(finding, &near.find(name, others)));
         }
     }
+    named
+}
+
+/// The names of the parts beside one.
+fn others<'c>(assembly: &'c Assembly<'_>, part: &ResolvedPart<'_>) -> Vec<&'c str> {
+    let own = part.part.id.as_deref();
+    let names = assembly.parts.iter().filter_map(|resolved| resolved.part.id.as_deref());
+    names.filter(|other| Some(*other) != own).collect()
 }
 
 /// The field that names the kind whose parts an end or deviator takes, if that kind is not there: then its

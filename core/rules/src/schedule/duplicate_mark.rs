@@ -9,7 +9,7 @@ use restrand_model::reflect::{Shape, View};
 
 use super::walk::{At, ListAt, walk};
 use crate::context::Context;
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "schedule/duplicate-mark",
@@ -20,7 +20,7 @@ pub(crate) const RULE: Rule = Rule {
         "a name by which others refer names one record only",
         Evidence::Derived,
     )],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("duplicate_mark.md"),
     check: Check::Schedule(check),

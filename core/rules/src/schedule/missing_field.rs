@@ -13,7 +13,7 @@ use super::walk::{At, call, walk};
 use crate::assembly::{Assembly, Owner};
 use crate::book::Required;
 use crate::context::Context;
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "schedule/missing-field",
@@ -30,7 +30,7 @@ pub(crate) const RULE: Rule = Rule {
             Evidence::Derived,
         ),
     ],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("missing_field.md"),
     check: Check::Schedule(check),

@@ -4,7 +4,7 @@
 
 use restrand_finding::{Citation, Evidence, Kind};
 
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "schedule/nothing-to-check",
@@ -15,7 +15,7 @@ pub(crate) const RULE: Rule = Rule {
         "layout of the schedule, with a record for each tendon",
         Evidence::Derived,
     )],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("nothing_to_check.md"),
     check: Check::File,

@@ -1,9 +1,10 @@
 //! The stated mass of a tendon's steel is not that of its strands.
 
-use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_finding::{Citation, Class, Correction, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_model::value::Value;
 
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const TOLERANCE: LimitKey = LimitKey {
     name: "takeoff_tolerance",
@@ -19,11 +20,46 @@ pub(crate) const RULE: Rule = Rule {
         "PTI/ASBI M50.3-24, contents of section 5: tendon drawings hold a material take-off",
         Evidence::Secondary,
     )],
-    correction: Correction::Recompute,
+    correction: Corrects::Offers(&[Class::Recompute], offer),
     implied_by: &["strand/mass-mismatch"],
     page: include_str!("quantity_mismatch.md"),
     check: Check::Tendons(check),
 };
+
+/// The mass over the length, where the stated one is neither that nor the one with the tails.
+fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
+    for at in context.tendons() {
+        let mut outcomes = Outcomes::default();
+        check(context, &at, &mut outcomes);
+        let (false, Some(strand)) = (outcomes.findings.is_empty(), context.strand(at.tendon))
+        else {
+            continue;
+        };
+        let (Some(stated_kg), Some(count), Some(length_m), Some(mass_kg_per_m)) = (
+            at.tendon.steel_mass_kg,
+            at.tendon.strand_count,
+            at.tendon.length_m,
+            strand.record.mass_kg_per_m,
+        ) else {
+            continue;
+        };
+        // To ten grams, finer than any take-off.
+        let mass_kg = (f64::from(count) * mass_kg_per_m * length_m * 100.0).round() / 100.0;
+        let reason = "the mass of the steel was stated as {steel_mass_kg}; {strands} strands over the length \
+                      have {length_mass_kg}";
+        let value = Some(Value::Number(mass_kg));
+        let route = at.route.field("steel_mass_kg");
+        offered.push(
+            Correction::new(RULE.id, Class::Recompute, route, value, reason)
+                .fact(Fact::given("steel_mass_kg", stated_kg, 1))
+                .fact(Fact::given("strands", f64::from(count), 0))
+                .fact(Fact::computed("length_mass_kg", mass_kg, 1))
+                .rests_on(at.route.field("strand_count"))
+                .rests_on(at.route.field("length_m"))
+                .rests_on(strand.route.field("mass_kg_per_m")),
+        );
+    }
+}
 
 fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     let tendon = at.tendon;

@@ -4,7 +4,7 @@ use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severi
 use restrand_model::schedule::{Stage, Status};
 
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "schedule/reserved-incomplete",
@@ -15,7 +15,7 @@ pub(crate) const RULE: Rule = Rule {
         "AASHTO LRFD 5.12.5.3.9 (provision for future dead load or deflection adjustment)",
         Evidence::Memory,
     )],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("reserved_incomplete.md"),
     check: Check::Tendons(check),

@@ -6,7 +6,7 @@ use restrand_model::route::Route;
 use restrand_model::schedule::{Tendon, TendonPoint};
 
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const TOLERANCE: LimitKey = LimitKey {
     name: "twin_tolerance_mm",
@@ -19,7 +19,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Inconsistent],
     limits: &[TOLERANCE],
     sources: &[Citation::new("mirrored tendons differ in the sign of lateral", Evidence::Derived)],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("twin_mismatch.md"),
     check: Check::Schedule(check),
@@ -189,10 +189,9 @@ fn points_off_mm(points: &[TendonPoint], twins: &[TendonPoint]) -> Option<f64> {
             (point.lateral_m, twin.lateral_m.map(|lateral| -lateral)),
             (point.elevation_m, twin.elevation_m),
         ] {
-            match (one, other) {
-                (Some(one), Some(other)) => greatest = greatest.max((one - other).abs() * 1000.0),
-                // What only one states is missing, not different.
-                _ => {}
+            // What only one states is missing, not different.
+            if let (Some(one), Some(other)) = (one, other) {
+                greatest = greatest.max((one - other).abs() * 1000.0);
             }
         }
     }

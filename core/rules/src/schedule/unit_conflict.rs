@@ -2,14 +2,17 @@
 
 use std::collections::HashMap;
 
-use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity};
+use restrand_finding::{
+    Citation, Class, Correction, Evidence, Fact, Finding, Kind, Outcomes, Severity,
+};
 use restrand_model::quantity::{Unit, of_field};
 use restrand_model::reflect::{FieldInfo, Range, RecordInfo, Shape, View};
 use restrand_model::route::Route;
+use restrand_model::value::Value;
 
 use super::walk::{call, walk};
 use crate::context::Context;
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const SPREAD: LimitKey = LimitKey {
     name: "neighbour_spread",
@@ -26,7 +29,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Inconsistent],
     limits: &[SPREAD, LEAST],
     sources: &[Citation::new("factors between the units that people mix up", Evidence::Derived)],
-    correction: Correction::Propose,
+    correction: Corrects::Offers(&[Class::Propose], offer),
     implied_by: &[],
     page: include_str!("unit_conflict.md"),
     check: Check::Schedule(check),
@@ -57,10 +60,49 @@ struct Doubt {
 }
 
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+    let doubts = doubts(context, outcomes);
+    visit(context, &doubts, &mut |field, value, doubt, place, whose| {
+        outcomes.found(finding(context, field, value, doubt, place, whose));
+    });
+}
+
+/// Fields whose values follow from others, by which other rules correct them; in another unit they would not.
+const DERIVED: &[&str] = &["length_m", "steel_mass_kg"];
+
+/// The value in the unit that may have been meant.
+fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
+    let doubts = doubts(context, &mut Outcomes::default());
+    visit(context, &doubts, &mut |field, value, doubt, place, whose| {
+        if DERIVED.contains(&field.name) {
+            return;
+        }
+        let reason = format!(
+            "{{field}} of {{record}} is {{{}}}, far from nearly all others: the number may be in {{meant}}",
+            field.name
+        );
+        let after = Some(Value::Number(doubt.then));
+        offered.push(
+            Correction::new(RULE.id, Class::Propose, place, after, reason)
+                .fact(Fact::text("field", of_field(field.name).0.replace('_', " ")))
+                .fact(Fact::text("record", whose))
+                .fact(Fact::text("meant", doubt.meant.symbol))
+                .fact(Fact::given(field.name, value, 3)),
+        );
+    });
+}
+
+/// Values in doubt by column, each with its position in it.
+type Doubts = HashMap<ColumnKey, Vec<(usize, Doubt)>>;
+
+fn doubts(context: &Context<'_>, outcomes: &mut Outcomes) -> Doubts {
     let columns = columns(context);
-    let mut doubts: HashMap<ColumnKey, Vec<(usize, Doubt)>> = HashMap::new();
+    let mut doubts = Doubts::new();
     let (spread, least) = (context.limit(SPREAD).value, context.limit(LEAST).value);
     let mut any = false;
+    #[expect(
+        clippy::iter_over_hash_type,
+        reason = "each column is judged for itself, and only counted here"
+    )]
     for (key, column) in &columns {
         // Columns whose values differ by nature say nothing.
         let Some(range) = alike(&column.values, spread, least) else {
@@ -76,11 +118,9 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
         }
     }
     if !any {
-        return outcomes.not_evaluated("a column with enough values that are alike");
+        outcomes.not_evaluated("a column with enough values that are alike");
     }
-    if !doubts.is_empty() {
-        tell(context, doubts, outcomes);
-    }
+    doubts
 }
 
 struct ColumnValues {
@@ -160,11 +200,14 @@ fn doubt(value: f64, unit: &'static Unit, range: (f64, f64), spread: f64) -> Opt
 }
 
 /// Finds the records of the values in doubt once more, for their routes are not kept for all.
-fn tell(
+fn visit(
     context: &Context<'_>,
-    doubts: HashMap<ColumnKey, Vec<(usize, Doubt)>>,
-    outcomes: &mut Outcomes,
+    doubts: &Doubts,
+    see: &mut dyn FnMut(&'static FieldInfo, f64, &Doubt, Route, String),
 ) {
+    if doubts.is_empty() {
+        return;
+    }
     let mut positions: HashMap<ColumnKey, usize> = HashMap::new();
     walk(context.schedule, &mut |at| {
         let info = at.record.info();
@@ -180,7 +223,7 @@ fn tell(
             if let Some((_, doubt)) = of_column.iter().find(|(at, _)| at == position) {
                 let place = at.route().field(field.name);
                 let whose = call(context.schedule, at.steps);
-                outcomes.found(finding(context, field, value, doubt, place, whose));
+                see(field, value, doubt, place, whose);
             }
             *position += 1;
         }

@@ -6,7 +6,7 @@ use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severi
 use restrand_model::reading::{Place, Problem, ProblemKind};
 
 use crate::context::{Context, subject_path};
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "schedule/unknown-column",
@@ -17,7 +17,7 @@ pub(crate) const RULE: Rule = Rule {
         "JSON Schema of the schedule, and the layout of its sheets",
         Evidence::Derived,
     )],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("unknown_column.md"),
     check: Check::Schedule(check),

@@ -4,7 +4,7 @@
 
 use restrand_finding::{Citation, Evidence, Kind};
 
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "schedule/unreadable-file",
@@ -15,7 +15,7 @@ pub(crate) const RULE: Rule = Rule {
         "definition of the format that the file claims to be",
         Evidence::Derived,
     )],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("unreadable_file.md"),
     check: Check::File,

@@ -1,8 +1,10 @@
 //! A value or a record could not be read, or only with doubt.
 
+mod restate;
+
 use std::collections::HashMap;
 
-use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity, Where};
+use restrand_finding::{Citation, Class, Evidence, Fact, Finding, Kind, Outcomes, Severity, Where};
 use restrand_model::reading::{Problem, ProblemKind, Question};
 use restrand_model::reflect::{RecordInfo, Shape, View};
 use restrand_model::schedule::{Schedule, Stage};
@@ -10,7 +12,7 @@ use restrand_model::{Record, schema};
 
 use super::walk::walk;
 use crate::context::{Context, subject_path};
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "schedule/unreadable-value",
@@ -18,7 +20,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Reading],
     limits: &[],
     sources: &[Citation::new("JSON Schema of the schedule", Evidence::Derived)],
-    correction: Correction::Restate,
+    correction: Corrects::Offers(&[Class::Restate], restate::offer),
     implied_by: &[],
     page: include_str!("unreadable_value.md"),
     check: Check::Schedule(check),

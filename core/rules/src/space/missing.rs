@@ -9,7 +9,7 @@ use restrand_model::route::Route;
 use restrand_model::schedule::{EndKind, FaceName, RemovalSpace, Status};
 
 use crate::context::{Context, EndAt, TendonAt};
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "space/missing",
@@ -20,7 +20,7 @@ pub(crate) const RULE: Rule = Rule {
         "engineering practice: what is not recorded as kept free is built over",
         Evidence::Derived,
     )],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("missing.md"),
     check: Check::Schedule(check),

@@ -13,7 +13,7 @@ use restrand_model::schedule::{Anchorage, End, EndKind, Exit, Part, Permanence, 
 use crate::assembly::{Axis, call};
 use crate::book::Limit;
 use crate::context::{Context, EndAt, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const MARGIN: LimitKey =
     LimitKey { name: "removal_margin_mm", meaning: "room left free behind what is drawn out" };
@@ -32,7 +32,7 @@ pub(crate) const RULE: Rule = Rule {
         "geometry of a rigid bar that is drawn and cut; no published procedure could be read",
         Evidence::Derived,
     )],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("stub.md"),
     check: Check::Tendons(check),

@@ -1,13 +1,14 @@
 //! The stated area of a strand is not that of its size in the standard's table.
 
-use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_finding::{Citation, Class, Correction, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::tables::strand::{STANDARD_STRANDS, StandardStrand};
 use restrand_model::route::Route;
 use restrand_model::schedule::Strand;
+use restrand_model::value::Value;
 
 use super::table;
 use crate::context::Context;
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const TOLERANCE: LimitKey = LimitKey {
     name: "area_tolerance",
@@ -26,7 +27,7 @@ pub(crate) const RULE: Rule = Rule {
         ),
         Citation::new("EN 10138-3, drafts, table of sizes", Evidence::Secondary),
     ],
-    correction: Correction::Propose,
+    correction: Corrects::Offers(&[Class::Propose], offer),
     implied_by: &["strand/series-mixed"],
     page: include_str!("area_mismatch.md"),
     check: Check::Schedule(check),
@@ -38,35 +39,78 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     }
 }
 
-fn one(context: &Context<'_>, strand: &Strand, route: &Route, outcomes: &mut Outcomes) {
+/// The area of the table, for the diameter that is stated.
+fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
+    for (index, strand) in context.schedule.strands.iter().enumerate() {
+        let Compared::Differs { nearest, .. } = compare(context, strand) else {
+            continue;
+        };
+        let route = Route::to("strands", index);
+        let reason = "{table_area_mm2} is the area of {designation}";
+        let value = Some(Value::Number(nearest.area_mm2));
+        offered.push(
+            Correction::new(RULE.id, Class::Propose, route.field("area_mm2"), value, reason)
+                .fact(table_area(nearest))
+                .fact(Fact::text("designation", table::designation(nearest)))
+                .rests_on(route.field("diameter_mm")),
+        );
+    }
+}
+
+/// The area of a size as the table has it.
+fn table_area(size: &StandardStrand) -> Fact {
+    let citation = table::citation(size, size.area_evidence);
+    Fact::limit("table_area_mm2", size.area_mm2, 1, citation)
+}
+
+/// A strand against the tables.
+enum Compared {
+    Agrees,
+    NotEvaluated(&'static str),
+    NotApplicable(&'static str),
+    Differs { nearest: &'static StandardStrand, area_mm2: f64, diameter_mm: f64 },
+}
+
+fn compare(context: &Context<'_>, strand: &Strand) -> Compared {
     let Some(area_mm2) = strand.area_mm2 else {
-        return outcomes.not_evaluated("strand.area_mm2");
+        return Compared::NotEvaluated("strand.area_mm2");
     };
     let Some(diameter_mm) = strand.diameter_mm else {
-        return outcomes.not_evaluated("strand.diameter_mm");
+        return Compared::NotEvaluated("strand.diameter_mm");
     };
     if !table::is_of_the_tables(strand) {
-        return outcomes.not_applicable(table::OTHER_STANDARD);
+        return Compared::NotApplicable(table::OTHER_STANDARD);
     }
     let series = table::series(strand);
     let tolerance = context.limit(TOLERANCE);
-    let (agreeing, differing): (Vec<&StandardStrand>, Vec<&StandardStrand>) =
+    let (agreeing, differing): (Vec<&'static StandardStrand>, Vec<&StandardStrand>) =
         table::sizes(strand, series, diameter_mm)
             .into_iter()
             .partition(|size| table::area_agrees(size, area_mm2, tolerance.value));
     let Some(nearest) = differing.first() else {
         return match agreeing.first() {
-            Some(_) => outcomes.pass(),
-            None => outcomes.not_applicable(table::UNLISTED),
+            Some(_) => Compared::Agrees,
+            None => Compared::NotApplicable(table::UNLISTED),
         };
     };
     if !agreeing.is_empty() {
         // One series has the area and the other has not; or the diameter lies between two sizes.
         return match series {
-            None => outcomes.not_evaluated("strand.series"),
-            Some(_) => outcomes.pass(),
+            None => Compared::NotEvaluated("strand.series"),
+            Some(_) => Compared::Agrees,
         };
     }
+    Compared::Differs { nearest, area_mm2, diameter_mm }
+}
+
+fn one(context: &Context<'_>, strand: &Strand, route: &Route, outcomes: &mut Outcomes) {
+    let (nearest, area_mm2, diameter_mm) = match compare(context, strand) {
+        Compared::Agrees => return outcomes.pass(),
+        Compared::NotEvaluated(field) => return outcomes.not_evaluated(field),
+        Compared::NotApplicable(why) => return outcomes.not_applicable(why),
+        Compared::Differs { nearest, area_mm2, diameter_mm } => (nearest, area_mm2, diameter_mm),
+    };
+    let tolerance = context.limit(TOLERANCE);
     let mut finding = Finding::new(
         RULE.id,
         Kind::Inconsistent,
@@ -83,7 +127,7 @@ fn one(context: &Context<'_>, strand: &Strand, route: &Route, outcomes: &mut Out
     .fact(Fact::text("designation", table::designation(nearest)))
     .fact(Fact::given("diameter_mm", diameter_mm, 2))
     .fact(Fact::given("area_mm2", area_mm2, 1))
-    .fact(Fact::limit("table_area_mm2", nearest.area_mm2, 1, table::citation(nearest, nearest.area_evidence)))
+    .fact(table_area(nearest))
     .fact(Fact::computed("deviation", (area_mm2 - nearest.area_mm2).abs() / nearest.area_mm2, 4))
     .fact(tolerance.fact(TOLERANCE, 4))
     .remedy("State {table_area_mm2}, the area of {designation}");

@@ -1,9 +1,11 @@
 //! A tendon and its ends state different numbers of strands, or more than it is laid out for.
 
-use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_finding::{Citation, Class, Correction, Evidence, Fact, Finding, Kind, Outcomes};
+
+use restrand_model::value::Value;
 
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "strand/count-mismatch",
@@ -11,11 +13,35 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Inconsistent],
     limits: &[],
     sources: &[Citation::new("every strand runs from end to end", Evidence::Derived)],
-    correction: Correction::Propose,
+    correction: Corrects::Offers(&[Class::Propose], offer),
     implied_by: &[],
     page: include_str!("count_mismatch.md"),
     check: Check::Tendons(check),
 };
+
+/// The tendon's number at an end that states another.
+fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
+    for at in context.tendons() {
+        let Some(count) = at.tendon.strand_count else {
+            continue;
+        };
+        for end in at.ends() {
+            let Some(at_end) = end.end.strand_count.filter(|at_end| *at_end != count) else {
+                continue;
+            };
+            let reason = "tendon {tendon} has {strands} strands, and its end states {at_end}";
+            let value = Some(Value::Number(f64::from(count)));
+            let route = end.route.field("strand_count");
+            offered.push(
+                Correction::new(RULE.id, Class::Propose, route, value, reason)
+                    .fact(Fact::text("tendon", at.mark()))
+                    .fact(Fact::given("strands", f64::from(count), 0))
+                    .fact(Fact::given("at_end", f64::from(at_end), 0))
+                    .rests_on(at.route.field("strand_count")),
+            );
+        }
+    }
+}
 
 fn check(_: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     let ends: Vec<_> = at

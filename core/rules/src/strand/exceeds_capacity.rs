@@ -1,11 +1,12 @@
 //! More strands end at an anchorage than it takes.
 
-use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_finding::{Citation, Class, Correction, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::route::Route;
 use restrand_model::schedule::{Anchorage, Status};
+use restrand_model::value::Value;
 
-use crate::context::{Context, Found, TendonAt};
-use crate::rule::{Check, Correction, Rule};
+use crate::context::{Context, EndAt, Found, TendonAt};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "strand/exceeds-capacity",
@@ -13,7 +14,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Physical],
     limits: &[],
     sources: &[Citation::new("one strand to one hole of the wedge plate", Evidence::Derived)],
-    correction: Correction::Propose,
+    correction: Corrects::Offers(&[Class::Propose], offer),
     implied_by: &[],
     page: include_str!("exceeds_capacity.md"),
     check: Check::Schedule(check),
@@ -26,6 +27,63 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     for at in context.tendons() {
         tendon(context, &at, outcomes);
     }
+}
+
+/// The anchorage of the schedule that takes the strands with the fewest holes to spare, where just one does.
+fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
+    for at in context.tendons().filter(|at| at.tendon.status != Some(Status::Removed)) {
+        for end in at.ends() {
+            let (Some(found), Some((count, place))) =
+                (context.anchorage(end.end), stated_count(&at, &end))
+            else {
+                continue;
+            };
+            if !matches!(room(found.record, count), Room::Short(_)) {
+                continue;
+            }
+            let Some((other, most)) = least_that_takes(context, count) else {
+                continue;
+            };
+            let reason = "anchorage {anchorage} takes fewer than {strands} strands; of the others of the \
+                          schedule {other} takes them with the fewest to spare, {most}";
+            let value = Some(Value::Text(other.into()));
+            offered.push(
+                Correction::new(
+                    RULE.id,
+                    Class::Propose,
+                    end.route.field("anchorage"),
+                    value,
+                    reason,
+                )
+                .fact(Fact::text("anchorage", name(found.record)))
+                .fact(Fact::given("strands", f64::from(count), 0))
+                .fact(Fact::text("other", other))
+                .fact(Fact::given("most", f64::from(most), 0))
+                .rests_on(place),
+            );
+        }
+    }
+}
+
+/// The anchorage that takes this many strands and no more than it must, with what it takes.
+fn least_that_takes<'a>(context: &Context<'a>, count: u32) -> Option<(&'a str, u32)> {
+    let all = context.schedule.anchorages.iter();
+    let mut enough: Vec<_> = all
+        .filter(|other| room(other, count) == Room::Enough)
+        .filter_map(|other| Some((most(other)?, other.id.as_deref()?)))
+        .collect();
+    enough.sort_unstable();
+    match enough[..] {
+        [(most, only)] => Some((only, most)),
+        [(most, first), (next, _), ..] if most < next => Some((first, most)),
+        _ => None,
+    }
+}
+
+/// The number of strands at an end, and where it is stated.
+fn stated_count(at: &TendonAt<'_>, end: &EndAt<'_>) -> Option<(u32, Route)> {
+    let own = end.end.strand_count.map(|count| (count, end.route.field("strand_count")));
+    own.or_else(|| Some((at.tendon.strand_count?, at.route.field("strand_count"))))
 }
 
 /// An anchorage that lists more strands than its wedge plate has holes is said once, at the anchorage.
@@ -74,12 +132,7 @@ fn tendon(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             outcomes.not_evaluated("end.anchorage");
             continue;
         };
-        let stated = match (end.end.strand_count, at.tendon.strand_count) {
-            (Some(count), _) => Some((count, end.route.field("strand_count"))),
-            (None, Some(count)) => Some((count, at.route.field("strand_count"))),
-            (None, None) => None,
-        };
-        let Some((count, place)) = stated else {
+        let Some((count, place)) = stated_count(at, &end) else {
             if at.tendon.status == Some(Status::Reserved) {
                 outcomes.not_applicable("the tendon is reserved and has no strands");
             } else {
@@ -114,13 +167,16 @@ enum Room {
     Short(u32),
 }
 
+/// The most strands that an anchorage takes, as far as it is stated.
+fn most(anchorage: &Anchorage) -> Option<u32> {
+    let listed = anchorage.strand_counts.iter().copied().max();
+    anchorage.wedge_plate_holes.into_iter().chain(listed).min()
+}
+
 /// Whether an anchorage takes this many strands; fewer than it is listed for always fit.
 fn room(anchorage: &Anchorage, count: u32) -> Room {
-    let listed = anchorage.strand_counts.iter().copied().max();
-    let most = match (anchorage.wedge_plate_holes, listed) {
-        (Some(holes), Some(listed)) => holes.min(listed),
-        (Some(most), None) | (None, Some(most)) => most,
-        (None, None) => return Room::Unknown,
+    let Some(most) = most(anchorage) else {
+        return Room::Unknown;
     };
     if count <= most {
         Room::Enough

@@ -1,14 +1,15 @@
 //! The stated strength of a strand is not that of its grade, or of its breaking force.
 
-use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_finding::{Citation, Class, Correction, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::tables::strand::{FPU_RECOGNITION_MPA, STRENGTHS_KSI, STRENGTHS_MPA};
 use restrand_model::quantity::{Dimension, Unit};
 use restrand_model::route::Route;
 use restrand_model::schedule::Strand;
+use restrand_model::value::Value;
 
 use super::table;
 use crate::context::Context;
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const TOLERANCE: LimitKey = LimitKey {
     name: "breaking_force_tolerance",
@@ -30,7 +31,7 @@ pub(crate) const RULE: Rule = Rule {
             Evidence::Secondary,
         ),
     ],
-    correction: Correction::Propose,
+    correction: Corrects::Offers(&[Class::Propose], offer),
     implied_by: &["strand/area-mismatch"],
     page: include_str!("grade_mismatch.md"),
     check: Check::Schedule(check),
@@ -48,6 +49,35 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     }
 }
 
+/// The strength that the grade names, where it names one.
+fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
+    for (index, strand) in context.schedule.strands.iter().enumerate() {
+        let (Some(grade), Some(fpu_mpa)) = (strand.grade.as_deref(), strand.fpu_mpa) else {
+            continue;
+        };
+        let [named] = strengths(grade)[..] else {
+            continue;
+        };
+        if !is_far(named, fpu_mpa) {
+            continue;
+        }
+        let route = Route::to("strands", index);
+        let reason = "the grade {grade} names a strength of {named_mpa}";
+        let value = Some(Value::Number(named));
+        offered.push(
+            Correction::new(RULE.id, Class::Propose, route.field("fpu_mpa"), value, reason)
+                .fact(Fact::text("grade", grade))
+                .fact(Fact::computed("named_mpa", named, 1))
+                .rests_on(route.field("grade")),
+        );
+    }
+}
+
+/// Whether a strength is not the one that a grade names; a decimal fraction is not exact.
+fn is_far(named_mpa: f64, fpu_mpa: f64) -> bool {
+    (named_mpa - fpu_mpa).abs() > FPU_RECOGNITION_MPA + 1e-9
+}
+
 fn by_grade(strand: &Strand, fpu_mpa: f64, route: &Route, outcomes: &mut Outcomes) {
     let Some(grade) = strand.grade.as_deref().filter(|grade| !grade.trim().is_empty()) else {
         return outcomes.not_evaluated("strand.grade");
@@ -56,9 +86,7 @@ fn by_grade(strand: &Strand, fpu_mpa: f64, route: &Route, outcomes: &mut Outcome
     if strengths.is_empty() {
         return outcomes.not_applicable("the grade names no strength");
     }
-    // A decimal fraction is not exact.
-    let far = |strength: &&f64| (*strength - fpu_mpa).abs() > FPU_RECOGNITION_MPA + 1e-9;
-    let Some(named) = strengths.iter().find(far) else {
+    let Some(named) = strengths.iter().find(|named| is_far(**named, fpu_mpa)) else {
         return outcomes.pass();
     };
     let finding = Finding::new(

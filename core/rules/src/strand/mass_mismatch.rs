@@ -1,13 +1,14 @@
 //! The stated mass of a strand is not that of its size, or of its area in steel.
 
-use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_finding::{Citation, Class, Correction, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::tables::strand::StandardStrand;
 use restrand_model::route::Route;
 use restrand_model::schedule::Strand;
+use restrand_model::value::Value;
 
 use super::table;
 use crate::context::Context;
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const TOLERANCE: LimitKey = LimitKey {
     name: "mass_tolerance",
@@ -27,7 +28,7 @@ pub(crate) const RULE: Rule = Rule {
         Citation::new("ASTM A416/A416M, grade 270, masses", Evidence::Memory),
         Citation::new("EN 10138-3, drafts, table of sizes", Evidence::Secondary),
     ],
-    correction: Correction::Propose,
+    correction: Corrects::Offers(&[Class::Propose], offer),
     implied_by: &["strand/series-mixed", "strand/area-mismatch"],
     page: include_str!("mass_mismatch.md"),
     check: Check::Schedule(check),
@@ -37,6 +38,33 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     for (index, strand) in context.schedule.strands.iter().enumerate() {
         one(context, strand, &Route::to("strands", index), outcomes);
     }
+}
+
+/// The mass of the table, for the size that is stated.
+fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
+    for (index, strand) in context.schedule.strands.iter().enumerate() {
+        let route = Route::to("strands", index);
+        let mut outcomes = Outcomes::default();
+        one(context, strand, &route, &mut outcomes);
+        let (false, Some(size)) = (outcomes.findings.is_empty(), sizes(strand).first().copied())
+        else {
+            continue;
+        };
+        let reason = "{table_mass_kg_per_m} is the mass of {designation}";
+        let value = Some(Value::Number(size.mass_kg_per_m));
+        offered.push(
+            Correction::new(RULE.id, Class::Propose, route.field("mass_kg_per_m"), value, reason)
+                .fact(table_mass(size))
+                .fact(Fact::text("designation", table::designation(size)))
+                .rests_on(route.field("diameter_mm")),
+        );
+    }
+}
+
+/// The mass of a size as the table has it.
+fn table_mass(size: &StandardStrand) -> Fact {
+    let citation = table::citation(size, size.mass_evidence);
+    Fact::limit("table_mass_kg_per_m", size.mass_kg_per_m, 3, citation)
 }
 
 fn one(context: &Context<'_>, strand: &Strand, route: &Route, outcomes: &mut Outcomes) {
@@ -71,12 +99,7 @@ fn one(context: &Context<'_>, strand: &Strand, route: &Route, outcomes: &mut Out
     let finding = match (sizes.first(), by_area) {
         (Some(size), _) => finding("for {designation} the table gives {table_mass_kg_per_m}")
             .fact(Fact::text("designation", table::designation(size)))
-            .fact(Fact::limit(
-                "table_mass_kg_per_m",
-                size.mass_kg_per_m,
-                3,
-                table::citation(size, size.mass_evidence),
-            ))
+            .fact(table_mass(size))
             .fact(Fact::computed("deviation", deviation(mass, size.mass_kg_per_m), 4))
             .fact(tolerance.fact(TOLERANCE, 4))
             .remedy("State {table_mass_kg_per_m}, the mass of {designation}"),

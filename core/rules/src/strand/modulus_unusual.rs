@@ -5,7 +5,7 @@ use restrand_model::route::Route;
 
 use super::table;
 use crate::context::Context;
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const LEAST: LimitKey = LimitKey {
     name: "strand_e_least_mpa",
@@ -22,7 +22,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Margin],
     limits: &[LEAST, MOST],
     sources: &[Citation::new("EN 1992-1-1:2004, 3.3.6 (3)", Evidence::Memory)],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("modulus_unusual.md"),
     check: Check::Schedule(check),

@@ -7,7 +7,7 @@ use restrand_model::schedule::Strand;
 
 use super::table;
 use crate::context::Context;
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 /// The limit of `strand/area-mismatch`, by which a stated area is that of a size.
 const TOLERANCE: LimitKey = LimitKey {
@@ -24,7 +24,7 @@ pub(crate) const RULE: Rule = Rule {
         "ASTM A416/A416M-17: inch and SI values are separate standards and must not be combined",
         Evidence::Read,
     )],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("series_mixed.md"),
     check: Check::Schedule(check),

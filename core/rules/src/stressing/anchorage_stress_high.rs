@@ -10,7 +10,7 @@ use super::recomputed::{Reading, Recomputed, end};
 use super::share::{Limits, Verdict, judge};
 use super::steel::Steel;
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const OF_FPU: LimitKey = LimitKey {
     name: "anchorage_stress_fpu",
@@ -27,7 +27,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Margin],
     limits: &[OF_FPU, OF_FPY],
     sources: &[],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &["strand/area-mismatch", "stressing/force-mismatch", "stressing/set-unusual"],
     page: include_str!("anchorage_stress_high.md"),
     check: Check::Tendons(check),

@@ -10,7 +10,7 @@ use super::calibration;
 use super::jacked::{self, StatedForce, greater};
 use super::steel::Steel;
 use crate::context::{Context, EndAt, Found, TendonAt};
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "stressing/beyond-calibration",
@@ -21,7 +21,7 @@ pub(crate) const RULE: Rule = Rule {
         "the jack's own calibration: between its points it is read, beyond them nothing is known",
         Evidence::Stated,
     )],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &["stressing/end-role-conflict", "stressing/jack-too-weak"],
     page: include_str!("beyond_calibration.md"),
     check: Check::Schedule(check),

@@ -7,7 +7,7 @@ use restrand_model::schedule::Status;
 
 use super::jacked;
 use crate::context::{Context, EndAt, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const AGE: LimitKey = LimitKey {
     name: "calibration_age_months",
@@ -20,7 +20,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Margin, Kind::Inconsistent],
     limits: &[AGE],
     sources: &[],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &["schedule/duplicate-mark"],
     page: include_str!("calibration_old.md"),
     check: Check::Schedule(check),

@@ -9,7 +9,7 @@ use restrand_model::schedule::{EndName, Status, Stressing};
 use super::recomputed::{Reading, Recomputed, index};
 use super::{force_mismatch, jacked};
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const TOLERANCE: LimitKey = LimitKey {
     name: "elongation_calculation_tolerance",
@@ -22,7 +22,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Inconsistent],
     limits: &[TOLERANCE],
     sources: &[Citation::new("Hooke's law on the force along the tendon", Evidence::Derived)],
-    correction: Correction::Propose,
+    correction: Corrects::Nothing,
     implied_by: &[
         "strand/area-mismatch",
         "stressing/end-role-conflict",

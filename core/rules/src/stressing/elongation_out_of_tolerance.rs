@@ -11,7 +11,7 @@ use super::jacked;
 use super::recomputed::{Reading, Recomputed, index};
 use super::steel::Steel;
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const SINGLE: LimitKey = LimitKey {
     name: "elongation_single_percent",
@@ -31,7 +31,7 @@ pub(crate) const RULE: Rule = Rule {
         "Hooke's law, for strand of another area or modulus than assumed",
         Evidence::Derived,
     )],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &["stressing/elongation-mismatch", "schedule/duplicate-mark"],
     page: include_str!("elongation_out_of_tolerance.md"),
     check: Check::Schedule(check),
@@ -150,8 +150,8 @@ fn last<'a>(
     };
     let of_day = of_end()
         .filter(|(_, measured)| measured.on.is_some() && measured.on == stressing.stressed_on)
-        .last();
-    of_day.or_else(|| of_end().last())
+        .next_back();
+    of_day.or_else(|| of_end().next_back())
 }
 
 /// The theoretical elongation for the strand that came, where its area or modulus was measured.

@@ -7,7 +7,7 @@ use restrand_model::schedule::{EndKind, EndName, Status};
 
 use super::jacked;
 use crate::context::{Context, EndAt, TendonAt};
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "stressing/end-role-conflict",
@@ -18,7 +18,7 @@ pub(crate) const RULE: Rule = Rule {
         "IFC 4.3, IfcTendonAnchorTypeEnum: a fixed end fixes, a tensioning end is or can be used to stress",
         Evidence::Read,
     )],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("end_role_conflict.md"),
     check: Check::Tendons(check),

@@ -10,7 +10,7 @@ use super::jacked;
 use super::recomputed::{Reading, Recomputed};
 use super::steel::Steel;
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const TOLERANCE: LimitKey = LimitKey {
     name: "force_tolerance",
@@ -26,7 +26,7 @@ pub(crate) const RULE: Rule = Rule {
         Citation::new("EN 1992-1-1:2023, (7.34)", Evidence::Read),
         Citation::new("AASHTO LRFD, articles 5.9.3.2.1 and 5.9.3.2.2", Evidence::Memory),
     ],
-    correction: Correction::Propose,
+    correction: Corrects::Nothing,
     implied_by: &[
         "strand/area-mismatch",
         "stressing/end-role-conflict",

@@ -6,7 +6,7 @@ use restrand_model::route::Route;
 use restrand_model::schedule::{Duct, DuctMaterial, Status, StrandCoating};
 
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const POLYMER: [LimitKey; 2] = [
     LimitKey { name: "mu_polymer_least", meaning: "least usual friction of strand on polymer" },
@@ -70,7 +70,7 @@ pub(crate) const RULE: Rule = Rule {
         TOLERANCE,
     ],
     sources: &[Citation::new("EN 1992-1-1:2023, (7.34)", Evidence::Read)],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("friction_unusual.md"),
     check: Check::Tendons(check),

@@ -10,7 +10,7 @@ use restrand_model::schedule::{Jack, Status};
 
 use super::calibration;
 use crate::context::{Context, Found, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const TOLERANCE: LimitKey = LimitKey {
     name: "gauge_tolerance",
@@ -26,7 +26,7 @@ pub(crate) const RULE: Rule = Rule {
         "the jack's own calibration; where there is none, the definition of pressure",
         Evidence::Stated,
     )],
-    correction: Correction::Propose,
+    correction: Corrects::Nothing,
     implied_by: &[
         "stressing/beyond-calibration",
         "stressing/end-role-conflict",

@@ -9,7 +9,7 @@ use restrand_model::schedule::{Jack, Status};
 use super::jacked::{self, StatedForce, greater};
 use super::steel::Steel;
 use crate::context::{Context, EndAt, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const RESERVE: LimitKey = LimitKey {
     name: "jack_reserve",
@@ -25,7 +25,7 @@ pub(crate) const RULE: Rule = Rule {
         "definition of pressure: force over the piston's area",
         Evidence::Read,
     )],
-    correction: Correction::Propose,
+    correction: Corrects::Nothing,
     implied_by: &["stressing/end-role-conflict", "stressing/jacking-stress-high"],
     page: include_str!("jack_too_weak.md"),
     check: Check::Tendons(check),

@@ -7,7 +7,7 @@ use super::jacked::{self, StatedForce, greater};
 use super::share::{Limits, Verdict, judge};
 use super::steel::Steel;
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const OF_FPU: LimitKey = LimitKey {
     name: "jacking_stress_fpu",
@@ -24,7 +24,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Margin],
     limits: &[OF_FPU, OF_FPY],
     sources: &[],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &["strand/area-mismatch"],
     page: include_str!("jacking_stress_high.md"),
     check: Check::Tendons(check),

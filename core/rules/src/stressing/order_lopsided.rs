@@ -8,7 +8,7 @@ use restrand_model::schedule::{Status, Tendon};
 use super::jacked;
 use super::steel::Steel;
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const ECCENTRICITY: LimitKey = LimitKey {
     name: "order_eccentricity",
@@ -21,7 +21,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Margin],
     limits: &[ECCENTRICITY],
     sources: &[],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &["schedule/duplicate-mark"],
     page: include_str!("order_lopsided.md"),
     check: Check::Schedule(check),

@@ -6,7 +6,7 @@ use restrand_model::schedule::Status;
 use super::share::{Limits, Verdict, judge};
 use super::steel::Steel;
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const OF_FPU: LimitKey = LimitKey {
     name: "service_stress_fpu",
@@ -21,7 +21,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Margin],
     limits: &[OF_FPU, OF_FPY],
     sources: &[],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &["strand/area-mismatch"],
     page: include_str!("service_stress_high.md"),
     check: Check::Tendons(check),

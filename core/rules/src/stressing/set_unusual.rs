@@ -5,7 +5,7 @@ use restrand_model::route::Route;
 use restrand_model::schedule::{EndKind, Status};
 
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const LEAST: LimitKey = LimitKey { name: "set_least_mm", meaning: "least usual anchor set" };
 const MOST: LimitKey = LimitKey { name: "set_most_mm", meaning: "greatest usual anchor set" };
@@ -24,7 +24,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Margin],
     limits: &[LEAST, MOST, SEATING_LEAST, SEATING_MOST],
     sources: &[],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("set_unusual.md"),
     check: Check::Tendons(check),

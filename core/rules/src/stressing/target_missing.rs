@@ -4,7 +4,7 @@ use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severi
 use restrand_model::schedule::{Stage, Status};
 
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, Rule};
+use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "stressing/target-missing",
@@ -15,7 +15,7 @@ pub(crate) const RULE: Rule = Rule {
         "engineering default: losses, sections and loads of the day decide the new force, not the old sheet",
         Evidence::Derived,
     )],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("target_missing.md"),
     check: Check::Tendons(check),

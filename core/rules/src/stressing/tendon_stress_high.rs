@@ -8,7 +8,7 @@ use super::jacked;
 use super::recomputed::{Reading, Recomputed};
 use super::share::{Limits, Verdict, judge};
 use crate::context::{Context, TendonAt};
-use crate::rule::{Check, Correction, LimitKey, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const OF_FPU: LimitKey = LimitKey {
     name: "tendon_stress_fpu",
@@ -25,7 +25,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Margin],
     limits: &[OF_FPU, OF_FPY],
     sources: &[],
-    correction: Correction::None,
+    correction: Corrects::Nothing,
     implied_by: &[
         "strand/area-mismatch",
         "stressing/friction-unusual",

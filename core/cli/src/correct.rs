@@ -1,0 +1,306 @@
+//! The command `correct`: makes what the rules offer in a copy, and writes that as a new file.
+
+use std::collections::BTreeSet;
+use std::io::{self, Write};
+use std::path::Path;
+
+use restrand_check::{Corrected, Wishes};
+use restrand_finding::Class;
+use restrand_kit::{Budget, Content, Loss, Part, Parts, Plugin, WriteOptions};
+use restrand_model::System;
+use restrand_model::reflect::Date;
+use restrand_report::corrections::{self, Corrections, tables};
+use restrand_report::terminal::{self, Look};
+use restrand_report::{Checked, InForce, json};
+use restrand_rules::find;
+
+use crate::arguments::{Correct, Format};
+use crate::convert::fault_of;
+use crate::done::{self, Read, end_of, system};
+use crate::fault::{Fault, guarded};
+use crate::output::{Streams, to_stderr, to_stdout};
+use crate::plugins::Registry;
+use crate::rulebook::{self, ByCode, Chosen};
+use crate::{End, input, lookup, parts, spare, today};
+
+/// Runs the command.
+pub(crate) fn run(options: &Correct, streams: &Streams) -> Result<End, Fault> {
+    let registry = Registry::new(&options.plugins)?;
+    let from = options.from.as_deref().map(|id| registry.named(id)).transpose()?;
+    let asked = options.rulebook.as_deref().map(rulebook::asked_for).transpose()?;
+    let accepted = options.accept.iter().map(|id| accepted(id)).collect::<Result<_, _>>()?;
+    let target = target(options, &registry)?;
+    let as_of = options.as_of.unwrap_or_else(today::today);
+    let mut run = Run {
+        options,
+        registry: &registry,
+        from,
+        asked,
+        accepted,
+        target,
+        by_code: ByCode::default(),
+        as_of,
+        look: streams.look(false, options.all),
+        end: End::Clean,
+        fault: None,
+    };
+    let mut write = |out: &mut dyn Write| run.write(out);
+    // A schedule that goes to standard output has it for itself.
+    match target {
+        Some(Target { path, .. }) if input::is_stdin(path) => to_stderr(&mut write)?,
+        _ => to_stdout(&mut write)?,
+    }
+    match run.fault {
+        Some(fault) => Err(fault),
+        None => Ok(run.end),
+    }
+}
+
+/// Where the corrected schedule goes; the format is that of the ending, or the input's.
+#[derive(Clone, Copy)]
+struct Target<'o> {
+    path: &'o Path,
+    format: Option<(&'o dyn Plugin, Option<&'static str>)>,
+}
+
+fn target<'o>(options: &'o Correct, registry: &'o Registry) -> Result<Option<Target<'o>>, Fault> {
+    let usage = |why: &str| Err(Fault::Usage(why.to_owned()));
+    if options.files.iter().filter(|file| input::is_stdin(file)).count() > 1 {
+        return usage("- can be named once only");
+    }
+    let Some(path) = options.output.as_deref() else {
+        return if options.dry_run {
+            Ok(None)
+        } else {
+            usage("name the corrected file with --output, or look first with --dry-run")
+        };
+    };
+    if options.files.len() > 1 {
+        return usage("one corrected file is written of one schedule; name one, or use --dry-run");
+    }
+    spare::inputs(path, options.files.iter().map(AsRef::as_ref), options.rulebook.as_deref())?;
+    let format = if input::is_stdin(path) {
+        None
+    } else {
+        let ending = path.extension().and_then(|ending| ending.to_str());
+        Some(registry.writer(None, ending)?)
+    };
+    Ok((!options.dry_run).then_some(Target { path, format }))
+}
+
+/// The rule whose proposals are accepted.
+fn accepted(id: &str) -> Result<&'static str, Fault> {
+    let rule = find(id).ok_or_else(|| Fault::Usage(lookup::unknown(id)))?;
+    if rule.correction.classes().contains(&Class::Propose) {
+        Ok(rule.id)
+    } else {
+        Err(Fault::Usage(format!(
+            "{id} proposes nothing that could be accepted; its corrections: {}",
+            rule.correction.words()
+        )))
+    }
+}
+
+struct Run<'o> {
+    options: &'o Correct,
+    registry: &'o Registry,
+    from: Option<&'o dyn Plugin>,
+    asked: Option<Chosen>,
+    accepted: BTreeSet<&'static str>,
+    target: Option<Target<'o>>,
+    by_code: ByCode,
+    as_of: Date,
+    look: Look,
+    end: End,
+    fault: Option<Fault>,
+}
+
+/// What came of one input.
+enum Done<'r> {
+    /// It was read, and what could be corrected was.
+    Corrected(Box<OfInput<'r>>),
+    /// It was not, or there is no tendon in it: what a check says of it.
+    Checked(Box<done::Done>),
+}
+
+struct OfInput<'r> {
+    read: Read<'r>,
+    chosen: Chosen,
+    corrected: Corrected,
+    /// Cells that hold formulas, if that can be told.
+    formulas: Option<usize>,
+}
+
+impl<'o> Run<'o> {
+    fn write(&mut self, out: &mut dyn Write) -> io::Result<()> {
+        let version = env!("CARGO_PKG_VERSION");
+        let as_of = self.as_of.to_string();
+        match self.options.format {
+            Format::Text => {
+                for (index, file) in self.options.files.iter().enumerate() {
+                    if index > 0 {
+                        writeln!(out)?;
+                    }
+                    self.one(file, &mut |shown, look| match shown {
+                        Shown::Corrected(of) => corrections::text::report(out, of, look),
+                        Shown::Checked(of) => terminal::report(out, of, look),
+                    })?;
+                }
+            }
+            Format::Json => {
+                let mut document = json::Document::begin_corrections(out, version, &as_of)?;
+                for file in &self.options.files {
+                    self.one(file, &mut |shown, _| match shown {
+                        Shown::Corrected(of) => corrections::json::input(&mut document, of),
+                        Shown::Checked(of) => corrections::json::unread(&mut document, of),
+                    })?;
+                }
+                document.end()?;
+            }
+        }
+        Ok(())
+    }
+
+    /// Corrects one input and shows what came of it; a panic on the way is told and does not stop the others.
+    fn one(&mut self, file: &Path, show: &mut Show<'_>) -> io::Result<()> {
+        let name = input::shown(file);
+        let done = match guarded(|| self.correct(file, &name)) {
+            Ok(Ok(done)) => done,
+            Ok(Err(fault)) => {
+                self.fault = Some(fault);
+                return Ok(());
+            }
+            Err(why) => {
+                self.end = End::Failed;
+                Done::Checked(Box::new(done::Done::failed(&name, &why)))
+            }
+        };
+        match &done {
+            Done::Checked(done) => {
+                self.end = self.end.max(done.end(self.options.fail_on.into()));
+                let system = system(self.options.units, done.reading.as_ref());
+                done.show(&name, system, &self.as_of.to_string(), &mut |checked| {
+                    show(Shown::Checked(checked), self.look)
+                })
+            }
+            Done::Corrected(of) => {
+                let result = guarded(|| self.finish(&name, of, show));
+                result.unwrap_or_else(|why| {
+                    self.end = End::Failed;
+                    // If standard error is closed there is nowhere left to say so.
+                    let _ = writeln!(io::stderr(), "error: restrand failed on {name}: {why}");
+                    Ok(())
+                })
+            }
+        }
+    }
+
+    fn correct(&mut self, file: &Path, name: &str) -> Result<Done<'o>, Fault> {
+        let read = match done::read(self.registry, file, name, self.from) {
+            Ok(read) => read,
+            Err(done) => return Ok(Done::Checked(done)),
+        };
+        let chosen = self.by_code.unless_asked(self.asked.as_ref(), &read.reading.schedule)?;
+        if read.reading.schedule.tendons.is_empty() {
+            return Ok(Done::Checked(Box::new(done::Done::new(read, chosen, self.as_of))));
+        }
+        let parts: Vec<&dyn Part> = read.parts.iter().map(AsRef::as_ref).collect();
+        let calculated = match read.plugin.calculated(Parts(&parts), Budget::default()) {
+            Ok(calculated) => calculated,
+            Err(error) => {
+                let format = Some(read.plugin.describe().id);
+                let done = done::Done::unread(name, &error, read.parts, format);
+                return Ok(Done::Checked(Box::new(done)));
+            }
+        };
+        let formulas = calculated.as_ref().map(Vec::len);
+        let spared = if self.options.formulas { None } else { calculated };
+        let calculated = spared.into_iter().flatten().collect();
+        let wishes = Wishes { accepted: &self.accepted, calculated: &calculated };
+        let corrected = restrand_check::correct(&read.reading, &chosen.book, self.as_of, wishes);
+        Ok(Done::Corrected(Box::new(OfInput { read, chosen, corrected, formulas })))
+    }
+
+    /// Writes the corrected schedule, and shows what it is.
+    fn finish(&mut self, name: &str, of: &OfInput<'_>, show: &mut Show<'_>) -> io::Result<()> {
+        let again = input::Again(&of.read.parts);
+        let corrected = &of.corrected;
+        let system = system(self.options.units, Some(&of.read.reading));
+        let checked = Checked {
+            file: name,
+            format: Some(of.read.plugin.describe().id),
+            report: &corrected.before,
+            reading: Some(&of.read.reading),
+            sources: &again,
+            rulebook: Some(InForce { book: &of.chosen.book, why: &of.chosen.why }),
+            system,
+            as_of: &self.as_of.to_string(),
+        };
+        let mut shown =
+            Corrections { checked, corrected, output: None, losses: &[], formulas: of.formulas };
+        let mut losses = Vec::new();
+        let mut written = None;
+        if let Some(target) = self.target {
+            match write(target, of, &shown, system) {
+                Ok(lost) => losses = lost,
+                Err(fault) => {
+                    self.fault = Some(fault);
+                    return Ok(());
+                }
+            }
+            written = Some(input::shown_output(target.path));
+        }
+        shown.losses = &losses;
+        shown.output = written.as_deref();
+        self.end = self.end.max(end_of(&corrected.after, self.options.fail_on.into()));
+        show(Shown::Corrected(&shown), self.look)
+    }
+}
+
+/// What is shown of one input.
+enum Shown<'s, 'a> {
+    Corrected(&'s Corrections<'a>),
+    Checked(&'s Checked<'a>),
+}
+
+type Show<'s> = dyn FnMut(Shown<'_, '_>, Look) -> io::Result<()> + 's;
+
+/// Writes the corrected schedule where it is to go, and returns what that could not carry.
+fn write(
+    target: Target<'_>,
+    of: &OfInput<'_>,
+    corrections: &Corrections<'_>,
+    system: System,
+) -> Result<Vec<Loss>, Fault> {
+    let (plugin, ending) = match target.format {
+        Some(format) => format,
+        None => match of.read.plugin.describe().writes.first() {
+            Some(ending) => (of.read.plugin, Some(*ending)),
+            None => {
+                let id = of.read.plugin.describe().id;
+                return Err(Fault::Usage(format!("the format {id} is not written")));
+            }
+        },
+    };
+    let changes = tables::changes(corrections);
+    let tables = tables::tables(corrections);
+    let reading = &of.corrected.reading;
+    let content = Content {
+        schedule: &reading.schedule,
+        provenance: &reading.provenance,
+        changes: &changes,
+        tables: &tables,
+    };
+    let options = WriteOptions { system, ending };
+    let mut place = parts::Target::of(target.path)?;
+    let losses = plugin
+        .write(&content, options, place.output())
+        .map_err(|error| fault_of(error, target.path))?;
+    place.put()?;
+    let unread = of.corrected.lost.iter().map(|problem| Loss {
+        route: problem.subject.clone(),
+        value: problem.given.clone().unwrap_or_default(),
+        why: format!("it could not be read: {}", problem.why),
+    });
+    Ok(losses.into_iter().chain(unread).collect())
+}

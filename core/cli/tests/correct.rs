@@ -1,0 +1,253 @@
+//! `restrand correct` as a user would run it.
+
+#![expect(clippy::unwrap_used, reason = "helpers of tests are tests")]
+
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+use rust_xlsxwriter::{Formula, Workbook};
+use serde_json::Value;
+
+fn demo(name: &str) -> PathBuf {
+    let top = Path::new(env!("CARGO_MANIFEST_DIR")).ancestors().nth(2).unwrap();
+    top.join("fixtures/demo").join(name)
+}
+
+fn restrand(arguments: &[&dyn AsRef<std::ffi::OsStr>]) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_restrand"));
+    command.env_clear().stdin(Stdio::null());
+    command.args(arguments.iter().map(|argument| argument.as_ref())).output().unwrap()
+}
+
+fn correct(arguments: &[&dyn AsRef<std::ffi::OsStr>]) -> Output {
+    let mut all: Vec<&dyn AsRef<std::ffi::OsStr>> = vec![&"correct", &"--as-of", &"2031-05-07"];
+    all.extend(arguments);
+    restrand(&all)
+}
+
+fn code(output: &Output) -> i32 {
+    output.status.code().unwrap()
+}
+
+fn stdout(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+fn stderr(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+fn json(output: &Output) -> Value {
+    let document: Value = serde_json::from_slice(&output.stdout).unwrap();
+    document["inputs"][0].clone()
+}
+
+fn count(list: &Value) -> usize {
+    list.as_array().unwrap().len()
+}
+
+#[test]
+fn the_faulty_demo_is_corrected_into_a_new_file_and_stays_as_it_is() {
+    let folder = tempfile::tempdir().unwrap();
+    for (name, out) in [
+        ("quillmere-faulty.xlsx", "out.xlsx"),
+        ("quillmere-faulty.json", "out.json"),
+        ("quillmere-faulty.xlsx", "out.ndjson"),
+    ] {
+        let (input, out) = (demo(name), folder.path().join(out));
+        let before = fs::read(&input).unwrap();
+        let output = correct(&[&input, &"-o", &out, &"--format", &"json"]);
+        assert_eq!(code(&output), 1, "{}", stderr(&output));
+        assert_eq!(fs::read(&input).unwrap(), before);
+        let said = json(&output);
+        assert_eq!(count(&said["made"]), 1, "{said}");
+        // What could not be read is kept as it was given.
+        assert_eq!(said["values_lost"], 2);
+        assert_eq!(count(&said["not_carried"]), 0, "{said}");
+        let kept = folder.path().join("kept.json");
+        correct(&[&out, &"-o", &kept]);
+        let kept: Value = serde_json::from_slice(&fs::read(&kept).unwrap()).unwrap();
+        let tendons = kept["tendons"].as_array().unwrap();
+        let given = tendons.iter().find_map(|tendon| tendon["extra"].get("not read: order"));
+        assert_eq!(given.unwrap(), "three");
+        let sum = |counts: &Value| -> u64 {
+            ["error", "warning", "note"].iter().map(|name| counts[name].as_u64().unwrap()).sum()
+        };
+        assert!(sum(&said["after"]) < sum(&said["before"]), "{said}");
+        // Once more changes nothing.
+        let again = folder.path().join(format!("again-{}", out.file_name().unwrap().display()));
+        let output = correct(&[&out, &"-o", &again, &"--format", &"json"]);
+        assert_eq!(count(&json(&output)["made"]), 0);
+        assert!(!fs::read(&again).unwrap().is_empty());
+    }
+}
+
+#[test]
+fn a_dry_run_writes_nothing_and_shows_each_change() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("out.xlsx");
+    let input = demo("quillmere-faulty.xlsx");
+    for arguments in [&[&"--dry-run" as &dyn AsRef<_>][..], &[&"--dry-run", &"-o", &out]] {
+        let mut all: Vec<&dyn AsRef<std::ffi::OsStr>> = vec![&input];
+        all.extend(arguments);
+        let output = correct(&all);
+        assert_eq!(code(&output), 1, "{}", stderr(&output));
+        let shown = stdout(&output);
+        assert!(shown.contains("  Ducts!G2, Wall [mm] · ducts[PE125].wall_mm\n"), "{shown}");
+        assert!(shown.contains("\n  - 9.2 mm [0.3622 in]\n  + 7.4 mm [0.2913 in]\n"), "{shown}");
+        assert!(shown.contains("written:   nothing"), "{shown}");
+        assert!(!out.exists());
+    }
+}
+
+#[test]
+fn the_readme_shows_real_output() {
+    let top = Path::new(env!("CARGO_MANIFEST_DIR")).ancestors().nth(2).unwrap();
+    let readme = fs::read_to_string(top.join("README.md")).unwrap();
+    let start = readme.find("```text\nrecompute").unwrap() + "```text\n".len();
+    let shown = &readme[start..];
+    let shown = &shown[..shown.find("```").unwrap()];
+    let output = correct(&[&demo("quillmere-faulty.xlsx"), &"--dry-run"]);
+    assert!(stdout(&output).contains(shown), "{}", stdout(&output));
+}
+
+#[test]
+fn proposals_are_written_where_their_rule_is_accepted() {
+    let input = demo("quillmere-faulty.json");
+    let said = json(&correct(&[&input, &"--dry-run", &"--format", &"json"]));
+    let proposed = count(&said["proposed"]);
+    let accept = ["--accept", "schedule/dangling-reference", "--accept", "strand/area-mismatch"];
+    let mut all: Vec<&dyn AsRef<std::ffi::OsStr>> =
+        vec![&input, &"--dry-run", &"--format", &"json"];
+    all.extend(accept.iter().map(|argument| argument as &dyn AsRef<std::ffi::OsStr>));
+    let said = json(&correct(&all));
+    assert_eq!(count(&said["made"]), 3, "{said}");
+    assert_eq!(count(&said["proposed"]), proposed - 2);
+}
+
+#[test]
+fn wrong_usage_ends_with_2_and_says_what_to_do() {
+    let folder = tempfile::tempdir().unwrap();
+    let input = demo("quillmere.json");
+    let copy = folder.path().join("copy.json");
+    fs::copy(&input, &copy).unwrap();
+    let told = |arguments: &[&dyn AsRef<std::ffi::OsStr>], said: &str| {
+        let output = correct(arguments);
+        assert_eq!(code(&output), 2, "{}", stdout(&output));
+        assert!(stderr(&output).contains(said), "{}", stderr(&output));
+    };
+    told(&[&copy], "name the corrected file with --output");
+    told(&[&copy, &"-o", &copy], "would replace the input");
+    told(&[&copy, &"-o", &folder.path().join(".").join("copy.json")], "would replace the input");
+    told(&[&copy, &"-o", &folder.path().join("out.txt")], "has no ending that is written");
+    told(&[&copy, &input, &"-o", &folder.path().join("out.json")], "name one");
+    told(&[&copy, &"--dry-run", &"--accept", &"schedule/dangling-referense"], "did you mean");
+    told(&[&copy, &"--dry-run", &"--accept", &"space/stub"], "proposes nothing");
+    #[cfg(unix)]
+    {
+        let link = folder.path().join("link.json");
+        std::os::unix::fs::symlink(&copy, &link).unwrap();
+        told(&[&copy, &"-o", &link], "would replace the input");
+        let hard = folder.path().join("hard.json");
+        fs::hard_link(&copy, &hard).unwrap();
+        told(&[&copy, &"-o", &hard], "would replace the input");
+    }
+    assert_eq!(fs::read(&copy).unwrap(), fs::read(&input).unwrap());
+}
+
+#[test]
+fn what_cannot_be_read_is_told_and_nothing_is_written() {
+    let folder = tempfile::tempdir().unwrap();
+    let out = folder.path().join("out.json");
+    let broken = folder.path().join("broken.json");
+    fs::write(&broken, "{").unwrap();
+    let output = correct(&[&broken, &"-o", &out]);
+    assert_eq!(code(&output), 2);
+    assert!(stdout(&output).contains("the file cannot be read"));
+    let empty = folder.path().join("empty.json");
+    fs::write(&empty, r#"{"restrand": 1, "tendons": []}"#).unwrap();
+    let output = correct(&[&empty, &"-o", &out, &"--format", &"json"]);
+    assert_eq!(code(&output), 4);
+    assert_eq!(json(&output)["findings"][0]["rule"], "schedule/nothing-to-check");
+    assert!(!out.exists());
+}
+
+#[test]
+fn a_schedule_that_goes_to_standard_output_has_it_for_itself() {
+    let output = correct(&[&demo("quillmere-faulty.json"), &"-o", &"-"]);
+    assert_eq!(code(&output), 1);
+    let document: Value = serde_json::from_slice(&output.stdout).unwrap();
+    assert_eq!(document["ducts"][0]["wall_mm"], 7.4);
+    assert!(stderr(&output).contains("written:   stdout"), "{}", stderr(&output));
+}
+
+/// A workbook as people type it: numbers as texts, words in their own spelling, and a formula.
+fn typed(folder: &Path) -> PathBuf {
+    let mut workbook = Workbook::new();
+    let ducts = workbook.add_worksheet().set_name("Ducts").unwrap();
+    let headers = [
+        "Id",
+        "Material",
+        "Outer [mm]",
+        "Wall [mm]",
+        "Inner [mm]",
+        "Inner convention",
+        "Dimension ratio",
+    ];
+    for (column, header) in (0..).zip(headers) {
+        ducts.write(0, column, header).unwrap();
+    }
+    ducts.write(1, 0, " PE125").unwrap();
+    ducts.write(1, 1, "Poly Ethylene").unwrap();
+    ducts.write(1, 2, "125 mm").unwrap();
+    ducts.write_formula(1, 3, Formula::new("=4.6*2").set_result("9.2")).unwrap();
+    ducts.write(1, 4, 110.2).unwrap();
+    ducts.write(1, 5, "minimum wall").unwrap();
+    ducts.write(1, 6, 17).unwrap();
+    let tendons = workbook.add_worksheet().set_name("Tendons").unwrap();
+    for (column, header) in (0..).zip(["Mark", "Duct", "Strand count"]) {
+        tendons.write(0, column, header).unwrap();
+    }
+    tendons.write(1, 0, "T1").unwrap();
+    tendons.write(1, 1, "PE125").unwrap();
+    tendons.write(1, 2, "19").unwrap();
+    let path = folder.join("typed.xlsx");
+    workbook.save(&path).unwrap();
+    path
+}
+
+#[test]
+fn texts_of_cells_are_restated_and_a_formula_is_left_unless_asked() {
+    let folder = tempfile::tempdir().unwrap();
+    let input = typed(folder.path());
+    let out = folder.path().join("out.xlsx");
+    let said = json(&correct(&[&input, &"-o", &out, &"--format", &"json"]));
+    let mut made: Vec<_> = said["made"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|made| {
+            assert_eq!(made["class"], "restate");
+            let change = &made["changes"][0];
+            (change["route"].as_str().unwrap(), change["given"].as_str().unwrap())
+        })
+        .collect();
+    made.sort_unstable();
+    assert_eq!(
+        made,
+        [
+            ("ducts[PE125].id", " PE125"),
+            ("ducts[PE125].material", "Poly Ethylene"),
+            ("ducts[PE125].outer_mm", "125 mm"),
+            ("tendons[T1].strand_count", "19"),
+        ]
+    );
+    assert_eq!(said["formulas"], 1);
+    assert_eq!(said["held"][0]["changes"][0]["place"]["cell"], "D2");
+    let asked = json(&correct(&[&input, &"--dry-run", &"--formulas", &"--format", &"json"]));
+    assert_eq!((count(&asked["held"]), count(&asked["made"])), (0, 5));
+    let again = json(&correct(&[&out, &"--dry-run", &"--formulas", &"--format", &"json"]));
+    let left: Vec<_> = again["made"].as_array().unwrap().iter().map(|made| &made["rule"]).collect();
+    assert_eq!(left, ["duct/dimensions-inconsistent"], "{again}");
+}
