@@ -204,11 +204,10 @@ fn the_starter_changes_nothing_until_something_is_taken_in() {
     let all = over_base(&limits).unwrap();
     assert_eq!(all.limits.len(), base.limits.len());
     for (name, limit) in &all.limits {
-        assert_eq!(
-            (limit.value, limit.book.as_str()),
-            (base.limits[name].value, "owner"),
-            "{name}"
-        );
+        // A limit that was stated in another unit may differ in its last digit.
+        let stated = base.limits[name].value;
+        assert!((limit.value - stated).abs() <= stated * 1e-12, "{name}: {} {stated}", limit.value);
+        assert_eq!(limit.book, "owner", "{name}");
     }
 }
 

@@ -61,7 +61,7 @@ fn the_faulty_demo_is_corrected_into_a_new_file_and_stays_as_it_is() {
         assert_eq!(code(&output), 1, "{}", stderr(&output));
         assert_eq!(fs::read(&input).unwrap(), before);
         let said = json(&output);
-        assert_eq!(count(&said["made"]), 1, "{said}");
+        assert_eq!(count(&said["made"]), 3, "{said}");
         // What could not be read is kept as it was given.
         assert_eq!(said["values_lost"], 2);
         assert_eq!(count(&said["not_carried"]), 0, "{said}");
@@ -122,7 +122,7 @@ fn proposals_are_written_where_their_rule_is_accepted() {
         vec![&input, &"--dry-run", &"--format", &"json"];
     all.extend(accept.iter().map(|argument| argument as &dyn AsRef<std::ffi::OsStr>));
     let said = json(&correct(&all));
-    assert_eq!(count(&said["made"]), 3, "{said}");
+    assert_eq!(count(&said["made"]), 5, "{said}");
     assert_eq!(count(&said["proposed"]), proposed - 2);
 }
 
@@ -140,7 +140,7 @@ fn wrong_usage_ends_with_2_and_says_what_to_do() {
     told(&[&copy], "name the corrected file with --output");
     told(&[&copy, &"-o", &copy], "would replace the input");
     told(&[&copy, &"-o", &folder.path().join(".").join("copy.json")], "would replace the input");
-    told(&[&copy, &"-o", &folder.path().join("out.txt")], "has no ending that is written");
+    told(&[&copy, &"-o", &folder.path().join("out.txt")], "does not tell its format");
     told(&[&copy, &input, &"-o", &folder.path().join("out.json")], "name one");
     told(&[&copy, &"--dry-run", &"--accept", &"schedule/dangling-referense"], "did you mean");
     told(&[&copy, &"--dry-run", &"--accept", &"space/stub"], "proposes nothing");

@@ -114,7 +114,15 @@ fn the_faulty_bridge_comes_out_with_fewer_findings_and_no_new_one() {
         assert!(after.len() < before.len(), "{name}");
         let made: Vec<_> =
             corrected.made.iter().map(|made| made.changes[0].name.as_str()).collect();
-        assert_eq!(made, ["ducts[PE125].wall_mm"], "{name}");
+        assert_eq!(
+            made,
+            [
+                "ducts[PE125].wall_mm",
+                "tendons[T11R].deviators[D11].angle_rad",
+                "tendons[T31R].length_m",
+            ],
+            "{name}"
+        );
         assert_eq!(corrected.reading.schedule.ducts[0].wall_mm, Some(7.4));
         assert!(corrected.made.iter().all(|made| !made.correction.reason.is_empty()));
         assert!(!corrected.proposed.is_empty(), "{name}");
@@ -367,7 +375,7 @@ fn cells_with_formulas_are_left_unless_asked() {
     let calculated: BTreeSet<_> = made[0].changes[0].place.clone().into_iter().collect();
     let wishes = Wishes { accepted: &BTreeSet::new(), calculated: &calculated };
     let corrected = correct(&reading, &book(), today(), wishes);
-    assert!(corrected.made.is_empty());
+    assert_eq!(corrected.made.len(), made.len() - 1);
     assert_eq!(corrected.held.len(), 1);
     assert_eq!(corrected.reading.schedule.ducts[0].wall_mm, Some(9.2));
 }

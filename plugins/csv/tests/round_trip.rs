@@ -88,10 +88,15 @@ fn said(read: &Read) -> BTreeMap<String, Vec<String>> {
     said
 }
 
+/// The sheets of the layout whose rows are records; one more is for what the schedule itself says further.
+fn sheets_of_records() -> usize {
+    sheet::SHEETS.iter().filter(|sheet| !sheet.targets.is_empty()).count()
+}
+
 /// Holds every cell that was written against the value that was read.
 fn compare(schedule: &Schedule, read: &Read) {
     let (expected, _) = sheets(&Content::new(schedule, &Provenance::default()), System::Si);
-    assert_eq!(expected.len(), sheet::SHEETS.len(), "every sheet has rows");
+    assert_eq!(expected.len(), sheets_of_records(), "every sheet has rows");
     for out in &expected {
         let table = read.tables.iter().position(|table| table.list == out.sheet.name).unwrap();
         let records: Vec<_> =
@@ -157,7 +162,7 @@ fn a_folder_has_a_file_for_each_sheet_and_an_archive_the_same_files() {
     let schedule = filled();
     let (folder, _) = write(&schedule, WriteOptions::default());
     let (archive, _) = write(&schedule, ARCHIVE);
-    assert_eq!(folder.0.len(), sheet::SHEETS.len());
+    assert_eq!(folder.0.len(), sheets_of_records());
     assert!(folder.0.values().all(|bytes| bytes.starts_with("\u{feff}".as_bytes())));
     assert_eq!(archive.0.keys().collect::<Vec<_>>(), ["schedule.zip"]);
     assert_eq!(said(&read(&folder)), said(&read(&archive)));

@@ -32,6 +32,10 @@ pub fn worked(edition: Schedule) -> Schedule {
         links(anchorage, &mut named);
     }
     keep(&mut schedule.jacks, "jacks", &named);
+    // A calibration has an age, and a template is filled whenever somebody takes it.
+    for jack in &mut schedule.jacks {
+        jack.calibrated_on = None;
+    }
     schedule
 }
 
