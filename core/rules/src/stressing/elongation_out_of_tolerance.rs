@@ -149,8 +149,7 @@ fn last<'a>(
         })
     };
     let of_day = of_end()
-        .filter(|(_, measured)| measured.on.is_some() && measured.on == stressing.stressed_on)
-        .next_back();
+        .rfind(|(_, measured)| measured.on.is_some() && measured.on == stressing.stressed_on);
     of_day.or_else(|| of_end().next_back())
 }
 
