@@ -39,6 +39,7 @@ impl Books for BuiltIn {
 pub static BUILT_IN: &[(&str, &str)] = &[
     ("base", include_str!("../../../rules/rulebooks/base.toml")),
     ("lrfd-2020", include_str!("../../../rules/rulebooks/lrfd-2020.toml")),
+    ("en-1992-2005", include_str!("../../../rules/rulebooks/en-1992-2005.toml")),
 ];
 
 /// A book that comes with the program.
