@@ -10,7 +10,7 @@ use restrand_model::reflect::Date;
 const EXIT_CODES: &str = "\
 Exit codes:
   0  nothing at or above the threshold of --fail-on
-  1  findings at or above it
+  1  findings at or above it; also records or cells that could not be read among others
   2  wrong usage or configuration, or a file that cannot be read as a whole
   3  the program or a plugin failed
   4  a file was read, but has no tendon in it

@@ -141,8 +141,8 @@ impl Fact {
     }
 }
 
-/// Characters of a text that a sentence shows.
-const LONGEST_TEXT: usize = 120;
+/// Characters of a text that a sentence shows: enough for the names of all fields that a record lacks.
+const LONGEST_TEXT: usize = 600;
 
 /// Decimals in the customary unit that keep what the decimals in the SI unit say.
 fn us_digits(unit: &Unit, digits: u8) -> u8 {
