@@ -7,7 +7,7 @@ use restrand_kit::{At, Frame, Frames, LoadError, RecordFrame, Stopped};
 use restrand_model::near::nearest;
 use restrand_model::quantity::{of_field, shortest};
 use restrand_model::reading::{Origin, Place, Problem, ProblemKind, Question, Spot, Table};
-use restrand_model::reflect::{EXTRA, RecordInfo, Shape, fill};
+use restrand_model::reflect::{EXTRA, RecordInfo, Shape, View, fill};
 use restrand_model::schedule::Schedule;
 use restrand_model::sheet::{self, Into, Sheet};
 use restrand_model::value::{Fields, Name, Value};
@@ -15,7 +15,7 @@ use restrand_model::{Record, shortened};
 
 use crate::given::{self, Given};
 use crate::validate::{Fault, Refusal, Validators};
-use crate::{Reading, join, turn};
+use crate::{LostRecord, Reading, join, turn};
 
 /// What the records of a table are.
 #[derive(Clone, Copy)]
@@ -104,6 +104,7 @@ impl Builder {
             ProblemKind::ValueDoubtful
             | ProblemKind::Assumed
             | ProblemKind::Unknown
+            | ProblemKind::Misnamed
             | ProblemKind::SheetUnknown => {}
         }
         self.reading.problems.push(problem);
@@ -206,8 +207,42 @@ impl Builder {
             return;
         };
         if let Err(record) = schedule.field_mut(index).adopt(record) {
-            self.lost(origin, record.info(), "", "the only one of its kind");
+            self.second(field, record, origin);
         }
+    }
+
+    /// Reports a record of which the schedule has one already, and takes no more.
+    fn second(&mut self, field: &'static str, record: Box<dyn Record>, origin: Origin) {
+        let schedule: &dyn Record = &self.reading.schedule;
+        let first = match schedule.get(field) {
+            View::Record(first) => join::row_of(&self.reading, first.origin()),
+            _ => None,
+        };
+        let sheet = self.reading.provenance.table(origin).and_then(|table| table.sheet.clone());
+        let why = match (first, sheet) {
+            (Some(first), Some(sheet)) => {
+                format!("{sheet} has two rows of values, and takes one; {first} is read")
+            }
+            _ => format!("the schedule has one {} already", record.info().name),
+        };
+        let held: Vec<_> = record
+            .to_fields()
+            .iter()
+            .map(|(name, value)| {
+                format!("{}: {value}", of_field(name.as_str()).0.replace('_', " "))
+            })
+            .collect();
+        let problem = Problem {
+            kind: ProblemKind::RecordLost,
+            place: self.place(origin, &[]),
+            record: origin,
+            subject: record.info().name.to_owned(),
+            given: Some(held.join("; ")),
+            why,
+            help: "keep one of the two; nothing of this one is checked".to_owned(),
+        };
+        self.problem(problem);
+        self.reading.lost.push(LostRecord { record: record.into(), links: Vec::new() });
     }
 
     /// Checks the members of a record against its schema; takes out and reports what it does not take.

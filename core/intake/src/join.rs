@@ -4,12 +4,13 @@ use std::collections::HashMap;
 
 use restrand_model::Record;
 use restrand_model::near::Near;
+use restrand_model::quantity::of_field;
 use restrand_model::reading::{Origin, Place, Problem, ProblemKind};
-use restrand_model::reflect::View;
+use restrand_model::reflect::{Node, Shape, View};
 use restrand_model::sheet::{Hop, Into, Sheet, Target, plain};
 
-use crate::Reading;
 use crate::build::Pending;
+use crate::{LostRecord, Reading};
 
 /// The positions of the records of the schedule's lists, by list and key.
 struct Index(HashMap<&'static str, HashMap<Box<str>, usize>>);
@@ -43,8 +44,10 @@ enum Homeless {
     NoOwner { link: &'static str, name: String, near: Option<String> },
     /// It names two owners that exclude each other: this link column is filled beside these.
     TwoOwners { beside: &'static str, taken: Vec<&'static str> },
-    /// Its place is taken by a row before it.
-    Taken,
+    /// Its place is taken by a row before it, which differs from it in these fields.
+    Taken { by: Origin, differs: Vec<String> },
+    /// The schedule has no place for such a record.
+    Nowhere,
 }
 
 /// Joins all records that waited; gives the problems of those that found no place.
@@ -54,70 +57,127 @@ pub(crate) fn join(reading: &mut Reading, pending: Vec<Pending>) -> Vec<Problem>
     let mut problems = Vec::new();
     for row in pending {
         let origin = row.record.origin();
-        let (sheet, links) = (row.sheet, row.links.clone());
-        let placed = place(&mut reading.schedule, &index, &mut names, row);
-        if placed.is_ok() {
-            keep_slots(reading, origin, sheet, &links);
-        }
-        if let Err(homeless) = placed {
-            let located = |link: Option<&str>| locate(reading, origin, link);
-            let subject = sheet.record.name.to_owned();
-            problems.push(match homeless {
-                Homeless::NoName(missing) => Problem {
-                    kind: ProblemKind::RecordLost,
-                    place: located(missing.first().copied()),
-                    record: origin,
-                    subject,
-                    given: None,
-                    why: format!(
-                        "the row does not say to what it belongs: {} is empty",
-                        missing.join(" and ")
-                    ),
-                    help: format!("fill {}; nothing of the row is checked", missing.join(" and ")),
-                },
-                Homeless::NoOwner { link, name, near } => Problem {
-                    kind: ProblemKind::OwnerMissing,
-                    place: located(Some(link)),
-                    record: origin,
-                    subject,
-                    given: Some(name.clone()),
-                    why: format!("the schedule has no {} called \"{name}\"", link.to_lowercase()),
-                    help: match near {
-                        Some(near) => {
-                            format!("did you mean \"{near}\"? Nothing of the row is checked")
-                        }
-                        None => {
-                            "correct the name, or add the record; nothing of the row is checked"
-                                .to_owned()
-                        }
-                    },
-                },
-                Homeless::TwoOwners { beside, taken } => Problem {
-                    kind: ProblemKind::RecordLost,
-                    place: located(Some(beside)),
-                    record: origin,
-                    subject,
-                    given: Some(links.into_iter().flatten().collect::<Vec<_>>().join(" ")),
-                    why: format!(
-                        "the row says twice to what it belongs: {} and {beside} are filled",
-                        taken.join(" and ")
-                    ),
-                    help: "empty one of them, or write two rows; nothing of the row is checked"
-                        .to_owned(),
-                },
-                Homeless::Taken => Problem {
-                    kind: ProblemKind::RecordLost,
-                    place: located(sheet.links().last().copied()),
-                    record: origin,
-                    subject,
-                    given: Some(links.into_iter().flatten().collect::<Vec<_>>().join(" ")),
-                    why: "a row before it says the same of the same record".to_owned(),
-                    help: "keep one of the two rows; this one is not checked".to_owned(),
-                },
-            });
+        let Pending { sheet, links, record } = row;
+        let refused = match slot_of(&mut reading.schedule, &index, &mut names, sheet, &links) {
+            Ok(slot) => slot.adopt(record).err().map(|record| (taken(&*slot, &*record), record)),
+            Err(homeless) => Some((homeless, record)),
+        };
+        match refused {
+            None => keep_slots(reading, origin, sheet, &links),
+            Some((homeless, record)) => {
+                problems.push(problem(reading, origin, sheet, &links, homeless));
+                let named = sheet.links().into_iter().zip(links);
+                let links = named.filter_map(|(link, name)| Some((link, name?))).collect();
+                reading.lost.push(LostRecord { record: record.into(), links });
+            }
         }
     }
     problems
+}
+
+/// Why a place is taken: what the record in it says otherwise.
+fn taken(slot: &dyn Node, record: &dyn Record) -> Homeless {
+    let View::Record(first) = slot.view() else {
+        return Homeless::Nowhere;
+    };
+    let fields = record.info().fields.iter().enumerate();
+    let differs = fields
+        // What belongs to the first by rows of its own is none of its row's values.
+        .filter(|(_, field)| !matches!(field.shape, Shape::Records(_)))
+        .filter(|(at, _)| first.field(*at).view().to_value() != record.field(*at).view().to_value())
+        .map(|(_, field)| of_field(field.name).0.replace('_', " "))
+        .collect();
+    Homeless::Taken { by: first.origin(), differs }
+}
+
+/// The problem of a row that found no place.
+fn problem(
+    reading: &Reading,
+    origin: Origin,
+    sheet: &'static Sheet,
+    links: &[Option<Box<str>>],
+    homeless: Homeless,
+) -> Problem {
+    let located = |link: Option<&str>| locate(reading, origin, link);
+    let all = || links.iter().flatten().map(|name| &**name).collect::<Vec<_>>().join(" ");
+    let subject = sheet.record.name.to_owned();
+    match homeless {
+        Homeless::NoName(missing) => Problem {
+            kind: ProblemKind::RecordLost,
+            place: located(missing.first().copied()),
+            record: origin,
+            subject,
+            given: None,
+            why: format!(
+                "the row does not say to what it belongs: {} is empty",
+                missing.join(" and ")
+            ),
+            help: format!("fill {}; nothing of the row is checked", missing.join(" and ")),
+        },
+        Homeless::NoOwner { link, name, near } => Problem {
+            kind: ProblemKind::OwnerMissing,
+            place: located(Some(link)),
+            record: origin,
+            subject,
+            given: Some(name.clone()),
+            why: format!("the schedule has no {} called \"{name}\"", link.to_lowercase()),
+            help: match near {
+                Some(near) => {
+                    format!("did you mean \"{near}\"? Nothing of the row is checked")
+                }
+                None => {
+                    "correct the name, or add the record; nothing of the row is checked".to_owned()
+                }
+            },
+        },
+        Homeless::TwoOwners { beside, taken } => Problem {
+            kind: ProblemKind::RecordLost,
+            place: located(Some(beside)),
+            record: origin,
+            subject,
+            given: Some(all()),
+            why: format!(
+                "the row says twice to what it belongs: {} and {beside} are filled",
+                taken.join(" and ")
+            ),
+            help: "empty one of them, or write two rows; nothing of the row is checked".to_owned(),
+        },
+        Homeless::Taken { by, differs } => Problem {
+            kind: ProblemKind::RecordLost,
+            place: located(None),
+            record: origin,
+            subject,
+            given: Some(all()),
+            why: {
+                let first = row_of(reading, by).unwrap_or_else(|| "another row".to_owned());
+                match &*differs {
+                    [] => format!("{first} says the same of it already"),
+                    differs => {
+                        format!("{first} states it already, and differs in {}", differs.join(", "))
+                    }
+                }
+            },
+            help: "keep the one of the two rows that holds; this one is not checked".to_owned(),
+        },
+        Homeless::Nowhere => Problem {
+            kind: ProblemKind::RecordLost,
+            place: located(None),
+            record: origin,
+            subject,
+            given: Some(all()),
+            why: "the schedule has no place for it".to_owned(),
+            help: "state it in another sheet; nothing of the row is checked".to_owned(),
+        },
+    }
+}
+
+/// How people call the row of a record.
+pub(crate) fn row_of(reading: &Reading, record: Origin) -> Option<String> {
+    match reading.provenance.place(record, &[])? {
+        Place::Cell { row, .. } => Some(format!("row {}", u64::from(row) + 1)),
+        Place::Line { line, .. } => Some(format!("line {}", u64::from(line) + 1)),
+        _ => None,
+    }
 }
 
 /// Keeps the texts of links that name a field in another spelling than its own, as `A` for `a`.
@@ -163,24 +223,25 @@ fn locate(reading: &Reading, origin: Origin, link: Option<&str>) -> Place {
     }
 }
 
-fn place(
-    root: &mut dyn Record,
+/// The field that is to take a row's record.
+fn slot_of<'r>(
+    root: &'r mut dyn Record,
     index: &Index,
     names: &mut Near,
-    row: Pending,
-) -> Result<(), Homeless> {
-    let headers = row.sheet.links();
+    sheet: &'static Sheet,
+    links: &[Option<Box<str>>],
+) -> Result<&'r mut dyn Node, Homeless> {
+    let headers = sheet.links();
     let name_of = |link: &str| -> Option<&str> {
         let position = headers.iter().position(|header| *header == link)?;
-        row.links.get(position)?.as_deref()
+        links.get(position)?.as_deref()
     };
-    let target = row
-        .sheet
+    let target = sheet
         .targets
         .iter()
         .find(|target| target.links().iter().all(|link| name_of(link).is_some()));
     let Some(target) = target else {
-        let first = row.sheet.targets.first();
+        let first = sheet.targets.first();
         let missing = first.map(Target::links).unwrap_or_default();
         let missing = missing.into_iter().filter(|link| name_of(link).is_none()).collect();
         return Err(Homeless::NoName(missing));
@@ -191,17 +252,17 @@ fn place(
     {
         // What the links of other targets alone say is what the row is torn between.
         let of_others =
-            |link: &&str| row.sheet.targets.iter().any(|other| !other.links().contains(link));
+            |link: &&str| sheet.targets.iter().any(|other| !other.links().contains(link));
         let taken = used.iter().copied().filter(|link| of_others(link)).collect();
         return Err(Homeless::TwoOwners { beside, taken });
     }
     let mut record = root;
     for (depth, hop) in target.owner.iter().enumerate() {
         record = match hop {
-            Hop::Field(field) => inner(record, field).ok_or(Homeless::Taken)?,
+            Hop::Field(field) => inner(record, field).ok_or(Homeless::Nowhere)?,
             Hop::Slot { link, fields } => {
                 let field = slot(fields, link, name_of(link))?;
-                inner(record, field).ok_or(Homeless::Taken)?
+                inner(record, field).ok_or(Homeless::Nowhere)?
             }
             Hop::Item { list, link } => {
                 let name = name_of(link).unwrap_or_default();
@@ -217,7 +278,7 @@ fn place(
                         near: near(names, name, record, list),
                     });
                 };
-                item(record, list, position).ok_or(Homeless::Taken)?
+                item(record, list, position).ok_or(Homeless::Nowhere)?
             }
         };
     }
@@ -226,9 +287,9 @@ fn place(
         Into::Slot { link, fields } => slot(fields, link, name_of(link))?,
     };
     let Some(position) = record.info().index_of(field) else {
-        return Err(Homeless::Taken);
+        return Err(Homeless::Nowhere);
     };
-    record.field_mut(position).adopt(row.record).map_err(|_| Homeless::Taken)
+    Ok(record.field_mut(position))
 }
 
 /// The names in a list that were most likely meant.

@@ -16,6 +16,10 @@ mod validate;
 pub use build::Builder;
 pub use read::read;
 
+use std::fmt;
+use std::sync::Arc;
+
+use restrand_model::Record;
 use restrand_model::reading::{Problem, Provenance, Question};
 use restrand_model::schedule::Schedule;
 
@@ -30,8 +34,26 @@ pub struct Reading {
     pub problems: Vec<Problem>,
     /// What only the author of the file can say, in the order of the file.
     pub questions: Vec<Question>,
+    /// Records that were read and have no place in the schedule, so that what they state can be shown.
+    pub lost: Vec<LostRecord>,
     /// How many records and values were read and lost.
     pub counts: Counts,
+}
+
+/// A record that was read and has no place in the schedule; what is wrong with it is one of the problems.
+#[derive(Clone)]
+pub struct LostRecord {
+    /// The record.
+    pub record: Arc<dyn Record>,
+    /// What its row holds under the link columns of its sheet, by the column's header.
+    pub links: Vec<(&'static str, Box<str>)>,
+}
+
+impl fmt::Debug for LostRecord {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let fields = self.record.to_fields();
+        f.debug_struct("LostRecord").field("record", &fields).field("links", &self.links).finish()
+    }
 }
 
 /// How much was read.

@@ -457,7 +457,12 @@ pub fn meant_by(name: &str) -> Option<&'static Sheet> {
 }
 
 /// The sheet whose headers stand among these: at least three of them, and more than of any other sheet.
-pub fn headed_by<'h>(headers: impl Iterator<Item = &'h str>) -> Option<&'static Sheet> {
+///
+/// Of sheets with equally many it is the one that is meant by the name, or else the first of the layout.
+pub fn headed_by<'h>(
+    headers: impl Iterator<Item = &'h str>,
+    meant: Option<&'static Sheet>,
+) -> Option<&'static Sheet> {
     /// Fewer can stand above anything: many records have a name and a place.
     const LEAST: usize = 3;
     static LAYOUTS: OnceLock<Vec<&'static Headers>> = OnceLock::new();
@@ -472,9 +477,11 @@ pub fn headed_by<'h>(headers: impl Iterator<Item = &'h str>) -> Option<&'static 
             }
         }
     }
-    // Of sheets with equally many the first of the layout, whatever the order of the headers.
     let most = met.values().map(BTreeSet::len).max().filter(|most| *most >= LEAST)?;
-    met.iter().find(|(_, columns)| columns.len() == most).map(|(sheet, _)| &SHEETS[*sheet])
+    let best = met.iter().filter(|(_, columns)| columns.len() == most);
+    let mut best = best.map(|(sheet, _)| &SHEETS[*sheet]);
+    let first = best.clone().next();
+    best.find(|sheet| meant.is_some_and(|meant| std::ptr::eq(meant, *sheet))).or(first)
 }
 
 /// The letters and digits of a text in lower case: what counts when names are compared.
@@ -578,8 +585,9 @@ mod tests {
 
     #[test]
     fn headers_tell_their_sheet() {
-        let headed =
-            |headers: &[&'static str]| headed_by(headers.iter().copied()).map(|sheet| sheet.name);
+        let headed = |headers: &[&'static str]| {
+            headed_by(headers.iter().copied(), None).map(|sheet| sheet.name)
+        };
         assert_eq!(headed(&["Tendon", "End", "Tail [mm]", "Jack"]), Some("Ends"));
         assert_eq!(headed(&["Tendon", "Tendon", "End", "Colour"]), None);
         assert_eq!(headed(&["Cable", "Length", "Note"]), None);

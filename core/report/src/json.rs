@@ -327,7 +327,7 @@ impl<'a> Lookup<'a> {
         let of_texts = places.iter().filter(|(place, _)| matches!(place, Place::Text { .. }));
         let origins: HashSet<_> = of_texts.filter_map(|(_, record)| record.get()).collect();
         let records = match checked.reading {
-            Some(reading) => Records::of(&reading.schedule, &origins),
+            Some(reading) => Records::of(reading, &origins),
             None => Records::default(),
         };
         let wanted: Vec<_> = places

@@ -22,7 +22,7 @@ pub fn is_unread(problem: &Problem) -> bool {
         | ProblemKind::SheetUnknown
         | ProblemKind::ValueDoubtful => true,
         // It is kept as a further value; or it was taken, as told.
-        ProblemKind::Unknown | ProblemKind::Assumed => false,
+        ProblemKind::Unknown | ProblemKind::Misnamed | ProblemKind::Assumed => false,
     }
 }
 

@@ -2,10 +2,10 @@
 
 use std::collections::{HashMap, HashSet};
 
+use restrand_intake::Reading;
 use restrand_model::Record;
 use restrand_model::reading::Origin;
 use restrand_model::reflect::{Shape, View};
-use restrand_model::schedule::Schedule;
 use restrand_model::sheet::{Hop, Into, Sheet, Target};
 
 /// The table and the position in it where a record was read.
@@ -16,6 +16,8 @@ pub(crate) struct Found<'a> {
     /// The record.
     pub(crate) record: &'a dyn Record,
     way: Vec<Step<'a>>,
+    /// What its row holds under link columns, where it belongs to nothing.
+    stated: &'a [(&'static str, Box<str>)],
 }
 
 #[derive(Clone)]
@@ -31,11 +33,24 @@ pub(crate) struct Records<'a> {
 }
 
 impl<'a> Records<'a> {
-    /// Goes over the schedule once for the records that are wanted.
-    pub(crate) fn of(schedule: &'a Schedule, wanted: &HashSet<At>) -> Self {
+    /// Goes over what was read once for the records that are wanted.
+    pub(crate) fn of(reading: &'a Reading, wanted: &HashSet<At>) -> Self {
         let mut records = Self::default();
-        if !wanted.is_empty() {
-            records.walk(schedule, &mut Vec::new(), wanted);
+        if wanted.is_empty() {
+            return records;
+        }
+        records.walk(&reading.schedule, &mut Vec::new(), wanted);
+        for lost in &reading.lost {
+            if let Some(at) = lost.record.origin().get()
+                && wanted.contains(&at)
+            {
+                let record = &*lost.record;
+                records.found.entry(at).or_insert_with(|| Found {
+                    record,
+                    way: Vec::new(),
+                    stated: &lost.links,
+                });
+            }
         }
         records
     }
@@ -49,7 +64,7 @@ impl<'a> Records<'a> {
         if let Some(at) = record.origin().get()
             && wanted.contains(&at)
         {
-            self.found.entry(at).or_insert_with(|| Found { record, way: way.clone() });
+            self.found.entry(at).or_insert_with(|| Found { record, way: way.clone(), stated: &[] });
         }
         for (index, field) in record.info().fields.iter().enumerate() {
             if !matches!(field.shape, Shape::Record(_) | Shape::Records(_)) {
@@ -79,6 +94,9 @@ impl<'a> Records<'a> {
 impl Found<'_> {
     /// What the sheet's link columns hold for this record: header and name.
     pub(crate) fn links(&self, sheet: &'static Sheet) -> Vec<(&'static str, String)> {
+        if !self.stated.is_empty() {
+            return self.stated.iter().map(|(link, name)| (*link, name.to_string())).collect();
+        }
         sheet.targets.iter().find_map(|target| self.links_of(target)).unwrap_or_default()
     }
 

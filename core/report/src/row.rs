@@ -145,6 +145,34 @@ fn sheet_of(table: &Table, path: &[String]) -> Option<&'static sheet::Sheet> {
         .map(|(_, _, sheet)| sheet)
 }
 
+/// Whether the record says something there, in rows of other sheets.
+fn is_stated(record: &dyn Record, path: &[String]) -> bool {
+    let view = path.iter().fold(View::Record(record), |view, step| match view {
+        View::Record(record) => record.get(step),
+        _ => View::Absent,
+    });
+    !view.is_absent()
+}
+
+/// What is missing of a sheet whose rows state a value: of one that tells its rows apart by a column, the row that
+/// says so there.
+fn no_row(sheet: &sheet::Sheet, path: &[String]) -> String {
+    let said = path.last().and_then(|last| {
+        sheet.targets.iter().find_map(|target| match target.into {
+            sheet::Into::Slot { link, fields } if fields.contains(&last.as_str()) => {
+                Some((link, last))
+            }
+            _ => None,
+        })
+    });
+    match said {
+        Some((link, name)) => {
+            format!("no row of the sheet {} with {name} under {link} belongs to it", sheet.name)
+        }
+        None => format!("no row of the sheet {} belongs to it", sheet.name),
+    }
+}
+
 /// The excerpt of a marked cell, at most `room` columns wide.
 pub(crate) fn excerpt(
     marked: &Marked<'_>,
@@ -170,9 +198,11 @@ pub(crate) fn excerpt(
     let name = cell(marked.row, index);
     let missing = match (marked.column, marked.path) {
         (None, [_, ..]) => {
+            let is_stated = found.is_some_and(|found| is_stated(found.record, marked.path));
             Some(match (missing_column(table, marked.path), sheet_of(table, marked.path)) {
+                (None, Some(sheet)) if is_stated => format!("stated in the sheet {}", sheet.name),
                 (Some(column), _) => format!("no column for {column}"),
-                (None, Some(sheet)) => format!("no row of the sheet {} belongs to it", sheet.name),
+                (None, Some(sheet)) => no_row(sheet, marked.path),
                 (None, None) => format!("no column for {}", marked.path.join(".")),
             })
         }

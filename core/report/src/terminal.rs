@@ -148,7 +148,7 @@ impl<'a> Lookup<'a> {
                     wanted.extend(found.record.get());
                     wanted.extend(found.related.iter().filter_map(|related| related.record.get()));
                 }
-                Records::of(&reading.schedule, &wanted)
+                Records::of(reading, &wanted)
             }
             None => Records::default(),
         };

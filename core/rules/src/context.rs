@@ -142,6 +142,8 @@ impl<'a> Context<'a> {
                 lost_columns.insert(column);
             }
         }
+        let misnamed = problems.iter().filter(|problem| problem.kind == ProblemKind::Misnamed);
+        lost_columns.extend(misnamed.filter_map(|problem| column_of(&problem.subject)));
         for question in questions {
             let Some((_, path)) = question.subject.split_once('.') else { continue };
             for (table, position) in question.records.iter().filter_map(|record| record.get()) {
@@ -353,7 +355,7 @@ pub fn subject_path(path: &str) -> String {
 }
 
 /// The record type and the path that a column holds, of a problem with its header: `Strands: Area [in]`.
-fn column_of(subject: &str) -> Option<(&'static str, String)> {
+pub(crate) fn column_of(subject: &str) -> Option<(&'static str, String)> {
     let (name, header) = subject.split_once(": ")?;
     let sheet = sheet::find(name)?;
     let columns = sheet::columns_of(sheet);

@@ -33,8 +33,8 @@ type SheetOf<'f> = &'f dyn Fn(&Row<'_>) -> Option<&'static Sheet>;
 impl Form {
     /// Looks at a file's name and the beginning of its text.
     ///
-    /// Headers decide on the delimiter; the name decides on the sheet if its headers are met, and else the
-    /// headers do.
+    /// Headers decide on the delimiter; the name of a sheet decides on the sheet if its headers are met, and else
+    /// the headers do.
     pub(crate) fn of(name: &str, text: &str) -> Self {
         let stated = stated(text);
         let delimiters = stated.map_or_else(|| DELIMITERS.to_vec(), |delimiter| vec![delimiter]);
@@ -54,24 +54,29 @@ impl Form {
             }
             best
         };
-        let by_name = named
-            .or_else(|| sheet::meant_by(stem(name)))
-            .and_then(|sheet| most(&|cells| is_headed(sheet, cells).then_some(sheet)));
-        by_name.or_else(|| most(&headed_by)).unwrap_or_else(|| Self {
-            delimiter: commonest(text, &delimiters),
-            is_stated,
-            sheet: named,
-            known: 0,
-        })
+        let meant = sheet::meant_by(stem(name));
+        let headed =
+            |sheet: &'static Sheet| most(&|cells| is_headed(sheet, cells).then_some(sheet));
+        named
+            .and_then(headed)
+            .or_else(|| most(&|cells| headed_by(cells, meant)))
+            .or_else(|| meant.and_then(headed))
+            .unwrap_or_else(|| Self {
+                delimiter: commonest(text, &delimiters),
+                is_stated,
+                sheet: named,
+                known: 0,
+            })
     }
 }
 
-/// The sheet whose headers these cells are.
-fn headed_by(cells: &Row<'_>) -> Option<&'static Sheet> {
-    sheet::headed_by(cells.iter().filter_map(|(_, cell)| match cell {
+/// The sheet whose headers these cells are; of several the one that the file's name means.
+fn headed_by(cells: &Row<'_>, meant: Option<&'static Sheet>) -> Option<&'static Sheet> {
+    let texts = cells.iter().filter_map(|(_, cell)| match cell {
         Cell::Text(text) => Some(text.as_ref()),
         _ => None,
-    }))
+    });
+    sheet::headed_by(texts, meant)
 }
 
 /// The delimiter that the first line states, as spreadsheet programs have it: `sep=;`.

@@ -15,6 +15,11 @@ pub enum ProblemKind {
     RecordLost,
     /// A column or member that no field takes; its values are kept in `extra`.
     Unknown,
+    /// A column whose header is near to that of a field which no other column of its table states: its values were
+    /// surely meant for it, and are kept in `extra`.
+    ///
+    /// The subject names the sheet and the header that was meant, as `Ends: Stub cut`.
+    Misnamed,
     /// A sheet that no list takes; nothing of it is read.
     SheetUnknown,
     /// A sheet that surely holds part of the schedule, and of which nothing could be read.

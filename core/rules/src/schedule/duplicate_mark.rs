@@ -7,7 +7,7 @@ use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::Record;
 use restrand_model::reflect::{Shape, View};
 
-use super::walk::{At, ListAt, walk};
+use super::walk::{At, ListAt, call, walk};
 use crate::context::Context;
 use crate::rule::{Check, Corrects, Rule};
 
@@ -30,13 +30,19 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     walk(context.schedule, &mut |at| {
         for list in at.lists() {
             if let Some(key) = list.info.key {
-                within(at, &list, key, outcomes);
+                within(context, at, &list, key, outcomes);
             }
         }
     });
 }
 
-fn within(at: &At<'_, '_>, list: &ListAt<'_>, key: &'static str, outcomes: &mut Outcomes) {
+fn within(
+    context: &Context<'_>,
+    at: &At<'_, '_>,
+    list: &ListAt<'_>,
+    key: &'static str,
+    outcomes: &mut Outcomes,
+) {
     let mut seen: HashMap<&str, (usize, &dyn Record)> = HashMap::with_capacity(list.list.len());
     for index in 0..list.list.len() {
         let View::Record(record) = list.list.item(index) else {
@@ -54,8 +60,9 @@ fn within(at: &At<'_, '_>, list: &ListAt<'_>, key: &'static str, outcomes: &mut 
             Entry::Occupied(entry) => {
                 let (first, other) = *entry.get();
                 let route = at.route().field(list.name);
+                let called = call(context.schedule, route.item(index).steps());
                 let place = route.item(index).field(key);
-                outcomes.found(finding(place, record, other, name).related(
+                outcomes.found(finding(place, called, record, other, name).related(
                     route.item(first).field(key),
                     "the first of this name, to which references and rows go",
                 ));
@@ -66,21 +73,23 @@ fn within(at: &At<'_, '_>, list: &ListAt<'_>, key: &'static str, outcomes: &mut 
 
 fn finding(
     place: restrand_model::Route,
+    called: String,
     record: &dyn Record,
     first: &dyn Record,
     name: &str,
 ) -> Finding {
     let differing = differing(record, first);
     let (message, help) = if differing.is_empty() {
-        ("{record} {name} stands more than once; the two are identical", "Take one of the two out")
+        ("{called} stands more than once; the two are identical", "Take one of the two out")
     } else {
         (
-            "{record} {name} stands more than once; the two differ in {differ_in}",
+            "{called} stands more than once; the two differ in {differ_in}",
             "Give one of the two a name of its own, or take out the one that is out of date",
         )
     };
     let mut finding = Finding::new(RULE.id, Kind::Inconsistent, place, message)
         .help(help)
+        .fact(Fact::text("called", called))
         .fact(Fact::text("record", record.info().name.replace('_', " ")))
         .fact(Fact::text("name", name));
     if !differing.is_empty() {

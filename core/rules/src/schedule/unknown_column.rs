@@ -4,8 +4,10 @@ use std::collections::HashMap;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity, Where};
 use restrand_model::reading::{Place, Problem, ProblemKind};
+use restrand_model::schema;
 
-use crate::context::{Context, subject_path};
+use super::unreadable_value;
+use crate::context::{Context, column_of, subject_path};
 use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
@@ -34,8 +36,8 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let mut alike: Vec<Alike<'_>> = Vec::new();
     let mut seen: HashMap<(&str, String), usize> = HashMap::new();
     for problem in context.problems {
-        use ProblemKind::{SheetLost, SheetUnknown, Unknown};
-        if !matches!(problem.kind, Unknown | SheetUnknown | SheetLost) {
+        use ProblemKind::{Misnamed, SheetLost, SheetUnknown, Unknown};
+        if !matches!(problem.kind, Unknown | Misnamed | SheetUnknown | SheetLost) {
             continue;
         }
         let position = match problem.place {
@@ -56,14 +58,27 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
         outcomes.pass();
     }
     for alike in alike {
-        outcomes.found(finding(&alike));
+        outcomes.found(finding(context, &alike));
     }
 }
 
-fn finding(alike: &Alike<'_>) -> Finding {
+/// Whether the field that a header means is required; the rows below it lack it all.
+fn is_required(context: &Context<'_>, problem: &Problem) -> bool {
+    column_of(&problem.subject).is_some_and(|(record, path)| {
+        let steps: Vec<_> = path.split('.').collect();
+        schema::records()
+            .into_iter()
+            .filter(|info| info.name == record)
+            .any(|info| unreadable_value::is_required(context, info, None, &steps, context.stage()))
+    })
+}
+
+fn finding(context: &Context<'_>, alike: &Alike<'_>) -> Finding {
     let Alike { first: problem, count } = alike;
     let is_sheet = matches!(problem.kind, ProblemKind::SheetUnknown | ProblemKind::SheetLost);
-    let message = if is_sheet {
+    let message = if problem.kind == ProblemKind::Misnamed {
+        format!("the column \"{{given}}\" is not checked: {}", problem.why)
+    } else if is_sheet {
         format!("the sheet {{subject}} is not read: {}", problem.why)
     } else if *count > 1 {
         format!("{{subject}} is not checked, nor are {{others}} more of its name: {}", problem.why)
@@ -72,6 +87,8 @@ fn finding(alike: &Alike<'_>) -> Finding {
     };
     let severity = match problem.kind {
         ProblemKind::SheetLost => Severity::Error,
+        ProblemKind::Misnamed if is_required(context, problem) => Severity::Error,
+        ProblemKind::Misnamed => Severity::Warning,
         _ => Severity::Note,
     };
     let place = Where::File(problem.place.clone());

@@ -153,7 +153,7 @@ fn is_asked(
 /// Whether a requirement names the value, a part of it, or what holds it.
 ///
 /// A condition on a record that is not known counts as met.
-fn is_required(
+pub(super) fn is_required(
     context: &Context<'_>,
     info: &'static RecordInfo,
     record: Option<&dyn Record>,

@@ -6,7 +6,7 @@ use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severi
 use restrand_model::Record;
 use restrand_model::quantity::of_field;
 use restrand_model::route::Route;
-use restrand_model::schedule::{EndKind, FaceName, RemovalSpace, Status};
+use restrand_model::schedule::{End, EndKind, FaceName, RemovalSpace, Status};
 
 use crate::context::{Context, EndAt, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
@@ -95,6 +95,7 @@ fn gap(
     let empty = RemovalSpace::default();
     let space: &dyn Record = stated.unwrap_or(&empty);
     let mut absent = Vec::new();
+    let mut first = None;
     let (mut required, mut lost) = (false, false);
     for field in RemovalSpace::INFO.fields {
         let asked = context.book.required.iter().filter(|rule| {
@@ -104,18 +105,21 @@ fn gap(
         });
         // Distances will be needed sooner or later; who measured them and when, only from its stage on.
         let (name, unit) = of_field(field.name);
-        let Some(first) = asked.map(|rule| rule.stage).min() else {
+        let Some(from) = asked.map(|rule| rule.stage).min() else {
             continue;
         };
-        let due = first <= stage;
+        let due = from <= stage;
         if !space.get(field.name).is_absent() || (unit.is_none() && !due) {
             continue;
         }
-        if context.is_lost_at(&route.field(field.name)) {
+        if context.is_lost_at(&route.field(field.name))
+            || context.is_lost_column(End::INFO.name, &format!("{SPACE}.{}", field.name))
+        {
             lost = true;
             continue;
         }
         required |= due;
+        first.get_or_insert_with(|| route.field(field.name));
         absent.push(name.replace('_', " "));
     }
     if absent.is_empty() {
@@ -128,7 +132,7 @@ fn gap(
     }
     Some(Gap {
         name: format!("end {} of {}", end.name, at.mark()),
-        route: if stated.is_some() { route } else { end.route.clone() },
+        route: first.filter(|_| stated.is_some()).unwrap_or_else(|| end.route.clone()),
         absent,
         required,
     })

@@ -1,18 +1,22 @@
 //! The stub at an end does not come out of the room behind it, or only in pulls that nobody has planned.
 
-use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use std::collections::BTreeMap;
+
+use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Where};
 use restrand_mechanics::SMALLEST;
-use restrand_mechanics::passing::ABUTTING_MM;
+use restrand_mechanics::passing::{ABUTTING_MM, worst_outer_mm};
 use restrand_mechanics::removal::{
     Stub, StubPlan, StubVerdict, least_behind_for_any_mm, least_behind_mm, stub_plan,
 };
 use restrand_model::resolve::ResolvedPart;
 use restrand_model::route::Route;
-use restrand_model::schedule::{Anchorage, End, EndKind, Exit, Part, Permanence, Role, Status};
+use restrand_model::schedule::{
+    Anchorage, End, EndKind, Exit, Part, Permanence, RemovalSpace, Role, Status,
+};
 
 use crate::assembly::{Axis, call};
 use crate::book::Limit;
-use crate::context::{Context, EndAt, TendonAt};
+use crate::context::{Context, EndAt, Found, TendonAt};
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const MARGIN: LimitKey =
@@ -25,7 +29,7 @@ const PIECE: LimitKey =
 
 pub(crate) const RULE: Rule = Rule {
     id: "space/stub",
-    summary: "the stub at each end against the room behind it: pulls, cuts, pieces",
+    summary: "the stub at each end against the room behind and beside it: pulls, cuts, pieces",
     kinds: &[Kind::Physical, Kind::Margin, Kind::Inconsistent, Kind::Note],
     limits: &[MARGIN, GRIP, STANDOFF, PIECE],
     sources: &[Citation::new(
@@ -35,26 +39,186 @@ pub(crate) const RULE: Rule = Rule {
     correction: Corrects::Nothing,
     implied_by: &[],
     page: include_str!("stub.md"),
-    check: Check::Tendons(check),
+    check: Check::Schedule(check),
 };
 
-fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
-    if at.stays() {
-        return outcomes.not_applicable("the tendon need not be replaceable");
-    }
-    if !matches!(at.tendon.status, None | Some(Status::InUse)) {
-        return outcomes.not_applicable("the tendon is not in place");
-    }
-    for end in at.ends() {
-        if end.end.kind == Some(EndKind::Embedded) {
-            outcomes.found(embedded(at, &end));
+fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+    // One slip in an anchorage is said once, with the end at which it shows most.
+    let mut forgetful: BTreeMap<usize, Forgetful> = BTreeMap::new();
+    for at in context.tendons() {
+        if at.stays() {
+            outcomes.not_applicable("the tendon need not be replaceable");
             continue;
         }
-        match of_end(context, at, &end) {
-            Ok(None) => outcomes.pass(),
-            Ok(Some(finding)) => outcomes.found(finding),
-            Err(field) => outcomes.not_evaluated(field),
+        if !matches!(at.tendon.status, None | Some(Status::InUse)) {
+            outcomes.not_applicable("the tendon is not in place");
+            continue;
         }
+        for end in at.ends() {
+            if end.end.kind == Some(EndKind::Embedded) {
+                outcomes.found(embedded(&at, &end));
+                continue;
+            }
+            let parts = context.end_parts(&end);
+            // Without parts there is nothing to hold against any room, which is said once.
+            if !parts.is_empty() {
+                beside(&at, &end, &parts, outcomes);
+            }
+            let anchorage = context.anchorage(end.end);
+            let stated = anchorage.as_ref().map(|found| found.record);
+            let judged = Geometry::of(stated, end.end, &parts).and_then(|geometry| {
+                if let Some(found) = &anchorage
+                    && let Some(one) = Forgetful::of(found, &at, &end, &geometry)
+                    && let Some(position) = end
+                        .end
+                        .anchorage
+                        .as_ref()
+                        .and_then(|link| context.position("anchorages", link.key()))
+                {
+                    let known = forgetful.remove(&position);
+                    let most = known.filter(|known| known.of_parts_mm >= one.of_parts_mm);
+                    forgetful.insert(position, most.unwrap_or(one));
+                }
+                of_end(context, &at, &end, &geometry)
+            });
+            match judged {
+                Ok(None) => outcomes.pass(),
+                Ok(Some(finding)) => outcomes.found(finding),
+                Err(field) => outcomes.not_evaluated(field),
+            }
+        }
+    }
+    for one in forgetful.into_values() {
+        outcomes.found(one.finding());
+    }
+}
+
+/// What is stated of the room beside the axis, with the field's name and the word for the side.
+fn sides(space: &RemovalSpace) -> [(&'static str, &'static str, Option<f64>); 4] {
+    [
+        ("up_mm", "above", space.up_mm),
+        ("down_mm", "below", space.down_mm),
+        ("left_mm", "to the left of", space.left_mm),
+        ("right_mm", "to the right of", space.right_mm),
+    ]
+}
+
+/// The room beside the axis, against the widest of what is drawn out there; the cap is, before the stub.
+fn beside(at: &TendonAt<'_>, end: &EndAt<'_>, parts: &[ResolvedPart<'_>], outcomes: &mut Outcomes) {
+    let none = RemovalSpace::default();
+    let sides = sides(end.end.removal_space.as_deref().unwrap_or(&none));
+    let drawn = parts.iter().map(|resolved| (resolved.part.as_ref(), &resolved.route));
+    let drawn = drawn
+        .filter(|(part, _)| is_drawn(part) && !matches!(part.role, Some(Role::Seal | Role::Tube)));
+    let widest = drawn
+        .filter_map(|(part, route)| Some((worst_radius_mm(part)?, part, route)))
+        .max_by(|(one, ..), (other, ..)| one.total_cmp(other));
+    let Some((radius_mm, part, part_route)) = widest else {
+        return outcomes.not_evaluated("part.rear_outer_mm");
+    };
+    let narrow: Vec<_> = sides
+        .iter()
+        .filter_map(|(field, word, clear_mm)| Some((*field, *word, (*clear_mm)?)))
+        .filter(|(_, _, clear_mm)| *clear_mm < radius_mm - ABUTTING_MM)
+        .collect();
+    let Some((first, word, clear_mm)) =
+        narrow.iter().copied().min_by(|(.., one), (.., other)| one.total_cmp(other))
+    else {
+        let absent = |side: &(&str, &str, Option<f64>)| side.2.is_none();
+        return match sides.iter().any(absent) {
+            true => outcomes.not_evaluated("removal_space.up_mm"),
+            false => outcomes.pass(),
+        };
+    };
+    let space = end.route.field("removal_space");
+    let mut finding = Finding::new(
+        RULE.id,
+        Kind::Physical,
+        space.field(first),
+        format!(
+            "{{widest}} at {{end}} of {{tendon}} cannot be drawn out: there are {{clear_mm}} {word} the axis, \
+             less than its radius of {{radius_mm}} at worst"
+        ),
+    )
+    .fact(Fact::text("end", format!("end {}", end.name)))
+    .fact(Fact::text("tendon", at.mark()))
+    .fact(Fact::text("widest", call(part)))
+    .fact(Fact::given("clear_mm", clear_mm, 1))
+    .fact(Fact::computed("radius_mm", radius_mm, 1))
+    .related(part_route.clone(), "the widest of what is drawn out there")
+    .help(
+        "Clear distances are from the anchorage's axis to what stands there: check the value and its unit, or \
+         make the room",
+    );
+    for (field, word, _) in narrow.iter().filter(|(field, ..)| *field != first) {
+        finding = finding.related(space.field(field), format!("too near {word} the axis as well"));
+    }
+    outcomes.found(finding);
+}
+
+/// Whether a part leaves rearward, through the room at the end.
+fn is_drawn(part: &Part) -> bool {
+    part.permanence != Some(Permanence::Permanent) && part.exit == Some(Exit::Rear)
+}
+
+/// Half of the greatest diameter that a part may have, as far as diameters are stated.
+fn worst_radius_mm(part: &Part) -> Option<f64> {
+    let outer_mm = [part.rear_outer_mm, part.span_outer_mm, part.greatest_outer_mm];
+    let outer_mm = outer_mm.into_iter().flatten().reduce(f64::max)?;
+    let (tolerance_mm, ovality_mm) = (part.tolerance_mm, part.ovality_mm);
+    let worst_mm =
+        worst_outer_mm(outer_mm, tolerance_mm.unwrap_or(0.0), ovality_mm.unwrap_or(0.0)).ok()?;
+    Some(worst_mm / 2.0)
+}
+
+/// An anchorage whose stated whole length is less than its own parts and the tail of an end make.
+struct Forgetful {
+    anchorage: String,
+    route: Route,
+    stated_mm: f64,
+    of_parts_mm: f64,
+    to: String,
+    end: String,
+    tail: Route,
+}
+
+impl Forgetful {
+    fn of(
+        found: &Found<'_, Anchorage>,
+        at: &TendonAt<'_>,
+        end: &EndAt<'_>,
+        geometry: &Geometry,
+    ) -> Option<Self> {
+        /// A stated length is written in whole millimetres or sixteenths of an inch.
+        const WRITTEN_MM: f64 = 1.0;
+        let stated_mm = found.record.whole_length_mm?;
+        let (of_parts_mm, to) = geometry.whole_of_parts.clone()?;
+        (stated_mm + WRITTEN_MM < of_parts_mm).then(|| Self {
+            anchorage: found.record.id.as_deref().unwrap_or("without a name").to_owned(),
+            route: found.route.field("whole_length_mm"),
+            stated_mm,
+            of_parts_mm,
+            to,
+            end: format!("end {} of {}", end.name, at.mark()),
+            tail: end.route.field("tail_mm"),
+        })
+    }
+
+    fn finding(self) -> Finding {
+        Finding::new(
+            RULE.id,
+            Kind::Inconsistent,
+            self.route,
+            "of anchorage {anchorage} {stated_whole_mm} are stated to stay whole, but its parts and the tail at \
+             {end} make {parts_whole_mm}, from the rearmost point to the span end of {to}",
+        )
+        .related(self.tail, "the tail there")
+        .help("Correct the whole length, the tail, or the parts' positions; the plan takes the longer one")
+        .fact(Fact::text("anchorage", self.anchorage))
+        .fact(Fact::text("end", self.end))
+        .fact(Fact::text("to", self.to))
+        .fact(Fact::given("stated_whole_mm", self.stated_mm, 0))
+        .fact(Fact::computed("parts_whole_mm", self.of_parts_mm, 0))
     }
 }
 
@@ -65,6 +229,8 @@ struct Geometry {
     /// Where the cut is assumed, if it is not stated.
     assumed_at: Option<String>,
     whole_mm: f64,
+    /// What parts and tail make of it, and the part to whose span end.
+    whole_of_parts: Option<(f64, String)>,
     /// Radius of what is drawn out, plates included; the smallest if no diameter is stated.
     radius_mm: f64,
     /// Where the span-most permanent part ends, and how it is called.
@@ -139,27 +305,25 @@ impl Geometry {
                 }
             }
         };
-        // The plates and what stands behind them cannot be sawn, whatever is stated; the trumpet is not to be.
-        let plates_mm = span_most(&bar, &[Role::WedgePlate, Role::ShimPlate]);
-        let whole_mm = match anchorage.and_then(|anchorage| anchorage.whole_length_mm) {
-            Some(stated_mm) => match plates_mm {
-                Some(plates_mm) => stated_mm.max(rearmost_mm - plates_mm?),
-                None => stated_mm,
-            },
-            None => {
-                let to = span_most(&bar, &[Role::InnerTrumpet]).or(plates_mm);
-                rearmost_mm - to.ok_or("anchorage.whole_length_mm")??
-            }
-        };
-        let drawn = bar().filter(|part| {
-            part.permanence != Some(Permanence::Permanent) && part.exit == Some(Exit::Rear)
-        });
-        let radius_mm = drawn
-            .flat_map(|part| [part.rear_outer_mm, part.span_outer_mm, part.greatest_outer_mm])
-            .flatten()
-            .fold(SMALLEST, |most, outer_mm| outer_mm.max(most))
-            / 2.0;
-        Ok(Self { rearmost_mm, cut_mm, assumed_at, whole_mm, radius_mm, mouth })
+        // The plates and what stands behind them cannot be sawn, and the trumpet is not to be.
+        let stated_mm = anchorage.and_then(|anchorage| anchorage.whole_length_mm);
+        let trumpet = span_most(&bar, &[Role::InnerTrumpet])
+            // Where a length is stated, the plates are enough to hold it against.
+            .filter(|trumpet| trumpet.is_ok() || stated_mm.is_none());
+        let whole_to = trumpet.or_else(|| span_most(&bar, &[Role::WedgePlate, Role::ShimPlate]));
+        let whole_of_parts =
+            whole_to.transpose()?.map(|(to_mm, part)| (rearmost_mm - to_mm, call(part)));
+        let of_parts_mm = whole_of_parts.as_ref().map(|(of_parts_mm, _)| *of_parts_mm);
+        let whole_mm = stated_mm
+            .into_iter()
+            .chain(of_parts_mm)
+            .reduce(f64::max)
+            .ok_or("anchorage.whole_length_mm")?;
+        let radius_mm = bar()
+            .filter(|part| is_drawn(part))
+            .filter_map(worst_radius_mm)
+            .fold(SMALLEST / 2.0, f64::max);
+        Ok(Self { rearmost_mm, cut_mm, assumed_at, whole_mm, whole_of_parts, radius_mm, mouth })
     }
 
     fn length_mm(&self) -> f64 {
@@ -167,16 +331,19 @@ impl Geometry {
     }
 }
 
-/// Where the parts of these roles that leave end on the span side.
+/// Of the parts of these roles that leave, the one that reaches furthest to the span side, and where it ends.
 fn span_most<'a, I: Iterator<Item = &'a Part>>(
     bar: &impl Fn() -> I,
     roles: &[Role],
-) -> Option<Result<f64, &'static str>> {
+) -> Option<Result<(f64, &'a Part), &'static str>> {
     bar()
         .filter(|part| part.permanence != Some(Permanence::Permanent))
         .filter(|part| part.role.is_some_and(|role| roles.contains(&role)))
-        .map(|part| Axis::Anchorage.stretch(part).map(|(span_mm, _)| span_mm))
-        .reduce(|one, other| Ok(one?.min(other?)))
+        .map(|part| Axis::Anchorage.stretch(part).map(|(span_mm, _)| (span_mm, part)))
+        .reduce(|one, other| {
+            let (one, other) = (one?, other?);
+            Ok(if other.0 < one.0 { other } else { one })
+        })
 }
 
 struct Limits<'a> {
@@ -226,12 +393,10 @@ fn of_end(
     context: &Context<'_>,
     at: &TendonAt<'_>,
     end: &EndAt<'_>,
+    geometry: &Geometry,
 ) -> Result<Option<Finding>, &'static str> {
-    let anchorage = context.anchorage(end.end);
-    let parts = context.end_parts(end);
-    let geometry = Geometry::of(anchorage.as_ref().map(|found| found.record), end.end, &parts)?;
     if geometry.assumed_at.is_none()
-        && let Some(finding) = misplaced(at, end, &geometry)
+        && let Some(finding) = misplaced(at, end, geometry)
     {
         return Ok(Some(finding));
     }
@@ -240,16 +405,16 @@ fn of_end(
     let obstacle = obstacle(end, geometry.radius_mm)?.filter(|(_, at_mm)| *at_mm < behind_mm);
     let behind_mm = obstacle.map_or(behind_mm, |(_, at_mm)| at_mm.max(0.0));
     let limits = Limits::of(context);
-    let stub = limits.stub(&geometry, behind_mm);
+    let stub = limits.stub(geometry, behind_mm);
     // Only lengths that cannot be right are refused, and of these the cut is the one that is easily mistaken.
     let plan = stub_plan(&stub).map_err(|_| "end.stub_cut_mm")?;
     let obstacle = obstacle.map(|(index, _)| index);
-    let case = Case { at, end, geometry: &geometry, obstacle, limits: &limits, stub, plan };
+    let case = Case { at, end, geometry, obstacle, limits: &limits, stub, plan };
     match plan.verdict {
         StubVerdict::InOne { .. } => case.planned(context, 1, 0),
         StubVerdict::InPieces { pulls, cuts, .. } => case.planned(context, pulls, cuts),
         StubVerdict::PieceTooShort { .. } => {
-            let bare = stub_plan(&bare(&geometry, behind_mm)).map_err(|_| "end.stub_cut_mm")?;
+            let bare = stub_plan(&bare(geometry, behind_mm)).map_err(|_| "end.stub_cut_mm")?;
             let kind = match bare.verdict {
                 StubVerdict::PieceTooShort { .. } => Kind::Physical,
                 _ => Kind::Margin,
@@ -375,7 +540,7 @@ impl Case<'_> {
                 let finding = Finding::new(RULE.id, Kind::Note, route, message).help(
                     "State the pulls in stub_pulls, so that saw, grip and time are planned for them",
                 );
-                let finding = self.facts(finding, Some((pulls, cuts)));
+                let finding = self.short_last(self.facts(finding, Some((pulls, cuts))));
                 self.remedies(finding.remedy("State {pulls} in stub_pulls")).map(Some)
             }
             Some(stated) => {
@@ -399,9 +564,8 @@ impl Case<'_> {
                         "Plan the pulls that it needs, or make the room for those that are planned",
                     )
                     .fact(stated_pulls);
-                let mut finding = self
-                    .facts(finding, Some((pulls, cuts)))
-                    .remedy("State {pulls} in stub_pulls, and plan the cuts");
+                let finding = self.short_last(self.facts(finding, Some((pulls, cuts))));
+                let mut finding = finding.remedy("State {pulls} in stub_pulls, and plan the cuts");
                 // A single pull is offered below, like everywhere.
                 if stated > 1 {
                     let least_mm = self.least(least_behind_mm(&self.stub, stated))?;
@@ -415,6 +579,22 @@ impl Case<'_> {
                 }
                 self.remedies(finding).map(Some)
             }
+        }
+    }
+
+    /// Why the last piece may be shorter than the shortest that is cut off.
+    fn short_last(&self, finding: Finding) -> Finding {
+        match self.plan.verdict {
+            StubVerdict::InPieces { last_piece_mm, .. }
+                if last_piece_mm < self.limits.piece.value =>
+            {
+                finding.related(
+                    Where::Limit(PIECE.name),
+                    "the last piece, {last_piece_mm}, may be shorter than {stub_piece_min_mm}, for it is what the \
+                     cuts leave; cut the others shorter to make it longer",
+                )
+            }
+            _ => finding,
         }
     }
 
@@ -649,9 +829,7 @@ mod tests {
         let book = book(evidence);
         let context = Context::new(schedule, &[], &[], &book, today());
         let mut outcomes = Outcomes::of(RULE.id);
-        for at in context.tendons() {
-            check(&context, &at, &mut outcomes);
-        }
+        check(&context, &mut outcomes);
         outcomes
     }
 

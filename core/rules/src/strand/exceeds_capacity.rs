@@ -33,11 +33,12 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
 fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
     for at in context.tendons().filter(|at| at.tendon.status != Some(Status::Removed)) {
         for end in at.ends() {
-            let (Some(found), Some((count, place))) =
-                (context.anchorage(end.end), stated_count(&at, &end))
+            // Where tendon and end state different numbers, nobody can tell for which to choose.
+            let (Some(found), [stated]) = (context.anchorage(end.end), &*stated_counts(&at, &end))
             else {
                 continue;
             };
+            let count = stated.count;
             if !matches!(room(found.record, count), Room::Short(_)) {
                 continue;
             }
@@ -59,7 +60,7 @@ fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
                 .fact(Fact::given("strands", f64::from(count), 0))
                 .fact(Fact::text("other", other))
                 .fact(Fact::given("most", f64::from(most), 0))
-                .rests_on(place),
+                .rests_on(stated.place.clone()),
             );
         }
     }
@@ -80,10 +81,28 @@ fn least_that_takes<'a>(context: &Context<'a>, count: u32) -> Option<(&'a str, u
     }
 }
 
-/// The number of strands at an end, and where it is stated.
-fn stated_count(at: &TendonAt<'_>, end: &EndAt<'_>) -> Option<(u32, Route)> {
-    let own = end.end.strand_count.map(|count| (count, end.route.field("strand_count")));
-    own.or_else(|| Some((at.tendon.strand_count?, at.route.field("strand_count"))))
+/// A number of strands that an anchorage has to take.
+struct Stated {
+    count: u32,
+    /// Whose number it is: `tendon T1L`, or `end a of T1L`.
+    of: String,
+    place: Route,
+}
+
+/// The numbers of strands that are stated for an end: its own, and the tendon's where it is another.
+fn stated_counts(at: &TendonAt<'_>, end: &EndAt<'_>) -> Vec<Stated> {
+    let own = end.end.strand_count.map(|count| Stated {
+        count,
+        of: format!("end {} of {}", end.name, at.mark()),
+        place: end.route.field("strand_count"),
+    });
+    let of_tendon = at.tendon.strand_count.filter(|count| end.end.strand_count != Some(*count));
+    let of_tendon = of_tendon.map(|count| Stated {
+        count,
+        of: format!("tendon {}", at.mark()),
+        place: at.route.field("strand_count"),
+    });
+    own.into_iter().chain(of_tendon).collect()
 }
 
 /// An anchorage that lists more strands than its wedge plate has holes is said once, at the anchorage.
@@ -132,25 +151,30 @@ fn tendon(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             outcomes.not_evaluated("end.anchorage");
             continue;
         };
-        let Some((count, place)) = stated_count(at, &end) else {
+        let counts = stated_counts(at, &end);
+        if counts.is_empty() {
             if at.tendon.status == Some(Status::Reserved) {
                 outcomes.not_applicable("the tendon is reserved and has no strands");
             } else {
                 outcomes.not_evaluated("tendon.strand_count");
             }
-            continue;
-        };
-        match room(found.record, count) {
-            Room::Unknown => outcomes.not_evaluated("anchorage.wedge_plate_holes"),
-            Room::Enough => outcomes.pass(),
-            Room::ToldAtAnchorage => outcomes.not_applicable("reported at the anchorage"),
-            Room::Short(most) => {
-                let anchorage = found.record.id.as_deref().unwrap_or_default();
-                if told.iter().any(|(route, other)| *route == place && *other == anchorage) {
-                    continue;
+        }
+        for stated in counts {
+            match room(found.record, stated.count) {
+                Room::Unknown => outcomes.not_evaluated("anchorage.wedge_plate_holes"),
+                Room::Enough => outcomes.pass(),
+                Room::ToldAtAnchorage => outcomes.not_applicable("reported at the anchorage"),
+                Room::Short(most) => {
+                    let anchorage = found.record.id.as_deref().unwrap_or_default();
+                    let is_told = |(route, other): &(Route, &str)| {
+                        *route == stated.place && *other == anchorage
+                    };
+                    if told.iter().any(is_told) {
+                        continue;
+                    }
+                    told.push((stated.place.clone(), anchorage));
+                    outcomes.found(finding(context, at, &found, stated, most));
                 }
-                told.push((place.clone(), anchorage));
-                outcomes.found(finding(context, at, &found, count, most, place));
             }
         }
     }
@@ -191,28 +215,27 @@ fn finding(
     context: &Context<'_>,
     at: &TendonAt<'_>,
     found: &Found<'_, Anchorage>,
-    count: u32,
+    stated: Stated,
     most: u32,
-    place: Route,
 ) -> Finding {
+    let Stated { count, of, place } = stated;
     let anchorage = found.record;
     let by_holes = anchorage.wedge_plate_holes == Some(most);
     let (message, field) = if by_holes {
         (
-            "tendon {tendon} has {strands} strands, but the wedge plate of anchorage {anchorage} has {most} \
-             holes",
+            "{of} has {strands} strands, but the wedge plate of anchorage {anchorage} has {most} holes",
             "wedge_plate_holes",
         )
     } else {
         (
-            "tendon {tendon} has {strands} strands, but anchorage {anchorage} is listed for no more \
-             than {most}",
+            "{of} has {strands} strands, but anchorage {anchorage} is listed for no more than {most}",
             "strand_counts",
         )
     };
     let mut finding = Finding::new(RULE.id, Kind::Physical, place, message)
         .related(found.route.field(field), "what the anchorage takes")
         .help("Correct the number of strands, or choose an anchorage that takes them")
+        .fact(Fact::text("of", of))
         .fact(Fact::text("tendon", at.mark()))
         .fact(Fact::text("anchorage", name(anchorage)))
         .fact(Fact::given("strands", f64::from(count), 0))

@@ -16,7 +16,10 @@ pub(super) fn read(subject: &Subject<'_>, output: &Written) -> Result<Schedule, 
     match restrand_intake::read(subject.plugin, Parts(&parts(&input)), Budget::default()) {
         // What no field takes is kept, and said.
         Ok(reading) => match reading.problems.iter().find(|problem| {
-            !matches!(problem.kind, ProblemKind::Unknown | ProblemKind::SheetUnknown)
+            !matches!(
+                problem.kind,
+                ProblemKind::Unknown | ProblemKind::Misnamed | ProblemKind::SheetUnknown
+            )
         }) {
             None => Ok(reading.schedule),
             Some(problem) => fail(format!(

@@ -135,9 +135,9 @@ impl ForeignSheet {
     /// Looks at a row; gives the sheet of the layout whose headers stand in it.
     pub fn row(&mut self, cells: &[(u32, Cell<'_>)]) -> Option<&'static Sheet> {
         self.rows += 1;
-        self.meant
-            .filter(|sheet| is_headed(sheet, cells))
-            .or_else(|| sheet::headed_by(texts(cells)))
+        // A name may mean many things, and headers are what the rows are read by.
+        sheet::headed_by(texts(cells), self.meant)
+            .or_else(|| self.meant.filter(|sheet| is_headed(sheet, cells)))
     }
 
     /// Whether the search may end: the headers should have come by now.
@@ -150,6 +150,13 @@ impl ForeignSheet {
     #[must_use]
     pub const fn meant(&self) -> Option<&'static Sheet> {
         self.meant
+    }
+}
+
+fn label(column: &Column) -> &str {
+    match column {
+        Column::Link { header } => header,
+        Column::Value { label, .. } => label,
     }
 }
 
@@ -296,14 +303,23 @@ impl SheetReader {
         let mut read = Vec::new();
         let mut problems = Vec::new();
         let mut taken: Vec<Option<u32>> = vec![None; columns.len()];
+        let mut unknown = Vec::new();
         for (index, cell) in cells {
             if cell.is_blank() {
                 continue;
             }
             let given = cell.shown();
             let header = Header::read(&given);
-            let (plan, column) =
-                reader.plan(columns, &links, *index, &given, &header, &mut taken, &mut problems);
+            let (plan, column) = reader.plan(
+                columns,
+                &links,
+                *index,
+                &given,
+                &header,
+                &mut taken,
+                &mut unknown,
+                &mut problems,
+            );
             read.push(column);
             let position = *index as usize;
             if reader.plans.len() <= position {
@@ -315,6 +331,15 @@ impl SheetReader {
                 Plan::None | Plan::Computed | Plan::Link(_) => {}
             }
             reader.plans[position] = plan;
+        }
+        let mut untaken: Vec<&str> = columns
+            .iter()
+            .zip(&taken)
+            .filter(|(_, taken)| taken.is_none())
+            .map(|(column, _)| label(column))
+            .collect();
+        for (index, given) in unknown {
+            problems.push(reader.unknown_header(index, &given, &mut untaken));
         }
         frames.take(Frame::Table(Table {
             part: search.part.clone(),
@@ -330,6 +355,32 @@ impl SheetReader {
         Ok(reader)
     }
 
+    /// The problem of a header that is none of the sheet; it takes the field that it surely means out of those of
+    /// which no column is left.
+    fn unknown_header(&self, index: u32, given: &str, untaken: &mut Vec<&'static str>) -> Problem {
+        let written = Header::read(given).label;
+        if let Some(near) = nearest(written, untaken.iter().copied()) {
+            untaken.retain(|label| *label != near);
+            let why = format!(
+                "no field of this sheet is called so, and no other column states its field \"{near}\""
+            );
+            let help = format!(
+                "did you mean \"{near}\"? Its values are not read until the header says so"
+            );
+            let problem = self.header_problem(ProblemKind::Misnamed, index, given, why, help);
+            return Problem { subject: format!("{}: {near}", self.name), ..problem };
+        }
+        let all = sheet::columns_of(self.sheet).iter().map(label);
+        let help = match nearest(written, all) {
+            Some(near) => format!(
+                "its values are kept as further values of each row; \"{near}\" has a column of its own"
+            ),
+            None => "its values are kept as further values of each row".to_owned(),
+        };
+        let why = "no field of this sheet takes the column".to_owned();
+        self.header_problem(ProblemKind::Unknown, index, given, why, help)
+    }
+
     /// What is done with a column, and what provenance keeps of it.
     #[expect(clippy::too_many_arguments, reason = "one header, and what was seen of the others")]
     fn plan(
@@ -340,6 +391,7 @@ impl SheetReader {
         given: &str,
         header: &Header<'_>,
         taken: &mut [Option<u32>],
+        unknown: &mut Vec<(u32, String)>,
         problems: &mut Vec<Problem>,
     ) -> (Plan, ReadColumn) {
         let mut column =
@@ -354,21 +406,8 @@ impl SheetReader {
         let headers = sheet::headers_of(self.sheet);
         let found = headers.find(header.label).or_else(|| headers.find(given));
         let Some(position) = found else {
-            let labels = columns.iter().map(|column| match column {
-                Column::Link { header } => *header,
-                Column::Value { label, .. } => label.as_str(),
-            });
-            let help = match nearest(header.label, labels) {
-                Some(near) => format!("did you mean \"{near}\"?"),
-                None => "its values are kept as further values of each row".to_owned(),
-            };
-            problems.push(self.header_problem(
-                ProblemKind::Unknown,
-                index,
-                given,
-                "no field of this sheet takes the column".to_owned(),
-                help,
-            ));
+            // What it is taken for hangs on the headers to come.
+            unknown.push((index, given.to_owned()));
             return (Plan::Extra(self.extra_name(given), false), column);
         };
         if let Some(first) = taken[position] {
