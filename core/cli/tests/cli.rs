@@ -462,6 +462,38 @@ fn the_help_of_every_command_tells_what_it_is_for() {
     }
 }
 
+/// What a check says of one tendon at the stage of shop drawings, whose ends have these headers and values.
+fn checked_ends(header: &str, values: &str) -> String {
+    let folder = folder();
+    file(&folder, "Project.csv", b"Bridge,Stage\nTesting Beck,shop_drawing\n");
+    file(&folder, "Tendons.csv", b"Mark,Strand count,Replaceable,Status\nT1,19,yes,in_use\n");
+    let sides = "Removal space up [mm],Removal space down [mm],Removal space left [mm],Removal space right [mm]";
+    let ends = format!("Tendon,End,{header},{sides}\nT1,a,{values},800,800,800,800\n");
+    file(&folder, "Ends.csv", ends.as_bytes());
+    stdout(&check(&["--all"], &[folder.path()]))
+}
+
+#[test]
+fn a_column_that_is_lost_is_said_once_and_its_field_is_not_missed_in_every_row() {
+    // The header of a required field lost its unit, or a letter.
+    let no_unit = checked_ends("Removal space behind", "1900");
+    assert!(no_unit.contains("Ends: Removal space behind \"1900\" is not read"), "{no_unit}");
+    let slip = checked_ends("Removl space behind [mm]", "1900");
+    assert!(slip.contains("error · schedule/unknown-column"), "{slip}");
+    assert!(slip.contains("did you mean \"Removal space behind\"?"), "{slip}");
+    for said in [no_unit, slip] {
+        assert!(!said.contains("space/missing"), "{said}");
+    }
+    // One that is not required is a warning, for its values were surely meant.
+    let stub = checked_ends("Stubb cut [mm],Removal space behind [mm]", "-1480,1900");
+    assert!(stub.contains("warning · schedule/unknown-column"), "{stub}");
+    // Without any such column, the row is where the value is missed.
+    let absent = checked_ends("Note", "x");
+    assert!(absent.contains("error · space/missing"), "{absent}");
+    assert!(absent.contains("line 2: no column for Removal space behind [mm]"), "{absent}");
+    assert!(absent.contains("note · schedule/unknown-column"), "{absent}");
+}
+
 #[test]
 fn a_folder_of_csv_files_is_one_schedule_shown_by_file_and_line() {
     let folder = folder();

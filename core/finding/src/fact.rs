@@ -154,8 +154,24 @@ fn us_digits(unit: &Unit, digits: u8) -> u8 {
     }
 }
 
+/// What the reader typed is shown as it stands in the schedule as far as a rounding would be seen.
+fn digits_of(value: f64, digits: u8, source: Source) -> u8 {
+    /// The share of a value by which its rounding may change it unseen.
+    const UNSEEN: f64 = 0.005;
+    /// Decimals beyond which nobody measures.
+    const MOST: u8 = 6;
+    let is_seen = |digits: &u8| {
+        let scale = 10_f64.powi(i32::from(*digits));
+        ((value * scale).round() / scale - value).abs() > UNSEEN * value.abs()
+    };
+    match source {
+        Source::Given => (digits..MOST).find(|digits| !is_seen(digits)).unwrap_or(digits),
+        Source::Computed | Source::Limit => digits,
+    }
+}
+
 fn rounded(value: f64, digits: u8, source: Source) -> String {
-    let digits = usize::from(digits);
+    let digits = usize::from(digits_of(value, digits, source));
     let text = format!("{value:.digits$}");
     let text = if text.contains('.') {
         text.trim_end_matches('0').trim_end_matches('.').to_owned()
@@ -211,6 +227,17 @@ pub fn fill_in(template: &str, facts: &[Fact], system: System) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_given_value_is_not_rounded_into_another() {
+        let given = |value| Fact::given("behind_mm", value, 0).shown(System::Si);
+        assert_eq!(given(1.9), "1.9 mm [0.075 in]");
+        assert_eq!(given(24.6), "24.6 mm [0.97 in]");
+        assert_eq!(given(600.04), "600 mm [23.62 in]");
+        assert_eq!(given(-1480.0), "-1480 mm [-58.27 in]");
+        assert_eq!(given(0.0), "0 mm [0 in]");
+        assert_eq!(Fact::computed("behind_mm", 1.9, 0).shown(System::Si), "2 mm [0.07 in]");
+    }
 
     #[test]
     fn ratios_far_from_one_are_shown_to_their_first_digits() {

@@ -317,8 +317,8 @@ impl Builder {
         }
         let stated = column.unit?;
         let (_, unit) = of_field(refusal.path.last()?);
-        let number = shortest(unit?.convert(refusal.number?, stated));
-        Some(format!("{number} {}", stated.symbol))
+        // The cell holds the bare number, whose unit its header states.
+        Some(shortest(unit?.convert(refusal.number?, stated)))
     }
 
     fn place(&self, origin: Origin, path: &[String]) -> Place {

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 
 use restrand_model::Record;
-use restrand_model::near::Near;
+use restrand_model::near::{Near, short_list};
 use restrand_model::quantity::of_field;
 use restrand_model::reading::{Origin, Place, Problem, ProblemKind};
 use restrand_model::reflect::{Node, Shape, View};
@@ -41,7 +41,7 @@ enum Homeless {
     /// It names no owner: these link columns are empty.
     NoName(Vec<&'static str>),
     /// It names an owner that is not there.
-    NoOwner { link: &'static str, name: String, near: Option<String> },
+    NoOwner { link: &'static str, name: String, near: Option<String>, names: Option<String> },
     /// It names two owners that exclude each other: this link column is filled beside these.
     TwoOwners { beside: &'static str, taken: Vec<&'static str> },
     /// Its place is taken by a row before it, which differs from it in these fields.
@@ -114,18 +114,21 @@ fn problem(
             ),
             help: format!("fill {}; nothing of the row is checked", missing.join(" and ")),
         },
-        Homeless::NoOwner { link, name, near } => Problem {
+        Homeless::NoOwner { link, name, near, names } => Problem {
             kind: ProblemKind::OwnerMissing,
             place: located(Some(link)),
             record: origin,
             subject,
             given: Some(name.clone()),
             why: format!("the schedule has no {} called \"{name}\"", link.to_lowercase()),
-            help: match near {
-                Some(near) => {
+            help: match (near, names) {
+                (Some(near), _) => {
                     format!("did you mean \"{near}\"? Nothing of the row is checked")
                 }
-                None => {
+                (None, Some(names)) => format!(
+                    "correct the name, or add the record; there are: {names}; nothing of the row is checked"
+                ),
+                (None, None) => {
                     "correct the name, or add the record; nothing of the row is checked".to_owned()
                 }
             },
@@ -276,6 +279,13 @@ fn slot_of<'r>(
                         link,
                         name: name.to_owned(),
                         near: near(names, name, record, list),
+                        names: short_list(
+                            &keys(record, list)
+                                .iter()
+                                .flatten()
+                                .map(String::as_str)
+                                .collect::<Vec<_>>(),
+                        ),
                     });
                 };
                 item(record, list, position).ok_or(Homeless::Nowhere)?
@@ -313,6 +323,7 @@ fn slot(
         link,
         name: name.to_owned(),
         near: Some(fields.join("\" or \"")),
+        names: None,
     })
 }
 

@@ -2,6 +2,7 @@
 
 use restrand_intake::{Builder, Reading};
 use restrand_kit::{At, Frame, Frames, LoadError, RecordFrame};
+use restrand_model::quantity::of_field;
 use restrand_model::reading::{Column, Place, ProblemKind, Span, Table};
 use restrand_model::route::{Names, Route};
 use restrand_model::value::{Fields, Name, Value};
@@ -211,6 +212,77 @@ fn a_row_without_its_owner_is_counted_as_not_checked() {
     assert!(reading.problems[0].help.contains("T11L"));
     assert_eq!(reading.counts.records_lost, 4);
     assert!(matches!(reading.problems[0].place, Place::Cell { row: 1, column: Some(0), .. }));
+}
+
+#[test]
+fn a_row_whose_place_is_taken_says_by_which_and_is_kept_to_be_shown() {
+    let reading = build(vec![
+        sheet("Tendons", vec![column(0, "Mark", &["mark"])]),
+        row(0, 1, &[], r#"{"mark": "T11L"}"#),
+        sheet("Ends", vec![column(0, "Tendon", &[]), column(1, "End", &[])]),
+        row(1, 1, &["T11L", "a"], r#"{"tail_mm": 40, "stub_pulls": 2}"#),
+        row(1, 2, &["T11L", "a"], r#"{"tail_mm": 45}"#),
+        row(1, 3, &["T11L", "a"], r#"{"tail_mm": 40, "stub_pulls": 2}"#),
+    ]);
+    let why: Vec<_> = reading.problems.iter().map(|problem| problem.why.as_str()).collect();
+    assert_eq!(
+        why,
+        [
+            "row 2 states it already, and differs in tail, stub pulls",
+            "row 2 says the same of it already"
+        ]
+    );
+    // The row is meant, not one of its cells.
+    assert!(matches!(reading.problems[0].place, Place::Cell { row: 2, column: None, .. }));
+    let held: Vec<_> =
+        reading.lost.iter().map(|lost| lost.record.get("tail_mm").to_value()).collect();
+    assert_eq!(held, [Some(Value::Number(45.0)), Some(Value::Number(40.0))]);
+    assert_eq!(reading.lost[0].links, [("Tendon", "T11L".into()), ("End", "a".into())]);
+}
+
+#[test]
+fn a_second_project_is_said_with_what_it_holds() {
+    let reading = build(vec![
+        sheet("Project", vec![column(0, "Bridge", &["bridge"])]),
+        row(0, 1, &[], r#"{"bridge": "One"}"#),
+        row(0, 2, &[], r#"{"bridge": "Other", "owner": "x"}"#),
+    ]);
+    let [problem] = reading.problems.as_slice() else { panic!("{:?}", reading.problems) };
+    assert_eq!(problem.kind, ProblemKind::RecordLost);
+    assert_eq!(problem.why, "Project has two rows of values, and takes one; row 2 is read");
+    assert_eq!(problem.given.as_deref(), Some("bridge: Other; owner: x"));
+    assert!(matches!(problem.place, Place::Cell { row: 2, .. }));
+    assert_eq!(reading.schedule.project.as_ref().unwrap().bridge.as_deref(), Some("One"));
+    assert_eq!(reading.lost.len(), 1);
+}
+
+#[test]
+fn where_no_name_is_near_the_few_that_there_are_are_listed() {
+    let reading = build(vec![
+        sheet("Tendons", vec![column(0, "Mark", &["mark"])]),
+        row(0, 1, &[], r#"{"mark": "T11L"}"#),
+        row(0, 2, &[], r#"{"mark": "T12L"}"#),
+        sheet("Ends", vec![column(0, "Tendon", &[]), column(1, "End", &[])]),
+        row(1, 1, &["X", "a"], "{}"),
+        row(1, 2, &["t11l", "a"], "{}"),
+    ]);
+    assert!(reading.problems[0].help.contains("there are: T11L, T12L"), "{:?}", reading.problems);
+    assert!(reading.problems[1].help.contains("did you mean \"T11L\"?"), "{:?}", reading.problems);
+}
+
+#[test]
+fn the_number_of_a_cell_is_quoted_as_it_was_typed() {
+    let reading = build(vec![
+        sheet(
+            "Ducts",
+            vec![
+                column(0, "Id", &["id"]),
+                Column { unit: of_field("outer_mm").1, ..column(1, "Outer [mm]", &["outer_mm"]) },
+            ],
+        ),
+        row(0, 1, &[], r#"{"id": "D", "outer_mm": -125}"#),
+    ]);
+    assert_eq!(reading.problems[0].given.as_deref(), Some("-125"));
 }
 
 #[test]

@@ -55,7 +55,10 @@ impl Near {
                     return Vec::new();
                 }
             }
-            let likeness = strsim::jaro_winkler(name, candidate);
+            let likeness = match is_same_but_for_case(name, candidate) {
+                true => 1.0,
+                false => strsim::jaro_winkler(name, candidate),
+            };
             if likeness > least {
                 least = likeness;
                 best.clear();
@@ -66,6 +69,28 @@ impl Near {
         }
         if best.len() > OFFERED { Vec::new() } else { best }
     }
+}
+
+/// Whether two names are the same but for case and spaces.
+#[must_use]
+pub fn is_same_but_for_case(one: &str, other: &str) -> bool {
+    let plain = |text: &'_ str| {
+        let letters: Vec<char> = text
+            .chars()
+            .filter(|letter| !letter.is_whitespace())
+            .flat_map(char::to_lowercase)
+            .collect();
+        letters
+    };
+    plain(one) == plain(other)
+}
+
+/// The names of a list that is short enough to be read at once: `K19, K22`.
+#[must_use]
+pub fn short_list(names: &[&str]) -> Option<String> {
+    /// Names that a person takes in at a look.
+    const SHORT: usize = 8;
+    (1..=SHORT).contains(&names.len()).then(|| names.join(", "))
 }
 
 /// The candidate that is most like a name, whatever the case, if it is like enough to be worth naming.
@@ -88,5 +113,27 @@ pub fn choice(names: &[&str]) -> String {
         Some((last, [])) => (*last).to_owned(),
         Some((last, rest)) => format!("{} or {last}", rest.join(", ")),
         None => String::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_name_that_differs_in_case_or_spaces_alone_is_the_one() {
+        let find = |name: &str| Near::new().find(name, ["K22", "K19", "K 19b"].into_iter());
+        assert_eq!(find("k19"), ["K19"]);
+        assert_eq!(find("k19B"), ["K 19b"]);
+        assert_eq!(find("x"), Vec::<&str>::new());
+        let both = Near::new().find("k19", ["K19", "K 19"].into_iter());
+        assert_eq!(both, ["K19", "K 19"]);
+    }
+
+    #[test]
+    fn a_list_is_shown_where_it_is_short() {
+        assert_eq!(short_list(&["A1", "P2"]).as_deref(), Some("A1, P2"));
+        assert_eq!(short_list(&[]), None);
+        assert_eq!(short_list(&["x"; 9]), None);
     }
 }

@@ -157,10 +157,10 @@ fn is_stated(record: &dyn Record, path: &[String]) -> bool {
 /// What is missing of a sheet whose rows state a value: of one that tells its rows apart by a column, the row that
 /// says so there.
 fn no_row(sheet: &sheet::Sheet, path: &[String]) -> String {
-    let said = path.last().and_then(|last| {
+    let said = path.iter().find_map(|step| {
         sheet.targets.iter().find_map(|target| match target.into {
-            sheet::Into::Slot { link, fields } if fields.contains(&last.as_str()) => {
-                Some((link, last))
+            sheet::Into::Slot { link, fields } if fields.contains(&step.as_str()) => {
+                Some((link, step))
             }
             _ => None,
         })

@@ -32,7 +32,7 @@ pub struct Look {
     pub width: usize,
     /// Whether colours are used; nothing is told by colour alone.
     pub colour: bool,
-    /// Whether all findings are shown, or the first of many.
+    /// Whether all findings are shown, or of many the worst.
     pub all: bool,
 }
 
@@ -50,18 +50,36 @@ const NARROWEST: usize = 40;
 pub fn report(out: &mut dyn Write, checked: &Checked<'_>, look: Look) -> io::Result<()> {
     let look = Look { width: look.width.max(NARROWEST), ..look };
     let findings = &checked.report.findings;
-    let count = if look.all { findings.len() } else { findings.len().min(SHOWN) };
-    let (shown, rest) = findings.split_at(count);
-    let lookup = Lookup::of(checked, shown);
+    let (shown, rest) = match look.all {
+        true => (findings.iter().collect(), Vec::new()),
+        false => weightiest(findings),
+    };
+    let lookup = Lookup::of(checked, &shown);
     let pen = Pen { look, handler: handler(look) };
-    for found in shown {
+    for found in &shown {
         out.write_all(pen.finding(checked, &lookup, found).as_bytes())?;
         writeln!(out)?;
     }
     if !rest.is_empty() {
-        writeln!(out, "{}", pen.rest(rest))?;
+        writeln!(out, "{}", pen.rest(&rest))?;
     }
     out.write_all(pen.summary(checked).as_bytes())
+}
+
+/// The findings that are shown of many, and the others: the worst first, and of these what cannot be built at all.
+///
+/// Both stay in the order of the file.
+fn weightiest(findings: &[LocatedFinding]) -> (Vec<&LocatedFinding>, Vec<&LocatedFinding>) {
+    let mut by_weight: Vec<usize> = (0..findings.len()).collect();
+    by_weight.sort_by_key(|index| {
+        let finding = &findings[*index].finding;
+        (std::cmp::Reverse(finding.severity), finding.kind)
+    });
+    let chosen: HashSet<usize> = by_weight.into_iter().take(SHOWN).collect();
+    let (shown, rest): (Vec<_>, Vec<_>) =
+        findings.iter().enumerate().partition(|(index, _)| chosen.contains(index));
+    let strip = |found: Vec<(usize, _)>| found.into_iter().map(|(_, found)| found).collect();
+    (strip(shown), strip(rest))
 }
 
 /// Writes the line that sums up several inputs.
@@ -140,7 +158,7 @@ struct Lookup<'a> {
 }
 
 impl<'a> Lookup<'a> {
-    fn of(checked: &Checked<'a>, shown: &[LocatedFinding]) -> Self {
+    fn of(checked: &Checked<'a>, shown: &[&'a LocatedFinding]) -> Self {
         let records = match checked.reading {
             Some(reading) => {
                 let mut wanted = HashSet::new();
@@ -342,7 +360,7 @@ impl Pen {
     }
 
     /// Counts by rule of the findings that are not shown.
-    fn rest(&self, rest: &[LocatedFinding]) -> String {
+    fn rest(&self, rest: &[&LocatedFinding]) -> String {
         let mut by_rule: BTreeMap<(&str, std::cmp::Reverse<Severity>), usize> = BTreeMap::new();
         for found in rest {
             let severity = std::cmp::Reverse(found.finding.severity);

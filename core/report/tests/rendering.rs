@@ -3,17 +3,19 @@
 #![expect(clippy::unwrap_used, reason = "helpers of tests are tests")]
 
 use std::io::{self, Write};
+use std::sync::Arc;
 
 use restrand_check::rulebook::built_in_force;
 use restrand_check::{LocatedFinding, LocatedRelated, Report};
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Severity, Where};
-use restrand_intake::Reading;
+use restrand_intake::{LostRecord, Reading};
 use restrand_json::Json;
 use restrand_kit::{Budget, Bytes, Content, Output, Part, Parts, Plugin, WriteOptions};
 use restrand_model::System;
-use restrand_model::reading::{Place, Span};
+use restrand_model::reading::{Origin, Place, Span};
 use restrand_model::reflect::Date;
 use restrand_model::route::{Names, Route};
+use restrand_model::schedule::End;
 use restrand_report::terminal::{self, Look};
 use restrand_report::{Checked, InForce, Sources, json};
 use restrand_rules::Rulebook;
@@ -250,15 +252,56 @@ fn a_list_with_a_sheet_of_its_own_is_missed_in_that_sheet() {
     let (bytes, reading) = as_workbook();
     for (route, sheet) in [
         (Route::to("tendons", 1).field("points"), "Points"),
-        (Route::to("tendons", 1).field("ends").field("a").field("tail_mm"), "Ends"),
+        (
+            Route::to("tendons", 1).field("ends").field("a").field("tail_mm"),
+            "Ends with a under End",
+        ),
         (end("a").field("parts"), "PartOverrides"),
-        (Route::to("places", 0).field("faces").field("up").field("width_mm"), "Faces"),
+        (
+            Route::to("places", 0).field("faces").field("up").field("width_mm"),
+            "Faces with up under Face",
+        ),
     ] {
         let finding = Finding::new("a/b", Kind::Missing, route.clone(), "not stated");
         let found = located(&reading, finding, &route);
         let text = text(&bytes, &reading, vec![found], PLAIN);
         assert!(text.contains(&format!("no row of the sheet {sheet} belongs to it")), "{text}");
     }
+}
+
+#[test]
+fn a_list_that_differs_is_not_said_to_be_missing() {
+    let (bytes, mut reading) = as_workbook();
+    reading.schedule.tendons[1].points.push(Default::default());
+    let route = Route::to("tendons", 1).field("points");
+    let finding = Finding::new("a/b", Kind::Inconsistent, route.clone(), "differs");
+    let found = located(&reading, finding, &route);
+    let text = text(&bytes, &reading, vec![found], PLAIN);
+    assert!(text.contains("row 3: stated in the sheet Points"), "{text}");
+}
+
+#[test]
+fn a_row_without_a_place_in_the_schedule_shows_what_its_cells_hold() {
+    let (bytes, mut reading) = as_workbook();
+    let ends = reading.provenance.tables.iter().position(|table| table.list == "Ends").unwrap();
+    let origin = Origin::new(u32::try_from(ends).unwrap(), 9);
+    let end = End { tail_mm: Some(77.5), origin, ..End::default() };
+    reading.lost.push(LostRecord {
+        record: Arc::new(end),
+        links: vec![("Tendon", "T1".into()), ("End", "a".into())],
+    });
+    let place = reading.provenance.place(origin, &[]).unwrap();
+    let finding = Finding::new("a/b", Kind::Reading, Where::File(place.clone()), "not read");
+    let found = LocatedFinding {
+        record: origin,
+        path: Vec::new(),
+        place,
+        ..located(&reading, finding, &behind())
+    };
+    let text = text(&bytes, &reading, vec![found], PLAIN);
+    let row = text.lines().find(|line| line.starts_with(" 10 │")).unwrap();
+    assert!(row.contains("T1      a"), "{text}");
+    assert!(text.contains("cell A10, Tendon"), "{text}");
 }
 
 #[test]
@@ -377,6 +420,26 @@ fn of_many_findings_the_first_are_shown_and_the_others_counted() {
     assert!(shown.contains("beck.xlsx: 0 errors, 53 warnings, 0 notes"));
     let all = text(&bytes, &reading, many, Look { all: true, ..PLAIN });
     assert_eq!(all.matches("warning · space/stub").count(), 53);
+}
+
+#[test]
+fn of_many_findings_the_worst_are_shown_in_the_order_of_the_file() {
+    let (bytes, reading) = as_workbook();
+    let of = |kind: Kind, severity: Severity, message: &str| {
+        let finding = Finding::new("a/b", kind, behind(), message).severity(severity);
+        located(&reading, finding, &behind())
+    };
+    let mut many = vec![of(Kind::Physical, Severity::Error, "the first clash")];
+    many.extend(vec![of(Kind::Note, Severity::Note, "by the way"); 30]);
+    many.extend(vec![of(Kind::Missing, Severity::Error, "it is absent"); 49]);
+    many.push(of(Kind::Physical, Severity::Error, "the last clash"));
+    let shown = text(&bytes, &reading, many, PLAIN);
+    assert_eq!(shown.matches("by the way").count(), 0);
+    assert_eq!(shown.matches("it is absent").count(), 48);
+    let at = |words: &str| shown.find(words).unwrap();
+    assert!(at("the first clash") < at("it is absent"));
+    assert!(at("it is absent") < at("the last clash"));
+    has_lines(&shown, &["31 more findings not shown (--all shows all):", "  a/b: 30 notes"]);
 }
 
 #[test]

@@ -118,11 +118,45 @@ fn columns_that_are_unknown_double_unheaded_or_without_unit_are_said() {
     let said: Vec<_> = read.problems.iter().map(|p| (p.kind, p.help.as_str())).collect();
     assert_eq!(said.len(), 4, "{said:#?}");
     assert_eq!(said[0].0, ProblemKind::ValueLost);
-    assert_eq!(said[1], (ProblemKind::Unknown, "did you mean \"Strand count\"?"));
+    // Another column states it, so that these values are further ones.
+    assert_eq!(said[1].0, ProblemKind::Unknown);
+    assert!(said[1].1.contains("\"Strand count\" has a column of its own"), "{}", said[1].1);
     assert!(said[2].1.contains("unit in brackets"), "{}", said[2].1);
     assert_eq!(said[3].0, ProblemKind::Unknown);
     assert_eq!(read.number(0, "extra.column G"), Some(7.0));
     assert_eq!(read.number(0, "extra.strand_count"), Some(20.0));
+}
+
+#[test]
+fn a_header_near_to_a_field_without_a_column_was_meant_for_it() {
+    let data = row(2, &["T1", "left", "19", "7"]);
+    let read = load(&tendons(&["Mark", "Side", "Strand cuont", "Lenght [m]"], &data));
+    let said: Vec<_> = read.problems.iter().map(|p| (p.kind, p.subject.as_str())).collect();
+    assert_eq!(
+        said,
+        [
+            (ProblemKind::Misnamed, "Tendons: Strand count"),
+            (ProblemKind::Misnamed, "Tendons: Length"),
+        ]
+    );
+    assert_eq!(read.problems[0].given.as_deref(), Some("Strand cuont"));
+    assert!(read.problems[0].help.contains("\"Strand count\""), "{}", read.problems[0].help);
+    assert_eq!(read.text(0, "extra.Strand cuont"), Some("19"));
+}
+
+#[test]
+fn of_a_sheet_by_another_name_the_headers_say_more_than_the_name() {
+    let tendons = row(1, &["Mark", "Strand count"]) + &row(2, &["T1", "19"]);
+    let headers = ["Tendon", "End", "Place", "Strand count", "Tail [mm]", "Stub cut [mm]"];
+    let ends = row(1, &headers) + &row(2, &["T1", "a", "A1", "19", "40", "-1480"]);
+    let sheets = [("Tendons", tendons.as_str()), ("Tendon Ends", &ends), ("tendon ends 2", &ends)];
+    let read = load(&Made::new(&sheets).bytes());
+    assert_eq!(read.problems.len(), 2);
+    for problem in &read.problems {
+        assert_eq!(problem.kind, ProblemKind::SheetLost);
+        assert!(problem.why.contains("\"Ends\""), "{}", problem.why);
+        assert!(problem.help.contains("\"Ends\""), "{}", problem.help);
+    }
 }
 
 #[test]

@@ -9,6 +9,8 @@ use super::unit::{Dimension, Unit};
 pub enum Misread {
     /// It is not a number.
     NotANumber,
+    /// Something stands beside the number that is no unit.
+    NotPlain,
     /// It is a number that no measurement can be: infinite, or not a number at all.
     NotFinite,
     /// Neither the text nor anything around it states a unit.
@@ -43,6 +45,7 @@ impl fmt::Display for Misread {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::NotANumber => f.write_str("it is not a number"),
+            Self::NotPlain => f.write_str("it is not a plain number"),
             Self::NotFinite => f.write_str("it is not a finite number"),
             Self::NoUnit => f.write_str("neither the cell nor its header states a unit"),
             Self::FeetOrInches => {
@@ -128,6 +131,12 @@ fn foreign(symbol: &str, needed: Option<Dimension>) -> Misread {
         Some(unit) => Misread::WrongUnit { unit: unit.symbol, measures: unit.dimension, needed },
         // Words are no unit: "as drawing" is not a number with an unknown unit.
         None if symbol.contains(char::is_whitespace) => Misread::NotANumber,
+        // A star, a remark in brackets or a tolerance is no unit, and where none is taken nothing is.
+        None if needed.is_none()
+            || !symbol.starts_with(|c: char| c.is_alphabetic() || c == '°') =>
+        {
+            Misread::NotPlain
+        }
         None => Misread::UnknownUnit(symbol.to_owned()),
     }
 }
@@ -441,6 +450,10 @@ mod tests {
         assert_eq!(mm("1e999"), Err(Misread::NotFinite));
         assert_eq!(mm("1/0"), Err(Misread::NotFinite));
         assert_eq!(mm("12 furlongs"), Err(Misread::UnknownUnit("furlongs".into())));
+        for remark in ["1900*", "1900 (tbc)", "1900±10", "1900-2000", "1900?"] {
+            assert_eq!(mm(remark), Err(Misread::NotPlain), "{remark}");
+        }
+        assert_eq!(read("19 pcs", None, None), Err(Misread::NotPlain));
         assert!(matches!(mm("12 kN"), Err(Misread::WrongUnit { .. })));
         assert!(matches!(mm("1,234"), Err(Misread::Ambiguous { .. })));
         assert!(matches!(mm("4'-6 kN"), Err(Misread::WrongUnit { .. })));

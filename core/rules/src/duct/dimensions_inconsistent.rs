@@ -188,7 +188,7 @@ fn one(duct: &Duct, route: &Route, tolerance: &Limit, outcomes: &mut Outcomes) {
     if let (Some(outer), Some(inner)) = (duct.outer_mm, duct.inner_mm)
         && inner >= outer
     {
-        return outcomes.found(wider_than_pipe(duct, route, &stated));
+        return outcomes.found(wider_than_pipe(duct, route, &stated, tolerance));
     }
     if matches!(
         duct.material,
@@ -338,6 +338,17 @@ const fn implied_name(dimension: Dimension, from: [Dimension; 2]) -> &'static st
     }
 }
 
+/// The name of how far a stated dimension is from what the others give for it, as a fact.
+const fn off_name(dimension: Dimension) -> &'static str {
+    match dimension {
+        Dimension::Outer => "outer_off_by_mm",
+        Dimension::Wall => "wall_off_by_mm",
+        Dimension::Inner => "inner_off_by_mm",
+        Dimension::DimensionRatio => "ratio_off_by",
+        Dimension::ScheduleWall => "schedule_wall_off_by_mm",
+    }
+}
+
 const DIGITS: u8 = 2;
 
 /// A finding with the stated dimensions as facts and, but for the first, as related places.
@@ -370,15 +381,44 @@ fn begin(
     finding
 }
 
-fn wider_than_pipe(duct: &Duct, route: &Route, stated: &Stated) -> Finding {
+/// What outer and inner diameter look like where they are exchanged.
+enum Exchanged {
+    /// All the others agree with them.
+    Agree,
+    /// There is nothing to hold them against.
+    Alone,
+    /// They do not agree either.
+    Disagree,
+}
+
+fn exchanged(stated: &Stated, tolerance_mm: f64) -> Exchanged {
+    let exchanged = Stated { outer_mm: stated.inner_mm, inner_mm: stated.outer_mm, ..*stated };
+    match agree(&exchanged, tolerance_mm) {
+        Ok(agreement) if agreement.comparisons == 0 => Exchanged::Alone,
+        Ok(agreement) if agreement.disagreements.is_empty() => Exchanged::Agree,
+        _ => Exchanged::Disagree,
+    }
+}
+
+fn wider_than_pipe(duct: &Duct, route: &Route, stated: &Stated, tolerance: &Limit) -> Finding {
     let finding = begin(
         duct,
         route,
         stated,
         Dimension::Inner,
         "the bore of duct {duct} is stated as {inner_mm}, wider than the pipe itself, which is {outer_mm}",
-    )
-    .help("Correct the inner diameter; a table may have misprinted it");
+    );
+    let finding = match exchanged(stated, tolerance.value) {
+        Exchanged::Agree => {
+            return finding
+                .help("Outer and inner diameter seem to be swapped: the other way round, the others agree")
+                .remedy("State an outer diameter of {inner_mm} and a bore of {outer_mm}");
+        }
+        Exchanged::Alone => finding.help("Outer and inner diameter may be swapped; correct them"),
+        Exchanged::Disagree => {
+            finding.help("Correct the inner diameter; a table may have misprinted it")
+        }
+    };
     let wall = stated.wall_mm.or(stated.schedule_wall_mm);
     let wall = wall.or_else(|| Some(stated.outer_mm? / stated.dimension_ratio?));
     match (stated.outer_mm, wall) {
@@ -493,10 +533,17 @@ fn disagreement(
             .to_owned()
     };
     let mut finding = begin(duct, route, stated, at, message).help(help);
-    let off_mm = agreement.disagreements.iter().map(|told| told.off_mm).fold(0.0, f64::max);
-    finding = finding
-        .fact(Fact::computed("off_mm", off_mm, DIGITS))
-        .fact(tolerance.fact(TOLERANCE, DIGITS));
+    let meant = of_it.first().map(|implied| implied.value);
+    let meant = meant.or_else(|| {
+        // Two walls that were given apart.
+        let walls = agreement.disagreements.iter().flat_map(|told| told.between.iter());
+        let other = walls.copied().find(|wall| *wall != at)?;
+        held(stated, other)
+    });
+    if let (Some(value), Some(meant)) = (held(stated, at), meant) {
+        finding = finding.fact(Fact::computed(off_name(at), (value - meant).abs(), DIGITS));
+    }
+    finding = finding.fact(tolerance.fact(TOLERANCE, DIGITS));
     for fact in facts {
         if is_alone {
             finding = finding.remedy(format!("State the {} as {{{}}}", words(at), fact.name));
@@ -581,6 +628,15 @@ mod tests {
             let agreement = agree(&duct(inner_mm), 0.3).unwrap();
             assert_eq!(agreement.disagreements.len(), told, "{inner_mm}");
         }
+    }
+
+    #[test]
+    fn diameters_that_agree_the_other_way_round_seem_to_be_swapped() {
+        let swapped =
+            |wall_mm| Stated { outer_mm: Some(110.2), wall_mm, inner_mm: Some(125.0), ..NOTHING };
+        assert!(matches!(exchanged(&swapped(Some(7.4)), 0.3), Exchanged::Agree));
+        assert!(matches!(exchanged(&swapped(Some(6.0)), 0.3), Exchanged::Disagree));
+        assert!(matches!(exchanged(&swapped(None), 0.3), Exchanged::Alone));
     }
 
     #[test]

@@ -6,7 +6,7 @@ use restrand_finding::{
     Citation, Class, Correction, Evidence, Fact, Finding, Kind, Outcomes, Where,
 };
 use restrand_model::Record;
-use restrand_model::near::{Near, choice};
+use restrand_model::near::{Near, choice, is_same_but_for_case, short_list};
 use restrand_model::reading::{Problem, ProblemKind};
 use restrand_model::reflect::{Shape, View};
 use restrand_model::resolve::ResolvedPart;
@@ -126,11 +126,8 @@ fn renamed(
 
 /// The one name that is meant by another, and whether it is the same but for case and spaces.
 fn meant<'n>(name: &str, names: &[&'n str], near: &mut Near) -> Option<(Class, &'n str)> {
-    let plain = |text: &str| -> String {
-        text.chars().filter(|c| !c.is_whitespace()).flat_map(char::to_lowercase).collect()
-    };
-    let wanted = plain(name);
-    let mut same: Vec<&str> = names.iter().copied().filter(|one| plain(one) == wanted).collect();
+    let mut same: Vec<&str> =
+        names.iter().copied().filter(|one| is_same_but_for_case(name, one)).collect();
     same.sort_unstable();
     same.dedup();
     match same[..] {
@@ -171,7 +168,7 @@ fn of_record(schedule: &Schedule, dangling: Dangling<'_>, near: &mut Near) -> Fi
         View::List(records) => records.len(),
         _ => 0,
     };
-    let keys = keys(schedule, list).into_iter();
+    let keys = keys(schedule, list);
     let kind = match Schedule::INFO.field(list).map(|field| field.shape) {
         Some(Shape::Records(info)) => info().name,
         _ => list,
@@ -201,12 +198,16 @@ fn of_record(schedule: &Schedule, dangling: Dangling<'_>, near: &mut Near) -> Fi
     for route in routes {
         finding = finding.related(route, "names it too");
     }
-    suggested(finding, &near.find(key, keys))
+    suggested(finding, &near.find(key, keys.iter().copied()), &keys)
 }
 
-fn suggested(finding: Finding, meant: &[&str]) -> Finding {
+/// The name that was most likely meant; where none is near, the names that there are, if they are few.
+fn suggested(finding: Finding, meant: &[&str], all: &[&str]) -> Finding {
     if meant.is_empty() {
-        return finding;
+        return match short_list(all) {
+            Some(names) => finding.fact(Fact::text("names", names)).remedy("Name one of: {names}"),
+            None => finding,
+        };
     }
     finding.fact(Fact::text("near", choice(meant))).remedy("Name {near}, if that is meant")
 }
@@ -235,7 +236,7 @@ fn parts(context: &Context<'_>, assembly: &Assembly<'_>, near: &mut Near, outcom
             .fact(Fact::text("name", name))
             .fact(Fact::text("owner", assembly.name.clone()));
         let others = others(assembly, resolved);
-        outcomes.found(suggested(finding, &near.find(name, others.into_iter())));
+        outcomes.found(suggested(finding, &near.find(name, others.iter().copied()), &others));
     }
 }
 

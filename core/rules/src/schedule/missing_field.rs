@@ -293,17 +293,31 @@ fn judge<'f>(
         return;
     };
     let labels: Vec<_> = absent.iter().map(|(path, _)| label(info, path)).collect();
+    let mut help = help(info, &absent);
+    if says_no_more_than_its_name(record) {
+        help.push_str(
+            " If {record} is a remark, a heading or a sum, and no record, take it out of the list.",
+        );
+    }
     let finding = Finding::new(
         RULE.id,
         Kind::Missing,
         place.clone(),
         "{record} does not state what the stage {stage} requires: {fields}",
     )
-    .help(help(info, &absent))
+    .help(help)
     .fact(Fact::text("record", call(context.schedule, route().steps())))
     .fact(Fact::text("fields", labels.join(", ")))
     .fact(Fact::text("stage", stage.to_string()));
     outcomes.found(finding);
+}
+
+/// Whether a record has a name and next to nothing else, as a line below a table that was taken for one of its rows.
+fn says_no_more_than_its_name(record: &dyn Record) -> bool {
+    let info = record.info();
+    let is_said =
+        |field: &&FieldInfo| Some(field.name) != info.key && !record.get(field.name).is_absent();
+    record.key().is_some() && info.fields.iter().filter(is_said).count() <= 1
 }
 
 /// What to state: the first fields with their meaning and an example.
@@ -386,4 +400,22 @@ fn was_stated(context: &Context<'_>, route: &Route) -> bool {
     source.is_some_and(|record| {
         context.is_lost(record.origin(), &path) || context.is_lost_column(record.info().name, &path)
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use restrand_model::schedule::Tendon;
+
+    use super::*;
+
+    #[test]
+    fn a_line_below_the_table_says_no_more_than_its_name() {
+        let total =
+            Tendon { mark: Some("Total".into()), strand_count: Some(76), ..Tendon::default() };
+        assert!(says_no_more_than_its_name(&total));
+        let tendon = Tendon { length_m: Some(40.0), ..total };
+        assert!(!says_no_more_than_its_name(&tendon));
+        let nameless = Tendon { strand_count: Some(19), ..Tendon::default() };
+        assert!(!says_no_more_than_its_name(&nameless));
+    }
 }

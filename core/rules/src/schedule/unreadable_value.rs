@@ -86,7 +86,9 @@ fn asked(context: &Context<'_>, question: &Question, types: &[&'static RecordInf
 }
 
 fn finding(problem: &Problem, severity: Severity) -> Finding {
-    let subject = match problem.given {
+    let subject = match &problem.given {
+        // Of a header, the subject says the text already.
+        Some(given) if problem.subject.ends_with(given.as_str()) => "{subject}",
         Some(_) => "{subject} \"{given}\"",
         None => "{subject}",
     };
@@ -192,4 +194,29 @@ pub(super) fn is_required(
         _ => None,
     });
     is_required(context, inner(), within, rest, stage)
+}
+
+#[cfg(test)]
+mod tests {
+    use restrand_model::reading::{Origin, Place};
+
+    use super::*;
+
+    #[test]
+    fn a_header_is_not_quoted_beside_itself() {
+        let said = |subject: &str, given: &str| {
+            let problem = Problem {
+                kind: ProblemKind::ValueLost,
+                place: Place::Part { part: String::new() },
+                record: Origin::default(),
+                subject: subject.to_owned(),
+                given: Some(given.to_owned()),
+                why: "so".to_owned(),
+                help: String::new(),
+            };
+            finding(&problem, Severity::Error).message
+        };
+        assert_eq!(said("Ends: Behind [kN]", "Behind [kN]"), "{subject} is not read: so");
+        assert_eq!(said("Ends: Behind", "1900"), "{subject} \"{given}\" is not read: so");
+    }
 }

@@ -52,7 +52,7 @@ impl Cell<'_> {
             }
             Self::Number(_) | Self::Time(_) => self.name(),
             Self::Text(text) | Self::Error(text) => text.trim().to_owned(),
-            Self::Flag(flag) => if *flag { "yes" } else { "no" }.to_owned(),
+            Self::Flag(flag) => if *flag { "TRUE" } else { "FALSE" }.to_owned(),
             Self::Date(date) => date.to_string(),
             Self::Moment(date, share) => format!("{date} {}", clock(*share)),
             Self::Uncalculated(formula) => format!("={formula}"),
@@ -321,6 +321,7 @@ fn date(cell: &Cell<'_>) -> Result<Value, Unfit> {
 fn choice(cell: &Cell<'_>, words: &'static [ChoiceInfo]) -> Result<Value, Unfit> {
     let written = match cell {
         Cell::Text(written) => Cow::Borrowed(written.trim()),
+        Cell::Flag(flag) => Cow::Borrowed(if *flag { "yes" } else { "no" }),
         other => Cow::Owned(other.shown()),
     };
     // Most cells hold the word as it is, and looking for other spellings is slow.

@@ -358,8 +358,9 @@ impl SheetReader {
     /// The problem of a header that is none of the sheet; it takes the field that it surely means out of those of
     /// which no column is left.
     fn unknown_header(&self, index: u32, given: &str, untaken: &mut Vec<&'static str>) -> Problem {
-        let written = Header::read(given).label;
-        if let Some(near) = nearest(written, untaken.iter().copied()) {
+        let all = sheet::columns_of(self.sheet).iter().map(label);
+        let near = nearest(Header::read(given).label, all);
+        if let Some(near) = near.filter(|near| untaken.contains(near)) {
             untaken.retain(|label| *label != near);
             let why = format!(
                 "no field of this sheet is called so, and no other column states its field \"{near}\""
@@ -370,8 +371,7 @@ impl SheetReader {
             let problem = self.header_problem(ProblemKind::Misnamed, index, given, why, help);
             return Problem { subject: format!("{}: {near}", self.name), ..problem };
         }
-        let all = sheet::columns_of(self.sheet).iter().map(label);
-        let help = match nearest(written, all) {
+        let help = match near {
             Some(near) => format!(
                 "its values are kept as further values of each row; \"{near}\" has a column of its own"
             ),
