@@ -68,7 +68,7 @@ fn check(_: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             _ => outcomes.pass(),
         },
     }
-    capacity(at, outcomes);
+    capacity(at, &ends, outcomes);
 }
 
 const HELP: &str = "Every strand runs from end to end: state one number, that of the drawing";
@@ -101,23 +101,41 @@ fn against_ends(at: &TendonAt<'_>, count: u32, ends: &[AtEnd], outcomes: &mut Ou
     }
 }
 
-fn capacity(at: &TendonAt<'_>, outcomes: &mut Outcomes) {
-    let (Some(count), Some(capacity)) = (at.tendon.strand_count, at.tendon.strand_capacity) else {
+/// The tendon's number against its capacity; without one, those of its ends.
+fn capacity(at: &TendonAt<'_>, ends: &[AtEnd], outcomes: &mut Outcomes) {
+    let Some(capacity) = at.tendon.strand_capacity else {
         return outcomes.not_applicable("no capacity is stated");
     };
-    if count <= capacity {
-        return outcomes.pass();
+    let mark = at.mark();
+    let stated: Vec<_> = match at.tendon.strand_count {
+        Some(count) => vec![(format!("tendon {mark}"), count, at.route.field("strand_count"))],
+        None => ends
+            .iter()
+            .map(|(name, count, place)| (format!("end {name} of {mark}"), *count, place.clone()))
+            .collect(),
+    };
+    if stated.is_empty() {
+        return outcomes.not_applicable("no number of strands is stated");
     }
-    let finding = Finding::new(
-        RULE.id,
-        Kind::Inconsistent,
-        at.route.field("strand_count"),
-        "tendon {tendon} has {strands} strands, but forms, ducts and anchorages are laid out for {capacity}",
-    )
-    .related(at.route.field("strand_capacity"), "the number it is laid out for")
-    .help("Correct the number that is wrong; forms that are cast in cannot take more strands later")
-    .fact(Fact::text("tendon", at.mark()))
-    .fact(Fact::given("strands", f64::from(count), 0))
-    .fact(Fact::given("capacity", f64::from(capacity), 0));
-    outcomes.found(finding);
+    for (of, count, place) in stated {
+        if count <= capacity {
+            outcomes.pass();
+            continue;
+        }
+        let finding = Finding::new(
+            RULE.id,
+            Kind::Inconsistent,
+            place,
+            "{of} has {strands} strands, but forms, ducts and anchorages are laid out for {capacity}",
+        )
+        .related(at.route.field("strand_capacity"), "the number it is laid out for")
+        .help(
+            "Correct the number that is wrong; forms that are cast in cannot take more strands later",
+        )
+        .fact(Fact::text("of", of))
+        .fact(Fact::text("tendon", mark.clone()))
+        .fact(Fact::given("strands", f64::from(count), 0))
+        .fact(Fact::given("capacity", f64::from(capacity), 0));
+        outcomes.found(finding);
+    }
 }
