@@ -66,16 +66,7 @@ pub fn check(reading: &Reading, book: &Rulebook, as_of: Date) -> Report {
         Context::new(&reading.schedule, &reading.problems, &reading.questions, book, as_of);
     let mut outcomes = Outcomes::default();
     let mut rules = 0;
-    for rule in CATALOGUE {
-        let of_rule = match rule.check {
-            Check::File => continue,
-            Check::Schedule(check) => {
-                let mut outcomes = Outcomes::of(rule.id);
-                check(&context, &mut outcomes);
-                outcomes
-            }
-            Check::Tendons(check) => tendon_by_tendon(&context, rule, check),
-        };
+    for of_rule in rule_by_rule(&context) {
         rules += 1;
         outcomes.merge(of_rule);
     }
@@ -102,6 +93,27 @@ pub fn check(reading: &Reading, book: &Rulebook, as_of: Date) -> Report {
         implied,
         rulebook: book.name.clone(),
     }
+}
+
+/// What each rule of the catalogue that looks at a schedule did, in the catalogue's order: the order of
+/// threads does not show.
+fn rule_by_rule(context: &Context<'_>) -> Vec<Outcomes> {
+    let run = |rule: &Rule| match rule.check {
+        Check::File => None,
+        Check::Schedule(check) => {
+            let mut outcomes = Outcomes::of(rule.id);
+            check(context, &mut outcomes);
+            Some(outcomes)
+        }
+        Check::Tendons(check) => Some(tendon_by_tendon(context, rule, check)),
+    };
+    #[cfg(feature = "threads")]
+    {
+        use rayon::prelude::*;
+        CATALOGUE.par_iter().filter_map(|rule| run(rule)).collect()
+    }
+    #[cfg(not(feature = "threads"))]
+    CATALOGUE.iter().filter_map(|rule| run(rule)).collect()
 }
 
 type TendonCheck = fn(&Context<'_>, &TendonAt<'_>, &mut Outcomes);

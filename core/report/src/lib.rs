@@ -5,6 +5,7 @@
 //! This crate opens no file, reads no environment and no clock: bytes of an input come through
 //! [`Sources`], and width, colour, units and date are given by the caller.
 
+mod alike;
 mod checked;
 pub mod corrections;
 mod coverage;

@@ -16,6 +16,7 @@ use restrand_finding::{Fact, FactValue, Finding, Severity, Source, fill_in};
 use restrand_model::System;
 use restrand_model::reading::Place;
 
+use crate::alike::{Alike, put_together};
 use crate::checked::{Checked, InForce};
 use crate::coverage::{self, CLOSING};
 use crate::excerpt::Excerpt;
@@ -40,6 +41,8 @@ pub struct Look {
 pub const SHOWN: usize = 50;
 /// Related places shown of one finding.
 const RELATED: usize = 8;
+/// Places shown of findings that say the same as one above them.
+const ALIKE: usize = 30;
 /// Narrowest width that is laid out for.
 const NARROWEST: usize = 40;
 
@@ -49,9 +52,9 @@ const NARROWEST: usize = 40;
 /// The writer fails.
 pub fn report(out: &mut dyn Write, checked: &Checked<'_>, look: Look) -> io::Result<()> {
     let look = Look { width: look.width.max(NARROWEST), ..look };
-    let findings = &checked.report.findings;
+    let findings = put_together(&checked.report.findings);
     let (shown, rest) = match look.all {
-        true => (findings.iter().collect(), Vec::new()),
+        true => (findings, Vec::new()),
         false => weightiest(findings),
     };
     let lookup = Lookup::of(checked, &shown);
@@ -69,15 +72,15 @@ pub fn report(out: &mut dyn Write, checked: &Checked<'_>, look: Look) -> io::Res
 /// The findings that are shown of many, and the others: the worst first, and of these what cannot be built at all.
 ///
 /// Both stay in the order of the file.
-fn weightiest(findings: &[LocatedFinding]) -> (Vec<&LocatedFinding>, Vec<&LocatedFinding>) {
+fn weightiest(findings: Vec<Alike<'_>>) -> (Vec<Alike<'_>>, Vec<Alike<'_>>) {
     let mut by_weight: Vec<usize> = (0..findings.len()).collect();
     by_weight.sort_by_key(|index| {
-        let finding = &findings[*index].finding;
+        let finding = &findings[*index].first.finding;
         (std::cmp::Reverse(finding.severity), finding.kind)
     });
     let chosen: HashSet<usize> = by_weight.into_iter().take(SHOWN).collect();
     let (shown, rest): (Vec<_>, Vec<_>) =
-        findings.iter().enumerate().partition(|(index, _)| chosen.contains(index));
+        findings.into_iter().enumerate().partition(|(index, _)| chosen.contains(index));
     let strip = |found: Vec<(usize, _)>| found.into_iter().map(|(_, found)| found).collect();
     (strip(shown), strip(rest))
 }
@@ -158,11 +161,16 @@ struct Lookup<'a> {
 }
 
 impl<'a> Lookup<'a> {
-    fn of(checked: &Checked<'a>, shown: &[&'a LocatedFinding]) -> Self {
+    fn of(checked: &Checked<'a>, shown: &[Alike<'a>]) -> Self {
+        let others =
+            |alike: &Alike<'a>| alike.others.iter().take(ALIKE).copied().collect::<Vec<_>>();
+        let firsts: Vec<_> = shown.iter().map(|alike| alike.first).collect();
+        let others: Vec<_> = shown.iter().flat_map(others).collect();
         let records = match checked.reading {
             Some(reading) => {
                 let mut wanted = HashSet::new();
-                for found in shown {
+                wanted.extend(others.iter().filter_map(|found| found.record.get()));
+                for found in &firsts {
                     wanted.extend(found.record.get());
                     wanted.extend(found.related.iter().filter_map(|related| related.record.get()));
                 }
@@ -171,7 +179,8 @@ impl<'a> Lookup<'a> {
             None => Records::default(),
         };
         let mut wanted = Vec::new();
-        for found in shown {
+        wanted.extend(others.iter().filter_map(|found| wanted_of(&found.place, found, &records)));
+        for found in firsts {
             wanted.extend(wanted_of(&found.place, found, &records));
             for related in &found.related {
                 wanted.extend(wanted_related(related, &records));
@@ -261,12 +270,8 @@ impl Pen {
         }
     }
 
-    fn finding(
-        &self,
-        checked: &Checked<'_>,
-        lookup: &Lookup<'_>,
-        found: &LocatedFinding,
-    ) -> String {
+    fn finding(&self, checked: &Checked<'_>, lookup: &Lookup<'_>, alike: &Alike<'_>) -> String {
+        let found = alike.first;
         let finding = &found.finding;
         let filled = |template: &str| fill(template, finding, checked.system);
         let excerpt = self.excerpt(checked, lookup, found);
@@ -284,6 +289,9 @@ impl Pen {
         let mut text = self.draw(&shown);
         if no_excerpt {
             text.push_str(&self.entry("at", &place_in_full(found, lookup, checked)));
+        }
+        if !alike.others.is_empty() {
+            text.push_str(&self.entry("alike", &places(&alike.others, lookup, checked)));
         }
         for related in found.related.iter().take(RELATED) {
             text.push_str(&self.entry("also", &also(related, lookup, checked, &filled)));
@@ -360,14 +368,15 @@ impl Pen {
     }
 
     /// Counts by rule of the findings that are not shown.
-    fn rest(&self, rest: &[&LocatedFinding]) -> String {
+    fn rest(&self, rest: &[Alike<'_>]) -> String {
         let mut by_rule: BTreeMap<(&str, std::cmp::Reverse<Severity>), usize> = BTreeMap::new();
-        for found in rest {
-            let severity = std::cmp::Reverse(found.finding.severity);
-            *by_rule.entry((found.finding.rule, severity)).or_default() += 1;
+        for alike in rest {
+            let finding = &alike.first.finding;
+            let severity = std::cmp::Reverse(finding.severity);
+            *by_rule.entry((finding.rule, severity)).or_default() += alike.count();
         }
-        let mut text =
-            format!("{} not shown (--all shows all):\n", counted(rest.len(), "more finding"));
+        let count = rest.iter().map(Alike::count).sum();
+        let mut text = format!("{} not shown (--all shows all):\n", counted(count, "more finding"));
         for ((rule, severity), count) in by_rule {
             text.push_str(&format!("  {rule}: {}\n", counted(count, severity.0.word())));
         }
@@ -447,6 +456,70 @@ fn place_in_full(found: &LocatedFinding, lookup: &Lookup<'_>, checked: &Checked<
     })
 }
 
+/// Where findings stand that say the same as one that is shown.
+fn places(others: &[&LocatedFinding], lookup: &Lookup<'_>, checked: &Checked<'_>) -> String {
+    let mut places: Vec<String> = Vec::new();
+    let mut run: Option<Run<'_>> = None;
+    for found in others.iter().take(ALIKE) {
+        let cell = Run::of(&found.place, checked);
+        if let (Some(run), Some(cell)) = (&mut run, &cell)
+            && run.takes(cell)
+        {
+            continue;
+        }
+        places.extend(run.take().map(|run| run.shown()));
+        if cell.is_none() {
+            let wanted = wanted_of(&found.place, found, &lookup.records);
+            places.push(place_in_part(&found.place, wanted, lookup, checked));
+        }
+        run = cell;
+    }
+    places.extend(run.map(|run| run.shown()));
+    if others.len() > ALIKE {
+        places.push(format!("and {} further ones", others.len() - ALIKE));
+    }
+    plain(&format!("{} more, at {}", others.len(), places.join(", ")))
+}
+
+/// Cells below one another.
+struct Run<'a> {
+    sheet: &'a str,
+    column: u32,
+    rows: [u32; 2],
+}
+
+impl<'a> Run<'a> {
+    fn of(place: &'a Place, checked: &Checked<'_>) -> Option<Self> {
+        let Place::Cell { part, sheet, row, column } = place else { return None };
+        let column = column.or_else(|| naming(checked, part, sheet))?;
+        Some(Self { sheet, column, rows: [*row; 2] })
+    }
+
+    /// Whether the next cell goes on where these end, which it then does.
+    fn takes(&mut self, next: &Self) -> bool {
+        let goes_on = (self.sheet, self.column) == (next.sheet, next.column)
+            && self.rows[1].checked_add(1) == Some(next.rows[0]);
+        if goes_on {
+            self.rows[1] = next.rows[1];
+        }
+        goes_on
+    }
+
+    fn shown(&self) -> String {
+        let [first, last] = self.rows.map(|row| cell(row, self.column));
+        match first == last {
+            true => format!("{}!{first}", self.sheet),
+            false => format!("{}!{first}:{last}", self.sheet),
+        }
+    }
+}
+
+/// The column that names the rows of a sheet.
+fn naming(checked: &Checked<'_>, part: &str, sheet: &str) -> Option<u32> {
+    let (_, table) = row::table_of(&checked.reading?.provenance, part, sheet)?;
+    row::naming(table).map(|column| column.index)
+}
+
 /// The place without the name of the part, or with it where each sheet is a part.
 ///
 /// A row is shown by the cell that names it.
@@ -456,17 +529,15 @@ fn place_in_part(
     lookup: &Lookup<'_>,
     checked: &Checked<'_>,
 ) -> String {
-    let naming = |part: &str, sheet: &str| {
-        let (_, table) = row::table_of(&checked.reading?.provenance, part, sheet)?;
-        row::naming(table).map(|column| column.index)
-    };
     match place {
         Place::Part { part } => part.clone(),
         Place::Sheet { sheet, .. } => format!("sheet {sheet}"),
-        Place::Cell { part, sheet, row, column } => match column.or_else(|| naming(part, sheet)) {
-            Some(column) => format!("{sheet}!{}", cell(*row, column)),
-            None => format!("{sheet}, row {}", u64::from(*row) + 1),
-        },
+        Place::Cell { part, sheet, row, column } => {
+            match column.or_else(|| naming(checked, part, sheet)) {
+                Some(column) => format!("{sheet}!{}", cell(*row, column)),
+                None => format!("{sheet}, row {}", u64::from(*row) + 1),
+            }
+        }
         Place::Line { part, sheet, line, column } => {
             let file = part.rsplit(['/', '\\']).next().unwrap_or(part);
             let header = column.and_then(|column| {

@@ -409,8 +409,12 @@ fn no_place_makes_it_panic() {
 #[test]
 fn of_many_findings_the_first_are_shown_and_the_others_counted() {
     let (bytes, reading) = as_workbook();
-    let found = located(&reading, short_of_room(), &behind());
-    let many = vec![found; 53];
+    let many: Vec<_> = (0..53)
+        .map(|index| {
+            let finding = short_of_room().fact(Fact::given("sought_mm", f64::from(index), 0));
+            located(&reading, finding, &behind())
+        })
+        .collect();
     let shown = text(&bytes, &reading, many.clone(), PLAIN);
     assert_eq!(shown.matches("warning · space/stub").count(), 50);
     has_lines(
@@ -423,15 +427,41 @@ fn of_many_findings_the_first_are_shown_and_the_others_counted() {
 }
 
 #[test]
+fn findings_that_say_the_same_of_several_records_are_shown_once() {
+    let (bytes, reading) = as_workbook();
+    let of = |mark: &str, message: &str| {
+        let finding = Finding::new("a/b", Kind::Missing, behind(), message)
+            .fact(Fact::text("tendon", mark))
+            .fact(Fact::text("fields", "Status"));
+        located(&reading, finding, &behind())
+    };
+    let many = ["T1", "T2", "T3"].map(|mark| of(mark, "{tendon} lacks {fields}"));
+    let pair = ["T1", "T2"].map(|mark| of(mark, "{tendon} has no {fields}"));
+    let shown = text(&bytes, &reading, [many.to_vec(), pair.to_vec()].concat(), PLAIN);
+    assert_eq!(shown.matches("lacks Status").count(), 1);
+    assert!(shown.contains("T1 lacks Status"), "{shown}");
+    assert_eq!(shown.matches("has no Status").count(), 2);
+    has_lines(&shown, &["  alike:     2 more, at Ends!U2, Ends!U2"]);
+    assert!(shown.contains("beck.xlsx: 5 errors, 0 warnings, 0 notes"), "{shown}");
+}
+
+#[test]
 fn of_many_findings_the_worst_are_shown_in_the_order_of_the_file() {
     let (bytes, reading) = as_workbook();
     let of = |kind: Kind, severity: Severity, message: &str| {
         let finding = Finding::new("a/b", kind, behind(), message).severity(severity);
         located(&reading, finding, &behind())
     };
+    let times = |count: usize, found: LocatedFinding| {
+        (0..count).map(move |index| {
+            let mut found = found.clone();
+            found.finding.help = format!("Look at number {index}");
+            found
+        })
+    };
     let mut many = vec![of(Kind::Physical, Severity::Error, "the first clash")];
-    many.extend(vec![of(Kind::Note, Severity::Note, "by the way"); 30]);
-    many.extend(vec![of(Kind::Missing, Severity::Error, "it is absent"); 49]);
+    many.extend(times(30, of(Kind::Note, Severity::Note, "by the way")));
+    many.extend(times(49, of(Kind::Missing, Severity::Error, "it is absent")));
     many.push(of(Kind::Physical, Severity::Error, "the last clash"));
     let shown = text(&bytes, &reading, many, PLAIN);
     assert_eq!(shown.matches("by the way").count(), 0);
