@@ -32,6 +32,14 @@ Exit codes, of what is found of the corrected schedule:
   3  the program or a plugin failed
   4  a file was read, but has no tendon in it";
 
+const PLAN_EXIT_CODES: &str = "\
+Exit codes:
+  0  written, and nothing stands against a plan; what is missing is listed in it
+  1  written, but something stands against a plan: it is said first, with what frees it
+  2  wrong usage or configuration, or a file that cannot be read as a whole
+  3  the program or a plugin failed
+  4  the file was read, but has no tendon in it";
+
 /// Checks schedules of replaceable post-tensioning tendons.
 ///
 /// Findings show what the stated data do and do not support; they do not replace the judgement of the
@@ -60,6 +68,9 @@ pub(crate) enum Command {
     /// Write a corrected schedule as a new file, with every change and why
     #[command(after_help = CORRECT_EXIT_CODES)]
     Correct(Correct),
+    /// Write the replacement plan of tendons: a draft for the engineer in charge
+    #[command(after_help = PLAN_EXIT_CODES)]
+    Plan(Plan),
     /// Explain a rule: what, why, method, source, examples, limits in force
     Explain(Explain),
     /// List the rules
@@ -241,6 +252,40 @@ pub(crate) struct Correct {
     pub(crate) plugins: Plugins,
 }
 
+/// Options of `plan`.
+#[derive(Debug, Args)]
+pub(crate) struct Plan {
+    /// The schedule: a file, or a folder of CSV files; - reads it from standard input
+    #[arg(value_name = "FILE")]
+    pub(crate) file: PathBuf,
+    /// The tendon by its mark; may be given several times. Without it all tendons
+    #[arg(long = "tendon", value_name = "MARK")]
+    pub(crate) tendons: Vec<String>,
+    /// Also the tendon that mirrors each one named
+    #[arg(long, requires = "tendons")]
+    pub(crate) pair: bool,
+    /// How to show the plans
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(crate) format: Format,
+    /// Write to a file instead of standard output
+    #[arg(long, short, value_name = "FILE")]
+    pub(crate) output: Option<PathBuf>,
+    /// A built-in rulebook by name, or a rulebook file; without it the schedule's design code decides
+    #[arg(long, value_name = "NAME|PATH")]
+    pub(crate) rulebook: Option<PathBuf>,
+    /// Read the file as this format, whatever it looks like
+    #[arg(long, value_name = "FORMAT")]
+    pub(crate) from: Option<String>,
+    /// The date that counts as today, as 2031-05-07; without it today in UTC
+    #[arg(long, value_name = "DATE", value_parser = date)]
+    pub(crate) as_of: Option<Date>,
+    /// Units to show first; without it those of the schedule
+    #[arg(long, value_enum)]
+    pub(crate) units: Option<Units>,
+    #[command(flatten)]
+    pub(crate) plugins: Plugins,
+}
+
 fn date(text: &str) -> Result<Date, String> {
     text.parse().map_err(|_| "it is not a date of the calendar; write it as 2031-05-07".to_owned())
 }
@@ -373,6 +418,8 @@ pub(crate) enum SchemaName {
     Findings,
     /// The corrections that correct --format json writes
     Corrections,
+    /// The replacement plans that plan --format json writes
+    Plan,
     /// Rulebook files, as far as JSON Schema can say what TOML holds
     Rulebook,
 }

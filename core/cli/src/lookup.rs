@@ -21,6 +21,9 @@ const FINDINGS: &str = include_str!("../../../schemas/findings-1.schema.json");
 /// The schema of the corrections as JSON.
 const CORRECTIONS: &str = include_str!("../../../schemas/corrections-1.schema.json");
 
+/// The schema of the plans as JSON.
+const PLAN: &str = include_str!("../../../schemas/plan-1.schema.json");
+
 /// Explains a rule.
 pub(crate) fn explain(options: &Explain, _: &Streams) -> Result<End, Fault> {
     let Some(rule) = find(&options.rule) else {
@@ -95,6 +98,7 @@ pub(crate) fn schema(options: &Schema, _: &Streams) -> Result<End, Fault> {
     match options.name {
         SchemaName::Corrections => to_stdout(|out| out.write_all(CORRECTIONS.as_bytes()))?,
         SchemaName::Findings => to_stdout(|out| out.write_all(FINDINGS.as_bytes()))?,
+        SchemaName::Plan => to_stdout(|out| out.write_all(PLAN.as_bytes()))?,
         SchemaName::Schedule => generated(&restrand_model::schema::schedule())?,
         SchemaName::Rulebook => generated(&restrand_check::rulebook::schema())?,
     }

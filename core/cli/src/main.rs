@@ -13,6 +13,7 @@ mod input;
 mod lookup;
 mod output;
 mod parts;
+mod plan;
 mod plugin_test;
 mod plugins;
 mod rulebook;
@@ -71,6 +72,7 @@ fn main() -> ExitCode {
         Command::Convert(options) => convert::run(&options, &streams),
         Command::Template(options) => template::run(&options, &streams),
         Command::Correct(options) => correct::run(&options, &streams),
+        Command::Plan(options) => plan::run(&options, &streams),
         Command::Explain(options) => lookup::explain(&options, &streams),
         Command::Rules(options) => lookup::rules(&options, &streams),
         Command::Rulebook(options) => lookup::rulebook(&options, &streams),

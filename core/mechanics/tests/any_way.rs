@@ -117,3 +117,15 @@ fn bad_numbers_are_refused() {
         assert!(straight_feed_mm(&door, 126.5, bad, 900.0).is_err());
     }
 }
+
+#[test]
+fn moved_sideways_a_rod_is_as_long_as_the_wider_way_it_fits_across() {
+    // Wider than neither way, it is carried across the longer one; wider than one, it lies along that one.
+    let sideways =
+        |one, other, thickness| longest_round_corner(one, other, thickness).unwrap().sideways_mm;
+    assert_eq!(sideways(1000.0, 1500.0, 100.0), Some(1500.0));
+    assert_eq!(sideways(1500.0, 1000.0, 100.0), Some(1500.0));
+    assert_eq!(sideways(1000.0, 1500.0, 1200.0), Some(1000.0));
+    assert_eq!(sideways(1500.0, 1000.0, 1200.0), Some(1000.0));
+    assert_eq!(sideways(1000.0, 1500.0, 1600.0), None);
+}

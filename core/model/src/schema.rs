@@ -41,7 +41,7 @@ pub fn limits(field: &FieldInfo) -> Limits {
             (Dimension::Area, _) => (-1.0e9, 1.0e9),
             (Dimension::SecondMoment | Dimension::BendingStiffness, _) => (-1.0e15, 1.0e15),
             (Dimension::Force | Dimension::Stress | Dimension::Mass, _) => (-1.0e6, 1.0e6),
-            (Dimension::LinearMass, _) => (-1.0e5, 1.0e5),
+            (Dimension::LinearMass | Dimension::Density, _) => (-1.0e5, 1.0e5),
             (Dimension::Angle, _) => (-std::f64::consts::TAU, std::f64::consts::TAU),
             (Dimension::PerLength | Dimension::AnglePerLength, _) => (-10.0, 10.0),
             (Dimension::Volume, _) => (-1.0e7, 1.0e7),

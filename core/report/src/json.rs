@@ -249,6 +249,15 @@ impl<'w> Document<'w> {
         Self::begin_form(out, MEMBER, VERSION, version, as_of)
     }
 
+    /// Begins a document of plans.
+    ///
+    /// # Errors
+    /// The writer fails.
+    pub fn begin_plans(out: &'w mut dyn Write, version: &str, as_of: &str) -> io::Result<Self> {
+        use crate::plan::json::{MEMBER, VERSION};
+        Self::begin_form(out, MEMBER, VERSION, version, as_of)
+    }
+
     fn begin_form(
         out: &'w mut dyn Write,
         form: &str,
@@ -360,10 +369,7 @@ fn input<'c, 'a>(checked: &'c Checked<'a>, lookup: &'c Lookup<'a>) -> Input<'c, 
         file: checked.file,
         format: checked.format,
         read: checked.reading.is_some(),
-        units: match checked.system {
-            System::Si => "si",
-            System::Us => "us",
-        },
+        units: units(checked.system),
         rulebook: checked.rulebook.map(book),
         coverage: Coverage {
             tendons: report.coverage.tendons,
@@ -459,6 +465,14 @@ pub(crate) fn book(in_force: InForce<'_>) -> Book<'_> {
         chain: &in_force.book.chain,
         why: in_force.why,
         note: in_force.has_unconfirmed_limits().then_some(UNCONFIRMED),
+    }
+}
+
+/// The word for the system of units.
+pub(crate) const fn units(system: System) -> &'static str {
+    match system {
+        System::Si => "si",
+        System::Us => "us",
     }
 }
 

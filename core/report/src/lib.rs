@@ -16,6 +16,7 @@ pub mod json;
 mod letters;
 pub mod losses;
 mod plain;
+pub mod plan;
 mod records;
 mod row;
 pub mod rulebook;

@@ -343,7 +343,8 @@ impl Assembly<'_> {
 }
 
 /// How people call a part: its name, or its role.
-pub(crate) fn call(part: &Part) -> String {
+#[must_use]
+pub fn call(part: &Part) -> String {
     match (part.id.as_deref(), part.role) {
         (Some(id), _) => id.to_owned(),
         (None, Some(role)) => role.to_string(),

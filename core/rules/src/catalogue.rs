@@ -4,7 +4,7 @@ use restrand_finding::Correction;
 
 use crate::context::Context;
 use crate::rule::{Corrects, LimitKey, Rule};
-use crate::{deviator, duct, filler, parts, path, schedule, space, strand, stressing};
+use crate::{deviator, duct, filler, parts, path, schedule, space, strand, stressing, works};
 
 /// Every rule, family by family.
 pub static CATALOGUE: &[&Rule] = &[
@@ -81,11 +81,12 @@ pub static CATALOGUE: &[&Rule] = &[
     &stressing::target_missing::RULE,
 ];
 
-/// Every limit that a rule compares with, once, in the order of the rules.
+/// Every limit that a rule compares with or the work on a tendon rests on, once, in the order of the rules.
 #[must_use]
 pub fn limit_keys() -> Vec<LimitKey> {
     let mut keys: Vec<LimitKey> = Vec::new();
-    for key in CATALOGUE.iter().flat_map(|rule| rule.limits) {
+    let of_rules = CATALOGUE.iter().flat_map(|rule| rule.limits);
+    for key in of_rules.chain(works::LIMITS) {
         if !keys.iter().any(|known| known.name == key.name) {
             keys.push(*key);
         }

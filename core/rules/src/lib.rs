@@ -13,6 +13,7 @@ mod context;
 mod mended;
 mod rule;
 mod tendon_path;
+pub mod works;
 
 mod deviator;
 mod duct;
@@ -24,9 +25,9 @@ mod space;
 mod strand;
 mod stressing;
 
-pub use assembly::{Assembly, Axis, Owner};
+pub use assembly::{Assembly, Axis, Owner, call};
 pub use book::{Allowed, FillerRow, Limit, Required, RolePermanence, Rulebook, Waiver};
 pub use catalogue::{CATALOGUE, corrections, find, limit_keys};
 pub use context::{Context, EndAt, Found, TendonAt, subject_path};
 pub use rule::{Check, Corrects, LimitKey, Rule};
-pub use tendon_path::{Corner, DeviatorSpot, Impossible, LaidTendon, NoPath, RadiusFrom};
+pub use tendon_path::{Corner, DeviatorSpot, Impossible, LaidTendon, NoPath, RadiusFrom, extent_m};

@@ -359,7 +359,7 @@ fn spot(
 
 /// The stations of a place's down-station and up-station face at a lateral position, skew included.
 #[must_use]
-pub(crate) fn extent_m(place: &Place, lateral_m: f64) -> Option<[f64; 2]> {
+pub fn extent_m(place: &Place, lateral_m: f64) -> Option<[f64; 2]> {
     let faces = place.faces.as_deref();
     let stated = |face: Option<&Face>| face.and_then(|face| face.station_m);
     let half_m = place.thickness_mm.map(|thickness_mm| thickness_mm / 2000.0);

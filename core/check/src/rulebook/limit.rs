@@ -80,6 +80,8 @@ pub(super) fn sense(name: &str) -> RangeInclusive<f64> {
             (Dimension::Stress, _) => 1_000_000.0,
             (Dimension::PerLength | Dimension::AnglePerLength, _) => 1.0,
             (Dimension::Temperature, _) => 400.0,
+            // Steel is the heaviest of this trade.
+            (Dimension::Density, _) => 8000.0,
             _ => 1e9,
         },
     };

@@ -36,6 +36,8 @@ pub enum Dimension {
     Mass,
     /// A mass for each length.
     LinearMass,
+    /// A mass for each volume.
+    Density,
     /// A plane angle.
     Angle,
     /// Something for each length, as the wobble coefficient K.
@@ -66,6 +68,7 @@ impl fmt::Display for Dimension {
             Self::Stress => "a stress",
             Self::Mass => "a mass",
             Self::LinearMass => "a mass for each length",
+            Self::Density => "a mass for each volume",
             Self::Angle => "an angle",
             Self::PerLength => "a number for each length",
             Self::AnglePerLength => "an angle for each length",
@@ -192,6 +195,7 @@ impl Unit {
                 "MPa" => "ksi",
                 "kg" => "lb",
                 "kg/m" => "lb/ft",
+                "kg/m³" => "lb/ft³",
                 "1/m" => "1/ft",
                 "rad/m" => "rad/ft",
                 "l" => "gal",
@@ -278,6 +282,8 @@ static UNITS: &[Unit] = &[
     Unit::new(D::Mass, "lb", &["lbs", "pound", "pounds"], POUND),
     Unit::new(D::LinearMass, "kg/m", &[], 1.0),
     Unit::new(D::LinearMass, "lb/ft", &["lbs/ft", "plf"], POUND / 0.3048),
+    Unit::new(D::Density, "kg/m³", &[], 1.0),
+    Unit::new(D::Density, "lb/ft³", &["pcf"], POUND / (0.3048 * 0.3048 * 0.3048)),
     Unit::new(D::Angle, "rad", &["radian", "radians"], 1.0),
     Unit::new(D::Angle, "mrad", &[], 0.001),
     Unit::new(D::Angle, "deg", &["°", "degree", "degrees"], std::f64::consts::PI / 180.0),
@@ -309,6 +315,7 @@ static UNITS: &[Unit] = &[
 
 /// The endings of field names and the units they stand for, longer endings first.
 const ENDINGS: &[(&str, &str, Dimension)] = &[
+    ("_kg_per_m3", "kg/m³", D::Density),
     ("_kg_per_m", "kg/m", D::LinearMass),
     ("_rad_per_m", "rad/m", D::AnglePerLength),
     ("_per_m", "1/m", D::PerLength),

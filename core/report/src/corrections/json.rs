@@ -7,7 +7,6 @@ use std::io;
 
 use restrand_check::{Change, Offered, Report};
 use restrand_finding::Severity;
-use restrand_model::System;
 use restrand_model::quantity::of_field;
 use restrand_model::route::{Names, Route};
 use restrand_model::value::Value;
@@ -17,7 +16,7 @@ use super::text::{HELD, LEFT};
 use super::{Corrections, after, before, reason, unmade};
 use crate::checked::Checked;
 use crate::json::{
-    At, Book, Document, Found, Lookup, Value as Fact, at, book, one as found_as, value,
+    At, Book, Document, Found, Lookup, Value as Fact, at, book, one as found_as, units, value,
 };
 
 /// The version of the form.
@@ -120,10 +119,7 @@ pub fn input(document: &mut Document<'_>, corrections: &Corrections<'_>) -> io::
         format: checked.format,
         read: true,
         output,
-        units: match checked.system {
-            System::Si => "si",
-            System::Us => "us",
-        },
+        units: units(checked.system),
         rulebook: checked.rulebook.map(book),
         formulas,
         before: Counts::of(&corrected.before),

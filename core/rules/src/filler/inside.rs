@@ -8,13 +8,13 @@ use restrand_model::schedule::{Part, Role};
 use crate::context::{Context, EndAt, TendonAt};
 
 /// What a tendon takes up.
-pub(super) struct Inside {
+pub(crate) struct Inside {
     /// Filler that stays in the tendon, L.
-    pub(super) net_l: f64,
+    pub(crate) net_l: f64,
     /// Filler in each metre of the duct, L.
-    pub(super) free_l_per_m: f64,
+    pub(crate) free_l_per_m: f64,
     /// Developed length of the tendon, m.
-    pub(super) length_m: f64,
+    pub(crate) length_m: f64,
 }
 
 /// The wide bores of an end, and its cap.
@@ -27,7 +27,7 @@ struct EndInside {
 }
 
 /// The inside of a tendon, or the field without which nobody knows it.
-pub(super) fn of(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Inside, &'static str> {
+pub(crate) fn of(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Inside, &'static str> {
     let tendon = at.tendon;
     let count = tendon.strand_count.filter(|count| *count > 0).ok_or("tendon.strand_count")?;
     let area_mm2 =

@@ -6,4 +6,4 @@ pub(crate) mod time_to_fill;
 pub(crate) mod vent_missing;
 pub(crate) mod volume_mismatch;
 
-mod inside;
+pub(crate) mod inside;

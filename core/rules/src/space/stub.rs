@@ -223,12 +223,12 @@ impl Forgetful {
 }
 
 /// What of a stub is stated by the end and its anchorage.
-struct Geometry {
-    rearmost_mm: f64,
-    cut_mm: f64,
+pub(crate) struct Geometry {
+    pub(crate) rearmost_mm: f64,
+    pub(crate) cut_mm: f64,
     /// Where the cut is assumed, if it is not stated.
-    assumed_at: Option<String>,
-    whole_mm: f64,
+    pub(crate) assumed_at: Option<String>,
+    pub(crate) whole_mm: f64,
     /// What parts and tail make of it, and the part to whose span end.
     whole_of_parts: Option<(f64, String)>,
     /// Radius of what is drawn out, plates included; the smallest if no diameter is stated.
@@ -346,6 +346,25 @@ fn span_most<'a, I: Iterator<Item = &'a Part>>(
         })
 }
 
+/// The stub at an end, with the allowances of the rulebook and the room as far as the first obstacle.
+pub(crate) fn of(context: &Context<'_>, end: &EndAt<'_>) -> Result<(Geometry, Stub), &'static str> {
+    let parts = context.end_parts(end);
+    let anchorage = context.anchorage(end.end);
+    let geometry = Geometry::of(anchorage.map(|found| found.record), end.end, &parts)?;
+    let (behind_mm, _) = behind(end, &geometry)?;
+    let stub = Limits::of(context).stub(&geometry, behind_mm);
+    Ok((geometry, stub))
+}
+
+/// The clear length behind the bearing plate, and the position of the obstacle that ends it, if one does.
+fn behind(end: &EndAt<'_>, geometry: &Geometry) -> Result<(f64, Option<usize>), &'static str> {
+    let space = end.end.removal_space.as_deref();
+    let behind_mm = space.and_then(|space| space.behind_mm).ok_or("removal_space.behind_mm")?;
+    let obstacle = obstacle(end, geometry.radius_mm)?.filter(|(_, at_mm)| *at_mm < behind_mm);
+    let clear_mm = obstacle.map_or(behind_mm, |(_, at_mm)| at_mm.max(0.0));
+    Ok((clear_mm, obstacle.map(|(index, _)| index)))
+}
+
 struct Limits<'a> {
     margin: &'a Limit,
     grip: &'a Limit,
@@ -400,15 +419,11 @@ fn of_end(
     {
         return Ok(Some(finding));
     }
-    let space = end.end.removal_space.as_deref();
-    let behind_mm = space.and_then(|space| space.behind_mm).ok_or("removal_space.behind_mm")?;
-    let obstacle = obstacle(end, geometry.radius_mm)?.filter(|(_, at_mm)| *at_mm < behind_mm);
-    let behind_mm = obstacle.map_or(behind_mm, |(_, at_mm)| at_mm.max(0.0));
+    let (behind_mm, obstacle) = behind(end, geometry)?;
     let limits = Limits::of(context);
     let stub = limits.stub(geometry, behind_mm);
     // Only lengths that cannot be right are refused, and of these the cut is the one that is easily mistaken.
     let plan = stub_plan(&stub).map_err(|_| "end.stub_cut_mm")?;
-    let obstacle = obstacle.map(|(index, _)| index);
     let case = Case { at, end, geometry, obstacle, limits: &limits, stub, plan };
     match plan.verdict {
         StubVerdict::InOne { .. } => case.planned(context, 1, 0),

@@ -7,7 +7,7 @@ use super::steel::Steel;
 use crate::context::TendonAt;
 
 /// The ends that are jacked, in their order.
-pub(super) const fn ends(from: StressingFrom) -> &'static [EndName] {
+pub(crate) const fn ends(from: StressingFrom) -> &'static [EndName] {
     match from {
         StressingFrom::A => &[EndName::A],
         StressingFrom::B => &[EndName::B],
@@ -17,24 +17,24 @@ pub(super) const fn ends(from: StressingFrom) -> &'static [EndName] {
 }
 
 /// The ends that are jacked as a tendon states it.
-pub(super) fn ends_of(tendon: &Tendon) -> Result<&'static [EndName], &'static str> {
+pub(crate) fn ends_of(tendon: &Tendon) -> Result<&'static [EndName], &'static str> {
     let stressing = tendon.stressing.as_deref().ok_or("tendon.stressing")?;
     stressing.from.map(ends).ok_or("stressing.from")
 }
 
 /// A force that the schedule states, and where.
 #[derive(Debug, Clone, PartialEq)]
-pub(super) struct StatedForce {
+pub(crate) struct StatedForce {
     /// The force, kN.
-    pub(super) force_kn: f64,
+    pub(crate) force_kn: f64,
     /// Where it stands.
-    pub(super) route: Route,
+    pub(crate) route: Route,
     /// What it is, as a clause with the tendon as its subject: `is jacked to`.
-    pub(super) verb: &'static str,
+    pub(crate) verb: &'static str,
 }
 
 /// The jacking force as stated: as a force, else as a share of the tensile strength.
-pub(super) fn jacking(at: &TendonAt<'_>, steel: &Steel<'_>) -> Result<StatedForce, &'static str> {
+pub(crate) fn jacking(at: &TendonAt<'_>, steel: &Steel<'_>) -> Result<StatedForce, &'static str> {
     const ABSENT: &str = "stressing.jacking_force_kn";
     let stressing = at.tendon.stressing.as_deref().ok_or("tendon.stressing")?;
     let route = at.route.field("stressing");
@@ -50,7 +50,7 @@ pub(super) fn jacking(at: &TendonAt<'_>, steel: &Steel<'_>) -> Result<StatedForc
 }
 
 /// The greatest force in the table of steps.
-pub(super) fn greatest_step(at: &TendonAt<'_>) -> Option<StatedForce> {
+pub(crate) fn greatest_step(at: &TendonAt<'_>) -> Option<StatedForce> {
     let steps = at.route.field("stressing_steps");
     let forces = at.tendon.stressing_steps.iter().enumerate().filter_map(|(index, step)| {
         let route = steps.item(index).field("force_kn");
@@ -60,7 +60,7 @@ pub(super) fn greatest_step(at: &TendonAt<'_>) -> Option<StatedForce> {
 }
 
 /// The greatest force that was measured.
-pub(super) fn greatest_measured(at: &TendonAt<'_>) -> Option<StatedForce> {
+pub(crate) fn greatest_measured(at: &TendonAt<'_>) -> Option<StatedForce> {
     let list = at.route.field("measurements");
     let forces = at.tendon.measurements.iter().enumerate().filter_map(|(index, measured)| {
         let route = list.item(index).field("force_kn");
@@ -70,6 +70,6 @@ pub(super) fn greatest_measured(at: &TendonAt<'_>) -> Option<StatedForce> {
 }
 
 /// The greater of two forces, the first of equal ones.
-pub(super) fn greater(one: StatedForce, other: StatedForce) -> StatedForce {
+pub(crate) fn greater(one: StatedForce, other: StatedForce) -> StatedForce {
     if other.force_kn > one.force_kn { other } else { one }
 }

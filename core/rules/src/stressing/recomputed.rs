@@ -16,7 +16,7 @@ use crate::tendon_path::LaidTendon;
 
 /// Another reading of what is stated, tried only to say what a wrong value may come from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Reading {
+pub(crate) enum Reading {
     /// As stated.
     AsStated,
     /// Without the angle that is added at each deviator.
@@ -26,9 +26,9 @@ pub(super) enum Reading {
 }
 
 /// A tendon with what its stressing follows from.
-pub(super) struct Recomputed<'a> {
+pub(crate) struct Recomputed<'a> {
     /// The strands.
-    pub(super) steel: Steel<'a>,
+    pub(crate) steel: Steel<'a>,
     from: StressingFrom,
     profile: Profile,
     e_mpa: f64,
@@ -44,7 +44,7 @@ const SET: &str = "stressing.set_mm";
 
 impl<'a> Recomputed<'a> {
     /// What the stressing of a tendon follows from; the field that is absent where something is.
-    pub(super) fn of(
+    pub(crate) fn of(
         context: &Context<'a>,
         at: &TendonAt<'_>,
         reading: Reading,
@@ -87,7 +87,7 @@ impl<'a> Recomputed<'a> {
     }
 
     /// Stress along the tendon at full force, before any end is seated.
-    pub(super) fn before_seating(&self, jacking_kn: f64) -> Result<StressDiagram, &'static str> {
+    pub(crate) fn before_seating(&self, jacking_kn: f64) -> Result<StressDiagram, &'static str> {
         let jacked_mpa = self.jacked_mpa(jacking_kn)?;
         let ends = super::jacked::ends(self.from);
         let mut stress =
@@ -101,7 +101,7 @@ impl<'a> Recomputed<'a> {
     /// Stress along the tendon once it is seated.
     ///
     /// Where both ends are pulled at once the schedule does not say which is seated first: both orders are given.
-    pub(super) fn seated(&self, jacking_kn: f64) -> Result<Vec<StressDiagram>, &'static str> {
+    pub(crate) fn seated(&self, jacking_kn: f64) -> Result<Vec<StressDiagram>, &'static str> {
         let ends = super::jacked::ends(self.from);
         if self.from == StressingFrom::Both {
             let orders = [[ends[0], ends[1]], [ends[1], ends[0]]];
@@ -128,7 +128,7 @@ impl<'a> Recomputed<'a> {
     }
 
     /// Stress by the code rule for both ends: each as if the other were dead, and the larger of the two at each place.
-    pub(super) fn by_rule(&self, jacking_kn: f64) -> Option<StressDiagram> {
+    pub(crate) fn by_rule(&self, jacking_kn: f64) -> Option<StressDiagram> {
         if self.from != StressingFrom::Both {
             return None;
         }
@@ -144,7 +144,7 @@ impl<'a> Recomputed<'a> {
 
     /// The jacking force that leaves this stress where `of` looks for it after seating, kN, if a smaller one than
     /// `jacking_kn` does.
-    pub(super) fn jacking_for(
+    pub(crate) fn jacking_for(
         &self,
         stress_mpa: f64,
         jacking_kn: f64,
@@ -172,12 +172,12 @@ impl<'a> Recomputed<'a> {
     }
 
     /// The force at an end for a stress diagram, kN.
-    pub(super) fn end_kn(&self, stress: &StressDiagram, name: EndName) -> Option<f64> {
+    pub(crate) fn end_kn(&self, stress: &StressDiagram, name: EndName) -> Option<f64> {
         force_kn(stress.end_mpa(end(name)), self.steel.area_mm2).ok()
     }
 
     /// How far each end is drawn out, the tendon alone, mm: nothing where an end is not pulled.
-    pub(super) fn elastic_mm(&self, jacking_kn: f64) -> Result<[Option<f64>; 2], &'static str> {
+    pub(crate) fn elastic_mm(&self, jacking_kn: f64) -> Result<[Option<f64>; 2], &'static str> {
         let jacked_mpa = self.jacked_mpa(jacking_kn)?;
         let mut elastic_mm = [None, None];
         if self.from == StressingFrom::Both {
@@ -202,18 +202,18 @@ impl<'a> Recomputed<'a> {
     }
 
     /// The developed length, m.
-    pub(super) fn length_m(&self) -> f64 {
+    pub(crate) fn length_m(&self) -> f64 {
         self.profile.borders().last().map_or(0.0, |border| border.at_m)
     }
 
     /// The modulus of the strand, MPa.
-    pub(super) const fn e_mpa(&self) -> f64 {
+    pub(crate) const fn e_mpa(&self) -> f64 {
         self.e_mpa
     }
 }
 
 /// The end of mechanics.
-pub(super) const fn end(name: EndName) -> End {
+pub(crate) const fn end(name: EndName) -> End {
     match name {
         EndName::A => End::A,
         EndName::B => End::B,
@@ -221,7 +221,7 @@ pub(super) const fn end(name: EndName) -> End {
 }
 
 /// The position of an end in a pair.
-pub(super) const fn index(name: EndName) -> usize {
+pub(crate) const fn index(name: EndName) -> usize {
     match name {
         EndName::A => 0,
         EndName::B => 1,

@@ -8,18 +8,18 @@ use crate::context::{Context, Found};
 
 /// The strands of a tendon.
 #[derive(Debug, Clone)]
-pub(super) struct Steel<'a> {
+pub(crate) struct Steel<'a> {
     /// Their kind.
-    pub(super) strand: Found<'a, Strand>,
+    pub(crate) strand: Found<'a, Strand>,
     /// How many there are.
-    pub(super) strands: u32,
+    pub(crate) strands: u32,
     /// Nominal area of all of them, mm².
-    pub(super) area_mm2: f64,
+    pub(crate) area_mm2: f64,
 }
 
 impl<'a> Steel<'a> {
     /// The strands of a tendon; the field that is absent where they are not known.
-    pub(super) fn of(context: &Context<'a>, tendon: &Tendon) -> Result<Self, &'static str> {
+    pub(crate) fn of(context: &Context<'a>, tendon: &Tendon) -> Result<Self, &'static str> {
         let strands =
             tendon.strand_count.filter(|count| *count > 0).ok_or("tendon.strand_count")?;
         let strand = context.strand(tendon).ok_or("tendon.strand")?;
@@ -28,17 +28,17 @@ impl<'a> Steel<'a> {
     }
 
     /// The stress of a force in all strands, MPa; a force that is none of this trade has none.
-    pub(super) fn stress_mpa(&self, force_kn: f64) -> Option<f64> {
+    pub(crate) fn stress_mpa(&self, force_kn: f64) -> Option<f64> {
         stress_mpa(force_kn, self.area_mm2).ok()
     }
 
     /// The modulus of the strand, MPa.
-    pub(super) fn e_mpa(&self) -> Result<f64, &'static str> {
+    pub(crate) fn e_mpa(&self) -> Result<f64, &'static str> {
         self.strand.record.e_mpa.ok_or("strand.e_mpa")
     }
 
     /// The strengths of the strand, the yield stress where its ratio is stated.
-    pub(super) fn strength(&self) -> Result<Strength, &'static str> {
+    pub(crate) fn strength(&self) -> Result<Strength, &'static str> {
         let fpu_mpa = self.strand.record.fpu_mpa.ok_or("strand.fpu_mpa")?;
         let proof_mpa = self.strand.record.yield_ratio.map(|ratio| ratio * fpu_mpa);
         Ok(Strength { fpu_mpa, proof_mpa })

@@ -1,0 +1,144 @@
+//! The command `plan`: reads and checks a schedule, and writes the replacement plans of its tendons.
+
+use std::io::{self, Write};
+
+use restrand_finding::Severity;
+use restrand_model::near::nearest;
+use restrand_model::schedule::Schedule;
+use restrand_plan::Plan;
+use restrand_report::plan::{self, Plans};
+use restrand_report::{Checked, json, terminal};
+use restrand_rules::{Context, TendonAt};
+
+use crate::arguments::{Format, Plan as Options};
+use crate::done::{self, Done, system};
+use crate::fault::{Fault, guarded};
+use crate::output::{Streams, to_file, to_stdout};
+use crate::plugins::Registry;
+use crate::rulebook::{self, ByCode};
+use crate::{End, input, spare, today};
+
+/// Runs the command.
+pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
+    let registry = Registry::new(&options.plugins)?;
+    let from = options.from.as_deref().map(|id| registry.named(id)).transpose()?;
+    let asked = options.rulebook.as_deref().map(rulebook::asked_for).transpose()?;
+    let output = options.output.as_deref().filter(|path| !input::is_stdin(path));
+    if let Some(output) = output {
+        spare::inputs(output, [options.file.as_ref()].into_iter(), options.rulebook.as_deref())?;
+    }
+    let as_of = options.as_of.unwrap_or_else(today::today);
+    let name = input::shown(&options.file);
+    let mut made = Vec::new();
+    let done = match done::read(&registry, &options.file, &name, from) {
+        Err(done) => *done,
+        Ok(read) => {
+            let chosen = ByCode::default().unless_asked(asked.as_ref(), &read.reading.schedule)?;
+            let reading = &read.reading;
+            let context = Context::new(
+                &reading.schedule,
+                &reading.problems,
+                &reading.questions,
+                &chosen.book,
+                as_of,
+            );
+            let tendons = wanted(options, &context)?;
+            let plans = guarded(|| {
+                tendons.iter().map(|at| restrand_plan::plan(&context, at)).collect::<Vec<_>>()
+            });
+            drop(context);
+            match plans {
+                Ok(plans) => {
+                    made = plans;
+                    Done::new(read, chosen, as_of)
+                }
+                Err(why) => Done::failed(&name, &why),
+            }
+        }
+    };
+    let look = streams.look(output.is_some(), true);
+    let system = system(options.units, done.reading.as_ref());
+    let as_of = as_of.to_string();
+    let mut stands_against = false;
+    let mut write = |out: &mut dyn Write| {
+        done.show(&name, system, &as_of, &mut |checked| {
+            stands_against = made.iter().any(|plan| is_against(plan, checked));
+            show(options.format, &made, checked, look, &as_of, out)
+        })
+    };
+    match output {
+        Some(path) => to_file(path, &mut write)?,
+        None => to_stdout(&mut write)?,
+    }
+    Ok(match made.as_slice() {
+        // It could not be read, or there is no tendon in it.
+        [] => done.end(Severity::Error),
+        _ if stands_against => End::Findings,
+        _ => End::Clean,
+    })
+}
+
+fn is_against(plan: &Plan, checked: &Checked<'_>) -> bool {
+    plan.is_blocked()
+        || !Plans { checked, plans: std::slice::from_ref(plan) }.errors_of(plan).is_empty()
+}
+
+fn show(
+    format: Format,
+    made: &[Plan],
+    checked: &Checked<'_>,
+    look: terminal::Look,
+    as_of: &str,
+    out: &mut dyn Write,
+) -> io::Result<()> {
+    let plans = Plans { checked, plans: made };
+    match format {
+        // What could not be read, or has no tendon, is told as a check tells it.
+        Format::Text if made.is_empty() => terminal::report(out, checked, look),
+        Format::Text => plan::text::plans(out, &plans, look),
+        Format::Json => {
+            let mut document = json::Document::begin_plans(out, env!("CARGO_PKG_VERSION"), as_of)?;
+            plan::json::add(&mut document, &plans)?;
+            document.end()
+        }
+    }
+}
+
+/// The tendons whose plans are asked for, in the schedule's order: all where none is named.
+fn wanted<'a>(options: &Options, context: &Context<'a>) -> Result<Vec<TendonAt<'a>>, Fault> {
+    let schedule = context.schedule;
+    let mut marks: Vec<&str> = Vec::new();
+    for asked in &options.tendons {
+        let mark = mark_of(schedule, asked)?;
+        marks.push(mark);
+        let twin = schedule
+            .tendons
+            .iter()
+            .find(|tendon| tendon.mark.as_deref() == Some(mark))
+            .and_then(|tendon| tendon.twin.as_ref());
+        if options.pair {
+            match twin {
+                Some(twin) => marks.push(mark_of(schedule, twin.key())?),
+                None => {
+                    return Err(Fault::Usage(format!(
+                        "tendon {mark} states no tendon that mirrors it, so that there is no pair"
+                    )));
+                }
+            }
+        }
+    }
+    let is_wanted = |at: &TendonAt<'_>| {
+        marks.is_empty() || at.tendon.mark.as_deref().is_some_and(|mark| marks.contains(&mark))
+    };
+    Ok(context.tendons().filter(is_wanted).collect())
+}
+
+fn mark_of<'a>(schedule: &'a Schedule, asked: &str) -> Result<&'a str, Fault> {
+    let marks = || schedule.tendons.iter().filter_map(|tendon| tendon.mark.as_deref());
+    if let Some(mark) = marks().find(|mark| *mark == asked) {
+        return Ok(mark);
+    }
+    let near =
+        nearest(asked, marks()).map(|near| format!("; did you mean {near}?")).unwrap_or_default();
+    Err(Fault::Usage(format!("the schedule has no tendon \"{asked}\"{near}")))
+}

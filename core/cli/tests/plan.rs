@@ -1,0 +1,116 @@
+//! The command `plan` as a user runs it.
+
+#![expect(clippy::unwrap_used, reason = "helpers of tests are tests")]
+
+use std::process::{Command, Output, Stdio};
+
+const DEMO: &str = concat!(env!("CARGO_MANIFEST_DIR"), "/../../fixtures/demo/");
+
+fn plan(file: &str, more: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_restrand"))
+        .env_clear()
+        .stdin(Stdio::null())
+        .args(["plan", "--as-of", "2026-11-25"])
+        .arg(format!("{DEMO}{file}"))
+        .args(more)
+        .output()
+        .unwrap()
+}
+
+fn stdout(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+fn stderr(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+#[test]
+fn one_tendon_a_pair_or_all_are_planned() {
+    let titles = |more: &[&str]| {
+        let output = plan("quillmere.json", more);
+        assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+        stdout(&output).matches("Replacement plan of tendon ").count()
+    };
+    assert_eq!(titles(&["--tendon", "T11L"]), 1);
+    assert_eq!(titles(&["--tendon", "T11L", "--pair"]), 2);
+    assert_eq!(titles(&["--tendon", "T11L", "--tendon", "T31R"]), 2);
+    assert_eq!(titles(&[]), 18);
+}
+
+#[test]
+fn a_plan_says_what_it_is_and_shows_the_customary_cautions() {
+    let shown = stdout(&plan("quillmere.xlsx", &["--tendon", "T11L"]));
+    let flat = shown.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert_eq!(flat.matches("Draft for the engineer in charge.").count(), 2);
+    for words in [
+        "licensed engineers answer for them",
+        "Local codes",
+        "confined spaces",
+        "over traffic",
+        "nobody stands behind either anchorage",
+        "Grout dust",
+        "No flame",
+        "Hoses under pressure",
+        "No strand is nicked",
+    ] {
+        assert!(flat.contains(words), "{words}");
+    }
+    let lower = flat.to_lowercase();
+    for word in ["safe", "approved", "proved"] {
+        assert!(!lower.contains(word), "{word}");
+    }
+}
+
+#[test]
+fn plans_for_programs_are_what_their_schema_says() {
+    let schema: serde_json::Value =
+        serde_json::from_str(include_str!("../../../schemas/plan-1.schema.json")).unwrap();
+    let schema = jsonschema::validator_for(&schema).unwrap();
+    for (file, code) in
+        [("quillmere.json", 0), ("quillmere-us.xlsx", 0), ("quillmere-faulty.json", 1)]
+    {
+        let output = plan(file, &["--format", "json"]);
+        assert_eq!(output.status.code(), Some(code), "{file}");
+        let document: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+        let errors: Vec<_> = schema.iter_errors(&document).map(|error| error.to_string()).collect();
+        assert!(errors.is_empty(), "{errors:?}");
+        assert_eq!(document["inputs"][0]["plans"].as_array().unwrap().len(), 18);
+    }
+    let printed = Command::new(env!("CARGO_BIN_EXE_restrand")).args(["schema", "plan"]).output();
+    assert_eq!(printed.unwrap().stdout, include_bytes!("../../../schemas/plan-1.schema.json"));
+}
+
+#[test]
+fn what_binds_is_said_first_with_what_frees_it() {
+    let output = plan("quillmere-faulty.xlsx", &["--tendon", "T12R"]);
+    assert_eq!(output.status.code(), Some(1));
+    let shown = stdout(&output).split_whitespace().collect::<Vec<_>>().join(" ");
+    let at = |words: &str| shown.find(words).unwrap_or_else(|| panic!("{words}"));
+    let binds = at("Binds: Caps off, anchor stubs out: the stub at end a (A1) cannot come out");
+    let remedy =
+        at("Remedy: make 665 mm [26.18 in] more room behind the bearing plate at end a (A1)");
+    assert!(binds < remedy && remedy < at("1. Measures on the bridge"));
+}
+
+#[test]
+fn a_tendon_that_is_not_there_is_told_with_the_nearest() {
+    let output = plan("quillmere.json", &["--tendon", "T11M"]);
+    assert_eq!(output.status.code(), Some(2));
+    assert!(
+        stderr(&output).contains("no tendon \"T11M\"; did you mean T11"),
+        "{}",
+        stderr(&output)
+    );
+    let missing = plan("nowhere.json", &[]);
+    assert_eq!(missing.status.code(), Some(2));
+    assert!(stdout(&missing).contains("there is no such file"));
+}
+
+#[test]
+fn units_are_those_of_the_schedule_or_asked_for() {
+    let us = stdout(&plan("quillmere.json", &["--tendon", "T11L", "--units", "us"]));
+    assert!(us.contains("elongation [in]") && us.contains("gauge [ksi]"), "{us}");
+    let own = stdout(&plan("quillmere-us.json", &["--tendon", "T11L"]));
+    assert!(own.contains("elongation [in]"));
+}

@@ -1,0 +1,345 @@
+//! Where the tendon is cut: stated cuts as they stand, or pieces of one length between forms.
+//!
+//! Nothing is cut inside a form, a diaphragm or an anchorage, nor nearer to one than the rulebook asks for.
+//! What bounds the length of a piece is said.
+
+use restrand_finding::Fact;
+use restrand_mechanics::removal::pieces;
+use restrand_model::route::Route;
+use restrand_model::schedule::{CutPlace, EndName};
+use restrand_rules::{DeviatorSpot, works};
+
+use crate::plan::Line;
+use crate::tendon::{Along, Known};
+
+/// Two cuts are one where a saw could not tell them, m.
+const ONE_CUT_M: f64 = 0.005;
+
+/// A stretch of the tendon inside concrete or a form.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Held {
+    /// The place.
+    pub(crate) place: String,
+    /// From its face down-station to its face up-station, m along the tendon.
+    pub(crate) along_m: [f64; 2],
+    /// The position of the deviator there, if there is one.
+    pub(crate) deviator: Option<usize>,
+}
+
+/// One cut.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct PlannedCut {
+    pub(crate) station_m: f64,
+    pub(crate) along_m: f64,
+    pub(crate) purpose: CutPlace,
+    /// The cut in the schedule, where it states it.
+    pub(crate) stated: Option<Route>,
+}
+
+/// What a stretch between two cuts is.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) enum Between {
+    /// A piece of the free length.
+    Piece,
+    /// What lies in a deviator or diaphragm.
+    Stub(Held),
+}
+
+/// What leaves between two cuts.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Out {
+    pub(crate) along_m: [f64; 2],
+    pub(crate) between: Between,
+}
+
+impl Out {
+    pub(crate) fn length_m(&self) -> f64 {
+        self.along_m[1] - self.along_m[0]
+    }
+}
+
+/// A cut where nobody may cut.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Misplaced {
+    pub(crate) cut: PlannedCut,
+    pub(crate) place: String,
+    /// How near to its face it lies, mm; negative inside.
+    pub(crate) clear_mm: f64,
+    /// The nearest station at which it may be, m.
+    pub(crate) instead_m: f64,
+}
+
+/// All cuts of a tendon and what leaves between them.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct CutPlan {
+    /// In the order in which they are made, the release first.
+    pub(crate) cuts: Vec<PlannedCut>,
+    /// In the order along the tendon.
+    pub(crate) outs: Vec<Out>,
+    /// What bounds the length of a piece, and the length, m; nothing where the schedule says nothing of it.
+    pub(crate) bound: Option<(f64, Line)>,
+    pub(crate) misplaced: Vec<Misplaced>,
+    /// Whether the schedule states the cuts.
+    pub(crate) is_stated: bool,
+    /// Where the tendon is cut at its stubs, m along it.
+    pub(crate) stubs_along_m: [f64; 2],
+}
+
+impl CutPlan {
+    /// The cut that releases.
+    pub(crate) fn release(&self) -> Option<&PlannedCut> {
+        self.cuts.iter().find(|cut| cut.purpose == CutPlace::Release)
+    }
+
+    /// The longest piece, m.
+    pub(crate) fn longest_m(&self) -> f64 {
+        let pieces = self.outs.iter().filter(|out| out.between == Between::Piece);
+        pieces.map(Out::length_m).fold(0.0, f64::max)
+    }
+}
+
+/// The cuts of a tendon.
+pub(crate) fn of(known: &Known<'_>) -> Result<CutPlan, &'static str> {
+    let along = known.along.as_ref().map_err(|field| *field)?;
+    let clear_m = known.context.limit(works::CUT_CLEAR).value / 1000.0;
+    let held = held(known, along)?;
+    let stubs_along_m = stubs(known, along)?;
+    let bound = bound(known);
+    let mut cuts = stated(known, along)?;
+    let is_stated = !cuts.is_empty();
+    if is_stated {
+        for along_m in stubs_along_m {
+            if !cuts.iter().any(|cut| (cut.along_m - along_m).abs() < ONE_CUT_M * 2.0) {
+                let station_m = along.station_m(along_m);
+                cuts.push(PlannedCut { station_m, along_m, purpose: CutPlace::Stub, stated: None });
+            }
+        }
+    } else {
+        let longest_m = bound.as_ref().map(|(longest_m, _)| *longest_m);
+        cuts = planned(along, &held, stubs_along_m, clear_m, longest_m)?;
+    }
+    let misplaced = misplaced(along, &cuts, &held, clear_m);
+    let outs = outs(&cuts, &held);
+    Ok(CutPlan { cuts, outs, bound, misplaced, is_stated, stubs_along_m })
+}
+
+/// Where the tendon passes concrete between its anchorages, in the order along it.
+fn held(known: &Known<'_>, along: &Along) -> Result<Vec<Held>, &'static str> {
+    let context = known.context;
+    let [first_m, last_m] = along.stations_m();
+    let laid = context.path(known.at).map_err(|none| none.field())?;
+    let mut held = Vec::new();
+    for (index, deviator) in known.tendon.deviators.iter().enumerate() {
+        if let Some(DeviatorSpot::Unknown(field)) = laid.deviators.get(index) {
+            return Err(field);
+        }
+        if laid.deviators.get(index) == Some(&DeviatorSpot::OffPath) {
+            continue;
+        }
+        let place = context.place(deviator.place.as_ref()).ok_or("deviator.place")?;
+        let station_m = place.record.station_m.ok_or("place.station_m")?;
+        let half_m =
+            context.form_at(deviator).and_then(|form| form.length_mm).map(|mm| mm / 2000.0);
+        let [down_m, up_m] = match (restrand_rules::extent_m(place.record, 0.0), half_m) {
+            (Some([down_m, up_m]), half_m) => {
+                let half_m = half_m.unwrap_or(0.0);
+                [down_m.min(station_m - half_m), up_m.max(station_m + half_m)]
+            }
+            (None, Some(half_m)) => [station_m - half_m, station_m + half_m],
+            (None, None) => return Err("place.thickness_mm"),
+        };
+        held.push(Held {
+            place: place.record.id.as_deref().unwrap_or_default().to_owned(),
+            along_m: [along.at_m(down_m), along.at_m(up_m)],
+            deviator: Some(index),
+        });
+    }
+    let ends: Vec<_> = known
+        .ends
+        .iter()
+        .filter_map(|end| end.end.place.as_ref())
+        .map(|place| place.key())
+        .collect();
+    for place in &context.schedule.places {
+        let Some(id) = place.id.as_deref() else { continue };
+        if ends.contains(&id) || held.iter().any(|held| held.place == id) {
+            continue;
+        }
+        if let Some([down_m, up_m]) = restrand_rules::extent_m(place, 0.0)
+            && down_m > first_m
+            && up_m < last_m
+        {
+            let along_m = [along.at_m(down_m), along.at_m(up_m)];
+            held.push(Held { place: id.to_owned(), along_m, deviator: None });
+        }
+    }
+    held.sort_by(|one, other| one.along_m[0].total_cmp(&other.along_m[0]));
+    Ok(held)
+}
+
+/// Where the stubs at both ends are cut, m along the tendon.
+fn stubs(known: &Known<'_>, along: &Along) -> Result<[f64; 2], &'static str> {
+    let cut_m = |name: EndName| {
+        let position = known.ends.iter().position(|end| end.name == name).ok_or("tendon.ends")?;
+        match &known.stubs[position] {
+            Ok(stub) => Ok(-stub.cut_mm / 1000.0),
+            // A stub whose room is not known is cut where it is said to be all the same.
+            Err(field) => known.ends[position].end.stub_cut_mm.map(|mm| -mm / 1000.0).ok_or(*field),
+        }
+    };
+    Ok([cut_m(EndName::A)?, along.length_m() - cut_m(EndName::B)?])
+}
+
+/// The least of the lengths that a piece may have, and what makes it so.
+fn bound(known: &Known<'_>) -> Option<(f64, Line)> {
+    let mut bounds: Vec<(f64, Line)> = Vec::new();
+    let replacement = known.replacement();
+    if let Some(length_mm) = replacement.and_then(|replacement| replacement.piece_length_mm) {
+        let line = Line::from("the schedule states pieces of {piece_length_mm}");
+        bounds.push((length_mm / 1000.0, line.with(Fact::given("piece_length_mm", length_mm, 0))));
+    }
+    if let Ok(mass) = &known.mass {
+        let per_m = mass.total_kg_per_m;
+        if let Some(most_kg) = replacement.and_then(|replacement| replacement.piece_mass_limit_kg) {
+            let line = Line::from("a piece may weigh {piece_most_kg}, at {mass_kg_per_m}");
+            bounds.push((
+                most_kg / per_m,
+                line.with(Fact::given("piece_most_kg", most_kg, 0)).with(Fact::computed(
+                    "mass_kg_per_m",
+                    per_m,
+                    2,
+                )),
+            ));
+        } else if let Some(most_kg) = known.project().and_then(|project| project.hand_carry_kg) {
+            let line = Line::from("people carry {hand_carry_kg}, at {mass_kg_per_m}");
+            bounds.push((
+                most_kg / per_m,
+                line.with(Fact::given("hand_carry_kg", most_kg, 0)).with(Fact::computed(
+                    "mass_kg_per_m",
+                    per_m,
+                    2,
+                )),
+            ));
+        }
+    }
+    bounds.into_iter().min_by(|one, other| one.0.total_cmp(&other.0))
+}
+
+/// The cuts that the schedule states, in their order.
+fn stated(known: &Known<'_>, along: &Along) -> Result<Vec<PlannedCut>, &'static str> {
+    let list = known.at.route.field("cuts");
+    let mut cuts: Vec<(u32, PlannedCut)> = Vec::new();
+    for (index, cut) in known.tendon.cuts.iter().enumerate() {
+        let station_m = cut.station_m.ok_or("cut.station_m")?;
+        let order = cut.order.unwrap_or(u32::MAX);
+        let planned = PlannedCut {
+            station_m,
+            along_m: along.at_m(station_m),
+            purpose: cut.purpose.unwrap_or(CutPlace::Piece),
+            stated: Some(list.item(index)),
+        };
+        cuts.push((order, planned));
+    }
+    cuts.sort_by_key(|(order, _)| *order);
+    Ok(cuts.into_iter().map(|(_, cut)| cut).collect())
+}
+
+/// Cuts from the midpoint outward: the release, then pieces of one length between what is held.
+fn planned(
+    along: &Along,
+    held: &[Held],
+    stubs_along_m: [f64; 2],
+    clear_m: f64,
+    longest_m: Option<f64>,
+) -> Result<Vec<PlannedCut>, &'static str> {
+    let mut free: Vec<[f64; 2]> = Vec::new();
+    let mut from_m = stubs_along_m[0];
+    for held in held {
+        free.push([from_m, held.along_m[0] - clear_m]);
+        from_m = held.along_m[1] + clear_m;
+    }
+    free.push([from_m, stubs_along_m[1]]);
+    free.retain(|[from_m, to_m]| to_m - from_m > ONE_CUT_M);
+    let middle_m = along.length_m() / 2.0;
+    let release_m = free
+        .iter()
+        .map(|[from_m, to_m]| middle_m.clamp(*from_m, *to_m))
+        .min_by(|one, other| (one - middle_m).abs().total_cmp(&(other - middle_m).abs()))
+        .ok_or("tendon.deviators")?;
+    let mut at: Vec<(f64, CutPlace)> = Vec::new();
+    for [from_m, to_m] in free {
+        let mut parts = vec![from_m, to_m];
+        if release_m > from_m && release_m < to_m {
+            parts.insert(1, release_m);
+        }
+        for pair in parts.windows(2) {
+            let length_m = pair[1] - pair[0];
+            let count = match longest_m {
+                Some(longest_m) => {
+                    pieces(length_m, longest_m).map_err(|_| "replacement.piece_length_mm")?.count
+                }
+                None => 1,
+            };
+            let each_m = length_m / f64::from(count);
+            at.extend(
+                (1..count).map(|index| (pair[0] + each_m * f64::from(index), CutPlace::Piece)),
+            );
+        }
+        at.push((from_m, CutPlace::Stub));
+        at.push((to_m, CutPlace::Stub));
+    }
+    at.retain(|(along_m, _)| (along_m - release_m).abs() > ONE_CUT_M);
+    at.push((release_m, CutPlace::Release));
+    at.sort_by(|(one, _), (other, _)| {
+        (one - release_m).abs().total_cmp(&(other - release_m).abs())
+    });
+    Ok(at
+        .into_iter()
+        .map(|(along_m, purpose)| PlannedCut {
+            station_m: along.station_m(along_m),
+            along_m,
+            purpose,
+            stated: None,
+        })
+        .collect())
+}
+
+fn misplaced(along: &Along, cuts: &[PlannedCut], held: &[Held], clear_m: f64) -> Vec<Misplaced> {
+    let mut misplaced = Vec::new();
+    for cut in cuts {
+        for held in held {
+            let [from_m, to_m] = held.along_m;
+            let clear = (from_m - cut.along_m).max(cut.along_m - to_m);
+            if clear < clear_m - ONE_CUT_M {
+                let nearer_down = cut.along_m - from_m < to_m - cut.along_m;
+                let instead = if nearer_down { from_m - clear_m } else { to_m + clear_m };
+                misplaced.push(Misplaced {
+                    cut: cut.clone(),
+                    place: held.place.clone(),
+                    clear_mm: clear * 1000.0,
+                    instead_m: along.station_m(instead),
+                });
+            }
+        }
+    }
+    misplaced
+}
+
+/// What leaves between neighbouring cuts.
+fn outs(cuts: &[PlannedCut], held: &[Held]) -> Vec<Out> {
+    let mut at: Vec<f64> = cuts.iter().map(|cut| cut.along_m).collect();
+    at.sort_by(f64::total_cmp);
+    at.dedup_by(|one, other| (*one - *other).abs() < ONE_CUT_M);
+    at.windows(2)
+        .map(|pair| {
+            let inside = held.iter().find(|held| {
+                let middle_m = f64::midpoint(held.along_m[0], held.along_m[1]);
+                (pair[0]..=pair[1]).contains(&middle_m)
+            });
+            Out {
+                along_m: [pair[0], pair[1]],
+                between: inside.map_or(Between::Piece, |held| Between::Stub(held.clone())),
+            }
+        })
+        .collect()
+}

@@ -1,0 +1,42 @@
+//! The replacement plan of a tendon, from the schedule and the rulebook in force: a draft for the engineer in charge.
+//!
+//! Each step is a file that says what is done, with which numbers, what has to hold before the work goes on,
+//! what to beware of, and what in the schedule it rests on.
+//! What the schedule does not state stays a hole with what it blocks; no number is invented.
+//! How a plan is shown, and in which units, is decided where it is rendered.
+
+mod cuts;
+mod plan;
+mod steps;
+mod tendon;
+
+pub use plan::{Blocked, Cell, Column, Hole, Line, Missing, Plan, Step, StepId, Table};
+
+use restrand_model::schedule::Status;
+use restrand_rules::{Context, TendonAt};
+
+/// The plan of a tendon.
+#[must_use]
+pub fn plan(context: &Context<'_>, at: &TendonAt<'_>) -> Plan {
+    let mut plan = Plan::of(at.mark(), at.route.clone());
+    if at.tendon.status == Some(Status::Removed) {
+        plan.not_for = Some("the tendon is out already");
+        return plan;
+    }
+    if at.tendon.status.is_some_and(|status| status != Status::InUse) {
+        plan.not_for = Some("no tendon is in place: only what brings one in applies");
+    } else if at.stays() {
+        plan.not_for = Some("the schedule says that the tendon need not be replaceable");
+        return plan;
+    }
+    let tendon = tendon::Known::of(context, at);
+    for (id, write) in steps::ALL {
+        let mut step = Step::new(*id);
+        write(&tendon, &mut step, &mut plan.blocked);
+        for hole in step.holes.clone() {
+            plan.note(hole, *id);
+        }
+        plan.steps.push(step);
+    }
+    plan
+}

@@ -1,0 +1,341 @@
+//! What a plan is made of. Types only.
+
+use restrand_finding::Fact;
+use restrand_model::route::Route;
+
+/// The plan of one tendon.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plan {
+    /// The tendon's mark.
+    pub tendon: String,
+    /// The tendon.
+    pub route: Route,
+    /// Why there is no plan, or which part of one does not apply.
+    pub not_for: Option<&'static str>,
+    /// The steps in their order.
+    pub steps: Vec<Step>,
+    /// What the schedule does not state, each once.
+    pub holes: Vec<Hole>,
+    /// What stands against the plan.
+    pub blocked: Vec<Blocked>,
+}
+
+impl Plan {
+    pub(crate) const fn of(tendon: String, route: Route) -> Self {
+        Self {
+            tendon,
+            route,
+            not_for: None,
+            steps: Vec::new(),
+            holes: Vec::new(),
+            blocked: Vec::new(),
+        }
+    }
+
+    /// Takes up a hole of a step; one that is known already blocks this step as well.
+    pub(crate) fn note(&mut self, hole: Missing, step: StepId) {
+        let same = |known: &&mut Hole| known.field == hole.field && known.at == hole.at;
+        match self.holes.iter_mut().find(same) {
+            Some(known) if known.blocks.contains(&(step, hole.blocks)) => {}
+            Some(known) => known.blocks.push((step, hole.blocks)),
+            None => self.holes.push(Hole {
+                field: hole.field,
+                at: hole.at,
+                blocks: vec![(step, hole.blocks)],
+            }),
+        }
+    }
+
+    /// Whether something stands against it.
+    #[must_use]
+    pub fn is_blocked(&self) -> bool {
+        !self.blocked.is_empty()
+    }
+}
+
+/// A step of the work, in the order in which the steps are taken.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum StepId {
+    /// Traffic, props, monitoring.
+    Measures,
+    /// What is in the tendon.
+    Survey,
+    /// What holds it while it is released.
+    Restraints,
+    /// The force is taken out.
+    Release,
+    /// It is shown that none is left.
+    ZeroForce,
+    /// The free lengths are cut and taken out.
+    Pieces,
+    /// What lies in the deviators is taken out.
+    DeviatorStubs,
+    /// Caps off, stubs out.
+    AnchorStubs,
+    /// What stays is gauged and inspected.
+    Gauging,
+    /// New trumpets, duct and seals in.
+    NewParts,
+    /// New strands in.
+    Strands,
+    /// The jack comes to the anchorage.
+    JackIn,
+    /// The new tendon is stressed.
+    Stressing,
+    /// Tails cut, caps on.
+    TailsAndCaps,
+    /// The tendon is filled.
+    Filling,
+    /// What was done is written down.
+    Record,
+}
+
+impl StepId {
+    /// The word for it in data.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Measures => "measures",
+            Self::Survey => "survey",
+            Self::Restraints => "restraints",
+            Self::Release => "release",
+            Self::ZeroForce => "zero_force",
+            Self::Pieces => "pieces",
+            Self::DeviatorStubs => "deviator_stubs",
+            Self::AnchorStubs => "anchor_stubs",
+            Self::Gauging => "gauging",
+            Self::NewParts => "new_parts",
+            Self::Strands => "strands",
+            Self::JackIn => "jack_in",
+            Self::Stressing => "stressing",
+            Self::TailsAndCaps => "tails_and_caps",
+            Self::Filling => "filling",
+            Self::Record => "record",
+        }
+    }
+
+    /// The title that people read.
+    #[must_use]
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::Measures => "Measures on the bridge",
+            Self::Survey => "Survey of the filler",
+            Self::Restraints => "Restraints",
+            Self::Release => "Release",
+            Self::ZeroForce => "Force shown to be zero",
+            Self::Pieces => "Free lengths out in pieces",
+            Self::DeviatorStubs => "Stubs out of the deviators",
+            Self::AnchorStubs => "Caps off, anchor stubs out",
+            Self::Gauging => "Permanent parts gauged and inspected",
+            Self::NewParts => "New trumpets, duct and seals in",
+            Self::Strands => "New strands in",
+            Self::JackIn => "Jack in",
+            Self::Stressing => "Stressing",
+            Self::TailsAndCaps => "Tails cut, caps on",
+            Self::Filling => "Filling",
+            Self::Record => "Record",
+        }
+    }
+}
+
+/// One step.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Step {
+    /// Which one.
+    pub id: StepId,
+    /// What is done, in order.
+    pub lines: Vec<Line>,
+    /// Its numbers.
+    pub tables: Vec<Table>,
+    /// What must hold before the work goes on.
+    pub holds: Vec<Line>,
+    /// What to beware of.
+    pub cautions: Vec<Line>,
+    /// What in the schedule it rests on.
+    pub rests_on: Vec<Route>,
+    /// What it lacks.
+    pub holes: Vec<Missing>,
+}
+
+/// A sentence with its numbers: facts stand in braces.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Line {
+    /// The sentence.
+    pub text: String,
+    /// Its numbers and names.
+    pub facts: Vec<Fact>,
+}
+
+impl From<&str> for Line {
+    fn from(text: &str) -> Self {
+        Self { text: text.to_owned(), facts: Vec::new() }
+    }
+}
+
+impl From<String> for Line {
+    /// Words of the schedule: braces in them are no facts.
+    fn from(text: String) -> Self {
+        Self { text: "{words}".to_owned(), facts: vec![Fact::text("words", text)] }
+    }
+}
+
+impl Line {
+    /// The sentence with a further number or name.
+    #[must_use]
+    pub fn with(mut self, fact: Fact) -> Self {
+        self.facts.push(fact);
+        self
+    }
+}
+
+/// A table of numbers.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Table {
+    /// What it shows.
+    pub title: String,
+    /// Its columns.
+    pub columns: Vec<Column>,
+    /// Its rows, a cell for each column.
+    pub rows: Vec<Vec<Cell>>,
+}
+
+/// A column of a table: the ending of its name says the unit of its numbers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Column {
+    /// The name, as `length_m`.
+    pub name: &'static str,
+    /// Decimals shown in the unit of the name.
+    pub digits: u8,
+}
+
+/// A cell of a table.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Cell {
+    /// A number in the column's unit.
+    Number(f64),
+    /// A name or a text.
+    Text(String),
+    /// Nothing belongs here.
+    Blank,
+    /// The schedule does not state what it follows from.
+    Missing,
+}
+
+impl From<f64> for Cell {
+    fn from(number: f64) -> Self {
+        Self::Number(number)
+    }
+}
+
+impl From<Option<f64>> for Cell {
+    /// A value that should be there.
+    fn from(number: Option<f64>) -> Self {
+        number.map_or(Self::Missing, Self::Number)
+    }
+}
+
+impl From<&str> for Cell {
+    fn from(text: &str) -> Self {
+        Self::Text(text.to_owned())
+    }
+}
+
+impl From<Box<str>> for Cell {
+    fn from(text: Box<str>) -> Self {
+        Self::Text(text.into())
+    }
+}
+
+impl From<String> for Cell {
+    fn from(text: String) -> Self {
+        Self::Text(text)
+    }
+}
+
+/// What the schedule does not state, and what that blocks.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Hole {
+    /// The field, as `end.tail_mm`.
+    pub field: &'static str,
+    /// Whose it is, where the tendon has several: `end a`.
+    pub at: Option<String>,
+    /// What is not known without it, step by step.
+    pub blocks: Vec<(StepId, &'static str)>,
+}
+
+/// What a step lacks.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Missing {
+    /// The field, as `end.tail_mm`.
+    pub field: &'static str,
+    /// Whose it is, where the tendon has several: `end a`.
+    pub at: Option<String>,
+    /// What is not known without it.
+    pub blocks: &'static str,
+}
+
+/// What stands against the plan, with the smallest change that frees it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Blocked {
+    /// The step that cannot be taken.
+    pub step: StepId,
+    /// The constraint that binds.
+    pub constraint: Line,
+    /// The smallest change that frees it.
+    pub remedy: Line,
+    /// Where it is stated.
+    pub place: Route,
+}
+
+impl Step {
+    pub(crate) const fn new(id: StepId) -> Self {
+        Self {
+            id,
+            lines: Vec::new(),
+            tables: Vec::new(),
+            holds: Vec::new(),
+            cautions: Vec::new(),
+            rests_on: Vec::new(),
+            holes: Vec::new(),
+        }
+    }
+
+    pub(crate) fn say(&mut self, line: impl Into<Line>) {
+        self.lines.push(line.into());
+    }
+
+    pub(crate) fn hold(&mut self, line: impl Into<Line>) {
+        self.holds.push(line.into());
+    }
+
+    pub(crate) fn beware(&mut self, line: impl Into<Line>) {
+        self.cautions.push(line.into());
+    }
+
+    pub(crate) fn rests_on(&mut self, route: Route) {
+        self.rests_on.push(route);
+    }
+
+    pub(crate) fn lacks(&mut self, field: &'static str, at: Option<String>, blocks: &'static str) {
+        let missing = Missing { field, at, blocks };
+        if !self.holes.contains(&missing) {
+            self.holes.push(missing);
+        }
+    }
+
+    /// The value, or a hole where there is none.
+    pub(crate) fn known<T>(
+        &mut self,
+        value: Result<T, &'static str>,
+        at: Option<&str>,
+        blocks: &'static str,
+    ) -> Option<T> {
+        match value {
+            Ok(value) => Some(value),
+            Err(field) => {
+                self.lacks(field, at.map(str::to_owned), blocks);
+                None
+            }
+        }
+    }
+}

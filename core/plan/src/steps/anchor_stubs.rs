@@ -1,0 +1,200 @@
+//! Caps off, and the stubs drawn out of both anchorages.
+
+use restrand_finding::Fact;
+use restrand_mechanics::removal::{StubVerdict, piece_mass_kg};
+use restrand_mechanics::room::cap_room_mm;
+use restrand_model::schedule::{EndKind, Exit, Part, Permanence, Role};
+use restrand_rules::EndAt;
+use restrand_rules::works::PlannedStub;
+
+use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
+use crate::tendon::Known;
+
+pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+    if known.ends.is_empty() {
+        step.lacks("tendon.ends", None, "both anchorages");
+    }
+    let mut rows = Vec::new();
+    for (end, stub) in known.ends.iter().zip(&known.stubs) {
+        let call = Known::call(end);
+        if end.end.kind == Some(EndKind::Embedded) {
+            blocked.push(Blocked {
+                step: step.id,
+                constraint: Line::from(
+                    "{end} is embedded in concrete: the stub there cannot come out",
+                )
+                .with(Fact::text("end", call.as_str())),
+                remedy: Line::from("an accessible anchorage at that end"),
+                place: end.route.field("kind"),
+            });
+            continue;
+        }
+        cap(known, end, &call, step);
+        broken_and_stripped(known, end, &call, step);
+        if let Some(stub) = step.known(
+            stub.as_ref().map_err(|field| *field),
+            Some(&call),
+            "pulls and cuts of the stub",
+        ) {
+            one(known, end, &call, stub, step, blocked, &mut rows);
+        }
+    }
+    if !rows.is_empty() {
+        step.tables.push(Table {
+            title: "Pulls behind the bearing plates".to_owned(),
+            columns: vec![
+                Column { name: "end", digits: 0 },
+                Column { name: "pull", digits: 0 },
+                Column { name: "leaves_mm", digits: 0 },
+                Column { name: "tendon_in_it_kg", digits: 0 },
+                Column { name: "then", digits: 0 },
+            ],
+            rows,
+        });
+    }
+    step.hold("No cap comes off before the force is shown to be zero, but at an anchorage that releases behind its stated restraint");
+    step.beware("Plates, trumpet and pipe leave as one heavy bar: it is hung or carried before it is free, and held against sliding on a sloping axis");
+    step.beware("Nobody stands in line with the bar while it is pulled");
+}
+
+/// `once`, `2 times`.
+pub(super) fn times(count: u32) -> String {
+    match count {
+        1 => "once".to_owned(),
+        count => format!("{count} times"),
+    }
+}
+
+fn cap(known: &Known<'_>, end: &EndAt<'_>, call: &str, step: &mut Step) {
+    let parts = known.context.end_parts(end);
+    let of_role =
+        |role| parts.iter().map(|part| part.part.as_ref()).find(|part| part.role == Some(role));
+    let Some(cap) = of_role(Role::Cap) else {
+        step.lacks(
+            "anchorage.parts",
+            Some(call.to_owned()),
+            "the cap and the room in which it slides off",
+        );
+        return;
+    };
+    let rear = |part: &Part| part.from_mm.zip(part.to_mm).map(|(one, other)| one.max(other));
+    let margin = known.limit("removal_margin_mm").map(|limit| limit.value);
+    let plate_mm = of_role(Role::WedgePlate).and_then(rear);
+    let room = (|| {
+        let tail_mm = end.end.tail_mm.ok_or("end.tail_mm")?;
+        let plate_mm = plate_mm.ok_or("part.to_mm")?;
+        let cap_mm = rear(cap).ok_or("part.to_mm")?;
+        let margin_mm = margin.ok_or("limits.removal_margin_mm")?;
+        let open_mm = cap.from_mm.zip(cap.to_mm).map(|(one, other)| one.min(other).max(0.0));
+        cap_room_mm(open_mm.ok_or("part.from_mm")?, cap_mm, plate_mm + tail_mm, margin_mm)
+            .map_err(|_| "end.tail_mm")
+    })();
+    if let Some(room_mm) = step.known(room, Some(call), "the room in which the cap slides off") {
+        step.say(
+            Line::from("At {end} the cap is unbolted, filler behind it is broken off, and it slides off over the tails in {cap_room_mm}")
+                .with(Fact::text("end", call))
+                .with(Fact::computed("cap_room_mm", room_mm, 0)),
+        );
+    }
+}
+
+/// What is broken out and what is stripped before anything can move.
+fn broken_and_stripped(known: &Known<'_>, end: &EndAt<'_>, call: &str, step: &mut Step) {
+    let parts = known.context.end_parts(end);
+    let named = |wanted: &dyn Fn(&Part) -> bool| {
+        let names: Vec<String> = parts
+            .iter()
+            .map(|part| part.part.as_ref())
+            .filter(|part| part.permanence == Some(Permanence::Replaceable) && wanted(part))
+            .map(restrand_rules::call)
+            .collect();
+        (!names.is_empty()).then(|| names.join(", "))
+    };
+    if let Some(stripped) = named(&|part| part.exit == Some(Exit::StrippedInPlace)) {
+        step.say(
+            Line::from("Stripped in place at {end}: {stripped}")
+                .with(Fact::text("end", call))
+                .with(Fact::text("stripped", stripped)),
+        );
+    }
+    if let Some(forward) = named(&|part| part.exit == Some(Exit::Span)) {
+        step.say(
+            Line::from("Into the span at {end}, with the last piece of the free length: {forward}")
+                .with(Fact::text("end", call))
+                .with(Fact::text("forward", forward)),
+        );
+    }
+}
+
+fn one(
+    known: &Known<'_>,
+    end: &EndAt<'_>,
+    call: &str,
+    stub: &PlannedStub,
+    step: &mut Step,
+    blocked: &mut Vec<Blocked>,
+    rows: &mut Vec<Vec<Cell>>,
+) {
+    step.rests_on(end.route.field("removal_space"));
+    step.rests_on(end.route.field("stub_cut_mm"));
+    let length_mm = stub.length_mm();
+    let facts = |line: Line| {
+        line.with(Fact::text("end", call))
+            .with(Fact::computed("stub_length_mm", length_mm, 0))
+            .with(Fact::given("behind_mm", stub.behind_mm, 0))
+            .with(Fact::computed("room_mm", stub.plan.room_mm, 0))
+            .with(Fact::computed("whole_mm", stub.whole_mm, 0))
+    };
+    if let Some(part) = &stub.assumed_at {
+        step.say(
+            Line::from("No cut is stated at {end}: it is taken at the span end of {part}")
+                .with(Fact::text("end", call))
+                .with(Fact::text("part", part.as_str())),
+        );
+    }
+    let per_m = known.mass.as_ref().ok().map(|mass| mass.total_kg_per_m);
+    let mut row = |pull: u32, leaves_mm: f64, then: &str| {
+        let mass_kg = per_m.and_then(|per_m| piece_mass_kg(per_m, leaves_mm / 1000.0, 0.0).ok());
+        rows.push(vec![
+            Cell::from(call),
+            Cell::from(f64::from(pull)),
+            Cell::from(leaves_mm),
+            Cell::from(mass_kg),
+            Cell::from(then),
+        ]);
+    };
+    match stub.plan.verdict {
+        StubVerdict::InOne { .. } => {
+            step.say(facts(Line::from("The stub at {end}, {stub_length_mm} long, comes out rearward whole: of the {behind_mm} behind the bearing plate {room_mm} are left for it")));
+            row(1, length_mm, "out whole");
+        }
+        StubVerdict::InPieces { pulls, cuts, piece_mm, last_piece_mm } => {
+            step.say(
+                facts(Line::from("The stub at {end}, {stub_length_mm} long, comes out rearward in {pulls} pulls, sawn behind the bearing plate {saw_cuts}; {whole_mm} from its rear end stay whole"))
+                    .with(Fact::computed("pulls", f64::from(pulls), 0))
+                    .with(Fact::text("saw_cuts", times(cuts))),
+            );
+            for pull in 1..pulls {
+                row(pull, piece_mm, "saw behind the plate, then grip anew");
+            }
+            row(pulls, last_piece_mm, "out");
+        }
+        StubVerdict::PieceTooShort { .. } => {
+            let remedy = match stub.least_behind_mm {
+                Some(least_mm) => Line::from(
+                    "make {more_mm} more room behind the bearing plate at {end}: {least_mm} in all",
+                )
+                .with(Fact::text("end", call))
+                .with(Fact::computed("more_mm", least_mm - stub.behind_mm, 0))
+                .with(Fact::computed("least_mm", least_mm, 0)),
+                None => Line::from("make more room behind the bearing plate"),
+            };
+            blocked.push(Blocked {
+                step: step.id,
+                constraint: facts(Line::from("the stub at {end} cannot come out: {behind_mm} behind the bearing plate leave {room_mm} after margin and grip, and {whole_mm} must stay whole")),
+                remedy,
+                place: end.route.field("removal_space").field("behind_mm"),
+            });
+        }
+    }
+}

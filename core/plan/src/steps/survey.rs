@@ -1,0 +1,49 @@
+//! What is in the tendon, before a method is chosen.
+
+use restrand_finding::Fact;
+use restrand_model::schedule::Filler;
+
+use crate::plan::{Blocked, Line, Step};
+use crate::tendon::Known;
+
+pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
+    match known.tendon.filler {
+        Some(filler) => {
+            step.say(
+                Line::from("The schedule says: {filler}")
+                    .with(Fact::text("filler", filler.to_string())),
+            );
+            step.rests_on(known.at.route.field("filler"));
+        }
+        None => step.lacks(
+            "tendon.filler",
+            None,
+            "the method of release: taken as unknown until the survey says",
+        ),
+    }
+    step.say("Open small windows in the duct at a low point, a high point and beside each anchorage; note filler, water, voids and the state of the strands");
+    match known.tendon.filler {
+        Some(Filler::CementGrout) => {
+            step.say("Where grout is hard and whole it holds strands for a length of its own; soft, segregated or missing grout holds none: count on none");
+            step.beware("Grout dust harms lungs: water or extraction, and masks");
+        }
+        Some(Filler::Wax | Filler::Grease) => {
+            step.say(
+                "Nothing bonds the strands: the tendon gives off all its energy wherever it is cut",
+            );
+            step.beware("Wax and grease burn: no hot work near them; hot liquid scalds and finds its way through every opening");
+        }
+        Some(Filler::None) => {
+            step.say(
+                "Nothing bonds the strands: the tendon gives off all its energy wherever it is cut",
+            );
+        }
+        Some(Filler::Unknown) | None => {
+            step.say("Until it is known, the worst of each is taken: no bond counts, it may burn, and it may be dust");
+            step.beware("An unknown filler may burn: no hot work before it is known");
+            step.beware("Dust of an unknown filler harms lungs: water or extraction, and masks");
+        }
+    }
+    step.hold("Filler and state of the strands are on record; the method of release is confirmed or changed");
+    step.beware("No strand is nicked: it may part under force");
+}

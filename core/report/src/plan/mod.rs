@@ -1,0 +1,131 @@
+//! Replacement plans: drafts for the engineer in charge, as text and as data.
+
+pub mod json;
+pub mod text;
+
+use restrand_finding::{Severity, Where};
+use restrand_model::quantity::{System, Unit, of_field};
+use restrand_model::route::Names;
+use restrand_model::schema;
+use restrand_plan::{Cell, Column, Line, Plan};
+
+use crate::checked::Checked;
+use crate::plain::plain_lines;
+
+/// What every plan says of itself.
+pub const DRAFT: &str = "Draft for the engineer in charge. It shows what follows from the stated data and no more. \
+                         Local codes, the owner's rules and the methods of those who do the work hold; licensed \
+                         engineers answer for them. Stressed strand, jacks, pressure and fire kill.";
+
+/// Plans of one input, after its check.
+#[derive(Clone, Copy)]
+pub struct Plans<'a> {
+    /// The input with its check.
+    pub checked: &'a Checked<'a>,
+    /// The plans.
+    pub plans: &'a [Plan],
+}
+
+impl Plans<'_> {
+    /// Errors of the check within a tendon's own data, as `rule: message`.
+    #[must_use]
+    pub fn errors_of(&self, plan: &Plan) -> Vec<(&'static str, String)> {
+        let findings = self.checked.report.findings.iter().map(|found| &found.finding);
+        findings
+            .filter(|finding| finding.severity == Severity::Error)
+            .filter(|finding| match &finding.place {
+                Where::Route(route) => route.is_within(&plan.route),
+                Where::File(_) | Where::Limit(_) => false,
+            })
+            .map(|finding| {
+                let message = restrand_finding::fill_in(
+                    &finding.message,
+                    &finding.facts,
+                    self.checked.system,
+                );
+                (finding.rule, message)
+            })
+            .collect()
+    }
+
+    fn line(&self, line: &Line) -> String {
+        plain_lines(&restrand_finding::fill_in(&line.text, &line.facts, self.checked.system))
+    }
+}
+
+/// The title of a column: its name in words, with the unit in which its numbers are shown.
+fn title(column: &Column, system: System) -> String {
+    let (name, unit) = of_field(column.name);
+    let name = name.replace('_', " ");
+    match (unit, name.strip_suffix(" percent")) {
+        (Some(unit), _) => format!("{name} [{}]", unit.in_system(system).symbol),
+        (None, Some(name)) => format!("{name} [%]"),
+        (None, None) => name,
+    }
+}
+
+/// A cell in the unit in which its column is shown.
+fn shown(cell: &Cell, column: &Column, system: System) -> String {
+    match cell {
+        Cell::Text(text) => text.clone(),
+        Cell::Blank => String::new(),
+        Cell::Missing => MISSING.to_owned(),
+        Cell::Number(number) => match of_field(column.name).1 {
+            Some(unit) => {
+                let to = unit.in_system(system);
+                // A thousandth of a foot is a third of a millimetre: no saw is nearer.
+                let digits = (usize::from(column.digits) + usize::from(is_coarser(to))).min(3);
+                format!("{:.digits$}", unit.convert(*number, to) + 0.0)
+            }
+            None => format!("{number:.*}", usize::from(column.digits)),
+        },
+    }
+}
+
+/// Whether a unit is so much coarser than the SI one that a further decimal is needed.
+fn is_coarser(unit: &Unit) -> bool {
+    matches!(unit.symbol, "in" | "kip" | "ft" | "kip-ft" | "gal")
+}
+
+/// What stands where the schedule does not say enough.
+const MISSING: &str = "not stated";
+
+/// What stands for a record where a limit is meant.
+const RULEBOOK: &str = "limits";
+
+/// How people call a field: `Tail (end)`.
+fn field(field: &str) -> String {
+    let Some((record, path)) = field.split_once('.') else {
+        return field.to_owned();
+    };
+    if record == RULEBOOK {
+        return format!("{path} (limit of the rulebook)");
+    }
+    let mut info = schema::records().into_iter().find(|info| info.name == record);
+    let mut label = String::new();
+    for name in path.split('.') {
+        let Some(found) = info.and_then(|info| info.field(name)) else {
+            return field.to_owned();
+        };
+        label = found.label();
+        info = match found.shape {
+            restrand_model::reflect::Shape::Record(inner)
+            | restrand_model::reflect::Shape::Records(inner) => Some(inner()),
+            _ => None,
+        };
+    }
+    format!("{label} ({})", record.replace('_', " "))
+}
+
+/// The routes on which a step rests, each once, as people read them.
+fn routes(step: &restrand_plan::Step, names: &Names, plans: &Plans<'_>) -> Vec<String> {
+    let Some(reading) = plans.checked.reading else { return Vec::new() };
+    let mut shown: Vec<String> = Vec::new();
+    for route in &step.rests_on {
+        let route = names.show(route, &reading.schedule);
+        if !shown.contains(&route) {
+            shown.push(route);
+        }
+    }
+    shown
+}

@@ -1,0 +1,230 @@
+//! What the rules and the replacement plan both need to know of the work on a tendon.
+//!
+//! It says what follows from the schedule and the rulebook, or the field without which it does not; what is
+//! to be made of it is for rules and plans to say.
+
+use restrand_mechanics::elongation::{Bar, bar_stretch_mm};
+use restrand_mechanics::filling::{Grout, GroutMix, grout_by_densities};
+use restrand_mechanics::removal::{
+    ForceRun, LinearMass, StubPlan, TendonSection, mass_per_m, stub_plan,
+};
+use restrand_model::schedule::{DuctMaterial, EndName, Filler};
+
+use crate::context::{Context, EndAt, TendonAt};
+use crate::filler::inside;
+use crate::rule::LimitKey;
+use crate::space::stub;
+use crate::stressing::{jacked, recomputed::Reading, recomputed::Recomputed, steel::Steel};
+
+const GROUT: LimitKey =
+    LimitKey { name: "grout_density_kg_per_m3", meaning: "density of cement grout in a tendon" };
+const WAX: LimitKey =
+    LimitKey { name: "wax_density_kg_per_m3", meaning: "density of wax or grease in a tendon" };
+const POLYMER: LimitKey =
+    LimitKey { name: "polymer_density_kg_per_m3", meaning: "density of a polymer duct" };
+
+const CEMENT: LimitKey =
+    LimitKey { name: "cement_density_kg_per_m3", meaning: "density of the grains of cement" };
+
+/// The nearest that a cut comes to a form or a face.
+pub const CUT_CLEAR: LimitKey = LimitKey {
+    name: "cut_clear_mm",
+    meaning: "nearest that a cut comes to a form, a diaphragm or an anchorage",
+};
+/// Room behind the jack.
+pub const JACK_ROOM: LimitKey =
+    LimitKey { name: "jack_room_mm", meaning: "room for hands and hoses behind the jack" };
+
+/// The limits that are needed here.
+pub(crate) const LIMITS: &[LimitKey] = &[GROUT, WAX, POLYMER, CEMENT, CUT_CLEAR, JACK_ROOM];
+
+/// Density of water.
+const WATER_KG_PER_M3: f64 = 1000.0;
+
+/// The stub at an end and how it comes out.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlannedStub {
+    /// The rearmost point of tails or parts, on the anchorage's axis, mm.
+    pub rearmost_mm: f64,
+    /// Where it is cut on the span side, on the anchorage's axis, mm.
+    pub cut_mm: f64,
+    /// The part at whose span end the cut is taken, if the schedule states none.
+    pub assumed_at: Option<String>,
+    /// What must not be sawn, from the rearmost point, mm.
+    pub whole_mm: f64,
+    /// Clear length behind the bearing plate, as far as the first obstacle, mm.
+    pub behind_mm: f64,
+    /// Pulls and cuts.
+    pub plan: StubPlan,
+    /// The least room behind the bearing plate in which it comes out at all, mm.
+    pub least_behind_mm: Option<f64>,
+}
+
+impl PlannedStub {
+    /// Its length, mm.
+    #[must_use]
+    pub fn length_mm(&self) -> f64 {
+        self.rearmost_mm - self.cut_mm
+    }
+}
+
+/// The stub at an end.
+///
+/// # Errors
+/// The field without which it is not known.
+pub fn planned_stub(context: &Context<'_>, end: &EndAt<'_>) -> Result<PlannedStub, &'static str> {
+    let (geometry, stub) = stub::of(context, end)?;
+    let plan = stub_plan(&stub).map_err(|_| "end.stub_cut_mm")?;
+    Ok(PlannedStub {
+        rearmost_mm: geometry.rearmost_mm,
+        cut_mm: geometry.cut_mm,
+        assumed_at: geometry.assumed_at,
+        whole_mm: geometry.whole_mm,
+        behind_mm: stub.behind_mm,
+        plan,
+        least_behind_mm: restrand_mechanics::removal::least_behind_for_any_mm(&stub).ok(),
+    })
+}
+
+/// A tendon with the forces of its stressing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stressed {
+    /// Force at the jack, kN.
+    pub jacking_kn: f64,
+    /// The ends that are jacked, in their order.
+    pub ends: &'static [EndName],
+    /// Force at end a and end b after seating, kN.
+    pub seated_kn: [f64; 2],
+    /// How far each end is drawn out, the tendon alone, mm; nothing at an end that is not jacked.
+    pub elastic_mm: [Option<f64>; 2],
+    /// The tendon from end a to end b by the force in it after seating.
+    pub runs: Vec<ForceRun>,
+    /// Area of the strands, mm².
+    pub area_mm2: f64,
+    /// Modulus of the strands, MPa.
+    pub e_mpa: f64,
+    /// Developed length, m.
+    pub length_m: f64,
+}
+
+impl Stressed {
+    /// The greatest force in the tendon after seating, kN.
+    #[must_use]
+    pub fn greatest_kn(&self) -> f64 {
+        self.runs.iter().flat_map(|run| [run.start_force_kn, run.end_force_kn]).fold(0.0, f64::max)
+    }
+
+    /// How much strands of this length stretch in the jack at the full force, mm.
+    #[must_use]
+    pub fn bar_stretch_mm(&self, length_mm: f64) -> Option<f64> {
+        let (force_kn, area_mm2, e_mpa) = (self.jacking_kn, self.area_mm2, self.e_mpa);
+        bar_stretch_mm(&Bar { force_kn, length_mm, area_mm2, e_mpa }).ok()
+    }
+}
+
+/// The forces of a tendon under a jacking force, or under the one that the schedule states.
+///
+/// Where both ends are seated in an order that nobody states, the first state that holds is given.
+///
+/// # Errors
+/// The field without which they are not known.
+pub fn stressed(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    jacking_kn: Option<f64>,
+) -> Result<Stressed, &'static str> {
+    let steel = Steel::of(context, at.tendon)?;
+    let jacking_kn = match jacking_kn {
+        Some(jacking_kn) => jacking_kn,
+        None => jacked::jacking(at, &steel)?.force_kn,
+    };
+    let recomputed = Recomputed::of(context, at, Reading::AsStated)?;
+    let seated = recomputed.seated(jacking_kn)?;
+    let seated = seated.first().ok_or("stressing.from")?;
+    let seated_kn = |name| recomputed.end_kn(seated, name).ok_or("strand.area_mm2");
+    let runs = seated.points().windows(2).filter(|pair| pair[1].at_m > pair[0].at_m);
+    let area_mm2 = recomputed.steel.area_mm2;
+    let force_kn = |stress_mpa: f64| {
+        restrand_mechanics::friction::force_kn(stress_mpa, area_mm2).map_err(|_| "strand.area_mm2")
+    };
+    Ok(Stressed {
+        jacking_kn,
+        ends: jacked::ends_of(at.tendon)?,
+        seated_kn: [seated_kn(EndName::A)?, seated_kn(EndName::B)?],
+        elastic_mm: recomputed.elastic_mm(jacking_kn)?,
+        runs: runs
+            .map(|pair| {
+                Ok(ForceRun {
+                    length_m: pair[1].at_m - pair[0].at_m,
+                    start_force_kn: force_kn(pair[0].stress_mpa)?,
+                    end_force_kn: force_kn(pair[1].stress_mpa)?,
+                })
+            })
+            .collect::<Result<_, &'static str>>()?,
+        area_mm2,
+        e_mpa: recomputed.e_mpa(),
+        length_m: recomputed.length_m(),
+    })
+}
+
+/// What a tendon takes up.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Inside {
+    /// Filler that stays in the tendon, L.
+    pub net_l: f64,
+    /// Filler in each metre of the duct, L.
+    pub free_l_per_m: f64,
+}
+
+/// The inside of a tendon.
+///
+/// # Errors
+/// The field without which it is not known.
+pub fn inside(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Inside, &'static str> {
+    let inside::Inside { net_l, free_l_per_m, .. } = inside::of(context, at)?;
+    Ok(Inside { net_l, free_l_per_m })
+}
+
+/// What a bag of cement gives, mixed with water alone; nothing for a ratio or a bag that is none.
+#[must_use]
+pub fn neat_grout(context: &Context<'_>, water_cement_ratio: f64, bag_kg: f64) -> Option<Grout> {
+    grout_by_densities(&GroutMix {
+        water_cement_ratio,
+        cement_density_kg_per_m3: context.limit(CEMENT).value,
+        water_density_kg_per_m3: WATER_KG_PER_M3,
+        bag_kg,
+    })
+    .ok()
+}
+
+/// The mass of a metre of the filled tendon.
+///
+/// A filler that nobody knows counts as the heaviest.
+///
+/// # Errors
+/// The field without which it is not known.
+pub fn mass(context: &Context<'_>, at: &TendonAt<'_>) -> Result<LinearMass, &'static str> {
+    let steel = Steel::of(context, at.tendon)?;
+    let strand = steel.strand.record;
+    let duct = context.duct(at.tendon.duct.as_ref()).ok_or("tendon.duct")?.record;
+    let density = |key| context.limit(key).value;
+    let filler = match at.tendon.filler.ok_or("tendon.filler")? {
+        Filler::CementGrout | Filler::Unknown => density(GROUT),
+        Filler::Wax | Filler::Grease => density(WAX),
+        Filler::None => 0.0,
+    };
+    match duct.material {
+        Some(DuctMaterial::Polyethylene | DuctMaterial::Polypropylene) => {}
+        _ => return Err("duct.material"),
+    }
+    mass_per_m(&TendonSection {
+        strand_count: steel.strands,
+        strand_area_mm2: strand.area_mm2.ok_or("strand.area_mm2")?,
+        strand_mass_kg_per_m: strand.mass_kg_per_m.ok_or("strand.mass_kg_per_m")?,
+        duct_outer_mm: duct.outer_mm.ok_or("duct.outer_mm")?,
+        duct_inner_mm: duct.inner_mm.ok_or("duct.inner_mm")?,
+        duct_density_kg_per_m3: density(POLYMER),
+        filler_density_kg_per_m3: filler,
+    })
+    .map_err(|_| "duct.inner_mm")
+}
