@@ -7,24 +7,13 @@ use restrand_finding::Fact;
 use restrand_mechanics::removal::pieces;
 use restrand_model::route::Route;
 use restrand_model::schedule::{CutPlace, EndName};
-use restrand_rules::{DeviatorSpot, works};
+use restrand_rules::works::{self, Along, Held};
 
 use crate::plan::Line;
-use crate::tendon::{Along, Known};
+use crate::tendon::Known;
 
 /// Two cuts are one where a saw could not tell them, m.
 const ONE_CUT_M: f64 = 0.005;
-
-/// A stretch of the tendon inside concrete or a form.
-#[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Held {
-    /// The place.
-    pub(crate) place: String,
-    /// From its face down-station to its face up-station, m along the tendon.
-    pub(crate) along_m: [f64; 2],
-    /// The position of the deviator there, if there is one.
-    pub(crate) deviator: Option<usize>,
-}
 
 /// One cut.
 #[derive(Debug, Clone, PartialEq)]
@@ -102,7 +91,7 @@ impl CutPlan {
 pub(crate) fn of(known: &Known<'_>) -> Result<CutPlan, &'static str> {
     let along = known.along.as_ref().map_err(|field| *field)?;
     let clear_m = known.context.limit(works::CUT_CLEAR).value / 1000.0;
-    let held = held(known, along)?;
+    let held = works::held(known.context, known.at)?;
     let stubs_along_m = stubs(known, along)?;
     let bound = bound(known);
     let mut cuts = stated(known, along)?;
@@ -121,60 +110,6 @@ pub(crate) fn of(known: &Known<'_>) -> Result<CutPlan, &'static str> {
     let misplaced = misplaced(along, &cuts, &held, clear_m);
     let outs = outs(&cuts, &held);
     Ok(CutPlan { cuts, outs, bound, misplaced, is_stated, stubs_along_m })
-}
-
-/// Where the tendon passes concrete between its anchorages, in the order along it.
-fn held(known: &Known<'_>, along: &Along) -> Result<Vec<Held>, &'static str> {
-    let context = known.context;
-    let [first_m, last_m] = along.stations_m();
-    let laid = context.path(known.at).map_err(|none| none.field())?;
-    let mut held = Vec::new();
-    for (index, deviator) in known.tendon.deviators.iter().enumerate() {
-        if let Some(DeviatorSpot::Unknown(field)) = laid.deviators.get(index) {
-            return Err(field);
-        }
-        if laid.deviators.get(index) == Some(&DeviatorSpot::OffPath) {
-            continue;
-        }
-        let place = context.place(deviator.place.as_ref()).ok_or("deviator.place")?;
-        let station_m = place.record.station_m.ok_or("place.station_m")?;
-        let half_m =
-            context.form_at(deviator).and_then(|form| form.length_mm).map(|mm| mm / 2000.0);
-        let [down_m, up_m] = match (restrand_rules::extent_m(place.record, 0.0), half_m) {
-            (Some([down_m, up_m]), half_m) => {
-                let half_m = half_m.unwrap_or(0.0);
-                [down_m.min(station_m - half_m), up_m.max(station_m + half_m)]
-            }
-            (None, Some(half_m)) => [station_m - half_m, station_m + half_m],
-            (None, None) => return Err("place.thickness_mm"),
-        };
-        held.push(Held {
-            place: place.record.id.as_deref().unwrap_or_default().to_owned(),
-            along_m: [along.at_m(down_m), along.at_m(up_m)],
-            deviator: Some(index),
-        });
-    }
-    let ends: Vec<_> = known
-        .ends
-        .iter()
-        .filter_map(|end| end.end.place.as_ref())
-        .map(|place| place.key())
-        .collect();
-    for place in &context.schedule.places {
-        let Some(id) = place.id.as_deref() else { continue };
-        if ends.contains(&id) || held.iter().any(|held| held.place == id) {
-            continue;
-        }
-        if let Some([down_m, up_m]) = restrand_rules::extent_m(place, 0.0)
-            && down_m > first_m
-            && up_m < last_m
-        {
-            let along_m = [along.at_m(down_m), along.at_m(up_m)];
-            held.push(Held { place: id.to_owned(), along_m, deviator: None });
-        }
-    }
-    held.sort_by(|one, other| one.along_m[0].total_cmp(&other.along_m[0]));
-    Ok(held)
 }
 
 /// Where the stubs at both ends are cut, m along the tendon.

@@ -4,7 +4,9 @@ use restrand_finding::Correction;
 
 use crate::context::Context;
 use crate::rule::{Corrects, LimitKey, Rule};
-use crate::{deviator, duct, filler, parts, path, schedule, space, strand, stressing, works};
+use crate::{
+    deviator, duct, filler, parts, path, replacement, schedule, space, strand, stressing, works,
+};
 
 /// Every rule, family by family.
 pub static CATALOGUE: &[&Rule] = &[
@@ -79,6 +81,15 @@ pub static CATALOGUE: &[&Rule] = &[
     &stressing::order_lopsided::RULE,
     &stressing::end_role_conflict::RULE,
     &stressing::target_missing::RULE,
+    &replacement::release_undefined::RULE,
+    &replacement::cap_before_release::RULE,
+    &replacement::cut_in_form::RULE,
+    &replacement::piece_too_long_or_heavy::RULE,
+    &replacement::order_unusual::RULE,
+    &replacement::too_many_out::RULE,
+    &replacement::restriction_missing::RULE,
+    &replacement::reserve_low::RULE,
+    &replacement::history_incomplete::RULE,
 ];
 
 /// Every limit that a rule compares with or the work on a tendon rests on, once, in the order of the rules.

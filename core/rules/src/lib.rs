@@ -20,6 +20,7 @@ mod duct;
 mod filler;
 mod parts;
 mod path;
+mod replacement;
 mod schedule;
 mod space;
 mod strand;

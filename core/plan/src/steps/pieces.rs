@@ -3,10 +3,11 @@
 use restrand_finding::Fact;
 use restrand_mechanics::removal::piece_mass_kg;
 use restrand_model::schedule::CutPlace;
+use restrand_rules::works::Along;
 
 use crate::cuts::{Between, CutPlan};
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
-use crate::tendon::{Along, Known};
+use crate::tendon::Known;
 
 pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let Some(plan) = step.known(

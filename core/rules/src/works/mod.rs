@@ -3,6 +3,12 @@
 //! It says what follows from the schedule and the rulebook, or the field without which it does not; what is
 //! to be made of it is for rules and plans to say.
 
+mod along;
+mod held;
+
+pub use along::Along;
+pub use held::{Held, held};
+
 use restrand_mechanics::elongation::{Bar, bar_stretch_mm};
 use restrand_mechanics::filling::{Grout, GroutMix, grout_by_densities};
 use restrand_mechanics::removal::{
@@ -16,11 +22,11 @@ use crate::rule::LimitKey;
 use crate::space::stub;
 use crate::stressing::{jacked, recomputed::Reading, recomputed::Recomputed, steel::Steel};
 
-const GROUT: LimitKey =
+pub(crate) const GROUT: LimitKey =
     LimitKey { name: "grout_density_kg_per_m3", meaning: "density of cement grout in a tendon" };
-const WAX: LimitKey =
+pub(crate) const WAX: LimitKey =
     LimitKey { name: "wax_density_kg_per_m3", meaning: "density of wax or grease in a tendon" };
-const POLYMER: LimitKey =
+pub(crate) const POLYMER: LimitKey =
     LimitKey { name: "polymer_density_kg_per_m3", meaning: "density of a polymer duct" };
 
 const CEMENT: LimitKey =
@@ -30,6 +36,11 @@ const CEMENT: LimitKey =
 pub const CUT_CLEAR: LimitKey = LimitKey {
     name: "cut_clear_mm",
     meaning: "nearest that a cut comes to a form, a diaphragm or an anchorage",
+};
+/// What is left for the writing of stations.
+pub(crate) const CUT_TOLERANCE: LimitKey = LimitKey {
+    name: "cut_tolerance_mm",
+    meaning: "how far the station of a cut may be off for its writing",
 };
 /// Room behind the jack.
 pub const JACK_ROOM: LimitKey =

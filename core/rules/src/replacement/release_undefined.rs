@@ -1,0 +1,115 @@
+//! How the force is taken out does not follow from what is stated, or does not fit what fills the tendon.
+
+use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_model::schedule::{Filler, Release};
+
+use super::is_to_be_replaced;
+use crate::context::{Context, TendonAt};
+use crate::rule::{Check, Corrects, Rule};
+
+pub(crate) const RULE: Rule = Rule {
+    id: "replacement/release-undefined",
+    summary: "the method of release against the filler, the released end, and the jack that would do it",
+    kinds: &[Kind::Inconsistent, Kind::Missing],
+    limits: &[],
+    sources: &[Citation::new(
+        "common practice, no source: the filler decides how a tendon is released",
+        Evidence::Derived,
+    )],
+    correction: Corrects::Nothing,
+    implied_by: &[],
+    page: include_str!("release_undefined.md"),
+    check: Check::Tendons(check),
+};
+
+fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
+    if !is_to_be_replaced(at, outcomes) {
+        return;
+    }
+    // That no method is stated is said with whatever else the tendon lacks.
+    let Some(release) = at.tendon.replacement.as_deref().and_then(|own| own.release) else {
+        return outcomes.not_evaluated("replacement.release");
+    };
+    match release {
+        Release::Heating => heating(at, outcomes),
+        Release::StrandByStrandInFreeLength => outcomes.pass(),
+        Release::StrandByStrandAtAnchorage | Release::JackOff => {
+            at_anchorage(context, at, release, outcomes);
+        }
+    }
+}
+
+/// Strands are not heated where something burns, or may.
+fn heating(at: &TendonAt<'_>, outcomes: &mut Outcomes) {
+    let burns = match at.tendon.filler {
+        None => return outcomes.not_evaluated("tendon.filler"),
+        Some(Filler::CementGrout | Filler::None) => return outcomes.pass(),
+        Some(Filler::Wax) => "wax burns",
+        Some(Filler::Grease) => "grease burns",
+        Some(Filler::Unknown) => "what is not known may burn",
+    };
+    outcomes.found(
+        Finding::new(
+            RULE.id,
+            Kind::Inconsistent,
+            at.route.field("replacement").field("release"),
+            "{tendon} is to be released by heating its strands, but its filler is {filler}, and {burns}",
+        )
+        .related(at.route.field("filler"), "the filler")
+        .help("State a method without hot work: strand by strand behind restraints, or by a jack that can release")
+        .fact(Fact::text("tendon", at.mark()))
+        .fact(Fact::text("filler", at.tendon.filler.map_or_else(String::new, |filler| filler.to_string())))
+        .fact(Fact::text("burns", burns)),
+    );
+}
+
+/// A release at the anchorage has an end, and a jack that can do it where one is to do it.
+fn at_anchorage(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    release: Release,
+    outcomes: &mut Outcomes,
+) {
+    let ends: Vec<_> = at.ends().collect();
+    let released: Vec<_> = ends.iter().filter(|end| end.end.released_here == Some(true)).collect();
+    let route = at.route.field("replacement").field("release");
+    let Some(end) = released.first() else {
+        if ends.iter().any(|end| end.end.released_here.is_none()) {
+            return outcomes.not_evaluated("end.released_here");
+        }
+        outcomes.found(
+            Finding::new(
+                RULE.id,
+                Kind::Inconsistent,
+                route,
+                "{tendon} is to be released at an anchorage, but both its ends are said not to be the one",
+            )
+            .help("State at which end it is released, and what holds there in the cap's place")
+            .fact(Fact::text("tendon", at.mark())),
+        );
+        return;
+    };
+    if release != Release::JackOff {
+        return outcomes.pass();
+    }
+    let Some(jack) = context.jack(end.end.jack.as_ref()) else {
+        return outcomes.not_evaluated("end.jack");
+    };
+    match jack.record.can_release {
+        Some(true) => outcomes.pass(),
+        None => outcomes.not_evaluated("jack.can_release"),
+        Some(false) => outcomes.found(
+            Finding::new(
+                RULE.id,
+                Kind::Inconsistent,
+                route,
+                "{tendon} is to be let go by the jack {jack} at {end}, which is said not to be able to",
+            )
+            .related(jack.route.field("can_release"), "said here")
+            .help("Name a jack that can release an anchored tendon, or another method")
+            .fact(Fact::text("tendon", at.mark()))
+            .fact(Fact::text("end", format!("end {}", end.name)))
+            .fact(Fact::text("jack", jack.record.id.as_deref().unwrap_or("there"))),
+        ),
+    }
+}
