@@ -5,7 +5,8 @@ use restrand_finding::Correction;
 use crate::context::Context;
 use crate::rule::{Corrects, LimitKey, Rule};
 use crate::{
-    deviator, duct, filler, parts, path, replacement, schedule, space, strand, stressing, works,
+    anchorage, deviator, duct, filler, parts, path, replacement, schedule, space, strand,
+    stressing, works,
 };
 
 /// Every rule, family by family.
@@ -81,6 +82,10 @@ pub static CATALOGUE: &[&Rule] = &[
     &stressing::order_lopsided::RULE,
     &stressing::end_role_conflict::RULE,
     &stressing::target_missing::RULE,
+    &anchorage::ledge_short::RULE,
+    &anchorage::edge_distance::RULE,
+    &anchorage::straight_too_short::RULE,
+    &anchorage::not_square::RULE,
     &replacement::release_undefined::RULE,
     &replacement::cap_before_release::RULE,
     &replacement::cut_in_form::RULE,

@@ -15,6 +15,7 @@ mod rule;
 mod tendon_path;
 pub mod works;
 
+mod anchorage;
 mod deviator;
 mod duct;
 mod filler;
