@@ -5,7 +5,7 @@ use restrand_finding::Correction;
 use crate::context::Context;
 use crate::rule::{Corrects, LimitKey, Rule};
 use crate::{
-    anchorage, deviator, duct, filler, parts, path, replacement, schedule, space, strand,
+    access, anchorage, deviator, duct, filler, parts, path, replacement, schedule, space, strand,
     stressing, works,
 };
 
@@ -93,6 +93,14 @@ pub static CATALOGUE: &[&Rule] = &[
     &anchorage::edge_distance::RULE,
     &anchorage::straight_too_short::RULE,
     &anchorage::not_square::RULE,
+    &access::no_way::RULE,
+    &access::jack_does_not_pass::RULE,
+    &access::piece_does_not_pass::RULE,
+    &access::hoist_overloaded::RULE,
+    &access::opening_small_for_people::RULE,
+    &access::headroom_low::RULE,
+    &access::openings_far_apart::RULE,
+    &access::strand_place_missing::RULE,
     &replacement::release_undefined::RULE,
     &replacement::cap_before_release::RULE,
     &replacement::cut_in_form::RULE,

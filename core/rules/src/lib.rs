@@ -13,8 +13,10 @@ mod context;
 mod mended;
 mod rule;
 mod tendon_path;
+pub mod ways;
 pub mod works;
 
+mod access;
 mod anchorage;
 mod deviator;
 mod duct;
