@@ -10,6 +10,7 @@ mod beyond;
 mod book;
 mod catalogue;
 mod context;
+pub mod ends;
 mod mended;
 mod rule;
 mod tendon_path;

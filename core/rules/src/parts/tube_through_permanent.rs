@@ -1,6 +1,7 @@
 //! A tube for filling, venting or draining is fixed in what is cast in.
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_model::route::Route;
 use restrand_model::schedule::{Permanence, Role};
 
 use crate::assembly::call;
@@ -17,7 +18,7 @@ pub(crate) const RULE: Rule = Rule {
         Evidence::Derived,
     )],
     correction: Corrects::Nothing,
-    implied_by: &[],
+    implied_by: &["parts/permanence-unexpected", "parts/permanence-missing"],
     page: include_str!("tube_through_permanent.md"),
     check: Check::Tendons(check),
 };
@@ -30,13 +31,22 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
         return outcomes.not_applicable("no inlet, vent or drain is stated");
     }
     // What is cast in at its ends and deviators, by name and by role.
-    let mut permanent: Vec<(String, String)> = Vec::new();
+    let mut permanent: Vec<(String, String, Route)> = Vec::new();
     let mut take = |place: &str, parts: Vec<restrand_model::resolve::ResolvedPart<'_>>| {
-        for part in parts.iter().map(|part| part.part.as_ref()) {
+        for resolved in &parts {
+            let part = resolved.part.as_ref();
             if part.permanence == Some(Permanence::Permanent) && part.role != Some(Role::Tube) {
-                permanent.push((call(part).to_lowercase(), place.to_owned()));
+                permanent.push((
+                    call(part).to_lowercase(),
+                    place.to_owned(),
+                    resolved.route.clone(),
+                ));
                 if let Some(role) = part.role {
-                    permanent.push((role.to_string().to_lowercase(), place.to_owned()));
+                    permanent.push((
+                        role.to_string().to_lowercase(),
+                        place.to_owned(),
+                        resolved.route.clone(),
+                    ));
                 }
             }
         }
@@ -58,7 +68,8 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
         let wanted =
             [wanted.as_str(), &wanted.replace([' ', '-'], "_"), &wanted.replace([' ', '_'], "-")]
                 .map(str::to_owned);
-        let Some((_, place)) = permanent.iter().find(|(name, _)| wanted.contains(name)) else {
+        let Some((_, place, route)) = permanent.iter().find(|(name, ..)| wanted.contains(name))
+        else {
             outcomes.pass();
             continue;
         };
@@ -70,6 +81,7 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
                 "{tube} of {tendon} sits on {part} at {place}, which is cast in: it must pass the gap to the tendon, fills it, and \
                  ties both together",
             )
+            .related(route.clone(), "what it sits on")
             .help("Set inlets, vents and drains on the cap or the duct; a drain of the gap itself is no tube of the tendon")
             .fact(Fact::text("tube", vent.id.as_deref().unwrap_or("a tube")))
             .fact(Fact::text("tendon", at.mark()))
