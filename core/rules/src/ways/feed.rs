@@ -12,7 +12,7 @@ const OPEN_MM: f64 = 100_000.0;
 
 /// The longest rod of this diameter that goes through a door, mm; nothing where it is too thick for it.
 ///
-/// Through a wall it is fed straight, as long as the shorter of the rooms in line with the opening.
+/// Through a wall it is fed straight, as long as the shorter of the rooms in line with the opening, or askew in plan.
 /// Through a floor or a roof it is fed askew, along the opening's longer side.
 ///
 /// # Errors
@@ -29,8 +29,14 @@ pub fn longest_fed_mm(
         OpeningPlane::Wall => {
             let rooms = [0, 1].map(|side| in_line_mm(context, ways, door, opening, side));
             let [one_mm, other_mm] = rooms;
-            straight_feed_mm(&shape, diameter_mm, one_mm?, other_mm?)
-                .map_err(|_| "opening.clear_before_mm")
+            let (one_mm, other_mm) = (one_mm?, other_mm?);
+            let straight = straight_feed_mm(&shape, diameter_mm, one_mm, other_mm)
+                .map_err(|_| "opening.clear_before_mm")?;
+            Ok(straight.map(|straight_mm| {
+                let in_line_mm = [one_mm, other_mm];
+                let askew = in_plan_mm(ways, door, opening, &shape, diameter_mm, in_line_mm);
+                askew.map_or(straight_mm, |askew_mm| straight_mm.max(askew_mm))
+            }))
         }
         OpeningPlane::Floor | OpeningPlane::Roof => {
             askew_mm(context, ways, door, opening, &shape, diameter_mm)
@@ -56,6 +62,37 @@ fn in_line_mm(
             along_mm.into_iter().chain(stated_mm).reduce(f64::max).ok_or(field)
         }
     }
+}
+
+/// The longest rod that is fed through a wall askew in plan, where width of rooms and depth of wall are known.
+fn in_plan_mm(
+    ways: &Ways<'_>,
+    door: &Door,
+    opening: &Opening,
+    shape: &way::Opening,
+    diameter_mm: f64,
+    in_line_mm: [f64; 2],
+) -> Option<f64> {
+    let opening_mm = match *shape {
+        way::Opening::Rectangle { width_mm, .. } => width_mm,
+        way::Opening::Round { diameter_mm } => diameter_mm,
+    };
+    let room = |side: usize| {
+        let across_mm = match door.rooms[side] {
+            Room::Outside => OPEN_MM,
+            Room::Bay(bay) => ways.bays[bay].width_mm?,
+        };
+        // The opening may stand in the middle of the wall: half of the room is ahead.
+        let ahead_mm = f64::midpoint(across_mm, opening_mm).max(opening_mm);
+        Some(FeedRoom {
+            height_mm: in_line_mm[side],
+            ahead_mm,
+            length_mm: across_mm.max(opening_mm),
+        })
+    };
+    let slot = Slot { opening_mm, thickness_mm: opening.depth_mm? };
+    let fed = longest_through_slot(&slot, diameter_mm, &room(0)?, &room(1)?).ok()??;
+    Some(fed.longest_mm)
 }
 
 fn askew_mm(
