@@ -327,6 +327,15 @@ impl Assembly<'_> {
         self.parts.iter().filter(move |resolved| resolved.part.permanence == Some(permanence))
     }
 
+    /// The field that lists the parts.
+    #[must_use]
+    pub const fn parts_field(&self) -> &'static str {
+        match self.axis {
+            Axis::Anchorage => "anchorage.parts",
+            Axis::Form => "form.parts",
+        }
+    }
+
     /// Whether the part is stated here: a kind states all its parts, an end or deviator its own.
     #[must_use]
     pub fn states(&self, resolved: &ResolvedPart<'_>) -> bool {

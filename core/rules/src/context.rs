@@ -16,6 +16,7 @@ use restrand_model::sheet;
 
 use crate::assembly::{self, Assembly};
 use crate::book::{Limit, Required, Rulebook};
+use crate::ends::JackNeeds;
 use crate::rule::LimitKey;
 use crate::tendon_path::{self, LaidTendon, NoPath};
 
@@ -99,6 +100,8 @@ pub struct Context<'a> {
     alignment: Result<Alignment, NoPath>,
     /// By tendon, laid out when the first rule asks.
     paths: Vec<OnceLock<Result<LaidTendon, NoPath>>>,
+    /// By tendon and end, worked out when the first rule asks.
+    jack_needs: Vec<[OnceLock<Result<JackNeeds, &'static str>>; 2]>,
 }
 
 impl<'a> Context<'a> {
@@ -163,6 +166,7 @@ impl<'a> Context<'a> {
             lost_columns,
             alignment: tendon_path::alignment_of(schedule),
             paths: schedule.tendons.iter().map(|_| OnceLock::new()).collect(),
+            jack_needs: schedule.tendons.iter().map(|_| Default::default()).collect(),
         };
         context.assemblies = assembly::of(&context);
         context
@@ -260,6 +264,25 @@ impl<'a> Context<'a> {
     /// Why it cannot be; a rule that needs it names [`NoPath::field`].
     pub fn path(&self, at: &TendonAt<'_>) -> Result<&LaidTendon, &NoPath> {
         self.paths[at.position].get_or_init(|| tendon_path::lay(self, at.tendon)).as_ref()
+    }
+
+    /// What the jack that is stated at an end takes behind the bearing plate.
+    ///
+    /// # Errors
+    /// The field without which it is not known.
+    pub fn jack_needs(
+        &self,
+        at: &TendonAt<'_>,
+        end: &EndAt<'_>,
+    ) -> Result<JackNeeds, &'static str> {
+        let index = match end.name {
+            EndName::A => 0,
+            EndName::B => 1,
+        };
+        *self.jack_needs[at.position][index].get_or_init(|| {
+            let jack = self.jack(end.end.jack.as_ref()).ok_or("end.jack")?;
+            JackNeeds::of(self, at, end, jack.record)
+        })
     }
 
     /// The parts that hold at an end.

@@ -10,11 +10,14 @@ mod beyond;
 mod book;
 mod catalogue;
 mod context;
+pub mod ends;
 mod mended;
 mod rule;
 mod tendon_path;
+pub mod ways;
 pub mod works;
 
+mod access;
 mod anchorage;
 mod deviator;
 mod duct;

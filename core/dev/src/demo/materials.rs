@@ -91,6 +91,7 @@ pub(super) fn jacks() -> Vec<Jack> {
         nose_diameter_mm: Some(250.0),
         nose_length_mm: Some(100.0),
         hose_side: Some(Side::Up),
+        hose_room_mm: Some(100.0),
         mass_kg: Some(850.0),
         lifting_eyes: Some(2),
         hanging: vec![Hanging::Level, Hanging::Upright],

@@ -256,6 +256,79 @@ const FAULTS: &[Fault] = &[
             with_deviator(schedule, "T12L", "D12", |deviator| deviator.pitch_rad = Some(-0.05));
         }),
     },
+    Fault {
+        number: 27,
+        rule: "access/headroom-low",
+        what: "The height of bay B3C is given as 1700 mm, to the underside of a duct that is not there.",
+        way: &[In("bays", "B3C"), To("height_mm")],
+        plant: Plant::Edit(|schedule| {
+            let mut bays = schedule.bays.iter_mut();
+            if let Some(bay) = bays.find(|bay| bay.id.as_deref() == Some("B3C")) {
+                bay.height_mm = Some(1700.0);
+            }
+        }),
+    },
+    Fault {
+        number: 28,
+        rule: "access/opening-small-for-people",
+        what: "The height of opening O-P3 is given as 1000 mm.",
+        way: &[In("openings", "O-P3"), To("height_mm")],
+        plant: Plant::Edit(|schedule| {
+            let mut openings = schedule.openings.iter_mut();
+            if let Some(opening) = openings.find(|opening| opening.id.as_deref() == Some("O-P3")) {
+                opening.height_mm = Some(1000.0);
+            }
+        }),
+    },
+    Fault {
+        number: 29,
+        rule: "anchorage/edge-distance",
+        what: "End a of T24L is given 250 mm from the edge of the concrete, where its anchorage asks for 280 mm.",
+        way: &[In("tendons", "T24L"), To("ends"), To("a"), To("edge_distance_mm")],
+        plant: Plant::Edit(|schedule| {
+            with_end(schedule, "T24L", EndName::A, |end| end.edge_distance_mm = Some(250.0));
+        }),
+    },
+    Fault {
+        number: 30,
+        rule: "anchorage/not-square",
+        what: "End b of T22R is said to stand 0.02 rad out of square.",
+        way: &[In("tendons", "T22R"), To("ends"), To("b"), To("out_of_square_rad")],
+        plant: Plant::Edit(|schedule| {
+            with_end(schedule, "T22R", EndName::B, |end| end.out_of_square_rad = Some(0.02));
+        }),
+    },
+    Fault {
+        number: 31,
+        rule: "parts/nesting-impossible",
+        what: "Anchorage S-20 states the bore of its bearing plate as 190 mm, and the plate itself has 200 mm.",
+        way: &[In("anchorages", "S-20"), To("bearing_bore_mm")],
+        plant: Plant::Edit(|schedule| {
+            with_anchorage(schedule, "S-20", |anchorage| anchorage.bearing_bore_mm = Some(190.0));
+        }),
+    },
+    Fault {
+        number: 32,
+        rule: "replacement/cap-before-release",
+        what: "The cap at end a of T23R is said to come off before the force is zero, but it is released in its free length.",
+        way: &[In("tendons", "T23R"), To("ends"), To("a"), To("released_here")],
+        plant: Plant::Edit(|schedule| {
+            with_end(schedule, "T23R", EndName::A, |end| end.released_here = Some(true));
+        }),
+    },
+    Fault {
+        number: 33,
+        rule: "replacement/too-many-out",
+        what: "With T32L another tendon may be out, where the project states one at a time.",
+        way: &[In("tendons", "T32L"), To("replacement"), To("others_out")],
+        plant: Plant::Edit(|schedule| {
+            with_tendon(schedule, "T32L", |tendon| {
+                if let Some(replacement) = tendon.replacement.as_deref_mut() {
+                    replacement.others_out = Some(1);
+                }
+            });
+        }),
+    },
 ];
 
 /// A duct of dimension ratio 7.4, and a tendon that has it, with all that goes with it.
@@ -323,14 +396,22 @@ fn with_part(schedule: &mut Schedule, owner: &str, id: &str, change: impl FnOnce
     });
 }
 
-fn with_behind(schedule: &mut Schedule, mark: &str, end: EndName, behind_mm: Option<f64>) {
+fn with_end(schedule: &mut Schedule, mark: &str, end: EndName, change: impl FnOnce(&mut End)) {
     with_tendon(schedule, mark, |tendon| {
         let Some(ends) = tendon.ends.as_deref_mut() else { return };
-        let end: Option<&mut End> = match end {
+        let end = match end {
             EndName::A => ends.a.as_deref_mut(),
             EndName::B => ends.b.as_deref_mut(),
         };
-        if let Some(space) = end.and_then(|end| end.removal_space.as_deref_mut()) {
+        if let Some(end) = end {
+            change(end);
+        }
+    });
+}
+
+fn with_behind(schedule: &mut Schedule, mark: &str, end: EndName, behind_mm: Option<f64>) {
+    with_end(schedule, mark, end, |end| {
+        if let Some(space) = end.removal_space.as_deref_mut() {
             space.behind_mm = behind_mm;
         }
     });

@@ -1,13 +1,9 @@
 //! The jack comes to each end that is stressed, with the room it needs there.
 
 use restrand_finding::Fact;
-use restrand_mechanics::elongation::{Terms, elongation};
-use restrand_mechanics::room::{JackCase, JackLengths, jack_room};
-use restrand_model::schedule::{Part, Role};
 use restrand_rules::{EndAt, works};
 
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
-use crate::steps::stressing::index;
 use crate::tendon::Known;
 
 pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
@@ -48,8 +44,8 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
                     .with(Fact::text("support", &**support)),
             );
         }
-        match lengths(known, end) {
-            Ok(lengths) => room(end, &call, &lengths, step, blocked, &mut rows),
+        match Room::of(known, end) {
+            Ok(needed) => room(end, &call, &needed, step, blocked, &mut rows),
             Err(field) => step.lacks(field, Some(call), "the jack's room in its three cases"),
         }
     }
@@ -71,60 +67,43 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     step.beware("Nobody stands under the jack, nor between it and a wall");
 }
 
-/// The lengths on which the jack's room depends.
-fn lengths(known: &Known<'_>, end: &EndAt<'_>) -> Result<JackLengths, &'static str> {
-    let jack = known.context.jack(end.end.jack.as_ref()).ok_or("end.jack")?.record;
-    let parts = known.context.end_parts(end);
-    let rear = |part: &Part| part.from_mm.zip(part.to_mm).map(|(one, other)| one.max(other));
-    let head_rear_mm = parts
-        .iter()
-        .map(|part| part.part.as_ref())
-        .filter(|part| part.role == Some(Role::WedgePlate))
-        .find_map(rear)
-        .ok_or("anchorage.parts")?;
-    let stressed = known.renewed.as_ref().or(known.stressed.as_ref()).map_err(|field| *field)?;
-    let elastic_mm = stressed.elastic_mm[index(end.name)].ok_or("stressing.from")?;
-    let stressing = known.tendon.stressing.as_deref().ok_or("tendon.stressing")?;
-    let gripped_mm = jack.gripped_length_mm.or(jack.tail_mm).ok_or("jack.gripped_length_mm")?;
-    let in_jack_mm = stressed.bar_stretch_mm(gripped_mm).ok_or("jack.gripped_length_mm")?;
-    let dead_mm = match stressed.ends.len() {
-        1 => stressing.dead_end_seating_mm.unwrap_or(0.0),
-        _ => 0.0,
-    };
-    let told = elongation(&Terms {
-        elastic_mm,
-        in_jack_mm,
-        dead_end_seating_mm: dead_mm,
-        set_mm: end.end.set_mm.or(stressing.set_mm).ok_or("stressing.set_mm")?,
-    })
-    .map_err(|_| "stressing.set_mm")?;
-    Ok(JackLengths {
-        head_rear_mm,
-        tail_mm: jack.tail_mm.ok_or("jack.tail_mm")?,
-        elongation_at_jack_mm: told.at_jack_mm,
-        tail_grown_mm: told.anchored_mm,
-        retracted_mm: jack.retracted_mm.ok_or("jack.retracted_mm")?,
-        stroke_mm: jack.stroke_mm.ok_or("jack.stroke_mm")?,
-        hand_room_mm: known.context.limit(works::JACK_ROOM).value,
-    })
+/// What a jack takes in its three cases, with room for hands and hoses.
+struct Room {
+    threading_mm: f64,
+    stressing_mm: f64,
+    taking_off_mm: f64,
+    need_mm: f64,
+    binds: &'static str,
+}
+
+impl Room {
+    fn of(known: &Known<'_>, end: &EndAt<'_>) -> Result<Self, &'static str> {
+        let needs = known.context.jack_needs(known.at, end)?;
+        let stroke = needs.stroke?;
+        let hand_mm = known.context.limit(works::JACK_ROOM).value;
+        let cases = [
+            (needs.threading_mm + hand_mm, "threading on"),
+            (stroke.stressing_mm + hand_mm, "stressing"),
+            (stroke.taking_off_mm + hand_mm, "taking off"),
+        ];
+        let [threading_mm, stressing_mm, taking_off_mm] = cases.map(|(need_mm, _)| need_mm);
+        // Of equal ones the first in time.
+        let (need_mm, binds) = cases
+            .into_iter()
+            .reduce(|most, one| if one.0 > most.0 { one } else { most })
+            .unwrap_or(cases[0]);
+        Ok(Self { threading_mm, stressing_mm, taking_off_mm, need_mm, binds })
+    }
 }
 
 fn room(
     end: &EndAt<'_>,
     call: &str,
-    lengths: &JackLengths,
+    room: &Room,
     step: &mut Step,
     blocked: &mut Vec<Blocked>,
     rows: &mut Vec<Vec<Cell>>,
 ) {
-    let Ok(room) = jack_room(lengths) else {
-        step.lacks(
-            "jack.retracted_mm",
-            Some(call.to_owned()),
-            "the jack's room in its three cases",
-        );
-        return;
-    };
     let behind_mm = end.end.removal_space.as_deref().and_then(|space| space.behind_mm);
     rows.push(vec![
         Cell::from(call),
@@ -132,11 +111,7 @@ fn room(
         Cell::from(room.stressing_mm),
         Cell::from(room.taking_off_mm),
         Cell::from(behind_mm),
-        Cell::from(match room.binds {
-            JackCase::Threading => "threading on",
-            JackCase::Stressing => "stressing",
-            JackCase::TakingOff => "taking off",
-        }),
+        Cell::from(room.binds),
     ]);
     match behind_mm {
         Some(behind_mm) if behind_mm < room.need_mm => blocked.push(Blocked {

@@ -71,10 +71,8 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
 /// Each plate that leaves, with what it bears on.
 fn seats(anchorage: &Anchorage, route: &Route) -> Result<Vec<Seat>, &'static str> {
     let list = route.field("parts");
-    let of = |role: Role| {
-        let parts = anchorage.parts.iter().enumerate();
-        parts.filter(move |(_, part)| part.role == Some(role)).next()
-    };
+    let of =
+        |role: Role| anchorage.parts.iter().enumerate().find(|(_, part)| part.role == Some(role));
     let wedge = of(Role::WedgePlate);
     let shim = of(Role::ShimPlate);
     let bearing = of(Role::BearingPlate);

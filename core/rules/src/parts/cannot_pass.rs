@@ -15,7 +15,7 @@ use crate::context::Context;
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 use passing::{Passing, bores_of, fault};
 
-const GAP: LimitKey =
+pub(crate) const GAP: LimitKey =
     LimitKey { name: "withdrawal_gap_mm", meaning: "radial gap left when a part is drawn out" };
 
 pub(crate) const RULE: Rule = Rule {
@@ -40,10 +40,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             continue;
         }
         if assembly.parts.is_empty() {
-            outcomes.not_evaluated(match assembly.axis {
-                Axis::Anchorage => "anchorage.parts",
-                Axis::Form => "form.parts",
-            });
+            outcomes.not_evaluated(assembly.parts_field());
             continue;
         }
         impossible(context, assembly, outcomes);

@@ -2,5 +2,12 @@
 
 pub(crate) mod bonded_inaccessibly;
 pub(crate) mod cannot_pass;
+pub(crate) mod forms_clash;
+pub(crate) mod guide_pipe_play;
+pub(crate) mod joint_in_form;
+pub(crate) mod nesting_impossible;
 pub(crate) mod permanence_missing;
 pub(crate) mod permanence_unexpected;
+pub(crate) mod seal_missing;
+pub(crate) mod tendon_coupler;
+pub(crate) mod tube_through_permanent;

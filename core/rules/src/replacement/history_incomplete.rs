@@ -62,10 +62,10 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
         .collect();
     let lacking: Vec<String> = EVENTS
         .iter()
-        // Put in anew and replaced say the same.
         .filter(|event| {
-            !after.contains(event)
-                && !(**event == Event::Replaced && after.contains(&Event::Installed))
+            // Put in anew and replaced say the same.
+            let says_the_same = **event == Event::Replaced && after.contains(&Event::Installed);
+            !after.contains(event) && !says_the_same
         })
         .map(ToString::to_string)
         .collect();

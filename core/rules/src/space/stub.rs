@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Where};
 use restrand_mechanics::SMALLEST;
-use restrand_mechanics::passing::{ABUTTING_MM, worst_outer_mm};
+use restrand_mechanics::passing::ABUTTING_MM;
 use restrand_mechanics::removal::{
     Stub, StubPlan, StubVerdict, least_behind_for_any_mm, least_behind_mm, stub_plan,
 };
@@ -17,9 +17,10 @@ use restrand_model::schedule::{
 use crate::assembly::{Axis, call};
 use crate::book::Limit;
 use crate::context::{Context, EndAt, Found, TendonAt};
+use crate::ends::{ClearBehind, clear_behind, clear_sides, worst_radius_mm};
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 
-const MARGIN: LimitKey =
+pub(super) const MARGIN: LimitKey =
     LimitKey { name: "removal_margin_mm", meaning: "room left free behind what is drawn out" };
 const GRIP: LimitKey = LimitKey { name: "grip_mm", meaning: "room that the pulling gear takes" };
 const STANDOFF: LimitKey =
@@ -93,20 +94,10 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     }
 }
 
-/// What is stated of the room beside the axis, with the field's name and the word for the side.
-fn sides(space: &RemovalSpace) -> [(&'static str, &'static str, Option<f64>); 4] {
-    [
-        ("up_mm", "above", space.up_mm),
-        ("down_mm", "below", space.down_mm),
-        ("left_mm", "to the left of", space.left_mm),
-        ("right_mm", "to the right of", space.right_mm),
-    ]
-}
-
 /// The room beside the axis, against the widest of what is drawn out there; the cap is, before the stub.
 fn beside(at: &TendonAt<'_>, end: &EndAt<'_>, parts: &[ResolvedPart<'_>], outcomes: &mut Outcomes) {
     let none = RemovalSpace::default();
-    let sides = sides(end.end.removal_space.as_deref().unwrap_or(&none));
+    let sides = clear_sides(end.end.removal_space.as_deref().unwrap_or(&none));
     let drawn = parts.iter().map(|resolved| (resolved.part.as_ref(), &resolved.route));
     let drawn = drawn
         .filter(|(part, _)| is_drawn(part) && !matches!(part.role, Some(Role::Seal | Role::Tube)));
@@ -118,14 +109,13 @@ fn beside(at: &TendonAt<'_>, end: &EndAt<'_>, parts: &[ResolvedPart<'_>], outcom
     };
     let narrow: Vec<_> = sides
         .iter()
-        .filter_map(|(field, word, clear_mm)| Some((*field, *word, (*clear_mm)?)))
+        .filter_map(|side| Some((side.field, side.word, side.clear_mm?)))
         .filter(|(_, _, clear_mm)| *clear_mm < radius_mm - ABUTTING_MM)
         .collect();
     let Some((first, word, clear_mm)) =
         narrow.iter().copied().min_by(|(.., one), (.., other)| one.total_cmp(other))
     else {
-        let absent = |side: &(&str, &str, Option<f64>)| side.2.is_none();
-        return match sides.iter().any(absent) {
+        return match sides.iter().any(|side| side.clear_mm.is_none()) {
             true => outcomes.not_evaluated("removal_space.up_mm"),
             false => outcomes.pass(),
         };
@@ -159,16 +149,6 @@ fn beside(at: &TendonAt<'_>, end: &EndAt<'_>, parts: &[ResolvedPart<'_>], outcom
 /// Whether a part leaves rearward, through the room at the end.
 fn is_drawn(part: &Part) -> bool {
     part.permanence != Some(Permanence::Permanent) && part.exit == Some(Exit::Rear)
-}
-
-/// Half of the greatest diameter that a part may have, as far as diameters are stated.
-fn worst_radius_mm(part: &Part) -> Option<f64> {
-    let outer_mm = [part.rear_outer_mm, part.span_outer_mm, part.greatest_outer_mm];
-    let outer_mm = outer_mm.into_iter().flatten().reduce(f64::max)?;
-    let (tolerance_mm, ovality_mm) = (part.tolerance_mm, part.ovality_mm);
-    let worst_mm =
-        worst_outer_mm(outer_mm, tolerance_mm.unwrap_or(0.0), ovality_mm.unwrap_or(0.0)).ok()?;
-    Some(worst_mm / 2.0)
 }
 
 /// An anchorage whose stated whole length is less than its own parts and the tail of an end make.
@@ -232,7 +212,7 @@ pub(crate) struct Geometry {
     /// What parts and tail make of it, and the part to whose span end.
     whole_of_parts: Option<(f64, String)>,
     /// Radius of what is drawn out, plates included; the smallest if no diameter is stated.
-    radius_mm: f64,
+    pub(crate) radius_mm: f64,
     /// Where the span-most permanent part ends, and how it is called.
     mouth: Option<(f64, String)>,
 }
@@ -351,18 +331,9 @@ pub(crate) fn of(context: &Context<'_>, end: &EndAt<'_>) -> Result<(Geometry, St
     let parts = context.end_parts(end);
     let anchorage = context.anchorage(end.end);
     let geometry = Geometry::of(anchorage.map(|found| found.record), end.end, &parts)?;
-    let (behind_mm, _) = behind(end, &geometry)?;
+    let behind_mm = clear_behind(end, geometry.radius_mm)?.clear_mm;
     let stub = Limits::of(context).stub(&geometry, behind_mm);
     Ok((geometry, stub))
-}
-
-/// The clear length behind the bearing plate, and the position of the obstacle that ends it, if one does.
-fn behind(end: &EndAt<'_>, geometry: &Geometry) -> Result<(f64, Option<usize>), &'static str> {
-    let space = end.end.removal_space.as_deref();
-    let behind_mm = space.and_then(|space| space.behind_mm).ok_or("removal_space.behind_mm")?;
-    let obstacle = obstacle(end, geometry.radius_mm)?.filter(|(_, at_mm)| *at_mm < behind_mm);
-    let clear_mm = obstacle.map_or(behind_mm, |(_, at_mm)| at_mm.max(0.0));
-    Ok((clear_mm, obstacle.map(|(index, _)| index)))
 }
 
 struct Limits<'a> {
@@ -396,7 +367,7 @@ impl<'a> Limits<'a> {
 }
 
 /// The stub with every allowance zero.
-fn bare(geometry: &Geometry, behind_mm: f64) -> Stub {
+pub(crate) fn bare(geometry: &Geometry, behind_mm: f64) -> Stub {
     Stub {
         length_mm: geometry.length_mm(),
         behind_mm,
@@ -419,7 +390,7 @@ fn of_end(
     {
         return Ok(Some(finding));
     }
-    let (behind_mm, obstacle) = behind(end, geometry)?;
+    let ClearBehind { clear_mm: behind_mm, obstacle } = clear_behind(end, geometry.radius_mm)?;
     let limits = Limits::of(context);
     let stub = limits.stub(geometry, behind_mm);
     // Only lengths that cannot be right are refused, and of these the cut is the one that is easily mistaken.
@@ -437,33 +408,6 @@ fn of_end(
             case.too_short(kind).map(Some)
         }
     }
-}
-
-/// The obstacle that the bar meets first, and where; an error is the field without which that is not known.
-fn obstacle(end: &EndAt<'_>, radius_mm: f64) -> Result<Option<(usize, f64)>, &'static str> {
-    let mut first: Option<(usize, f64)> = None;
-    for (index, obstacle) in end.end.obstacles.iter().enumerate() {
-        let (Some(from_mm), Some(to_mm)) = (obstacle.from_mm, obstacle.to_mm) else {
-            return Err("end_obstacle.from_mm");
-        };
-        // What is not stated of its sides may reach across the axis.
-        let away = |low: Option<f64>, high: Option<f64>| {
-            let low = low.unwrap_or(f64::NEG_INFINITY);
-            let high = high.unwrap_or(f64::INFINITY);
-            low.min(high).max(-low.max(high)).max(0.0)
-        };
-        let aside_mm = away(obstacle.right_side_mm, obstacle.left_side_mm)
-            .hypot(away(obstacle.underside_mm, obstacle.top_mm));
-        let at_mm = from_mm.min(to_mm);
-        // What lies wholly on the span side of the face is not in this room.
-        if aside_mm < radius_mm
-            && from_mm.max(to_mm) > 0.0
-            && first.is_none_or(|(_, so_far)| at_mm < so_far)
-        {
-            first = Some((index, at_mm));
-        }
-    }
-    Ok(first)
 }
 
 /// An end that is cast in holds the tendon for good.

@@ -39,17 +39,9 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
         Ok(ends) => ends,
         Err(field) => return outcomes.not_evaluated(field),
     };
-    let stated = match Steel::of(context, at.tendon) {
-        Ok(steel) => jacked::jacking(at, &steel),
-        Err(field) => force_alone(at).ok_or(field),
-    };
-    let target = target(at);
-    let force = match (stated, jacked::greatest_step(at).into_iter().chain(target).reduce(greater))
-    {
-        (Ok(stated), Some(further)) => greater(stated, further),
-        (Ok(stated), None) => stated,
-        (Err(_), Some(further)) => further,
-        (Err(field), None) => return outcomes.not_evaluated(field),
+    let force = match asked(context, at) {
+        Ok(force) => force,
+        Err(field) => return outcomes.not_evaluated(field),
     };
     for name in ends {
         match at.ends().find(|end| end.name == *name) {
@@ -57,6 +49,37 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             None => outcomes.not_evaluated("end.jack"),
         }
     }
+}
+
+/// The greatest force that a tendon asks of its jack; the field without which it is not known.
+fn asked(context: &Context<'_>, at: &TendonAt<'_>) -> Result<StatedForce, &'static str> {
+    let stated = match Steel::of(context, at.tendon) {
+        Ok(steel) => jacked::jacking(at, &steel),
+        Err(field) => force_alone(at).ok_or(field),
+    };
+    let target = target(at);
+    match (stated, jacked::greatest_step(at).into_iter().chain(target).reduce(greater)) {
+        (Ok(stated), Some(further)) => Ok(greater(stated, further)),
+        (Ok(stated), None) => Ok(stated),
+        (Err(_), Some(further)) => Ok(further),
+        (Err(field), None) => Err(field),
+    }
+}
+
+/// Whether a jack gives what a tendon asks and keeps its reserve; nothing where that is not known.
+pub(crate) fn is_strong_enough(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    jack: &Jack,
+) -> Option<bool> {
+    let force_kn = asked(context, at).ok()?.force_kn;
+    keeps_reserve(context, jack, force_kn)
+}
+
+fn keeps_reserve(context: &Context<'_>, jack: &Jack, force_kn: f64) -> Option<bool> {
+    let reserve = context.limit(RESERVE).value;
+    let used = hardest(uses(jack, force_kn, jack.internal_loss?, reserve))?;
+    Some(used.share() <= (1.0 - reserve) * (1.0 + ROUNDING))
 }
 
 /// The jacking force, where nothing else is needed to know it.
@@ -215,7 +238,6 @@ fn stronger(
     end: &EndAt<'_>,
     force_kn: f64,
 ) -> Option<(String, f64)> {
-    let reserve = context.limit(RESERVE).value;
     let listed = &context.anchorage(end.end)?.record.jacks;
     let mut enough: Vec<(String, f64)> = listed
         .iter()
@@ -224,8 +246,7 @@ fn stronger(
             let strands = &jack.strand_counts;
             let takes = strands.is_empty()
                 || at.tendon.strand_count.is_some_and(|count| strands.contains(&count));
-            let used = hardest(uses(jack, force_kn, jack.internal_loss?, reserve))?;
-            (takes && used.share() <= 1.0 - reserve)
+            (takes && keeps_reserve(context, jack, force_kn)?)
                 .then_some((link.key().to_owned(), jack.rated_force_kn?))
         })
         .collect();

@@ -63,6 +63,8 @@ pub struct PlannedStub {
     pub assumed_at: Option<String>,
     /// What must not be sawn, from the rearmost point, mm.
     pub whole_mm: f64,
+    /// Radius of what is drawn out, plates included, mm; next to nothing where no diameter is stated.
+    pub radius_mm: f64,
     /// Clear length behind the bearing plate, as far as the first obstacle, mm.
     pub behind_mm: f64,
     /// Pulls and cuts.
@@ -91,6 +93,7 @@ pub fn planned_stub(context: &Context<'_>, end: &EndAt<'_>) -> Result<PlannedStu
         cut_mm: geometry.cut_mm,
         assumed_at: geometry.assumed_at,
         whole_mm: geometry.whole_mm,
+        radius_mm: geometry.radius_mm,
         behind_mm: stub.behind_mm,
         plan,
         least_behind_mm: restrand_mechanics::removal::least_behind_for_any_mm(&stub).ok(),

@@ -1,0 +1,90 @@
+//! A jack does not get through an opening on any way to an end that it stresses.
+
+use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_model::route::Route;
+
+use super::{jacks_by_bay, named, ways_or_said};
+use crate::context::Context;
+use crate::rule::{Check, Corrects, Rule};
+use crate::ways::{Body, Ways};
+
+pub(crate) const RULE: Rule = Rule {
+    id: "access/jack-does-not-pass",
+    summary: "each jack in the attitudes in which it may hang against the openings on its way to each end",
+    kinds: &[Kind::Physical],
+    limits: &[],
+    sources: &[Citation::new("a box through an opening; no allowance is in it", Evidence::Derived)],
+    correction: Corrects::Nothing,
+    implied_by: &["access/no-way", "schedule/dangling-reference"],
+    page: include_str!("jack_does_not_pass.md"),
+    check: Check::Schedule(check),
+};
+
+fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+    let Some(ways) = ways_or_said(context, outcomes) else { return };
+    for ((jack, bay), ends) in jacks_by_bay(context, &ways, outcomes) {
+        let body = match Body::jack(&context.schedule.jacks[jack]) {
+            Ok(body) => body,
+            Err(field) => {
+                outcomes.not_evaluated(field);
+                continue;
+            }
+        };
+        let reached = ways.widest(|door| body.spare_mm(&ways, door).ok());
+        match reached[bay] {
+            Some(reach) if reach.spare_mm >= 0.0 => outcomes.pass(),
+            Some(reach) => {
+                let opening = ways.doors[reach.binds].opening;
+                outcomes.found(stuck(context, &ways, jack, bay, opening, reach.spare_mm, &ends));
+            }
+            None => outcomes.not_evaluated(unknown(&ways, &body, bay)),
+        }
+    }
+}
+
+/// The field without which a way is not known, or that there is none.
+fn unknown(ways: &Ways<'_>, body: &Body, bay: usize) -> &'static str {
+    if ways.widest(|_| Some(0.0))[bay].is_none() {
+        return "schedule.openings";
+    }
+    ways.doors.iter().find_map(|door| body.spare_mm(ways, door).err()).unwrap_or("opening.width_mm")
+}
+
+fn stuck(
+    context: &Context<'_>,
+    ways: &Ways<'_>,
+    jack: usize,
+    bay: usize,
+    opening: usize,
+    spare_mm: f64,
+    ends: &[String],
+) -> Finding {
+    let record = &context.schedule.jacks[jack];
+    let stated = &ways.openings[opening];
+    let field = match stated.diameter_mm {
+        Some(_) => "diameter_mm",
+        None => "width_mm",
+    };
+    let mut finding = Finding::new(
+        RULE.id,
+        Kind::Physical,
+        Route::to("openings", opening).field(field),
+        "jack {jack} does not get through opening {opening} on the best way to bay {bay}: {short_mm} are missing, however it may hang",
+    )
+    .related(Route::to("jacks", jack), "the jack")
+    .help(
+        "Another jack that is listed for the anchorage, a wider opening, or another way; the jack counts retracted, with its \
+         sling above it",
+    )
+    .fact(Fact::text("jack", record.id.as_deref().unwrap_or("without a name")))
+    .fact(Fact::text("opening", ways.call(opening)))
+    .fact(Fact::text("bay", ways.call_bay(bay)))
+    .fact(Fact::text("ends", named(ends)))
+    .fact(Fact::computed("short_mm", -spare_mm, 0));
+    for (name, value) in [("length_mm", record.retracted_mm), ("diameter_mm", record.diameter_mm)] {
+        if let Some(value) = value {
+            finding = finding.fact(Fact::given(name, value, 0));
+        }
+    }
+    finding.remedy("Make opening {opening} {short_mm} wider or higher, as the jack hangs best")
+}

@@ -1,0 +1,91 @@
+//! Rules on the ways in: bays, openings, hoists, people.
+
+pub(crate) mod headroom_low;
+pub(crate) mod hoist_overloaded;
+pub(crate) mod jack_does_not_pass;
+pub(crate) mod no_way;
+pub(crate) mod opening_small_for_people;
+pub(crate) mod openings_far_apart;
+pub(crate) mod piece_does_not_pass;
+pub(crate) mod strand_place_missing;
+
+use std::collections::BTreeMap;
+
+use restrand_finding::Outcomes;
+use restrand_model::schedule::{EndKind, FaceName, Status};
+
+use crate::context::{Context, EndAt, TendonAt};
+use crate::stressing::jacked;
+use crate::ways::Ways;
+
+/// The ways of the schedule, if it says anything of them; else that is said once.
+fn ways_or_said<'a>(context: &Context<'a>, outcomes: &mut Outcomes) -> Option<Ways<'a>> {
+    let ways = Ways::of(context);
+    if ways.is_blank() {
+        outcomes.not_evaluated("schedule.bays");
+        return None;
+    }
+    Some(ways)
+}
+
+/// Whether somebody will work at the ends of a tendon.
+fn is_worked_on(at: &TendonAt<'_>) -> bool {
+    !at.stays() && at.tendon.status != Some(Status::Removed)
+}
+
+/// The bay behind an end.
+fn bay_behind(ways: &Ways<'_>, end: &EndAt<'_>) -> Result<Option<usize>, &'static str> {
+    let place = end.end.place.as_ref().ok_or("end.place")?;
+    let face: FaceName = end.end.face.ok_or("end.face")?;
+    Ok(ways.bay_at(place.key(), face))
+}
+
+/// Ends at which a jack stresses, by jack and bay, with how people call them.
+fn jacks_by_bay(
+    context: &Context<'_>,
+    ways: &Ways<'_>,
+    outcomes: &mut Outcomes,
+) -> BTreeMap<(usize, usize), Vec<String>> {
+    let mut by: BTreeMap<(usize, usize), Vec<String>> = BTreeMap::new();
+    for at in context.tendons().filter(is_worked_on) {
+        let stressed = jacked::ends_of(at.tendon);
+        for end in at.ends() {
+            // Where nobody says from which end it is stressed, an end of that kind is taken.
+            let is_stressed = match stressed {
+                Ok(ends) => ends.contains(&end.name),
+                Err(_) => end.end.kind == Some(EndKind::Stressing),
+            };
+            if !is_stressed {
+                continue;
+            }
+            let jack = end.end.jack.as_ref().and_then(|link| context.position("jacks", link.key()));
+            let Some(jack) = jack else {
+                outcomes.not_evaluated("end.jack");
+                continue;
+            };
+            match bay_behind(ways, &end) {
+                Ok(Some(bay)) => {
+                    by.entry((jack, bay)).or_default().push(format!(
+                        "end {} of {}",
+                        end.name,
+                        at.mark()
+                    ));
+                }
+                // That no bay is listed there is told by the rule on ways.
+                Ok(None) => outcomes.not_evaluated("schedule.bays"),
+                Err(field) => outcomes.not_evaluated(field),
+            }
+        }
+    }
+    by
+}
+
+/// The first of several names, and how many more there are.
+fn named(names: &[String]) -> String {
+    const SHOWN: usize = 4;
+    let mut text = names.iter().take(SHOWN).cloned().collect::<Vec<_>>().join(", ");
+    if names.len() > SHOWN {
+        text.push_str(&format!(" and {} more", names.len() - SHOWN));
+    }
+    text
+}

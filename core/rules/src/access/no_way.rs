@@ -1,0 +1,153 @@
+//! No chain of bays and openings leads from outside to where people must work.
+
+use std::collections::BTreeMap;
+
+use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_model::route::Route;
+use restrand_model::schedule::FaceName;
+
+use super::{bay_behind, is_worked_on, named, ways_or_said};
+use crate::context::Context;
+use crate::rule::{Check, Corrects, Rule};
+use crate::ways::{NoDoor, Ways, extent_m};
+
+pub(crate) const RULE: Rule = Rule {
+    id: "access/no-way",
+    summary: "bays and openings as ways from outside to each end and deviator",
+    kinds: &[Kind::Missing, Kind::Inconsistent],
+    limits: &[],
+    sources: &[Citation::new("rooms joined by openings, as stated", Evidence::Derived)],
+    correction: Corrects::Nothing,
+    implied_by: &["schedule/dangling-reference"],
+    page: include_str!("no_way.md"),
+    check: Check::Schedule(check),
+};
+
+fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+    let Some(ways) = ways_or_said(context, outcomes) else { return };
+    openings_to_nowhere(&ways, outcomes);
+    bays_that_cannot_be(context, &ways, outcomes);
+    let reached = ways.widest(|_| Some(0.0));
+    // What lies at each bay, and where none is listed, each said once.
+    let mut cut_off: BTreeMap<usize, Vec<String>> = BTreeMap::new();
+    let mut without: BTreeMap<(String, &'static str), Vec<String>> = BTreeMap::new();
+    for at in context.tendons().filter(is_worked_on) {
+        for end in at.ends() {
+            let name = format!("end {} of {}", end.name, at.mark());
+            match bay_behind(&ways, &end) {
+                Ok(Some(bay)) if reached[bay].is_some() => outcomes.pass(),
+                Ok(Some(bay)) => cut_off.entry(bay).or_default().push(name),
+                Ok(None) => {
+                    let place = end.end.place.as_ref().map_or("", |place| place.key()).to_owned();
+                    without.entry((place, word(end.end.face))).or_default().push(name);
+                }
+                Err(field) => outcomes.not_evaluated(field),
+            }
+        }
+        for deviator in &at.tendon.deviators {
+            let Some(place) = deviator.place.as_ref().map(|place| place.key()) else {
+                outcomes.not_evaluated("deviator.place");
+                continue;
+            };
+            let beside = [FaceName::Down, FaceName::Up].map(|face| ways.bay_at(place, face));
+            let beside: Vec<usize> = beside.into_iter().flatten().collect();
+            let name = format!("{} at {place}", at.mark());
+            match beside.iter().find(|bay| reached[**bay].is_none()) {
+                Some(bay) => cut_off.entry(*bay).or_default().push(name),
+                None if beside.is_empty() => {
+                    without.entry((place.to_owned(), "")).or_default().push(name);
+                }
+                None => outcomes.pass(),
+            }
+        }
+    }
+    for (bay, names) in cut_off {
+        outcomes.found(
+            Finding::new(
+                RULE.id,
+                Kind::Missing,
+                Route::to("bays", bay),
+                "no opening leads from outside to bay {bay}, where people must work: {ends}",
+            )
+            .help("List the openings on the way, one after another from outside; or the bay's own opening")
+            .fact(Fact::text("bay", ways.call_bay(bay)))
+            .fact(Fact::text("ends", named(&names))),
+        );
+    }
+    for ((place, face), names) in without {
+        let position = context.position("places", &place);
+        let route =
+            position.map_or_else(|| Route::root().field("bays"), |at| Route::to("places", at));
+        let message = match face {
+            "" => "no bay is listed on either side of {place}, where people must work: {ends}",
+            _ => "no bay is listed at face {face} of {place}, where people must work: {ends}",
+        };
+        outcomes.found(
+            Finding::new(RULE.id, Kind::Missing, route, message)
+                .help("List the bay on which that face looks, with the places at its ends")
+                .fact(Fact::text("place", place))
+                .fact(Fact::text("face", face))
+                .fact(Fact::text("ends", named(&names))),
+        );
+    }
+}
+
+const fn word(face: Option<FaceName>) -> &'static str {
+    match face {
+        Some(FaceName::Up) => "up",
+        _ => "down",
+    }
+}
+
+fn openings_to_nowhere(ways: &Ways<'_>, outcomes: &mut Outcomes) {
+    for (opening, why) in &ways.no_doors {
+        let (field, message) = match why {
+            NoDoor::Nowhere => {
+                ("to_bay", "opening {opening} leads nowhere: it names no bay on either side")
+            }
+            NoDoor::ToItself => ("to_bay", "opening {opening} leads from a bay to the same bay"),
+            // Told as a reference that dangles.
+            NoDoor::Dangling => continue,
+        };
+        outcomes.found(
+            Finding::new(
+                RULE.id,
+                Kind::Inconsistent,
+                Route::to("openings", *opening).field(field),
+                message,
+            )
+            .help("Name the bays on both its sides; a side that is left out is outside")
+            .fact(Fact::text("opening", ways.call(*opening))),
+        );
+    }
+}
+
+/// A bay that ends before it begins, or has no section.
+fn bays_that_cannot_be(context: &Context<'_>, ways: &Ways<'_>, outcomes: &mut Outcomes) {
+    for (index, bay) in ways.bays.iter().enumerate() {
+        let route = Route::to("bays", index);
+        if let [Some(from_m), Some(to_m)] = extent_m(context, bay)
+            && to_m <= from_m
+        {
+            outcomes.found(
+                Finding::new(
+                    RULE.id,
+                    Kind::Inconsistent,
+                    route.field("to_m"),
+                    "bay {bay} begins at station {from_m} and ends at {to_m}: its two faces do not look at each other",
+                )
+                .help("The place at its lower station comes first; exchange them, or correct the stations")
+                .fact(Fact::text("bay", ways.call_bay(index)))
+                .fact(Fact::given("from_m", from_m, 3))
+                .fact(Fact::given("to_m", to_m, 3)),
+            );
+            continue;
+        }
+        let has_section =
+            (bay.width_mm.is_some() && bay.height_mm.is_some()) || bay.outline.len() > 2;
+        match has_section {
+            true => outcomes.pass(),
+            false => outcomes.not_evaluated("bay.height_mm"),
+        }
+    }
+}

@@ -1,0 +1,63 @@
+//! Ways out of the bridge are too far apart.
+
+use restrand_finding::{Fact, Finding, Kind, Outcomes};
+use restrand_model::route::Route;
+
+use super::ways_or_said;
+use crate::beyond::beyond;
+use crate::context::Context;
+use crate::rule::{Check, Corrects, LimitKey, Rule};
+use crate::ways::Room;
+
+const APART: LimitKey =
+    LimitKey { name: "ways_out_apart_m", meaning: "distance between neighbouring ways out" };
+
+pub(crate) const RULE: Rule = Rule {
+    id: "access/openings-far-apart",
+    summary: "the distance between neighbouring ways out along the bridge",
+    kinds: &[Kind::Margin],
+    limits: &[APART],
+    sources: &[],
+    correction: Corrects::Nothing,
+    implied_by: &[],
+    page: include_str!("openings_far_apart.md"),
+    check: Check::Schedule(check),
+};
+
+fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+    let Some(ways) = ways_or_said(context, outcomes) else { return };
+    let mut out: Vec<(f64, usize)> = Vec::new();
+    for door in ways.doors.iter().filter(|door| door.rooms.contains(&Room::Outside)) {
+        match ways.openings[door.opening].station_m {
+            Some(station_m) => out.push((station_m, door.opening)),
+            None => outcomes.not_evaluated("opening.station_m"),
+        }
+    }
+    if out.len() < 2 {
+        return outcomes.not_applicable("there are not two ways out to compare");
+    }
+    out.sort_by(|(one, _), (other, _)| one.total_cmp(other));
+    let limit = context.limit(APART);
+    for pair in out.windows(2) {
+        let apart_m = pair[1].0 - pair[0].0;
+        if !beyond(apart_m, limit.value) {
+            outcomes.pass();
+            continue;
+        }
+        outcomes.found(
+            Finding::new(
+                RULE.id,
+                Kind::Margin,
+                Route::to("openings", pair[1].1).field("station_m"),
+                "between the ways out {one} and {other} there are {apart_m}, more than {ways_out_apart_m}",
+            )
+            .related(Route::to("openings", pair[0].1).field("station_m"), "the other one")
+            .help("A further way out between them, or a plan for rescue that the owner accepts")
+            .fact(Fact::text("one", ways.call(pair[0].1)))
+            .fact(Fact::text("other", ways.call(pair[1].1)))
+            .fact(Fact::computed("apart_m", apart_m, 1))
+            .fact(limit.fact(APART, 1))
+            .fact(Fact::computed("ratio", apart_m / limit.value, 2)),
+        );
+    }
+}

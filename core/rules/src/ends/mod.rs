@@ -1,0 +1,20 @@
+//! The ends of tendons as bodies in space: the anchorage's axis, what sits and moves on it, the clear room behind
+//! it, and who stands near.
+//!
+//! Rules, replacement plans and drawings read it.
+//! It makes no finding and knows no limit: allowances are the caller's.
+//! An error is always the field without which something is not known.
+
+mod axis;
+mod bodies;
+mod jack;
+mod near;
+mod recess;
+mod room;
+
+pub use axis::EndAxis;
+pub use bodies::{CapBody, cap, head_rear_mm, worst_radius_mm};
+pub use jack::{JackBody, JackNeeds, Stroke, beside};
+pub use near::{Body, Nearest, OnAxis, Standing, What};
+pub use recess::{RecessAround, recess_around};
+pub use room::{ClearBehind, ClearSide, aside_mm, clear_behind, clear_sides};

@@ -1,0 +1,126 @@
+//! A guide pipe does not leave the tendon the angle that placement asks for.
+
+use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_mechanics::passing::{Pivot, guide_play_rad, worst_bore_mm, worst_outer_mm};
+use restrand_model::resolve::ResolvedPart;
+use restrand_model::schedule::{Part, Permanence, Role};
+
+use super::cannot_pass::GAP;
+use crate::assembly::{Assembly, Axis, call};
+use crate::beyond::short_of;
+use crate::context::Context;
+use crate::rule::{Check, Corrects, LimitKey, Rule};
+
+const PLAY: LimitKey = LimitKey {
+    name: "guide_play_least_rad",
+    meaning: "angle that a tendon may stand to its guide pipe",
+};
+pub(crate) const RULE: Rule = Rule {
+    id: "parts/guide-pipe-play",
+    summary: "the angle that the gap in each guide pipe leaves, less the gap for drawing out, against what placement asks for",
+    kinds: &[Kind::Margin],
+    limits: &[PLAY, GAP],
+    sources: &[Citation::new(
+        "small angle in a straight pipe, about its middle",
+        Evidence::Derived,
+    )],
+    correction: Corrects::Nothing,
+    implied_by: &["parts/cannot-pass"],
+    page: include_str!("guide_pipe_play.md"),
+    check: Check::Schedule(check),
+};
+
+fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+    for assembly in &context.assemblies {
+        if assembly.stays {
+            outcomes.not_applicable("no replaceable tendon uses it");
+            continue;
+        }
+        if assembly.axis == Axis::Form {
+            continue;
+        }
+        if assembly.parts.is_empty() {
+            outcomes.not_evaluated(assembly.parts_field());
+            continue;
+        }
+        let guides: Vec<_> = assembly
+            .of(Permanence::Permanent)
+            .filter(|part| part.part.role == Some(Role::GuidePipe))
+            .collect();
+        if guides.is_empty() {
+            outcomes.not_applicable("it has no guide pipe");
+        }
+        for guide in guides {
+            if !assembly.states(guide) {
+                continue;
+            }
+            match judge(context, assembly, guide) {
+                Ok(Some(finding)) => outcomes.found(finding),
+                Ok(None) => outcomes.pass(),
+                Err(field) => outcomes.not_evaluated(field),
+            }
+        }
+    }
+}
+
+fn judge(
+    context: &Context<'_>,
+    assembly: &Assembly<'_>,
+    guide: &ResolvedPart<'_>,
+) -> Result<Option<Finding>, &'static str> {
+    let (from_mm, to_mm) = assembly.axis.stretch(&guide.part)?;
+    let inside = assembly.of(Permanence::Replaceable).find(|part| {
+        matches!(part.part.role, Some(Role::AnchoragePipe | Role::Duct))
+            && assembly
+                .axis
+                .stretch(&part.part)
+                .is_ok_and(|(from, to)| from < to_mm && to > from_mm)
+    });
+    let inside = inside.ok_or("anchorage.parts")?;
+    let stated = |value: Option<f64>| value.unwrap_or(0.0);
+    let part =
+        |part: &Part| (stated(part.tolerance_mm), stated(part.ovality_mm), stated(part.seam_mm));
+    let least = |one: Option<f64>, other: Option<f64>| Some(one?.min(other?));
+    let bore =
+        least(guide.part.rear_inner_mm, guide.part.span_inner_mm).ok_or("part.rear_inner_mm")?;
+    let (tolerance, ovality, seam) = part(&guide.part);
+    let bore_mm =
+        worst_bore_mm(bore, tolerance, ovality, seam).map_err(|_| "part.rear_inner_mm")?;
+    let outer = [inside.part.rear_outer_mm, inside.part.span_outer_mm].into_iter().flatten();
+    let outer = outer.reduce(f64::max).ok_or("part.rear_outer_mm")?;
+    let (tolerance, ovality, _) = part(&inside.part);
+    let outer_mm = worst_outer_mm(outer, tolerance, ovality).map_err(|_| "part.rear_outer_mm")?;
+    let gap_limit = context.limit(GAP);
+    let left_mm = (bore_mm - outer_mm) / 2.0 - gap_limit.value;
+    let length_mm = to_mm - from_mm;
+    // A gap that is gone altogether is told by what cannot pass.
+    let play_rad = guide_play_rad(left_mm.max(0.0), Pivot::Middle { length_mm })
+        .map_err(|_| "part.from_mm")?;
+    let limit = context.limit(PLAY);
+    if !short_of(play_rad, limit.value) {
+        return Ok(None);
+    }
+    let need_mm = 2.0 * (limit.value * length_mm / 2.0 + gap_limit.value) + outer_mm;
+    Ok(Some(
+        Finding::new(
+            RULE.id,
+            Kind::Margin,
+            context.value_of(&guide.route, "rear_inner_mm"),
+            "{guide} of {owner}, {length_mm} long, leaves {part} an angle of {play_rad} beside the gap for drawing it out, less \
+             than {guide_play_least_rad}",
+        )
+        .related(inside.route.clone(), "what lies in it")
+        .help("Anchorage and guide pipe are never cast in exactly in line: make the pipe wider or shorter, or tighten the placing")
+        .fact(Fact::text("guide", call(&guide.part)))
+        .fact(Fact::text("part", call(&inside.part)))
+        .fact(Fact::text("owner", assembly.name.as_str()))
+        .fact(Fact::computed("length_mm", length_mm, 0))
+        .fact(Fact::computed("bore_mm", bore_mm, 1))
+        .fact(Fact::computed("outer_mm", outer_mm, 1))
+        .fact(Fact::computed("play_rad", play_rad, 4))
+        .fact(limit.fact(PLAY, 3))
+        .fact(Fact::computed("ratio", play_rad / limit.value, 2))
+        .fact(Fact::computed("need_mm", need_mm, 1))
+        .remedy("A bore of {need_mm} at worst tolerance leaves the angle"),
+    ))
+}

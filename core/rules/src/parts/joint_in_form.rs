@@ -1,0 +1,100 @@
+//! A joint of the duct lies in a form or in concrete, or near its mouth.
+
+use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+
+use crate::beyond::short_of;
+use crate::context::{Context, TendonAt};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
+use crate::works::{self, Along};
+
+const CLEAR: LimitKey = LimitKey {
+    name: "joint_clear_mm",
+    meaning: "from a duct joint to the mouth of a permanent form",
+};
+
+pub(crate) const RULE: Rule = Rule {
+    id: "parts/joint-in-form",
+    summary: "each joint of the duct against the forms and diaphragms along the tendon",
+    kinds: &[Kind::Physical, Kind::Margin],
+    limits: &[CLEAR],
+    sources: &[Citation::new(
+        "geometry along the tendon: a joint is thicker and stiffer than the duct",
+        Evidence::Derived,
+    )],
+    correction: Corrects::Nothing,
+    implied_by: &["path/points-impossible"],
+    page: include_str!("joint_in_form.md"),
+    check: Check::Tendons(check),
+};
+
+fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
+    if at.stays() {
+        return outcomes.not_applicable("the tendon need not be replaceable");
+    }
+    if at.tendon.duct_joints.is_empty() {
+        return outcomes.not_applicable("no joint of the duct is stated");
+    }
+    let known = Along::of(context, at).and_then(|along| Ok((along, works::held(context, at)?)));
+    let (along, held) = match known {
+        Ok(known) => known,
+        Err(field) => return outcomes.not_evaluated(field),
+    };
+    let limit = context.limit(CLEAR);
+    for (index, joint) in at.tendon.duct_joints.iter().enumerate() {
+        let Some(station_m) = joint.station_m else {
+            outcomes.not_evaluated("duct_joint.station_m");
+            continue;
+        };
+        let half_m = joint.length_mm.unwrap_or(0.0) / 1000.0 / 2.0;
+        let at_m = along.at_m(station_m);
+        let near = held
+            .iter()
+            .map(|held| ((held.along_m[0] - at_m).max(at_m - held.along_m[1]) - half_m, held))
+            .min_by(|(one, _), (other, _)| one.total_cmp(other));
+        let Some((clear_m, held)) = near else {
+            outcomes.pass();
+            continue;
+        };
+        let is_inside = clear_m < 0.0;
+        if !is_inside && !short_of(clear_m * 1000.0, limit.value) {
+            outcomes.pass();
+            continue;
+        }
+        let off_m = limit.value / 1000.0 + half_m;
+        let [from_m, to_m] = held.along_m;
+        let instead_m = match at_m - from_m < to_m - at_m {
+            true => along.station_m(from_m - off_m),
+            false => along.station_m(to_m + off_m),
+        };
+        let (kind, message) = match is_inside {
+            true => (
+                Kind::Physical,
+                "the duct joint of {tendon} at station {station_m} reaches into {place}: nobody can open it there, and it does not \
+                 come out as the duct does",
+            ),
+            false => (
+                Kind::Margin,
+                "the duct joint of {tendon} at station {station_m} ends {clear_mm} from the mouth at {place}, less than {joint_clear_mm}",
+            ),
+        };
+        let mut finding = Finding::new(
+            RULE.id,
+            kind,
+            at.route.field("duct_joints").item(index).field("station_m"),
+            message,
+        )
+        .help(
+            "One length of duct runs through each form, with its joints where they can be reached",
+        )
+        .fact(Fact::text("tendon", at.mark()))
+        .fact(Fact::text("place", held.place.as_str()))
+        .fact(Fact::given("station_m", station_m, 3))
+        .fact(Fact::computed("clear_mm", clear_m * 1000.0, 0))
+        .fact(Fact::computed("instead_m", instead_m, 3))
+        .remedy("Move the joint to station {instead_m}");
+        if !is_inside {
+            finding = finding.fact(limit.fact(CLEAR, 0));
+        }
+        outcomes.found(finding);
+    }
+}

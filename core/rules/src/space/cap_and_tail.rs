@@ -1,0 +1,134 @@
+//! A cap does not come off over plate and tails, or is shorter than the tails in it.
+
+use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_model::schedule::{EndKind, Status};
+
+use super::in_the_way;
+use super::stub::MARGIN;
+use crate::beyond::short_of;
+use crate::context::{Context, EndAt, TendonAt};
+use crate::ends::{CapBody, cap, clear_behind, head_rear_mm};
+use crate::rule::{Check, Corrects, Rule};
+
+pub(crate) const RULE: Rule = Rule {
+    id: "space/cap-and-tail",
+    summary: "the room in which each cap slides off over plate and tails, and the tails against the cap",
+    kinds: &[Kind::Physical, Kind::Margin, Kind::Inconsistent],
+    limits: &[MARGIN],
+    sources: &[Citation::new(
+        "geometry of a cap that slides off along the axis",
+        Evidence::Derived,
+    )],
+    correction: Corrects::Nothing,
+    implied_by: &[],
+    page: include_str!("cap_and_tail.md"),
+    check: Check::Tendons(check),
+};
+
+fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
+    if at.stays() {
+        return outcomes.not_applicable("the tendon need not be replaceable");
+    }
+    if !matches!(at.tendon.status, None | Some(Status::InUse)) {
+        return outcomes.not_applicable("the tendon is not in place");
+    }
+    for end in at.ends() {
+        if end.end.kind == Some(EndKind::Embedded) {
+            outcomes.not_applicable("the end is embedded");
+            continue;
+        }
+        match judge(context, at, &end) {
+            Ok(Judged::Pass) => outcomes.pass(),
+            Ok(Judged::PourBack) => outcomes.not_applicable("a pour-back is broken out"),
+            Ok(Judged::Found(finding)) => outcomes.found(*finding),
+            Err(field) => outcomes.not_evaluated(field),
+        }
+    }
+}
+
+enum Judged {
+    Pass,
+    PourBack,
+    Found(Box<Finding>),
+}
+
+fn judge(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    end: &EndAt<'_>,
+) -> Result<Judged, &'static str> {
+    let parts = context.end_parts(end);
+    let anchorage = context.anchorage(end.end);
+    let Some(cap) = cap(anchorage.as_ref(), &parts)? else { return Ok(Judged::PourBack) };
+    let tail_mm = end.end.tail_mm.ok_or("end.tail_mm")?;
+    let inside_mm = head_rear_mm(anchorage.map(|found| found.record), &parts)? + tail_mm;
+    if inside_mm > cap.rear_mm {
+        return Ok(Judged::Found(Box::new(too_long(at, end, &cap, inside_mm))));
+    }
+    let limit = context.limit(MARGIN);
+    let (bare_mm, needed_mm) = (cap.room_mm(inside_mm, 0.0)?, cap.room_mm(inside_mm, limit.value)?);
+    let radius_mm = match cap.radius_mm {
+        Some(radius_mm) => radius_mm,
+        None if end.end.obstacles.is_empty() => 0.0,
+        None => return Err("part.rear_outer_mm"),
+    };
+    let clear = clear_behind(end, radius_mm)?;
+    let kind = if short_of(clear.clear_mm, bare_mm) {
+        Kind::Physical
+    } else if short_of(clear.clear_mm, needed_mm) {
+        Kind::Margin
+    } else {
+        return Ok(Judged::Pass);
+    };
+    let message = match kind {
+        Kind::Physical => {
+            "the cap at {end} of {tendon} does not come off: it takes {bare_mm} until it is past plate and tails, \
+             and there are {behind_mm} behind the bearing plate"
+        }
+        _ => {
+            "the cap at {end} of {tendon} comes off with {left_mm} left behind it, less than \
+             {removal_margin_mm}: of {behind_mm} behind the bearing plate it takes {bare_mm}"
+        }
+    };
+    let finding = Finding::new(
+        RULE.id,
+        kind,
+        end.route.field("removal_space").field("behind_mm"),
+        message,
+    )
+    .related(cap.route.clone(), "the cap")
+    .related(end.route.field("tail_mm"), "the tails in it")
+    .help("A cap is drawn back over the tails before it can be moved aside: nothing else at the end starts without that")
+    .fact(Fact::text("tendon", at.mark()))
+    .fact(Fact::text("end", format!("end {}", end.name)))
+    .fact(Fact::computed("cap_rear_mm", cap.rear_mm, 1))
+    .fact(Fact::computed("inside_mm", inside_mm, 1))
+    .fact(Fact::given("behind_mm", clear.clear_mm, 1))
+    .fact(Fact::computed("bare_mm", bare_mm, 1))
+    .fact(Fact::computed("left_mm", clear.clear_mm - bare_mm, 1))
+    .fact(limit.fact(MARGIN, 0))
+    .fact(Fact::computed("needed_mm", needed_mm, 1))
+    .fact(Fact::computed("more_mm", needed_mm - clear.clear_mm, 1))
+    .fact(Fact::computed("ratio", clear.clear_mm / needed_mm, 2));
+    let by_room = "Make {more_mm} more room behind the bearing plate, {needed_mm} in all";
+    let finding = in_the_way::remedy(finding, end, &clear, "cap", by_room);
+    Ok(Judged::Found(Box::new(finding)))
+}
+
+fn too_long(at: &TendonAt<'_>, end: &EndAt<'_>, cap: &CapBody, inside_mm: f64) -> Finding {
+    Finding::new(
+        RULE.id,
+        Kind::Inconsistent,
+        end.route.field("tail_mm"),
+        "the tails at {end} of {tendon} reach to {inside_mm} behind the bearing plate, beyond the cap, which ends at \
+         {cap_rear_mm}",
+    )
+    .related(cap.route.clone(), "the cap")
+    .help("State the tail that is left behind the wedge plate under the cap, not the one that is stressed with")
+    .fact(Fact::text("tendon", at.mark()))
+    .fact(Fact::text("end", format!("end {}", end.name)))
+    .fact(Fact::computed("inside_mm", inside_mm, 1))
+    .fact(Fact::computed("cap_rear_mm", cap.rear_mm, 1))
+    .fact(Fact::computed("over_mm", inside_mm - cap.rear_mm, 1))
+    .remedy("Cut the tails {over_mm} shorter")
+}

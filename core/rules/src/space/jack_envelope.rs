@@ -1,0 +1,337 @@
+//! A jack does not fit beside the axis: walls, obstacles, the recess.
+
+use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_mechanics::room::{Envelope, Side, wall_gap_mm, wall_gap_tilted_mm};
+use restrand_model::route::Route;
+use restrand_model::schedule::{EndObstacle, Jack, RemovalSpace};
+
+use super::jack_case::{ROOM, SIDE, another_listed, jack_at};
+use crate::beyond::short_of;
+use crate::book::Limit;
+use crate::context::{Context, EndAt, Found, TendonAt};
+use crate::ends::{
+    ClearSide, JackBody, RecessAround, aside_mm, beside, clear_sides, recess_around,
+};
+use crate::rule::{Check, Corrects, Rule};
+
+pub(crate) const RULE: Rule = Rule {
+    id: "space/jack-envelope",
+    summary: "each end's jack and its hoses against the walls, obstacles and recess beside the axis",
+    kinds: &[Kind::Physical, Kind::Margin],
+    limits: &[SIDE, ROOM],
+    sources: &[Citation::new("geometry of a cylinder beside flat walls", Evidence::Derived)],
+    correction: Corrects::Nothing,
+    implied_by: &["anchorage/jack-not-listed"],
+    page: include_str!("jack_envelope.md"),
+    check: Check::Tendons(check),
+};
+
+fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
+    for end in at.ends() {
+        let jack = match jack_at(context, at, &end) {
+            Ok(jack) => jack,
+            Err(skip) => {
+                skip.say(outcomes);
+                continue;
+            }
+        };
+        let anchorage = context.anchorage(end.end).map(|found| found.record);
+        let body = match JackBody::of(jack.record, anchorage) {
+            Ok(body) => body,
+            Err(field) => {
+                outcomes.not_evaluated(field);
+                continue;
+            }
+        };
+        let case = Case { context, at, end: &end, jack: &jack, body, limit: context.limit(SIDE) };
+        for judged in [case.walls(), case.obstacles(), case.recess()] {
+            match judged {
+                Ok(Judged::Pass) => outcomes.pass(),
+                Ok(Judged::Nothing(why)) => outcomes.not_applicable(why),
+                Ok(Judged::Found(finding)) => outcomes.found(*finding),
+                Err(field) => outcomes.not_evaluated(field),
+            }
+        }
+    }
+}
+
+enum Judged {
+    Pass,
+    Nothing(&'static str),
+    Found(Box<Finding>),
+}
+
+/// A jack at an end.
+struct Case<'c, 'a> {
+    context: &'c Context<'a>,
+    at: &'c TendonAt<'c>,
+    end: &'c EndAt<'c>,
+    jack: &'c Found<'c, Jack>,
+    body: JackBody,
+    limit: &'c Limit,
+}
+
+impl Case<'_, '_> {
+    fn kind(&self, gap_mm: f64) -> Option<Kind> {
+        if gap_mm < 0.0 {
+            Some(Kind::Physical)
+        } else {
+            short_of(gap_mm, self.limit.value).then_some(Kind::Margin)
+        }
+    }
+
+    /// Against the stated sides of the room, which are the least over its length.
+    fn walls(&self) -> Result<Judged, &'static str> {
+        let none = RemovalSpace::default();
+        let sides = clear_sides(self.end.end.removal_space.as_deref().unwrap_or(&none));
+        let envelope = self.body.envelope();
+        let mut narrow: Vec<(ClearSide, f64, f64, Kind)> = Vec::new();
+        for side in sides {
+            let Some(clear_mm) = side.clear_mm else { continue };
+            let gap_mm = gap(&envelope, side.side, clear_mm)?;
+            if let Some(kind) = self.kind(gap_mm) {
+                narrow.push((side, clear_mm, gap_mm, kind));
+            }
+        }
+        narrow.sort_by(|one, other| one.2.total_cmp(&other.2));
+        let Some((first, clear_mm, gap_mm, kind)) = narrow.first().copied() else {
+            return match sides.iter().find(|side| side.clear_mm.is_none()) {
+                Some(_) => Err("removal_space.up_mm"),
+                None => self.hoses_known().map(|()| Judged::Pass),
+            };
+        };
+        let reach_mm = clear_mm - gap_mm;
+        let space = self.end.route.field("removal_space");
+        let message = match kind {
+            Kind::Physical => format!(
+                "jack {{jack}} does not fit at {{end}} of {{tendon}}: it reaches {{reach_mm}} {} the axis{}, and \
+                 there are {{clear_mm}}",
+                first.word,
+                self.with_hoses(&envelope, first.side)
+            ),
+            _ => format!(
+                "jack {{jack}} at {{end}} of {{tendon}} leaves {{gap_mm}} {} the axis, less than \
+                 {{jack_side_mm}}: it reaches {{reach_mm}}{} of {{clear_mm}}",
+                first.word,
+                self.with_hoses(&envelope, first.side)
+            ),
+        };
+        let mut finding = self
+            .finding(kind, space.field(first.field), message, gap_mm)
+            .fact(Fact::given("clear_mm", clear_mm, 1))
+            .fact(Fact::computed("reach_mm", reach_mm, 1));
+        for (side, ..) in &narrow[1..] {
+            finding = finding.related(
+                space.field(side.field),
+                format!("too near {} the axis as well", side.word),
+            );
+        }
+        // Hoses may leave on another side, if only they are in the way.
+        let is_hoses = envelope.hose_mm > 0.0 && first.side == envelope.hose_side;
+        if is_hoses && narrow.len() == 1 && self.kind(gap_mm + envelope.hose_mm).is_none() {
+            let free = sides.iter().find(|side| {
+                let turned = Envelope { hose_side: side.side, ..envelope };
+                side.side != envelope.hose_side
+                    && side.clear_mm.is_some_and(|clear_mm| {
+                        gap(&turned, side.side, clear_mm)
+                            .is_ok_and(|gap_mm| self.kind(gap_mm).is_none())
+                    })
+            });
+            if let Some(free) = free {
+                finding = finding.remedy(format!(
+                    "Turn the jack so that its hoses leave {} the axis",
+                    free.word
+                ));
+            }
+        }
+        finding = self.offer_another(finding);
+        Ok(Judged::Found(Box::new(
+            finding.remedy(format!("Make {{short_mm}} more room {} the axis", first.word)),
+        )))
+    }
+
+    /// Against the obstacles beside the jack's travel; one in its way ends the room, which its three cases say.
+    fn obstacles(&self) -> Result<Judged, &'static str> {
+        if self.end.end.obstacles.is_empty() {
+            return Ok(Judged::Nothing("no obstacle is stated at the end"));
+        }
+        let needs = self.context.jack_needs(self.at, self.end)?;
+        let envelope = self.body.envelope();
+        let mut nearest: Option<(usize, f64)> = None;
+        for (index, obstacle) in self.end.end.obstacles.iter().enumerate() {
+            let (Some(from_mm), Some(to_mm)) = (obstacle.from_mm, obstacle.to_mm) else {
+                return Err("end_obstacle.from_mm");
+            };
+            let aside_mm = aside_mm(obstacle);
+            let is_beside = from_mm.max(to_mm) > needs.head_rear_mm
+                && from_mm.min(to_mm) < needs.most_mm()
+                && aside_mm >= envelope.radius_mm;
+            if !is_beside {
+                continue;
+            }
+            let to_hoses_mm = before_hoses_mm(&envelope, obstacle);
+            let gap_mm = (aside_mm - envelope.radius_mm).min(to_hoses_mm);
+            if nearest.is_none_or(|(_, so_far)| gap_mm < so_far) {
+                nearest = Some((index, gap_mm));
+            }
+        }
+        let Some((index, gap_mm)) = nearest else { return Ok(Judged::Pass) };
+        let Some(kind) = self.kind(gap_mm) else { return Ok(Judged::Pass) };
+        let name = self.end.end.obstacles[index].name.as_deref().unwrap_or("an obstacle");
+        let message = match kind {
+            Kind::Physical => {
+                "the hoses of jack {jack} at {end} of {tendon} run into {obstacle}, by {overlap_mm}"
+            }
+            _ => {
+                "jack {jack} at {end} of {tendon} leaves {gap_mm} to {obstacle}, less than {jack_side_mm}"
+            }
+        };
+        let finding = self
+            .finding(
+                kind,
+                self.end.route.field("obstacles").item(index),
+                message.to_owned(),
+                gap_mm,
+            )
+            .fact(Fact::text("obstacle", name));
+        Ok(Judged::Found(Box::new(
+            self.offer_another(finding).remedy("Move {obstacle} {short_mm} away from the axis"),
+        )))
+    }
+
+    /// Against the walls of the recess in which the anchorage sits, to which its axis may be tilted.
+    fn recess(&self) -> Result<Judged, &'static str> {
+        let Some(recess) = recess_around(self.context, self.at, self.end)? else {
+            return Ok(Judged::Nothing("the end sits in no recess"));
+        };
+        let parts = self.context.end_parts(self.end);
+        let anchorage = self.context.anchorage(self.end.end).map(|found| found.record);
+        let head_rear_mm = crate::ends::head_rear_mm(anchorage, &parts)?;
+        let mut nearest: Option<(&str, f64)> = None;
+        for stretch in self.body.stretches(head_rear_mm, recess.depth_mm) {
+            // Hoses are put on behind the face of the concrete.
+            let envelope =
+                Envelope { radius_mm: stretch.radius_mm, hose_mm: 0.0, hose_side: Side::Up };
+            for (side, word, wall_mm, tilt_rad) in walls_of(&recess) {
+                let gap_mm = wall_gap_tilted_mm(
+                    &envelope,
+                    side,
+                    wall_mm,
+                    tilt_rad,
+                    stretch.from_mm,
+                    stretch.to_mm,
+                )
+                .map_err(|_| "recess.width_mm")?;
+                if nearest.is_none_or(|(_, so_far)| gap_mm < so_far) {
+                    nearest = Some((word, gap_mm));
+                }
+            }
+        }
+        let Some((word, gap_mm)) = nearest else { return Ok(Judged::Pass) };
+        let Some(kind) = self.kind(gap_mm) else { return Ok(Judged::Pass) };
+        let message = match kind {
+            Kind::Physical => {
+                "jack {jack} at {end} of {tendon} does not go into the recess, {depth_mm} deep: it runs into its \
+                 {wall} wall, by {overlap_mm}"
+            }
+            _ => {
+                "jack {jack} at {end} of {tendon} leaves {gap_mm} to the {wall} wall of the recess, less than \
+                 {jack_side_mm}"
+            }
+        };
+        let finding = self
+            .finding(kind, self.end.route.field("jack"), message.to_owned(), gap_mm)
+            .related(recess.route.clone(), "the recess")
+            .fact(Fact::text("wall", word))
+            .fact(Fact::given("depth_mm", recess.depth_mm, 1));
+        Ok(Judged::Found(Box::new(finding.remedy("Make the recess {short_mm} wider on that side"))))
+    }
+
+    fn finding(&self, kind: Kind, place: Route, message: String, gap_mm: f64) -> Finding {
+        let mut finding = Finding::new(RULE.id, kind, place, message)
+            .related(self.jack.route.field("diameter_mm"), "the jack's diameter")
+            .help(
+                "A jack is slid along its axis with its hoses on it: it needs its own width and a hand's play \
+                 over all its travel",
+            )
+            .fact(Fact::text("tendon", self.at.mark()))
+            .fact(Fact::text("end", format!("end {}", self.end.name)))
+            .fact(Fact::text(
+                "jack",
+                self.jack.record.id.as_deref().unwrap_or("without a name"),
+            ))
+            .fact(Fact::computed("radius_mm", self.body.radius_mm, 1))
+            .fact(Fact::computed("gap_mm", gap_mm, 1))
+            .fact(self.limit.fact(SIDE, 0))
+            .fact(Fact::computed("short_mm", self.limit.value - gap_mm, 1));
+        if gap_mm < 0.0 {
+            finding = finding.fact(Fact::computed("overlap_mm", -gap_mm, 1));
+        }
+        finding
+    }
+
+    fn offer_another(&self, finding: Finding) -> Finding {
+        let own_mm = self.body.radius_mm;
+        match another_listed(self.context, self.at, self.end, self.jack, &|body| {
+            body.radius_mm < own_mm
+        }) {
+            Some((name, _)) => finding
+                .fact(Fact::text("other_jack", name))
+                .remedy("Take jack {other_jack}, listed for this anchorage, which is narrower"),
+            None => finding,
+        }
+    }
+
+    fn with_hoses(&self, envelope: &Envelope, side: Side) -> &'static str {
+        if envelope.hose_mm > 0.0 && side == envelope.hose_side { " with its hoses" } else { "" }
+    }
+
+    /// Whether it is known what the hoses take beside the axis.
+    fn hoses_known(&self) -> Result<(), &'static str> {
+        let jack = self.jack.record;
+        match (jack.hose_side, jack.hose_room_mm) {
+            (Some(side), None) if beside(side).is_some() => Err("jack.hose_room_mm"),
+            (None, _) => Err("jack.hose_side"),
+            _ => Ok(()),
+        }
+    }
+}
+
+fn gap(envelope: &Envelope, side: Side, clear_mm: f64) -> Result<f64, &'static str> {
+    wall_gap_mm(envelope, side, clear_mm).map_err(|_| "jack.diameter_mm")
+}
+
+/// What is left between hoses and an obstacle that stands in the plane in which they leave, mm.
+fn before_hoses_mm(envelope: &Envelope, obstacle: &EndObstacle) -> f64 {
+    if envelope.hose_mm <= 0.0 {
+        return f64::INFINITY;
+    }
+    let range = |one: Option<f64>, other: Option<f64>| {
+        let (low, high) = (one.unwrap_or(f64::NEG_INFINITY), other.unwrap_or(f64::INFINITY));
+        (low.min(high), low.max(high))
+    };
+    let upright = range(obstacle.underside_mm, obstacle.top_mm);
+    let across = range(obstacle.right_side_mm, obstacle.left_side_mm);
+    let ((low, high), beside) = match envelope.hose_side {
+        Side::Up => (upright, across),
+        Side::Down => ((-upright.1, -upright.0), across),
+        Side::Left => (across, upright),
+        Side::Right => ((-across.1, -across.0), upright),
+    };
+    let is_in_plane = beside.0 < 0.0 && beside.1 > 0.0;
+    if is_in_plane && high > 0.0 {
+        low - envelope.radius_mm - envelope.hose_mm
+    } else {
+        f64::INFINITY
+    }
+}
+
+/// The walls of a recess, with the angle of the axis towards each.
+fn walls_of(recess: &RecessAround) -> [(Side, &'static str, f64, f64); 4] {
+    [
+        (Side::Up, "upper", recess.up_mm, recess.tilt_up_rad),
+        (Side::Down, "lower", recess.down_mm, -recess.tilt_up_rad),
+        (Side::Left, "left", recess.left_mm, recess.tilt_left_rad),
+        (Side::Right, "right", recess.right_mm, -recess.tilt_left_rad),
+    ]
+}

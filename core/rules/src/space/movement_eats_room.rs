@@ -1,0 +1,216 @@
+//! What fits behind an end as drawn does not fit once the joint there has closed.
+
+use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_mechanics::removal::{Stub, least_behind_for_any_mm, least_behind_mm};
+use restrand_model::schedule::{EndKind, Place, PlaceKind, Status};
+
+use super::jack_case::{ROOM, clear_for, jack_at};
+use super::stub::{self, MARGIN};
+use crate::beyond::short_of;
+use crate::context::{Context, EndAt, Found, TendonAt};
+use crate::ends::{cap, head_rear_mm};
+use crate::rule::{Check, Corrects, Rule};
+
+pub(crate) const RULE: Rule = Rule {
+    id: "space/movement-eats-room",
+    summary: "the room behind each end at a joint once the joint has closed, against what cap, stub and jack need",
+    kinds: &[Kind::Physical, Kind::Margin],
+    limits: &[MARGIN, ROOM],
+    sources: &[Citation::new(
+        "geometry: the least room over the movement of the joint",
+        Evidence::Derived,
+    )],
+    correction: Corrects::Nothing,
+    implied_by: &[],
+    page: include_str!("movement_eats_room.md"),
+    check: Check::Tendons(check),
+};
+
+fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
+    if at.stays() {
+        return outcomes.not_applicable("the tendon need not be replaceable");
+    }
+    if at.tendon.status == Some(Status::Removed) {
+        return outcomes.not_applicable("the tendon is removed");
+    }
+    for end in at.ends() {
+        if end.end.kind == Some(EndKind::Embedded) {
+            outcomes.not_applicable("the end is embedded");
+            continue;
+        }
+        let Some(place) = context.place(end.end.place.as_ref()) else {
+            outcomes.not_evaluated("end.place");
+            continue;
+        };
+        let closing_mm = match (place.record.joint_closing_mm, place.record.kind) {
+            (Some(closing_mm), _) if closing_mm > 0.0 => closing_mm,
+            (Some(_), _) => {
+                outcomes.pass();
+                continue;
+            }
+            (None, Some(PlaceKind::ExpansionJoint | PlaceKind::Abutment) | None) => {
+                outcomes.not_evaluated("place.joint_closing_mm");
+                continue;
+            }
+            (None, Some(_)) => {
+                outcomes.not_applicable("there is no joint at the place");
+                continue;
+            }
+        };
+        match judge(context, at, &end, &place, closing_mm) {
+            Ok(None) => outcomes.pass(),
+            Ok(Some(finding)) => outcomes.found(*finding),
+            Err(field) => outcomes.not_evaluated(field),
+        }
+    }
+}
+
+/// What is needed behind the bearing plate.
+struct Need {
+    what: &'static str,
+    /// With every allowance zero, mm.
+    bare_mm: f64,
+    /// With allowances, mm.
+    whole_mm: f64,
+}
+
+fn judge(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    end: &EndAt<'_>,
+    place: &Found<'_, Place>,
+    closing_mm: f64,
+) -> Result<Option<Box<Finding>>, &'static str> {
+    let space = end.end.removal_space.as_deref();
+    let behind_mm = space.and_then(|space| space.behind_mm).ok_or("removal_space.behind_mm")?;
+    let least_mm = (behind_mm - closing_mm).max(0.0);
+    let mut unknown = None;
+    let mut worst: Option<(Need, Kind)> = None;
+    for need in
+        [cap_need(context, at, end), stub_need(context, at, end), jack_need(context, at, end)]
+    {
+        let need = match need {
+            Ok(Some(need)) => need,
+            Ok(None) => continue,
+            Err(field) => {
+                unknown.get_or_insert(field);
+                continue;
+            }
+        };
+        // What does not fit as drawn is said by the rule on it.
+        if short_of(behind_mm, need.whole_mm) || !short_of(least_mm, need.whole_mm) {
+            continue;
+        }
+        let kind = if short_of(least_mm, need.bare_mm) { Kind::Physical } else { Kind::Margin };
+        let is_worse = |(so_far, so_far_kind): &(Need, Kind)| {
+            (kind == Kind::Physical, need.whole_mm)
+                > (*so_far_kind == Kind::Physical, so_far.whole_mm)
+        };
+        if worst.as_ref().is_none_or(is_worse) {
+            worst = Some((need, kind));
+        }
+    }
+    let Some((need, kind)) = worst else {
+        return unknown.map_or(Ok(None), Err);
+    };
+    let message = match kind {
+        Kind::Physical => format!(
+            "once the joint at {{place}} has closed by {{closing_mm}}, {{least_mm}} of the {{behind_mm}} are left \
+             behind {{end}} of {{tendon}}, and {} takes {{bare_mm}}",
+            need.what
+        ),
+        _ => format!(
+            "once the joint at {{place}} has closed by {{closing_mm}}, {{least_mm}} of the {{behind_mm}} are left \
+             behind {{end}} of {{tendon}}, and {} needs {{whole_mm}} with what is to be left free",
+            need.what
+        ),
+    };
+    let finding = Finding::new(
+        RULE.id,
+        kind,
+        end.route.field("removal_space").field("behind_mm"),
+        message,
+    )
+    .related(place.route.field("joint_closing_mm"), "the movement of the joint")
+    .help(
+        "The work may fall on a hot day: room is what is left at the joint's least opening, or the work is tied to a \
+         temperature",
+    )
+    .fact(Fact::text("tendon", at.mark()))
+    .fact(Fact::text("end", format!("end {}", end.name)))
+    .fact(Fact::text("place", place.record.id.as_deref().unwrap_or("the place")))
+    .fact(Fact::given("behind_mm", behind_mm, 1))
+    .fact(Fact::given("closing_mm", closing_mm, 1))
+    .fact(Fact::computed("least_mm", least_mm, 1))
+    .fact(Fact::computed("bare_mm", need.bare_mm, 1))
+    .fact(Fact::computed("whole_mm", need.whole_mm, 1))
+    .fact(Fact::computed("more_mm", need.whole_mm - least_mm, 1))
+    .fact(Fact::computed("most_closing_mm", behind_mm - need.whole_mm, 1))
+    .fact(context.limit(MARGIN).fact(MARGIN, 0))
+    .fact(context.limit(ROOM).fact(ROOM, 0))
+    .remedy("Do the work while the joint has closed by no more than {most_closing_mm}, and say so in the plan")
+    .remedy("Make {more_mm} more room behind the bearing plate");
+    Ok(Some(Box::new(finding)))
+}
+
+fn is_in_place(at: &TendonAt<'_>) -> bool {
+    matches!(at.tendon.status, None | Some(Status::InUse))
+}
+
+fn cap_need(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    end: &EndAt<'_>,
+) -> Result<Option<Need>, &'static str> {
+    if !is_in_place(at) {
+        return Ok(None);
+    }
+    let parts = context.end_parts(end);
+    let anchorage = context.anchorage(end.end);
+    let Some(cap) = cap(anchorage.as_ref(), &parts)? else { return Ok(None) };
+    let tail_mm = end.end.tail_mm.ok_or("end.tail_mm")?;
+    let inside_mm = head_rear_mm(anchorage.map(|found| found.record), &parts)? + tail_mm;
+    Ok(Some(Need {
+        what: "the cap",
+        bare_mm: cap.room_mm(inside_mm, 0.0)?,
+        whole_mm: cap.room_mm(inside_mm, context.limit(MARGIN).value)?,
+    }))
+}
+
+fn stub_need(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    end: &EndAt<'_>,
+) -> Result<Option<Need>, &'static str> {
+    if !is_in_place(at) {
+        return Ok(None);
+    }
+    let (geometry, stub) = stub::of(context, end)?;
+    // In the pulls that are planned, or else in any number of them.
+    let least = |stub: &Stub| match end.end.stub_pulls {
+        Some(pulls) if pulls > 0 => least_behind_mm(stub, pulls),
+        _ => least_behind_for_any_mm(stub),
+    };
+    let least = |stub: &Stub| least(stub).map_err(|_| "end.stub_cut_mm");
+    Ok(Some(Need {
+        what: "the stub",
+        bare_mm: least(&stub::bare(&geometry, stub.behind_mm))?,
+        whole_mm: least(&stub)?,
+    }))
+}
+
+fn jack_need(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    end: &EndAt<'_>,
+) -> Result<Option<Need>, &'static str> {
+    let Ok(jack) = jack_at(context, at, end) else { return Ok(None) };
+    // An obstacle moves with its own side of the joint, which nobody states.
+    if clear_for(context, end, jack.record)?.obstacle.is_some() {
+        return Ok(None);
+    }
+    let needs = context.jack_needs(at, end)?;
+    needs.stroke?;
+    let bare_mm = needs.most_mm();
+    Ok(Some(Need { what: "the jack", bare_mm, whole_mm: bare_mm + context.limit(ROOM).value }))
+}

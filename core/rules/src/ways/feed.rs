@@ -1,0 +1,151 @@
+//! The longest rod that is fed through a door: a piece of the tendon, or a stick of duct.
+
+use restrand_mechanics::way::{self, FeedRoom, Slot, longest_through_slot, straight_feed_mm};
+use restrand_model::schedule::{Opening, OpeningPlane};
+
+use super::body::{NoBody, shape};
+use super::{Door, Room, Ways, extent_m};
+use crate::context::Context;
+
+/// Room outside of which nothing is stated, mm: more than any piece is long.
+const OPEN_MM: f64 = 100_000.0;
+
+/// The longest rod of this diameter that goes through a door, mm; nothing where it is too thick for it.
+///
+/// Through a wall it is fed straight, as long as the shorter of the rooms in line with the opening, or askew in plan.
+/// Through a floor or a roof it is fed askew, along the opening's longer side.
+///
+/// # Errors
+/// The field without which it is not known.
+pub fn longest_fed_mm(
+    context: &Context<'_>,
+    ways: &Ways<'_>,
+    door: &Door,
+    diameter_mm: f64,
+) -> Result<Option<f64>, NoBody> {
+    let opening = &ways.openings[door.opening];
+    let shape = shape(opening)?;
+    match opening.plane.ok_or("opening.plane")? {
+        OpeningPlane::Wall => {
+            let rooms = [0, 1].map(|side| in_line_mm(context, ways, door, opening, side));
+            let [one_mm, other_mm] = rooms;
+            let (one_mm, other_mm) = (one_mm?, other_mm?);
+            let straight = straight_feed_mm(&shape, diameter_mm, one_mm, other_mm)
+                .map_err(|_| "opening.clear_before_mm")?;
+            Ok(straight.map(|straight_mm| {
+                let in_line_mm = [one_mm, other_mm];
+                let askew = in_plan_mm(ways, door, opening, &shape, diameter_mm, in_line_mm);
+                askew.map_or(straight_mm, |askew_mm| straight_mm.max(askew_mm))
+            }))
+        }
+        OpeningPlane::Floor | OpeningPlane::Roof => {
+            askew_mm(context, ways, door, opening, &shape, diameter_mm)
+        }
+    }
+}
+
+/// The clear length on a side of a wall opening, in line with it.
+fn in_line_mm(
+    context: &Context<'_>,
+    ways: &Ways<'_>,
+    door: &Door,
+    opening: &Opening,
+    side: usize,
+) -> Result<f64, NoBody> {
+    let stated_mm = [opening.clear_before_mm, opening.clear_beyond_mm][side];
+    let field = ["opening.clear_before_mm", "opening.clear_beyond_mm"][side];
+    match door.rooms[side] {
+        Room::Outside => Ok(stated_mm.unwrap_or(OPEN_MM)),
+        Room::Bay(bay) => {
+            // Through the diaphragm of a place one looks along the bridge, over the whole bay.
+            let along_mm = opening.place.as_ref().and_then(|_| ways.length_mm(context, bay));
+            along_mm.into_iter().chain(stated_mm).reduce(f64::max).ok_or(field)
+        }
+    }
+}
+
+/// The longest rod that is fed through a wall askew in plan, where width of rooms and depth of wall are known.
+fn in_plan_mm(
+    ways: &Ways<'_>,
+    door: &Door,
+    opening: &Opening,
+    shape: &way::Opening,
+    diameter_mm: f64,
+    in_line_mm: [f64; 2],
+) -> Option<f64> {
+    let opening_mm = match *shape {
+        way::Opening::Rectangle { width_mm, .. } => width_mm,
+        way::Opening::Round { diameter_mm } => diameter_mm,
+    };
+    let room = |side: usize| {
+        let across_mm = match door.rooms[side] {
+            Room::Outside => OPEN_MM,
+            Room::Bay(bay) => ways.bays[bay].width_mm?,
+        };
+        // The opening may stand in the middle of the wall: half of the room is ahead.
+        let ahead_mm = f64::midpoint(across_mm, opening_mm).max(opening_mm);
+        Some(FeedRoom {
+            height_mm: in_line_mm[side],
+            ahead_mm,
+            length_mm: across_mm.max(opening_mm),
+        })
+    };
+    let slot = Slot { opening_mm, thickness_mm: opening.depth_mm? };
+    let fed = longest_through_slot(&slot, diameter_mm, &room(0)?, &room(1)?).ok()??;
+    Some(fed.longest_mm)
+}
+
+fn askew_mm(
+    context: &Context<'_>,
+    ways: &Ways<'_>,
+    door: &Door,
+    opening: &Opening,
+    shape: &way::Opening,
+    diameter_mm: f64,
+) -> Result<Option<f64>, NoBody> {
+    let opening_mm = match *shape {
+        way::Opening::Rectangle { width_mm, height_mm } => width_mm.max(height_mm),
+        way::Opening::Round { diameter_mm } => diameter_mm,
+    };
+    let narrow_mm = match *shape {
+        way::Opening::Rectangle { width_mm, height_mm } => width_mm.min(height_mm),
+        way::Opening::Round { diameter_mm } => diameter_mm,
+    };
+    if diameter_mm > narrow_mm {
+        return Ok(None);
+    }
+    let bay = door.rooms.iter().find_map(|room| match room {
+        Room::Bay(bay) => Some(*bay),
+        Room::Outside => None,
+    });
+    let bay = bay.ok_or("opening.to_bay")?;
+    let height_mm = ways.bays[bay]
+        .height_mm
+        .into_iter()
+        .chain(opening.clear_before_mm)
+        .reduce(f64::min)
+        .ok_or("bay.height_mm")?;
+    let length_mm = ways.length_mm(context, bay).ok_or("bay.from_m")?;
+    let [from_m, to_m] = extent_m(context, &ways.bays[bay]);
+    // The rod lies towards the end of the bay that is further away.
+    let ahead_mm = match (opening.station_m, from_m, to_m) {
+        (Some(station_m), Some(from_m), Some(to_m)) => {
+            (station_m - from_m).max(to_m - station_m) * 1000.0 + opening_mm / 2.0
+        }
+        _ => length_mm / 2.0 + opening_mm / 2.0,
+    };
+    let inside = FeedRoom {
+        height_mm,
+        ahead_mm: ahead_mm.clamp(opening_mm, length_mm.max(opening_mm)),
+        length_mm: length_mm.max(opening_mm),
+    };
+    let below_mm = opening.clear_beyond_mm.unwrap_or(OPEN_MM);
+    let outside = FeedRoom { height_mm: below_mm, ahead_mm: OPEN_MM, length_mm: OPEN_MM };
+    let thickness_mm = opening.depth_mm.ok_or("opening.depth_mm")?;
+    let slot = Slot { opening_mm, thickness_mm };
+    let fed = longest_through_slot(&slot, diameter_mm, &inside, &outside)
+        .map_err(|_| "opening.clear_beyond_mm")?;
+    // A rod that is shorter than the room is high goes through upright, hung.
+    let upright_mm = height_mm.min(below_mm);
+    Ok(Some(fed.map_or(upright_mm, |fed| fed.longest_mm.max(upright_mm))))
+}

@@ -1,0 +1,246 @@
+//! The ways through a bridge: bays joined by openings, with the outside as one more room.
+//!
+//! What leads where is found once; how wide a way is depends on what is carried, and is asked for each body.
+//! It knows no limit and no finding.
+
+mod body;
+mod feed;
+
+use std::collections::BinaryHeap;
+
+pub use body::{Body, NoBody};
+pub use feed::longest_fed_mm;
+
+use restrand_model::reflect::Link;
+use restrand_model::schedule::{Bay, FaceName, Opening};
+
+use crate::context::Context;
+
+/// A room: outside, or a bay by its position in the schedule's list.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Room {
+    /// Outside the bridge.
+    Outside,
+    /// A bay.
+    Bay(usize),
+}
+
+/// An opening that joins two rooms.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Door {
+    /// Its position in the schedule's list of openings.
+    pub opening: usize,
+    /// The rooms on its two sides, in the order in which the opening states them.
+    pub rooms: [Room; 2],
+}
+
+/// Why an opening is no door.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum NoDoor {
+    /// It names no bay at all.
+    Nowhere,
+    /// It leads from a bay to the same.
+    ToItself,
+    /// It names a bay that is not listed.
+    Dangling,
+}
+
+/// All ways of a schedule.
+#[derive(Debug, Clone)]
+pub struct Ways<'a> {
+    /// The bays.
+    pub bays: &'a [Bay],
+    /// The openings.
+    pub openings: &'a [Opening],
+    /// Openings that join two rooms.
+    pub doors: Vec<Door>,
+    /// Openings that do not, with why.
+    pub no_doors: Vec<(usize, NoDoor)>,
+    /// By room, the doors of it; the outside comes first.
+    of_room: Vec<Vec<usize>>,
+}
+
+/// How a room is reached from outside by the way that leaves most to spare.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reach {
+    /// What the tightest door on the way leaves, mm; negative where the body does not pass it.
+    pub spare_mm: f64,
+    /// The door that leaves least.
+    pub binds: usize,
+    /// The last door on the way.
+    pub by: usize,
+    /// The room before it.
+    pub from: Room,
+}
+
+const fn index(room: Room) -> usize {
+    match room {
+        Room::Outside => 0,
+        Room::Bay(bay) => bay + 1,
+    }
+}
+
+impl<'a> Ways<'a> {
+    /// The ways of a schedule.
+    #[must_use]
+    pub fn of(context: &Context<'a>) -> Self {
+        let schedule = context.schedule;
+        let mut doors = Vec::new();
+        let mut no_doors = Vec::new();
+        for (opening, record) in schedule.openings.iter().enumerate() {
+            let room = |link: Option<&Link<Bay>>| match link {
+                None => Ok(Room::Outside),
+                Some(link) => {
+                    context.position("bays", link.key()).map(Room::Bay).ok_or(NoDoor::Dangling)
+                }
+            };
+            match (room(record.from_bay.as_ref()), room(record.to_bay.as_ref())) {
+                (Err(why), _) | (_, Err(why)) => no_doors.push((opening, why)),
+                (Ok(Room::Outside), Ok(Room::Outside)) => {
+                    no_doors.push((opening, NoDoor::Nowhere));
+                }
+                (Ok(one), Ok(other)) if one == other => {
+                    no_doors.push((opening, NoDoor::ToItself));
+                }
+                (Ok(one), Ok(other)) => doors.push(Door { opening, rooms: [one, other] }),
+            }
+        }
+        let mut of_room = vec![Vec::new(); schedule.bays.len() + 1];
+        for (position, door) in doors.iter().enumerate() {
+            for room in door.rooms {
+                of_room[index(room)].push(position);
+            }
+        }
+        Self { bays: &schedule.bays, openings: &schedule.openings, doors, no_doors, of_room }
+    }
+
+    /// Whether the schedule says anything of bays and openings.
+    #[must_use]
+    pub fn is_blank(&self) -> bool {
+        self.bays.is_empty() && self.openings.is_empty()
+    }
+
+    /// The bay on which a face of a place looks: behind an anchorage there, or beside a deviator.
+    #[must_use]
+    pub fn bay_at(&self, place: &str, face: FaceName) -> Option<usize> {
+        let names = |link: &Option<Link<_>>| {
+            link.as_ref()
+                .is_some_and(|link: &Link<restrand_model::schedule::Place>| link.key() == place)
+        };
+        self.bays.iter().position(|bay| match face {
+            FaceName::Up => names(&bay.from_place),
+            FaceName::Down => names(&bay.to_place),
+        })
+    }
+
+    /// For each bay, the way from outside whose tightest door leaves the most to spare; nothing where no way leads there.
+    ///
+    /// `spare_mm` says what a door leaves; a door of which that is not known is not on any way.
+    #[must_use]
+    pub fn widest(&self, spare_mm: impl Fn(&Door) -> Option<f64>) -> Vec<Option<Reach>> {
+        let spares: Vec<Option<f64>> = self.doors.iter().map(&spare_mm).collect();
+        let mut reached: Vec<Option<Reach>> = vec![None; self.of_room.len()];
+        let mut done = vec![false; self.of_room.len()];
+        let mut next = BinaryHeap::from([Next { spare_mm: f64::INFINITY, room: Room::Outside }]);
+        while let Some(Next { spare_mm: so_far_mm, room }) = next.pop() {
+            if std::mem::replace(&mut done[index(room)], true) {
+                continue;
+            }
+            let bound = reached[index(room)].map(|reach| reach.binds);
+            for door in &self.of_room[index(room)] {
+                let Some(own_mm) = spares[*door] else { continue };
+                let [one, other] = self.doors[*door].rooms;
+                let beyond = if one == room { other } else { one };
+                if done[index(beyond)] {
+                    continue;
+                }
+                let spare_mm = so_far_mm.min(own_mm);
+                let known = &mut reached[index(beyond)];
+                if known.is_none_or(|known| spare_mm > known.spare_mm) {
+                    let binds = bound.filter(|_| own_mm > so_far_mm).unwrap_or(*door);
+                    *known = Some(Reach { spare_mm, binds, by: *door, from: room });
+                    next.push(Next { spare_mm, room: beyond });
+                }
+            }
+        }
+        reached.drain(1..).collect()
+    }
+
+    /// The openings on the way to a bay, from outside.
+    #[must_use]
+    pub fn chain(&self, reached: &[Option<Reach>], bay: usize) -> Vec<usize> {
+        let mut doors = Vec::new();
+        let mut room = Room::Bay(bay);
+        while let Room::Bay(at) = room {
+            let Some(reach) = reached.get(at).copied().flatten() else { return Vec::new() };
+            doors.push(self.doors[reach.by].opening);
+            room = reach.from;
+            if doors.len() > self.doors.len() {
+                return Vec::new();
+            }
+        }
+        doors.reverse();
+        doors
+    }
+
+    /// How people call an opening.
+    #[must_use]
+    pub fn call(&self, opening: usize) -> String {
+        match self.openings[opening].id.as_deref() {
+            Some(id) => id.to_owned(),
+            None => format!("opening #{}", opening + 1),
+        }
+    }
+
+    /// How people call a bay.
+    #[must_use]
+    pub fn call_bay(&self, bay: usize) -> String {
+        match self.bays[bay].id.as_deref() {
+            Some(id) => id.to_owned(),
+            None => format!("bay #{}", bay + 1),
+        }
+    }
+
+    /// The clear length of a bay along the bridge, mm.
+    #[must_use]
+    pub fn length_mm(&self, context: &Context<'_>, bay: usize) -> Option<f64> {
+        let bay = &self.bays[bay];
+        let [from_m, to_m] = extent_m(context, bay);
+        Some(((to_m? - from_m?) * 1000.0).abs())
+    }
+}
+
+/// Where a bay begins and ends, m: as stated, or at the faces of its places.
+#[must_use]
+pub fn extent_m(context: &Context<'_>, bay: &Bay) -> [Option<f64>; 2] {
+    let face = |link: &Option<Link<restrand_model::schedule::Place>>, up: bool| {
+        let place = context.place(link.as_ref())?;
+        let [down_m, up_m] = crate::tendon_path::extent_m(place.record, 0.0)?;
+        Some(if up { up_m } else { down_m })
+    };
+    [
+        bay.from_m.or_else(|| face(&bay.from_place, true)),
+        bay.to_m.or_else(|| face(&bay.to_place, false)),
+    ]
+}
+
+/// A room to be looked at next, the widest first.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Next {
+    spare_mm: f64,
+    room: Room,
+}
+
+impl Eq for Next {}
+
+impl Ord for Next {
+    fn cmp(&self, other: &Self) -> std::cmp::Ordering {
+        self.spare_mm.total_cmp(&other.spare_mm).then(other.room.cmp(&self.room))
+    }
+}
+
+impl PartialOrd for Next {
+    fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
+        Some(self.cmp(other))
+    }
+}
