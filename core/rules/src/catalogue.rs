@@ -118,6 +118,7 @@ pub static CATALOGUE: &[&Rule] = &[
     &replacement::piece_too_long_or_heavy::RULE,
     &replacement::order_unusual::RULE,
     &replacement::too_many_out::RULE,
+    &replacement::section_effects::RULE,
     &replacement::restriction_missing::RULE,
     &replacement::reserve_low::RULE,
     &replacement::history_incomplete::RULE,

@@ -8,6 +8,7 @@ pub(crate) mod piece_too_long_or_heavy;
 pub(crate) mod release_undefined;
 pub(crate) mod reserve_low;
 pub(crate) mod restriction_missing;
+pub(crate) mod section_effects;
 pub(crate) mod too_many_out;
 
 use restrand_finding::Outcomes;

@@ -1,0 +1,359 @@
+//! The bridge loses more than it may while a tendon is out.
+
+use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_mechanics::statics::{
+    self, AxialPoint, Beam, BeamData, Cut, Out, Place, Run, Side, Stiffness, tendons_out,
+};
+use restrand_model::route::Route;
+use restrand_model::schedule::{Section, Situation, Status, SupportKind};
+
+use super::is_to_be_replaced;
+use crate::beyond::beyond;
+use crate::context::{Context, TendonAt};
+use crate::rule::{Check, Corrects, Rule};
+use crate::works;
+
+pub(crate) const RULE: Rule = Rule {
+    id: "replacement/section-effects",
+    summary: "axial force and stresses at each stated section with one tendon out, against what the section allows",
+    kinds: &[Kind::Margin],
+    limits: &[],
+    sources: &[Citation::new(
+        "superposition on the continuous beam: totals less a tendon's own, secondary moments included",
+        Evidence::Derived,
+    )],
+    correction: Corrects::Nothing,
+    implied_by: &["path/points-impossible"],
+    page: include_str!("section_effects.md"),
+    check: Check::Schedule(check),
+};
+
+/// A tendon as statics knows it.
+struct Line {
+    runs: Vec<Run>,
+    axial: Vec<AxialPoint>,
+}
+
+fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+    let sections = &context.schedule.sections;
+    if sections.is_empty() {
+        return outcomes.not_evaluated("schedule.sections");
+    }
+    let in_use: Vec<_> = context
+        .tendons()
+        .filter(|at| matches!(at.tendon.status, None | Some(Status::InUse)))
+        .filter(|at| at.tendon.situation != Some(Situation::Internal))
+        .collect();
+    match evaluate(context, &in_use) {
+        Ok(outs) => {
+            for (at, outs) in in_use.iter().zip(outs) {
+                if is_to_be_replaced(at, outcomes) {
+                    judge(context, at, &outs, outcomes);
+                }
+            }
+        }
+        // Where one tendon's part is not known, no total is: said once.
+        Err(field) => outcomes.not_evaluated(field),
+    }
+}
+
+/// For each tendon in use, what its absence means at each section.
+fn evaluate(context: &Context<'_>, in_use: &[TendonAt<'_>]) -> Result<Vec<Vec<Out>>, &'static str> {
+    let sections = &context.schedule.sections;
+    let centroids = centroids(sections)?;
+    let lines: Vec<Line> =
+        in_use.iter().map(|at| line(context, at, &centroids)).collect::<Result<_, _>>()?;
+    let tendons: Vec<_> =
+        lines.iter().map(|line| statics::Tendon { runs: &line.runs, axial: &line.axial }).collect();
+    let places: Vec<Place> = sections.iter().map(place).collect::<Result<_, _>>()?;
+    let beam = beam(context)?;
+    let told = tendons_out(beam.as_ref(), &tendons, &places).map_err(|_| "section.station_m")?;
+    Ok(told.each)
+}
+
+/// Station and elevation of the centroid at each section, by station.
+fn centroids(sections: &[Section]) -> Result<Vec<[f64; 2]>, &'static str> {
+    let mut centroids: Vec<[f64; 2]> = sections
+        .iter()
+        .map(|section| {
+            let station_m = section.station_m.ok_or("section.station_m")?;
+            Ok([station_m, section.centroid_elevation_m.ok_or("section.centroid_elevation_m")?])
+        })
+        .collect::<Result<_, &'static str>>()?;
+    centroids.sort_by(|one, other| one[0].total_cmp(&other[0]));
+    Ok(centroids)
+}
+
+/// The centroid's elevation at a station: straight between sections, level beyond them.
+fn centroid_m(centroids: &[[f64; 2]], station_m: f64) -> f64 {
+    let after = centroids.partition_point(|[at_m, _]| *at_m < station_m);
+    match (after.checked_sub(1).and_then(|at| centroids.get(at)), centroids.get(after)) {
+        (Some([from_m, from_z]), Some([to_m, to_z])) => {
+            from_z + (to_z - from_z) * (station_m - from_m) / (to_m - from_m)
+        }
+        (Some([_, z]), None) | (None, Some([_, z])) => *z,
+        (None, None) => 0.0,
+    }
+}
+
+fn line(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    centroids: &[[f64; 2]],
+) -> Result<Line, &'static str> {
+    let laid = context.path(at).map_err(|none| none.field())?;
+    let stressed = works::stressed(context, at, None)?;
+    let points = &at.tendon.points;
+    let mut runs = Vec::new();
+    let mut axial = Vec::new();
+    let mut along_m = 0.0;
+    for (leg, pair) in laid.path.legs.iter().zip(points.windows(2)) {
+        let end = |index: usize| -> Result<[f64; 2], &'static str> {
+            let station_m = pair[index].station_m.ok_or("tendon_point.station_m")?;
+            let elevation_m = pair[index].elevation_m.ok_or("tendon_point.elevation_m")?;
+            Ok([station_m, centroid_m(centroids, station_m) - elevation_m])
+        };
+        let ([from_m, from_e], [to_m, to_e]) = (end(0)?, end(1)?);
+        runs.push(Run {
+            from_m,
+            to_m,
+            from_eccentricity_m: from_e,
+            to_eccentricity_m: to_e,
+            sag_m: 0.0,
+        });
+        // The force of a leg is that in the middle of it: friction acts in the bends.
+        let force_kn = force_at(&stressed, along_m + leg.length_m / 2.0);
+        let level = leg.along.x.hypot(leg.along.y);
+        for station_m in [from_m, to_m] {
+            axial.push(AxialPoint { station_m, axial_kn: force_kn * level });
+        }
+        along_m += leg.length_m;
+    }
+    Ok(Line { runs, axial })
+}
+
+fn force_at(stressed: &works::Stressed, along_m: f64) -> f64 {
+    let mut reached_m = 0.0;
+    for run in &stressed.runs {
+        if along_m <= reached_m + run.length_m {
+            let share = (along_m - reached_m) / run.length_m;
+            return run.start_force_kn + (run.end_force_kn - run.start_force_kn) * share;
+        }
+        reached_m += run.length_m;
+    }
+    stressed.runs.last().map_or(0.0, |run| run.end_force_kn)
+}
+
+fn place(section: &Section) -> Result<Place, &'static str> {
+    let station_m = section.station_m.ok_or("section.station_m")?;
+    // Nothing said of tendons inside the concrete does not say that there are none.
+    let other_axial_kn = section.internal_force_kn.ok_or("section.internal_force_kn")?;
+    let fibres = section.centroid_elevation_m.and_then(|centroid_m| {
+        Some(statics::Section {
+            area_m2: section.area_m2?,
+            inertia_m4: section.inertia_level_m4?,
+            top_m: section.top_elevation_m? - centroid_m,
+            bottom_m: centroid_m - section.bottom_elevation_m?,
+        })
+    });
+    let cut = Cut { station_m, side: Side::Up };
+    Ok(Place { cut, other_axial_kn, section: fibres })
+}
+
+/// The beam, where supports are stated and either nothing depends on the stiffness or it is stated.
+fn beam(context: &Context<'_>) -> Result<Option<Beam>, &'static str> {
+    let mut supports = Vec::new();
+    for support in &context.schedule.supports {
+        supports.push((support.station_m.ok_or("support.station_m")?, support.kind));
+    }
+    supports.sort_by(|(one, _), (other, _)| one.total_cmp(other));
+    let (Some(first), Some(last)) = (supports.first(), supports.last()) else { return Ok(None) };
+    let [start_fixed, end_fixed] = [first, last].map(|(_, kind)| *kind == Some(SupportKind::Fixed));
+    let stations: Vec<f64> = supports.iter().map(|(station_m, _)| *station_m).collect();
+    let is_determinate = stations.len() == 2 && !start_fixed && !end_fixed;
+    let mut known: Vec<[f64; 2]> = Vec::new();
+    for section in &context.schedule.sections {
+        if let (Some(station_m), Some(ei_knm2)) = (section.station_m, section.stiffness_knm2) {
+            known.push([station_m, ei_knm2]);
+        }
+    }
+    if known.is_empty() && is_determinate {
+        known.push([stations[0], 1.0]);
+    }
+    if stations.len() < 2 || known.is_empty() {
+        return Ok(None);
+    }
+    known.sort_by(|one, other| one[0].total_cmp(&other[0]));
+    let mut borders = vec![stations[0]];
+    borders.extend(known.windows(2).map(|pair| f64::midpoint(pair[0][0], pair[1][0])));
+    borders.push(stations[stations.len() - 1]);
+    let stiffness: Vec<Stiffness> = borders
+        .windows(2)
+        .zip(&known)
+        .map(|(pair, [_, ei_knm2])| Stiffness { from_m: pair[0], to_m: pair[1], ei_knm2: *ei_knm2 })
+        .filter(|stretch| stretch.to_m > stretch.from_m)
+        .collect();
+    let data = BeamData { supports_m: &stations, stiffness: &stiffness, start_fixed, end_fixed };
+    Beam::new(&data).map(Some).map_err(|_| "section.stiffness_knm2")
+}
+
+/// What is found at one section, the worst first.
+struct Worst {
+    section: usize,
+    ratio: f64,
+    finding: Finding,
+}
+
+fn judge(context: &Context<'_>, at: &TendonAt<'_>, outs: &[Out], outcomes: &mut Outcomes) {
+    let mut worst: Option<Worst> = None;
+    let mut lacking: Option<&'static str> = None;
+    let mut judged = false;
+    for (index, (section, out)) in context.schedule.sections.iter().zip(outs).enumerate() {
+        // A tendon that does not reach a section takes nothing from it but what supports hand on.
+        match (section.limit_lost_force_share, out.lost_axial_share) {
+            (Some(most), Some(share)) => {
+                judged = true;
+                if beyond(share, most) {
+                    keep(&mut worst, index, share / most, || {
+                        lost(at, index, section, out, share, most)
+                    });
+                }
+            }
+            (None, _) => lacking = lacking.or(Some("section.limit_lost_force_share")),
+            (_, None) => {}
+        }
+        match stresses(section, out) {
+            Ok(over) => {
+                judged = true;
+                if let Some((edge, stress_mpa, limit_mpa)) = over {
+                    let by = (stress_mpa - limit_mpa).abs() / limit_mpa.abs().max(1.0) + 1.0;
+                    keep(&mut worst, index, by, || {
+                        stressed(at, index, section, out, edge, stress_mpa, limit_mpa)
+                    });
+                }
+            }
+            Err(field) => lacking = lacking.or(Some(field)),
+        }
+    }
+    match worst {
+        Some(worst) => {
+            debug_assert!(worst.section < outs.len());
+            outcomes.found(worst.finding);
+        }
+        None => {
+            if judged {
+                outcomes.pass();
+            }
+            if let Some(field) = lacking {
+                outcomes.not_evaluated(field);
+            }
+        }
+    }
+}
+
+fn keep(worst: &mut Option<Worst>, section: usize, ratio: f64, finding: impl FnOnce() -> Finding) {
+    if worst.as_ref().is_none_or(|so_far| ratio > so_far.ratio) {
+        *worst = Some(Worst { section, ratio, finding: finding() });
+    }
+}
+
+fn named(section: &Section, index: usize) -> String {
+    section.id.as_deref().map_or_else(|| format!("section #{}", index + 1), str::to_owned)
+}
+
+fn lost(
+    at: &TendonAt<'_>,
+    index: usize,
+    section: &Section,
+    out: &Out,
+    share: f64,
+    most: f64,
+) -> Finding {
+    Finding::new(
+        RULE.id,
+        Kind::Margin,
+        Route::to("sections", index).field("limit_lost_force_share"),
+        "with {tendon} out, {section} loses {lost_kn}, a share of {share} of its axial force, more than the {most} that it allows",
+    )
+    .related(at.route.clone(), "the tendon")
+    .help("Measures on the bridge while it is out, as fewer loads or props, by those who check it; never two tendons at once")
+    .fact(Fact::text("tendon", at.mark()))
+    .fact(Fact::text("section", named(section, index)))
+    .fact(Fact::computed("lost_kn", out.lost.axial_kn, 0))
+    .fact(Fact::computed("lost_moment_knm", out.lost.primary_knm, 0))
+    .fact(Fact::computed("share", share, 3))
+    .fact(Fact::given("most", most, 3))
+    .fact(Fact::computed("ratio", share / most, 2))
+}
+
+/// The edge whose stress is furthest over a limit, with stress and limit; nothing where none is.
+fn stresses(
+    section: &Section,
+    out: &Out,
+) -> Result<Option<(&'static str, f64, f64)>, &'static str> {
+    let change = out.stress_change.ok_or("section.stiffness_knm2")?;
+    let edges = [
+        (
+            "top",
+            change.top_mpa,
+            section.permanent_top_mpa.ok_or("section.permanent_top_mpa")?,
+            section.live_top_mpa,
+        ),
+        (
+            "bottom",
+            change.bottom_mpa,
+            section.permanent_bottom_mpa.ok_or("section.permanent_bottom_mpa")?,
+            section.live_bottom_mpa,
+        ),
+    ];
+    let (tension, compression) = (section.limit_tension_mpa, section.limit_compression_mpa);
+    if tension.is_none() && compression.is_none() {
+        return Err("section.limit_tension_mpa");
+    }
+    let mut worst: Option<(&'static str, f64, f64)> = None;
+    for (edge, change_mpa, permanent_mpa, live_mpa) in edges {
+        let dead_mpa = permanent_mpa + change_mpa;
+        // Live load may be there or not.
+        for stress_mpa in [Some(dead_mpa), live_mpa.map(|live_mpa| dead_mpa + live_mpa)] {
+            let Some(stress_mpa) = stress_mpa else { continue };
+            let over_tension = tension.filter(|limit| beyond(stress_mpa, *limit));
+            let over_compression = compression.filter(|limit| beyond(-stress_mpa, -*limit));
+            if let Some(limit_mpa) = over_tension.or(over_compression) {
+                let by = (stress_mpa - limit_mpa).abs();
+                if worst.is_none_or(|(_, so_far, limit)| by > (so_far - limit).abs()) {
+                    worst = Some((edge, stress_mpa, limit_mpa));
+                }
+            }
+        }
+    }
+    Ok(worst)
+}
+
+fn stressed(
+    at: &TendonAt<'_>,
+    index: usize,
+    section: &Section,
+    out: &Out,
+    edge: &'static str,
+    stress_mpa: f64,
+    limit_mpa: f64,
+) -> Finding {
+    let field = if limit_mpa >= 0.0 { "limit_tension_mpa" } else { "limit_compression_mpa" };
+    let mut finding = Finding::new(
+        RULE.id,
+        Kind::Margin,
+        Route::to("sections", index).field(field),
+        "with {tendon} out, the {edge} of {section} comes to {stress_mpa}, beyond the {limit_mpa} that it allows",
+    )
+    .related(at.route.clone(), "the tendon")
+    .help("Measures on the bridge while it is out, as fewer loads or props, by those who check it")
+    .fact(Fact::text("tendon", at.mark()))
+    .fact(Fact::text("section", named(section, index)))
+    .fact(Fact::text("edge", edge))
+    .fact(Fact::computed("stress_mpa", stress_mpa, 2))
+    .fact(Fact::given("limit_mpa", limit_mpa, 2));
+    if let Some(total_knm) = out.lost.total_knm {
+        finding = finding.fact(Fact::computed("lost_moment_knm", total_knm, 0));
+    }
+    finding
+}
