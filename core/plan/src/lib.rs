@@ -9,6 +9,7 @@ mod cuts;
 mod plan;
 mod steps;
 mod tendon;
+mod way;
 
 pub use plan::{Blocked, Cell, Column, Hole, Line, Missing, Plan, Step, StepId, Table};
 

@@ -78,6 +78,7 @@ pub static CATALOGUE: &[&Rule] = &[
     &space::missing::RULE,
     &space::cap_and_tail::RULE,
     &space::stub::RULE,
+    &space::stated_against_bay::RULE,
     &space::new_trumpet::RULE,
     &space::jack_thread_on::RULE,
     &space::jack_stress::RULE,

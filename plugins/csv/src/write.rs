@@ -17,6 +17,8 @@ use crate::number;
 
 /// The name of the part that is an archive.
 const PART: &str = "schedule.zip";
+/// The ending of the file of a sheet.
+const FILE: &str = "csv";
 /// The mark of UTF-8.
 const MARK: &str = "\u{feff}";
 const DELIMITER: char = ',';
@@ -28,8 +30,16 @@ pub(crate) fn write(
     options: WriteOptions,
     output: &mut dyn Output,
 ) -> Result<Vec<Loss>, WriteError> {
+    let is_archive = match options.ending {
+        None => false,
+        Some(ending) if ending.eq_ignore_ascii_case(FILE) => false,
+        Some(ending) if ending.eq_ignore_ascii_case(ARCHIVE) => true,
+        Some(ending) => {
+            return Err(WriteError::Unsupported(format!("CSV is not written as .{ending}")));
+        }
+    };
     let (sheets, losses) = sheets(content, options.system);
-    if options.ending == Some(ARCHIVE) {
+    if is_archive {
         let bytes = archive(&sheets).map_err(|error| {
             WriteError::Unsupported(format!("the archive cannot be made: {error}"))
         })?;
@@ -43,7 +53,7 @@ pub(crate) fn write(
 }
 
 fn name(sheet: &SheetOut) -> String {
-    format!("{}.csv", sheet.sheet.name)
+    format!("{}.{FILE}", sheet.sheet.name)
 }
 
 fn archive(sheets: &[SheetOut]) -> zip::result::ZipResult<Vec<u8>> {

@@ -45,26 +45,49 @@ impl Output for Written {
     }
 }
 
-fn frames(plugin: &dyn Plugin, part: &dyn Part) -> (String, Vec<String>) {
+/// A file as a part.
+pub fn part(path: &Path) -> Result<Bytes, String> {
+    let bytes = fs::read(path).map_err(|error| format!("{}: {error}", path.display()))?;
+    let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    Ok(Bytes::new(name, bytes))
+}
+
+/// What a plugin reads, as another writes it under this ending: a part for each file.
+pub fn rewritten(
+    from: &dyn Plugin,
+    part: &dyn Part,
+    to: &dyn Plugin,
+    ending: &str,
+) -> Result<Vec<Bytes>, String> {
+    let reading = restrand_intake::read(from, Parts(&[part]), Budget::default())
+        .map_err(|error| format!("{}: {error}", part.name()))?;
+    let content = Content::new(&reading.schedule, &reading.provenance);
+    let options = WriteOptions { system: System::Si, ending: Some(ending) };
+    let mut output = Written::default();
+    to.write(&content, options, &mut output)
+        .map_err(|error| format!("{}: {error}", part.name()))?;
+    Ok(output.0.into_iter().map(|(name, bytes)| Bytes::new(name, bytes)).collect())
+}
+
+fn frames(plugin: &dyn Plugin, parts: Parts<'_>) -> (String, Vec<String>) {
     let mut frames = Vec::new();
     let mut take = |frame: Frame| -> Result<(), Stopped> {
         frames.push(format!("{frame:?}"));
         Ok(())
     };
-    let result = plugin.load(Parts(&[part]), Budget::default(), &mut take);
+    let result = plugin.load(parts, Budget::default(), &mut take);
     (format!("{result:?}"), frames)
 }
 
-/// Reads and writes a file with both, and compares frames, bytes and losses.
-pub fn both(linked: &dyn Plugin, library: &dyn Plugin, path: &Path) -> Result<(), String> {
-    let shown = path.display();
-    let bytes = fs::read(path).map_err(|error| format!("{shown}: {error}"))?;
-    let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
-    let part = Bytes::new(name, bytes);
-    if linked.probe(Parts(&[&part])) != library.probe(Parts(&[&part])) {
+/// Reads and writes the files of one schedule with both, and compares frames, bytes and losses.
+pub fn both(linked: &dyn Plugin, library: &dyn Plugin, files: &[Bytes]) -> Result<(), String> {
+    let parts: Vec<&dyn Part> = files.iter().map(|file| file as &dyn Part).collect();
+    let parts = Parts(&parts);
+    let shown = parts.0.iter().map(|part| part.name()).collect::<Vec<_>>().join(", ");
+    if linked.probe(parts) != library.probe(parts) {
         return Err(format!("{shown}: they are not equally sure of it"));
     }
-    let (one, other) = (frames(linked, &part), frames(library, &part));
+    let (one, other) = (frames(linked, parts), frames(library, parts));
     if one.0 != other.0 {
         return Err(format!("{shown}: one comes to {}, the other to {}", one.0, other.0));
     }
@@ -79,7 +102,7 @@ pub fn both(linked: &dyn Plugin, library: &dyn Plugin, path: &Path) -> Result<()
         return Ok(());
     }
     let read = |plugin: &dyn Plugin| -> Result<Reading, String> {
-        restrand_intake::read(plugin, Parts(&[&part]), Budget::default())
+        restrand_intake::read(plugin, parts, Budget::default())
             .map_err(|error| format!("{shown}: {error}"))
     };
     let reading = read(linked)?;

@@ -20,6 +20,7 @@ pub const CASE: &str = "--run-case";
 #[must_use]
 pub fn built_in(name: &str) -> Option<&'static dyn Plugin> {
     match name {
+        "csv" => Some(&restrand_csv::Csv),
         "json" => Some(&restrand_json::Json),
         "workbook" => Some(&restrand_workbook::Workbook),
         _ => None,

@@ -50,7 +50,7 @@ fn main() -> ExitCode {
 
 fn trials(folder: &Path) -> Result<Vec<Trial>, String> {
     let mut trials = Vec::new();
-    for name in ["json", "workbook"] {
+    for name in ["csv", "json", "workbook"] {
         for case in CASES {
             trials.push(Trial::test(format!("linked in/{name}/{}", case.name), move || {
                 good(&subject::linked_in(name, case)?)
@@ -58,15 +58,17 @@ fn trials(folder: &Path) -> Result<Vec<Trial>, String> {
         }
     }
     let libraries = build::package(&[
+        "restrand-csv-cdylib",
         "restrand-json-cdylib",
         "restrand-workbook-cdylib",
         "restrand-example-strip",
         "restrand-test-broken-plugin",
     ])?;
-    let [json, workbook, strip, broken] = libraries.as_slice() else {
+    let [csv, json, workbook, strip, broken] = libraries.as_slice() else {
         return Err("a library for each package".to_owned());
     };
-    for (name, library) in [("json", json), ("workbook", workbook), ("strip", strip)] {
+    for (name, library) in [("csv", csv), ("json", json), ("workbook", workbook), ("strip", strip)]
+    {
         on_library(name, library, &[], &mut trials);
     }
     let sample = std::fs::read(top().join("plugins/examples/tally/sample.tally"))
@@ -78,23 +80,55 @@ fn trials(folder: &Path) -> Result<Vec<Trial>, String> {
             as_stated(case, &subject::on_library(&library, case, &[], 2)?)
         }));
     }
-    for (name, library, ending) in [("json", json, "json"), ("workbook", workbook, "xlsx")] {
-        let folders = if name == "json" { &["fixtures"][..] } else { &["fixtures/demo"] };
+    for (name, library) in [("csv", csv), ("json", json), ("workbook", workbook)] {
         let library = library.clone();
         trials.push(Trial::test(format!("same as linked in/{name}"), move || {
             let plugin = InProcess::open(&library).map_err(|error| error.to_string())?;
             let linked = built_in(name).ok_or("it is linked in")?;
-            for file in same::files(folders, ending)? {
-                same::both(linked, &plugin, &file)?;
+            for files in schedules(name)? {
+                same::both(linked, &plugin, &files)?;
             }
             let apart = subject::isolated(&library, 60)?;
-            let demo = top().join(format!("fixtures/demo/quillmere-faulty.{ending}"));
-            Ok(same::both(linked, &apart, &demo)?)
+            for files in faulty_demo(name)? {
+                same::both(linked, &apart, &files)?;
+            }
+            Ok(())
         }));
     }
     careless::trials(&mut trials);
     faults::trials(folder, &mut trials);
     Ok(trials)
+}
+
+/// The schedules of a format, each as its files, on which it is compared with itself as a library.
+fn schedules(name: &str) -> Result<Vec<Vec<Bytes>>, String> {
+    let (folders, ending) = match name {
+        "json" => (&["fixtures"][..], "json"),
+        "csv" => (&["fixtures"][..], "csv"),
+        _ => (&["fixtures/demo"][..], "xlsx"),
+    };
+    let files = same::files(folders, ending)?;
+    let mut schedules = faulty_demo(name)?;
+    for file in files {
+        schedules.push(vec![same::part(&file)?]);
+    }
+    Ok(schedules)
+}
+
+/// The faulty demo in a format, in each way that it can be laid into files.
+fn faulty_demo(name: &str) -> Result<Vec<Vec<Bytes>>, String> {
+    let demo = |ending| same::part(&top().join(format!("fixtures/demo/quillmere-faulty.{ending}")));
+    match name {
+        // It is a workbook or a document in the fixtures; as CSV it is an archive, or a file for each sheet.
+        "csv" => ["zip", "csv"]
+            .into_iter()
+            .map(|ending| {
+                same::rewritten(&restrand_json::Json, &demo("json")?, &restrand_csv::Csv, ending)
+            })
+            .collect(),
+        "json" => Ok(vec![vec![demo("json")?]]),
+        _ => Ok(vec![vec![demo("xlsx")?]]),
+    }
 }
 
 fn on_library(name: &str, library: &Path, samples: &[Bytes], trials: &mut Vec<Trial>) {

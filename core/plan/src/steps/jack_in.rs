@@ -5,6 +5,7 @@ use restrand_rules::{EndAt, works};
 
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
+use crate::way;
 
 pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let Some(renewed) = step.known(
@@ -44,6 +45,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
                     .with(Fact::text("support", &**support)),
             );
         }
+        way::of_jack(known, end, &call, step, blocked);
         match Room::of(known, end) {
             Ok(needed) => room(end, &call, &needed, step, blocked, &mut rows),
             Err(field) => step.lacks(field, Some(call), "the jack's room in its three cases"),

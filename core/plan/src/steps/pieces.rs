@@ -8,6 +8,7 @@ use restrand_rules::works::Along;
 use crate::cuts::{Between, CutPlan};
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
+use crate::way;
 
 pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let Some(plan) = step.known(
@@ -60,6 +61,18 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
         });
     }
     step.tables.push(cuts(plan));
+    let longest = plan
+        .outs
+        .iter()
+        .filter(|out| out.between == Between::Piece)
+        .max_by(|one, other| one.length_m().total_cmp(&other.length_m()));
+    let lies_in = longest.and_then(|out| {
+        let [from_m, to_m] = out.along_m.map(|along_m| along.station_m(along_m));
+        Some((out.length_m() * 1000.0, bay(known, f64::midpoint(from_m, to_m))?))
+    });
+    if let Some((length_mm, bay)) = lies_in {
+        way::of_piece(known, &bay, length_mm, step);
+    }
     let pieces = pieces(known, plan, along, step);
     step.tables.push(pieces);
     step.hold(

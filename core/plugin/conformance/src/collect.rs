@@ -1,6 +1,6 @@
 //! Takes frames and holds them to what the kit says of them.
 
-use restrand_kit::{At, Budget, Frame, Frames, LoadError, Part, Parts, Stopped};
+use restrand_kit::{At, Budget, Frame, Frames, LoadError, Part, Parts, Stopped, is_within};
 use restrand_model::reading::{Place, Span};
 
 use crate::{Outcome, Subject, fail};
@@ -38,6 +38,9 @@ impl Collected {
 
     fn length(&mut self, name: &str) -> Option<u64> {
         let length = self.parts.iter().find(|part| part.0 == name).map(|part| part.1);
+        // A file in an archive, of which rows and lines are told, and no bytes.
+        let within = || self.parts.iter().any(|part| is_within(name, &part.0)).then_some(0);
+        let length = length.or_else(within);
         if length.is_none() {
             self.outside(format!("there is no part \"{name}\""));
         }

@@ -17,7 +17,7 @@ pub mod wire;
 
 pub use content::{Change, Content, SideCell, SideTable};
 pub use frame::{At, Frame, Frames, RecordFrame, Stopped};
-pub use part::{Bytes, Part, PartReader, Parts};
+pub use part::{Bytes, Part, PartReader, Parts, is_within};
 pub use plugin::{
     Budget, Confidence, Description, Failure, FailureKind, LoadError, Loss, Output, Plugin,
     WriteError, WriteOptions,

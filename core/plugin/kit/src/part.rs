@@ -27,6 +27,15 @@ pub trait Part: Send + Sync {
     }
 }
 
+/// Whether a name that a plugin gives to what it has read is that of a file in an archive that is this part, as
+/// `bridge.zip/Tendons.csv` is one of `bridge.zip`.
+#[must_use]
+pub fn is_within(name: &str, part: &str) -> bool {
+    name.strip_prefix(part)
+        .and_then(|rest| rest.strip_prefix('/'))
+        .is_some_and(|path| !path.is_empty())
+}
+
 /// A part that is in memory.
 #[derive(Debug, Clone)]
 pub struct Bytes {

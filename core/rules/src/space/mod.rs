@@ -11,5 +11,6 @@ pub(crate) mod live_tendon_in_the_way;
 pub(crate) mod missing;
 pub(crate) mod movement_eats_room;
 pub(crate) mod new_trumpet;
+pub(crate) mod stated_against_bay;
 pub(crate) mod stub;
 pub(crate) mod tail_short;

@@ -6,7 +6,7 @@ use super::frame::{self, WireDescription, WireFailure};
 use super::line::{self, EndLine, Line};
 use super::{Counts, WireError};
 use crate::frame::{At, Frame, Frames, Stopped};
-use crate::part::Parts;
+use crate::part::{Parts, is_within};
 use crate::plugin::Loss;
 
 /// The part, and how long it is.
@@ -106,7 +106,7 @@ impl Receiver {
         match line {
             Line::Table(line) => {
                 let table = frame::table(line).map_err(|why| self.malformed(why))?;
-                let length = self.extent(&table.part)?.length;
+                let length = self.length(&table.part)?;
                 self.tables.push(Begun { is_sheet: table.sheet.is_some(), length });
                 self.counts.tables += 1;
                 frames.take(Frame::Table(table))?;
@@ -194,11 +194,16 @@ impl Receiver {
         self.received
     }
 
-    fn extent(&self, name: &str) -> Result<&Extent, WireError> {
-        self.parts.iter().find(|part| part.name == name).ok_or_else(|| WireError::Outside {
-            line: self.line,
-            why: format!("there is no part \"{name}\""),
-        })
+    /// How long the part of this name is; of a file in an archive nothing can be shown by its bytes, so that it
+    /// has none.
+    fn length(&self, name: &str) -> Result<u64, WireError> {
+        if let Some(part) = self.parts.iter().find(|part| part.name == name) {
+            return Ok(part.length);
+        }
+        if self.parts.iter().any(|part| is_within(name, &part.name)) {
+            return Ok(0);
+        }
+        Err(WireError::Outside { line: self.line, why: format!("there is no part \"{name}\"") })
     }
 
     /// Holds a stretch to a part of this length.
@@ -214,10 +219,8 @@ impl Receiver {
 
     fn place(&self, place: &Place) -> Result<(), WireError> {
         match place {
-            Place::Text { part, span, .. } => {
-                self.inside(self.extent(part)?.length, span.start, span.end)
-            }
-            _ => self.extent(place.part()).map(|_| ()),
+            Place::Text { part, span, .. } => self.inside(self.length(part)?, span.start, span.end),
+            _ => self.length(place.part()).map(|_| ()),
         }
     }
 
