@@ -131,8 +131,8 @@ fn anchorage(kind: &Kind, description: &str, parts: Vec<Part>) -> Anchorage {
 enum Touch {
     /// The concrete it is cast in.
     Concrete,
-    /// Grout in the cap, on the bearing plate, which is reached once the cap is off.
-    CapGrout,
+    /// The bearing plate, greased before the cap is filled, so that the grout on it lets go.
+    CapGrease,
     /// Filler inside only.
     Nothing,
 }
@@ -163,7 +163,7 @@ fn part(row: Row) -> Part {
     let permanent = matches!(row.touch, Touch::Concrete);
     let (bonded_to, bond, bond_accessible) = match row.touch {
         Touch::Concrete => ("concrete", Bond::Concrete, Some(false)),
-        Touch::CapGrout => ("bearing-plate", Bond::Grout, Some(true)),
+        Touch::CapGrease => ("bearing-plate", Bond::Wax, Some(true)),
         Touch::Nothing => ("none", Bond::None, None),
     };
     Part {
@@ -204,7 +204,7 @@ fn rear_parts(kind: &Kind) -> Vec<Part> {
         play: [1.0, 0.0, 0.0],
         mass_kg: if cone { 26.0 } else { 31.0 },
         inside: Some("bearing-plate"),
-        touch: Touch::CapGrout,
+        touch: Touch::CapGrease,
         exit: Some(Exit::Rear),
         material: STEEL,
     });
@@ -235,7 +235,7 @@ fn rear_parts(kind: &Kind) -> Vec<Part> {
         play: [0.5, 0.0, 0.0],
         mass_kg: 28.0,
         inside: Some(if cone { "bearing-plate" } else { "shim-plate" }),
-        touch: Touch::CapGrout,
+        touch: Touch::CapGrease,
         exit: Some(Exit::Rear),
         material: STEEL,
     });
@@ -414,7 +414,7 @@ fn pipe_in_pipe() -> Vec<Part> {
             play: [0.5, 0.0, 0.0],
             mass_kg: 21.0,
             inside: Some("bearing-plate"),
-            touch: Touch::CapGrout,
+            touch: Touch::CapGrease,
             exit: Some(Exit::Rear),
             material: STEEL,
         }),

@@ -33,7 +33,21 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Schedule(check),
 };
 
+/// Which of two rules asks: what clashes at nominal is one finding, what only its tolerances close is another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Asks {
+    /// For clashes at nominal, for gaps that are short, and for what cannot be as stated.
+    CannotPass,
+    /// For what clears at nominal and clashes at worst.
+    ToleranceEatsGap,
+}
+
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+    over(context, Asks::CannotPass, outcomes);
+}
+
+/// Goes over all that is drawn out, for one of the two rules.
+pub(super) fn over(context: &Context<'_>, asks: Asks, outcomes: &mut Outcomes) {
     for assembly in &context.assemblies {
         if assembly.stays {
             outcomes.not_applicable("no replaceable tendon uses it");
@@ -43,20 +57,24 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             outcomes.not_evaluated(assembly.parts_field());
             continue;
         }
-        impossible(context, assembly, outcomes);
+        if asks == Asks::CannotPass {
+            impossible(context, assembly, outcomes);
+        }
         // What leaves rearward leaves as one rigid bar; what leaves spanward does so part by part.
         let rear: Vec<_> = leaving(assembly, Exit::Rear).collect();
         if !rear.is_empty() {
-            pass(context, assembly, rear, Exit::Rear, outcomes);
+            pass(context, assembly, rear, Exit::Rear, asks, outcomes);
         }
         for part in leaving(assembly, Exit::Span) {
-            pass(context, assembly, vec![part], Exit::Span, outcomes);
+            pass(context, assembly, vec![part], Exit::Span, asks, outcomes);
         }
         for part in coaxial(assembly, Permanence::Replaceable) {
             match part.part.exit {
                 None => outcomes.not_evaluated("part.exit"),
-                Some(Exit::StrippedInPlace) => stripped(context, assembly, part, outcomes),
-                Some(Exit::Rear | Exit::Span) => {}
+                Some(Exit::StrippedInPlace) if asks == Asks::CannotPass => {
+                    stripped(context, assembly, part, outcomes);
+                }
+                Some(_) => {}
             }
         }
         if coaxial(assembly, Permanence::Replaceable).next().is_none() {
@@ -66,7 +84,72 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             }
         }
     }
-    duct::check(context, outcomes);
+    duct::check(context, asks, outcomes);
+}
+
+/// Why one of the two rules leaves a way out to the other.
+const OTHER_RULE: &str =
+    "it is told as a clash at nominal, or as one at worst tolerance, and not as both";
+
+/// Which rule tells what does not keep its gap.
+fn asks_of(clash: bool, nominal_gap_mm: f64) -> Asks {
+    match clash && nominal_gap_mm >= -CONTACT_MM {
+        true => Asks::ToleranceEatsGap,
+        false => Asks::CannotPass,
+    }
+}
+
+impl Asks {
+    const fn id(self) -> &'static str {
+        match self {
+            Self::CannotPass => RULE.id,
+            Self::ToleranceEatsGap => super::tolerance_eats_gap::RULE.id,
+        }
+    }
+}
+
+/// Where tolerances are not stated: a clash with those that the rulebook assumes instead.
+fn assumed(
+    context: &Context<'_>,
+    assembly: &Assembly<'_>,
+    passing: &Passing<'_>,
+    pinch: &Pinch,
+) -> Option<Finding> {
+    let (body, bore) = (passing.leaving[pinch.body], passing.staying[pinch.bore]);
+    if !states_shape(context, assembly, body) && !states_shape(context, assembly, bore) {
+        return None;
+    }
+    let (leaves, stays) = (body.part.as_ref(), bore.part.as_ref());
+    let limits = super::tolerance_eats_gap::ASSUMED.map(|key| (key, context.limit(key)));
+    let [tolerance_mm, ovality_mm, seam_mm] = limits.map(|(_, limit)| limit.value);
+    let taken_mm = [leaves, stays].map(|part| {
+        let tolerance_mm = if part.tolerance_mm.is_none() { tolerance_mm } else { 0.0 };
+        let ovality_mm = if part.ovality_mm.is_none() { ovality_mm } else { 0.0 };
+        tolerance_mm + ovality_mm / 2.0
+    });
+    let seam_mm = if stays.seam_mm.is_none() { seam_mm } else { 0.0 };
+    let gap_mm = pinch.gap_mm - (taken_mm[0] + taken_mm[1] + seam_mm) / 2.0;
+    let is_assumed = gap_mm < pinch.gap_mm;
+    if !is_assumed || gap_mm >= -CONTACT_MM {
+        return None;
+    }
+    let mut finding = Finding::new(
+        Asks::ToleranceEatsGap.id(),
+        Kind::Margin,
+        body.route.clone(),
+        "{part} clears {bore} by {nominal_gap_mm} all round at nominal; not all tolerances are stated, and with those \
+         that are assumed in their place the two overlap by {overlap_mm}",
+    )
+    .related(bore.route.clone(), "{bore} stays, and must be passed at {at_mm} on the axis")
+    .help("State tolerance, ovality and seam of both; the assumed ones are no one's promise")
+    .fact(Fact::computed("overlap_mm", -gap_mm, 2));
+    for fact in facts(pinch, assembly.axis, &call(leaves), &call(stays)) {
+        finding = finding.fact(fact);
+    }
+    for (key, limit) in limits {
+        finding = finding.fact(limit.fact(key, 1));
+    }
+    Some(finding)
 }
 
 /// The parts of this permanence that lie round the axis; a tube for filling or venting crosses it.
@@ -198,6 +281,7 @@ fn pass(
     assembly: &Assembly<'_>,
     leaving: Vec<&ResolvedPart<'_>>,
     exit: Exit,
+    asks: Asks,
     outcomes: &mut Outcomes,
 ) {
     let passing = Passing::of(assembly, leaving, exit);
@@ -221,6 +305,19 @@ fn pass(
     let Ok(passage) = allowance_split(&pinch, limit.value) else {
         return outcomes.not_evaluated("part.rear_outer_mm");
     };
+    let clash = matches!(passage, Passage::Clash { .. });
+    if !clash && let Some(finding) = assumed(context, assembly, &passing, &pinch) {
+        match asks {
+            Asks::ToleranceEatsGap => return outcomes.found(finding),
+            Asks::CannotPass if matches!(passage, Passage::Short { .. }) => {
+                return outcomes.not_applicable(OTHER_RULE);
+            }
+            Asks::CannotPass => {}
+        }
+    }
+    if asks != asks_of(clash, pinch.nominal_gap_mm) && !matches!(passage, Passage::Clear { .. }) {
+        return outcomes.not_applicable(OTHER_RULE);
+    }
     let (kind, message) = match passage {
         Passage::Clear { .. } => {
             // What passes without an unstated tolerance is not shown to pass with it.
@@ -233,8 +330,16 @@ fn pass(
         }
         Passage::Clash { .. } => (
             Kind::Physical,
-            "{part} cannot be drawn out: at worst tolerance it is {worst_outer_mm} wide where {bore} \
-             leaves {worst_bore_mm}",
+            match asks {
+                Asks::CannotPass => {
+                    "{part} cannot be drawn out: at worst tolerance it is {worst_outer_mm} wide where {bore} \
+                     leaves {worst_bore_mm}"
+                }
+                Asks::ToleranceEatsGap => {
+                    "the tolerances eat the gap of {part}: it clears {bore} by {nominal_gap_mm} all round at nominal, \
+                     but at worst it is {worst_outer_mm} wide where {bore} leaves {worst_bore_mm}"
+                }
+            },
         ),
         Passage::Short { .. } => (
             Kind::Margin,
@@ -255,7 +360,7 @@ fn pass(
         false => (bore, body, leaves, inner_field(assembly, &bore.part, &pinch)),
     };
     let short_mm = (limit.value - pinch.gap_mm) * 2.0;
-    let mut finding = Finding::new(RULE.id, kind, context.value_of(&place.route, field), message)
+    let mut finding = Finding::new(asks.id(), kind, context.value_of(&place.route, field), message)
         .related(other.route.clone(), text)
         .help(
             "Let {part} be smaller or {bore} wider by {short_mm} on diameter, or let it leave another \

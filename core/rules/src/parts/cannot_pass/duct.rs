@@ -9,7 +9,7 @@ use restrand_model::resolve::form_at;
 use restrand_model::route::Route;
 use restrand_model::schedule::{Deviator, Duct, Form, FormKind, Part, Permanence, Role, Status};
 
-use super::{GAP, RULE};
+use super::{Asks, GAP, OTHER_RULE, asks_of};
 use crate::assembly::call;
 use crate::context::{Context, Found};
 
@@ -23,21 +23,30 @@ struct Pair<'a> {
     count: u32,
 }
 
+/// What a rule says of a duct in a form.
+enum Judged {
+    Pass,
+    OtherRule,
+    Found(Box<Finding>),
+}
+
 /// What leaves the duct least room in a form, with what is stated.
 struct Narrowest {
     name: String,
     route: Route,
+    nominal_mm: f64,
     worst_mm: f64,
     /// The first field that takes from the bore and is not stated.
     unstated: Option<&'static str>,
 }
 
 /// Draws the duct of each tendon through its forms; what is wrong between a duct and a form is said once.
-pub(super) fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+pub(super) fn check(context: &Context<'_>, asks: Asks, outcomes: &mut Outcomes) {
     for pair in pairs(context) {
-        match judge(context, &pair) {
-            Ok(None) => outcomes.pass(),
-            Ok(Some(finding)) => outcomes.found(finding),
+        match judge(context, &pair, asks) {
+            Ok(Judged::Pass) => outcomes.pass(),
+            Ok(Judged::OtherRule) => outcomes.not_applicable(OTHER_RULE),
+            Ok(Judged::Found(finding)) => outcomes.found(*finding),
             Err(field) => outcomes.not_evaluated(field),
         }
     }
@@ -71,7 +80,7 @@ fn pairs<'a>(context: &Context<'a>) -> Vec<Pair<'a>> {
 }
 
 /// Whether the duct leaves the form; an error is the field without which that is not known.
-fn judge(context: &Context<'_>, pair: &Pair<'_>) -> Result<Option<Finding>, &'static str> {
+fn judge(context: &Context<'_>, pair: &Pair<'_>, asks: Asks) -> Result<Judged, &'static str> {
     let duct = pair.duct.record;
     let outer_mm = worst_outer_mm(
         duct.outer_mm.ok_or("duct.outer_mm")?,
@@ -85,11 +94,24 @@ fn judge(context: &Context<'_>, pair: &Pair<'_>) -> Result<Option<Finding>, &'st
     };
     let limit = context.limit(GAP);
     let gap_mm = (narrowest.worst_mm - outer_mm) / 2.0;
-    let (kind, message) = if gap_mm < -CONTACT_MM {
+    let nominal_gap_mm = (narrowest.nominal_mm - duct.outer_mm.unwrap_or(outer_mm)) / 2.0;
+    let clash = gap_mm < -CONTACT_MM;
+    if gap_mm < limit.value - CONTACT_MM && asks != asks_of(clash, nominal_gap_mm) {
+        return Ok(Judged::OtherRule);
+    }
+    let (kind, message) = if clash {
         (
             Kind::Physical,
-            "duct {duct} cannot be drawn through {form}: at worst tolerance it is {worst_outer_mm} wide where \
-             {bore} leaves {worst_bore_mm}",
+            match asks {
+                Asks::CannotPass => {
+                    "duct {duct} cannot be drawn through {form}: at worst tolerance it is {worst_outer_mm} wide where \
+                     {bore} leaves {worst_bore_mm}"
+                }
+                Asks::ToleranceEatsGap => {
+                    "the tolerances eat the gap of duct {duct} in {form}: it clears {bore} by {nominal_gap_mm} all round \
+                     at nominal, but at worst it is {worst_outer_mm} wide where {bore} leaves {worst_bore_mm}"
+                }
+            },
         )
     } else if gap_mm < limit.value - CONTACT_MM {
         (
@@ -107,11 +129,11 @@ fn judge(context: &Context<'_>, pair: &Pair<'_>) -> Result<Option<Finding>, &'st
         let is_bent = pair.form.record.kind == Some(FormKind::BentPipe);
         return match unknown.or(unstated).or(is_bent.then_some("form.kind")) {
             Some(field) => Err(field),
-            None => Ok(None),
+            None => Ok(Judged::Pass),
         };
     };
     let name = |id: Option<&str>| id.unwrap_or("without a name").to_owned();
-    let finding = Finding::new(RULE.id, kind, pair.route.field("form"), message)
+    let finding = Finding::new(asks.id(), kind, pair.route.field("form"), message)
         .help("Let the duct be smaller or the form wider by {short_mm} on diameter")
         .fact(Fact::text("duct", name(duct.id.as_deref())))
         .fact(Fact::text("form", format!("form {}", name(pair.form.record.id.as_deref()))))
@@ -119,6 +141,7 @@ fn judge(context: &Context<'_>, pair: &Pair<'_>) -> Result<Option<Finding>, &'st
         .fact(Fact::computed("worst_outer_mm", outer_mm, 2))
         .fact(Fact::computed("worst_bore_mm", narrowest.worst_mm.max(0.0), 2))
         .fact(Fact::computed("gap_mm", gap_mm, 2))
+        .fact(Fact::computed("nominal_gap_mm", nominal_gap_mm, 2))
         .fact(Fact::computed("short_mm", (limit.value - gap_mm) * 2.0, 1))
         .fact(Fact::computed("deviators", f64::from(pair.count), 0))
         .fact(limit.fact(GAP, 1))
@@ -127,7 +150,7 @@ fn judge(context: &Context<'_>, pair: &Pair<'_>) -> Result<Option<Finding>, &'st
             context.value_of(&pair.duct.route, "outer_mm"),
             "the duct's diameter; it meets this form at deviators: {deviators}",
         );
-    Ok(Some(finding))
+    Ok(Judged::Found(Box::new(finding)))
 }
 
 /// The narrowest of the form's throat and its permanent parts, and a field without which one is not known.
@@ -147,6 +170,7 @@ fn narrowest(context: &Context<'_>, pair: &Pair<'_>) -> (Option<Narrowest>, Opti
             Some((worst_mm, unstated)) => candidates.push(Narrowest {
                 name: "the throat".to_owned(),
                 route: route.field("throat_mm"),
+                nominal_mm: throat_mm,
                 worst_mm,
                 unstated,
             }),
@@ -163,16 +187,18 @@ fn narrowest(context: &Context<'_>, pair: &Pair<'_>) -> (Option<Narrowest>, Opti
             (part.ovality_mm, "part.ovality_mm"),
             (part.seam_mm, "part.seam_mm"),
         ];
-        match least_inner(part).map(|inner_mm| bore(inner_mm, stated)) {
-            Ok(Some((worst_mm, unstated))) => {
+        let least = least_inner(part).map(|inner_mm| (inner_mm, bore(inner_mm, stated)));
+        match least {
+            Ok((nominal_mm, Some((worst_mm, unstated)))) => {
                 candidates.push(Narrowest {
                     name: call(part),
                     route: resolved.route,
+                    nominal_mm,
                     worst_mm,
                     unstated,
                 });
             }
-            Ok(None) => unknown = Some("part.rear_inner_mm"),
+            Ok((_, None)) => unknown = Some("part.rear_inner_mm"),
             Err(field) => unknown = Some(field),
         }
     }
