@@ -87,7 +87,8 @@ fn gives(
         let given_mm = behind_mm.ok_or("bay.from_m")?;
         sides.push(Side { field: "behind_mm", word: "behind", stated_mm, given_mm });
     }
-    let run_m = space.behind_mm.or(behind_mm).unwrap_or(0.0) / 1000.0;
+    // Where nobody says how far back the room reaches, only the place of the plate counts.
+    let run_m = space.behind_mm.unwrap_or(0.0) / 1000.0;
     beside(bay, end.name, leg, point, run_m, space, &mut sides);
     match sides.is_empty() {
         true => Err("removal_space.behind_mm"),
