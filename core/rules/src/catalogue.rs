@@ -104,6 +104,7 @@ pub static CATALOGUE: &[&Rule] = &[
     &stressing::end_role_conflict::RULE,
     &stressing::target_missing::RULE,
     &anchorage::ledge_short::RULE,
+    &anchorage::dead_end_embedded::RULE,
     &anchorage::edge_distance::RULE,
     &anchorage::straight_too_short::RULE,
     &anchorage::not_square::RULE,
