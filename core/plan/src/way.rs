@@ -1,7 +1,7 @@
 //! Ways in and out: the openings that something passes, and what each leaves.
 
 use restrand_finding::Fact;
-use restrand_model::schedule::OpeningPlane;
+use restrand_model::schedule::{EndName, OpeningPlane};
 use restrand_rules::EndAt;
 use restrand_rules::ways::{Body, Ways, longest_fed_mm};
 
@@ -15,7 +15,12 @@ fn bay_behind(known: &Known<'_>, ways: &Ways<'_>, end: &EndAt<'_>) -> Result<usi
     }
     let place = end.end.place.as_ref().ok_or("end.place")?;
     let face = end.end.face.ok_or("end.face")?;
-    ways.bay_at(place.key(), face).ok_or("schedule.bays")
+    let point = match end.name {
+        EndName::A => known.tendon.points.first(),
+        EndName::B => known.tendon.points.last(),
+    };
+    let lateral_m = point.and_then(|point| point.lateral_m);
+    ways.bay_at(place.key(), face, lateral_m)?.ok_or("schedule.bays")
 }
 
 const COLUMNS: [Column; 4] = [
