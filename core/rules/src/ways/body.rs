@@ -85,18 +85,20 @@ impl Body {
                 })
             }
             OpeningPlane::Floor | OpeningPlane::Roof => {
-                let fit = box_through_floor(self.size_mm, &self.attitudes, &shape)
-                    .map_err(|_| "opening.width_mm")?;
-                let across_mm = if fit.passes { fit.spare_mm.max(0.0) } else { fit.spare_mm };
                 // Through a roof nothing has to be hung below its sling in the room.
                 let head_mm = match opening.plane {
                     Some(OpeningPlane::Floor) => headroom_mm(ways, door, opening),
                     _ => None,
                 };
-                Ok(match head_mm {
-                    Some(head_mm) => across_mm.min(head_mm - fit.headroom_mm),
-                    None => across_mm,
-                })
+                let mut best_mm = f64::NEG_INFINITY;
+                for attitude in &self.attitudes {
+                    let fit = box_through_floor(self.size_mm, &[*attitude], &shape)
+                        .map_err(|_| "opening.width_mm")?;
+                    let across_mm = if fit.passes { fit.spare_mm.max(0.0) } else { fit.spare_mm };
+                    let above_mm = head_mm.map_or(f64::INFINITY, |mm| mm - fit.headroom_mm);
+                    best_mm = best_mm.max(across_mm.min(above_mm));
+                }
+                Ok(best_mm)
             }
         }
     }
@@ -108,8 +110,7 @@ fn headroom_mm(ways: &Ways<'_>, door: &Door, opening: &Opening) -> Option<f64> {
         Room::Bay(bay) => Some(*bay),
         Room::Outside => None,
     })?;
-    let stated = [ways.bays[bay].height_mm, opening.clear_before_mm];
-    stated.into_iter().flatten().reduce(f64::min)
+    ways.bays[bay].height_mm.or(opening.clear_before_mm)
 }
 
 /// The clear shape of an opening.

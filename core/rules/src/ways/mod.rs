@@ -115,6 +115,13 @@ impl<'a> Ways<'a> {
         }
         let mut at_place: HashMap<&str, [Vec<usize>; 2]> = HashMap::new();
         for (position, bay) in schedule.bays.iter().enumerate() {
+            // A second one of a name is told as such; references go to the first.
+            let is_second = bay.id.as_deref().and_then(|id| context.position("bays", id))
+                != Some(position)
+                && bay.id.is_some();
+            if is_second {
+                continue;
+            }
             for (side, place) in [&bay.from_place, &bay.to_place].into_iter().enumerate() {
                 if let Some(place) = place {
                     at_place.entry(place.key()).or_default()[side].push(position);
