@@ -4,12 +4,12 @@ use std::collections::BTreeMap;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::route::Route;
-use restrand_model::schedule::{FaceName, Status};
+use restrand_model::schedule::Status;
 
-use super::{named, ways_or_said};
+use super::{bays_beside, named, ways_or_said};
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
-use crate::ways::{Ways, longest_fed_mm};
+use crate::ways::{Ways, extent_m, longest_fed_mm};
 
 pub(crate) const RULE: Rule = Rule {
     id: "access/piece-does-not-pass",
@@ -48,7 +48,17 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
         };
         #[expect(clippy::cast_possible_truncation, reason = "lengths of pieces are small")]
         let key = |mm: f64| (mm * 100.0).round() as i64;
-        for bay in bays_along(&ways, &at) {
+        let bays = match bays_along(context, &ways, &at) {
+            Ok(bays) => bays,
+            Err(field) => {
+                outcomes.not_evaluated(field);
+                continue;
+            }
+        };
+        if bays.is_empty() {
+            outcomes.not_evaluated("schedule.bays");
+        }
+        for bay in bays {
             pieces.entry((bay, key(length_mm), key(outer_mm))).or_default().push(TendonAt {
                 tendon: at.tendon,
                 route: at.route.clone(),
@@ -62,37 +72,46 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
         let (length_mm, outer_mm) = (length as f64 / 100.0, outer as f64 / 100.0);
         let spare = |door: &crate::ways::Door| {
             longest_fed_mm(context, &ways, door, outer_mm)
-                .ok()
                 .map(|longest| longest.unwrap_or(0.0) - length_mm)
         };
-        let reached = ways.widest(spare);
-        match reached[bay] {
-            Some(reach) if reach.spare_mm >= 0.0 => outcomes.pass(),
-            Some(reach) => {
+        match ways.best(bay, spare) {
+            Ok(Some(reach)) if reach.spare_mm >= 0.0 => outcomes.pass(),
+            Err(field) => outcomes.not_evaluated(field),
+            Ok(Some(reach)) => {
                 let opening = ways.doors[reach.binds].opening;
                 if told.insert((opening, length), ()).is_none() {
                     let longest_mm = length_mm + reach.spare_mm;
                     outcomes.found(stuck(&ways, opening, bay, length_mm, longest_mm, &tendons));
                 }
             }
-            None => outcomes.not_evaluated("schedule.openings"),
+            // That no way leads there is told by the rule on ways.
+            Ok(None) => outcomes.not_evaluated("schedule.openings"),
         }
     }
 }
 
-/// The bays beside the deviators of a tendon and, as far as these say nothing, along its free length.
-fn bays_along(ways: &Ways<'_>, at: &TendonAt<'_>) -> Vec<usize> {
-    let mut bays: Vec<usize> = at
-        .tendon
-        .deviators
-        .iter()
-        .filter_map(|deviator| deviator.place.as_ref())
-        .flat_map(|place| [FaceName::Down, FaceName::Up].map(|face| ways.bay_at(place.key(), face)))
-        .flatten()
-        .collect();
+/// The bays beside the deviators of a tendon, and those in which its free length lies.
+fn bays_along(
+    context: &Context<'_>,
+    ways: &Ways<'_>,
+    at: &TendonAt<'_>,
+) -> Result<Vec<usize>, &'static str> {
+    let mut bays = Vec::new();
+    for place in at.tendon.deviators.iter().filter_map(|deviator| deviator.place.as_ref()) {
+        bays.extend(bays_beside(ways, at, place.key())?.into_iter().flatten());
+    }
+    if bays.is_empty() {
+        let stations = at.tendon.points.iter().filter_map(|point| point.station_m);
+        let (from_m, to_m) = stations
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(from, to), at| (from.min(at), to.max(at)));
+        bays.extend(ways.bays.iter().enumerate().filter_map(|(index, bay)| {
+            let [Some(begin_m), Some(end_m)] = extent_m(context, bay) else { return None };
+            (begin_m >= from_m && end_m <= to_m).then_some(index)
+        }));
+    }
     bays.sort_unstable();
     bays.dedup();
-    bays
+    Ok(bays)
 }
 
 fn stuck(
