@@ -46,6 +46,7 @@ pub static CATALOGUE: &[&Rule] = &[
     &filler::time_to_fill::RULE,
     &parts::permanence_missing::RULE,
     &parts::permanence_unexpected::RULE,
+    &parts::role_missing::RULE,
     &parts::bonded_inaccessibly::RULE,
     &parts::breakout_needed::RULE,
     &parts::cannot_pass::RULE,
