@@ -10,7 +10,7 @@ use restrand_model::schema;
 use restrand_workbook::Workbook;
 
 use crate::output::written;
-use crate::{demo, fault, header};
+use crate::{books, demo, fault, header};
 
 /// A file that is generated.
 #[derive(Debug)]
@@ -33,6 +33,9 @@ pub enum GenerateError {
     /// The schema cannot be written as text.
     #[error("the schema cannot be written: {0}")]
     Schema(#[from] serde_json::Error),
+    /// The page on other rulebooks cannot be made.
+    #[error(transparent)]
+    Books(#[from] books::PageError),
     /// The C header cannot be made.
     #[error(transparent)]
     Header(#[from] header::HeaderError),
@@ -61,14 +64,17 @@ pub fn files() -> Result<Vec<File>, GenerateError> {
     let (si, us) = (demo::bridge(), demo::us_edition());
     let faulty = fault::workbook()?;
     let list = list_of_faults(&faulty)?;
+    let (clean, document) = (written(&Json, &si)?, fault::document()?);
+    let under = books::page(&clean, &document)?;
     let file = |path, bytes| File { path, bytes };
     Ok(vec![
         file("fixtures/demo/quillmere.xlsx", written(&Workbook, &si)?),
-        file("fixtures/demo/quillmere.json", written(&Json, &si)?),
+        file("fixtures/demo/quillmere.json", clean),
         file("fixtures/demo/quillmere-us.xlsx", written(&Workbook, &us)?),
         file("fixtures/demo/quillmere-us.json", written(&Json, &us)?),
         file("fixtures/demo/quillmere-faulty.xlsx", faulty),
-        file("fixtures/demo/quillmere-faulty.json", fault::document()?),
+        file("fixtures/demo/quillmere-faulty.json", document),
+        file("fixtures/demo/other-rulebooks.md", under.into_bytes()),
         file("fixtures/demo/quillmere-faulty.md", list.into_bytes()),
         file("fixtures/template/worked.json", written(&Json, &demo::worked(si))?),
         file("fixtures/template/worked-us.json", written(&Json, &demo::worked(us))?),

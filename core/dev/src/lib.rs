@@ -3,6 +3,7 @@
 //! Nothing depends on this crate; it may know everything else.
 
 pub mod bench;
+pub mod books;
 pub mod demo;
 pub mod fault;
 pub mod generate;

@@ -145,7 +145,9 @@ fn bound(known: &Known<'_>) -> Option<(f64, Line)> {
                     2,
                 )),
             ));
-        } else if let Some(most_kg) = known.project().and_then(|project| project.hand_carry_kg) {
+        } else if bounds.is_empty()
+            && let Some(most_kg) = known.project().and_then(|project| project.hand_carry_kg)
+        {
             let line = Line::from("people carry {hand_carry_kg}, at {mass_kg_per_m}");
             bounds.push((
                 most_kg / per_m,
@@ -189,7 +191,7 @@ fn planned(
 ) -> Result<Vec<PlannedCut>, &'static str> {
     let mut free: Vec<[f64; 2]> = Vec::new();
     let mut from_m = stubs_along_m[0];
-    for held in held {
+    for held in held.iter().filter(|held| !held.is_end) {
         free.push([from_m, held.along_m[0] - clear_m]);
         from_m = held.along_m[1] + clear_m;
     }
@@ -267,7 +269,7 @@ fn outs(cuts: &[PlannedCut], held: &[Held]) -> Vec<Out> {
     at.dedup_by(|one, other| (*one - *other).abs() < ONE_CUT_M);
     at.windows(2)
         .map(|pair| {
-            let inside = held.iter().find(|held| {
+            let inside = held.iter().filter(|held| !held.is_end).find(|held| {
                 let middle_m = f64::midpoint(held.along_m[0], held.along_m[1]);
                 (pair[0]..=pair[1]).contains(&middle_m)
             });

@@ -24,14 +24,16 @@ pub fn plan(context: &Context<'_>, at: &TendonAt<'_>) -> Plan {
         plan.not_for = Some("the tendon is out already");
         return plan;
     }
-    if at.tendon.status.is_some_and(|status| status != Status::InUse) {
-        plan.not_for = Some("no tendon is in place: only what brings one in applies");
+    let is_in_place = at.tendon.status.is_none_or(|status| status == Status::InUse);
+    if !is_in_place {
+        plan.not_for = Some("no tendon is in place: only the steps that bring one in are shown");
     } else if at.stays() {
         plan.not_for = Some("the schedule says that the tendon need not be replaceable");
         return plan;
     }
     let tendon = tendon::Known::of(context, at);
-    for (id, write) in steps::ALL {
+    let steps = steps::ALL.iter().filter(|(id, _)| is_in_place || *id >= StepId::Gauging);
+    for (id, write) in steps {
         let mut step = Step::new(*id);
         write(&tendon, &mut step, &mut plan.blocked);
         for hole in step.holes.clone() {

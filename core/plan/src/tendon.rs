@@ -73,6 +73,16 @@ impl<'a> Known<'a> {
         self.ends.iter().find(|end| end.name == name)
     }
 
+    /// The tendon that comes in: under its own target, or, only where none is stated, under the first force.
+    pub(crate) fn to_come(&self) -> Result<&Stressed, &&'static str> {
+        let is_stated =
+            self.replacement().is_some_and(|replacement| replacement.target_force_kn.is_some());
+        match is_stated {
+            true => self.renewed.as_ref(),
+            false => self.stressed.as_ref(),
+        }
+    }
+
     /// How people call an end: by its place where it has one.
     pub(crate) fn call(end: &EndAt<'_>) -> String {
         match &end.end.place {

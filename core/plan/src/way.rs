@@ -1,7 +1,7 @@
 //! Ways in and out: the openings that something passes, and what each leaves.
 
 use restrand_finding::Fact;
-use restrand_model::schedule::OpeningPlane;
+use restrand_model::schedule::{EndName, OpeningPlane};
 use restrand_rules::EndAt;
 use restrand_rules::ways::{Body, Ways, longest_fed_mm};
 
@@ -15,7 +15,12 @@ fn bay_behind(known: &Known<'_>, ways: &Ways<'_>, end: &EndAt<'_>) -> Result<usi
     }
     let place = end.end.place.as_ref().ok_or("end.place")?;
     let face = end.end.face.ok_or("end.face")?;
-    ways.bay_at(place.key(), face).ok_or("schedule.bays")
+    let point = match end.name {
+        EndName::A => known.tendon.points.first(),
+        EndName::B => known.tendon.points.last(),
+    };
+    let lateral_m = point.and_then(|point| point.lateral_m);
+    ways.bay_at(place.key(), face, lateral_m)?.ok_or("schedule.bays")
 }
 
 const COLUMNS: [Column; 4] = [
@@ -89,20 +94,17 @@ pub(crate) fn of_jack(
         columns: COLUMNS.to_vec(),
         rows: rows.collect(),
     });
-    for opening in chain {
-        let below = ways.openings[opening].below.as_deref();
-        if let (Some(OpeningPlane::Floor), Some(below)) = (ways.openings[opening].plane, below) {
-            step.beware(
-                Line::from("Under opening {opening} lies: {below}")
-                    .with(Fact::text("opening", ways.call(opening)))
-                    .with(Fact::text("below", below)),
-            );
-        }
-    }
+    beware_below(&ways, &chain, step);
 }
 
-/// The way out of the longest piece, from the bay in which it lies.
-pub(crate) fn of_piece(known: &Known<'_>, bay: &str, length_mm: f64, step: &mut Step) {
+/// The way out of the longest piece of a bay, from the bay in which it lies.
+pub(crate) fn of_piece(
+    known: &Known<'_>,
+    bay: &str,
+    length_mm: f64,
+    step: &mut Step,
+    blocked: &mut Vec<Blocked>,
+) {
     let ways = Ways::of(known.context);
     let outer = known
         .context
@@ -119,15 +121,40 @@ pub(crate) fn of_piece(known: &Known<'_>, bay: &str, length_mm: f64, step: &mut 
         step.lacks("schedule.openings", Some(bay.to_owned()), "the way out of a piece");
         return;
     };
-    let mut chain: Vec<String> =
-        ways.chain(&reached, at).into_iter().map(|opening| ways.call(opening)).collect();
+    let mut chain = ways.chain(&reached, at);
     chain.reverse();
-    step.say(
-        Line::from("The longest piece, {piece_mm}, lies in {bay} and leaves by {way}; the way takes pieces of up to {longest_mm}, and {opening} binds")
-            .with(Fact::computed("piece_mm", length_mm, 0))
+    let opening = ways.doors[reach.binds].opening;
+    let names: Vec<String> = chain.iter().map(|opening| ways.call(*opening)).collect();
+    let facts = |line: Line| {
+        line.with(Fact::computed("piece_mm", length_mm, 0))
             .with(Fact::text("bay", bay))
-            .with(Fact::text("way", chain.join(", then ")))
-            .with(Fact::text("opening", ways.call(ways.doors[reach.binds].opening)))
-            .with(Fact::computed("longest_mm", reach.spare_mm, 0)),
-    );
+            .with(Fact::text("way", names.join(", then ")))
+            .with(Fact::text("opening", ways.call(opening)))
+            .with(Fact::computed("longest_mm", reach.spare_mm, 0))
+    };
+    if reach.spare_mm < length_mm {
+        blocked.push(Blocked {
+            step: step.id,
+            constraint: facts(Line::from("the longest piece in {bay}, {piece_mm}, does not get out through opening {opening}: at most {longest_mm} do")),
+            remedy: facts(Line::from("cut pieces of {longest_mm} at most there, or list another way")),
+            place: restrand_model::route::Route::to("openings", opening),
+        });
+        return;
+    }
+    step.say(facts(Line::from("Pieces from {bay}, up to {piece_mm}, leave by {way}; the way takes {longest_mm}, and {opening} binds")));
+    beware_below(&ways, &chain, step);
+}
+
+/// What lies under the floor openings of a way.
+fn beware_below(ways: &Ways<'_>, chain: &[usize], step: &mut Step) {
+    for opening in chain {
+        let below = ways.openings[*opening].below.as_deref();
+        if let (Some(OpeningPlane::Floor), Some(below)) = (ways.openings[*opening].plane, below) {
+            step.beware(
+                Line::from("Under opening {opening} lies: {below}")
+                    .with(Fact::text("opening", ways.call(*opening)))
+                    .with(Fact::text("below", below)),
+            );
+        }
+    }
 }

@@ -9,7 +9,7 @@ use crate::way;
 
 pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let Some(renewed) = step.known(
-        known.renewed.as_ref().or(known.stressed.as_ref()).map_err(|field| *field),
+        known.to_come().map_err(|field| *field),
         None,
         "which ends are stressed, and the jack's room",
     ) else {
@@ -75,6 +75,7 @@ struct Room {
     stressing_mm: f64,
     taking_off_mm: f64,
     need_mm: f64,
+    hand_mm: f64,
     binds: &'static str,
 }
 
@@ -94,7 +95,7 @@ impl Room {
             .into_iter()
             .reduce(|most, one| if one.0 > most.0 { one } else { most })
             .unwrap_or(cases[0]);
-        Ok(Self { threading_mm, stressing_mm, taking_off_mm, need_mm, binds })
+        Ok(Self { threading_mm, stressing_mm, taking_off_mm, need_mm, hand_mm, binds })
     }
 }
 
@@ -115,18 +116,28 @@ fn room(
         Cell::from(behind_mm),
         Cell::from(room.binds),
     ]);
-    match behind_mm {
-        Some(behind_mm) if behind_mm < room.need_mm => blocked.push(Blocked {
+    let Some(behind_mm) = behind_mm else {
+        return step.lacks(
+            "removal_space.behind_mm",
+            Some(call.to_owned()),
+            "whether the jack has room",
+        );
+    };
+    let facts = |line: Line| {
+        line.with(Fact::computed("need_mm", room.need_mm, 0))
+            .with(Fact::text("end", call))
+            .with(Fact::given("behind_mm", behind_mm, 0))
+            .with(Fact::computed("hand_mm", room.hand_mm, 0))
+            .with(Fact::computed("more_mm", room.need_mm - behind_mm, 0))
+    };
+    if behind_mm < room.need_mm - room.hand_mm {
+        blocked.push(Blocked {
             step: step.id,
-            constraint: Line::from("the jack needs {need_mm} behind the bearing plate at {end}, and there are {behind_mm}")
-                .with(Fact::computed("need_mm", room.need_mm, 0))
-                .with(Fact::text("end", call))
-                .with(Fact::given("behind_mm", behind_mm, 0)),
-            remedy: Line::from("{more_mm} more room, another jack that is listed for the anchorage, or stressing from the other end")
-                .with(Fact::computed("more_mm", room.need_mm - behind_mm, 0)),
+            constraint: facts(Line::from("the jack needs {need_mm} behind the bearing plate at {end}, {hand_mm} of it for hands and hoses, and there are {behind_mm}")),
+            remedy: facts(Line::from("{more_mm} more room, another jack that is listed for the anchorage, or stressing from the other end")),
             place: end.route.field("removal_space").field("behind_mm"),
-        }),
-        Some(_) => {}
-        None => step.lacks("removal_space.behind_mm", Some(call.to_owned()), "whether the jack has room"),
+        });
+    } else if behind_mm < room.need_mm {
+        step.beware(facts(Line::from("At {end} the jack itself has room, but less than {hand_mm} is left for hands and hoses: {more_mm} are short")));
     }
 }

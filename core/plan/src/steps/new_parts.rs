@@ -44,18 +44,24 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
                 (part.exit, length_mm, behind_mm, margin_mm)
                 && length_mm + margin_mm > behind_mm
             {
-                blocked.push(Blocked {
-                    step: step.id,
-                    constraint: Line::from("the new {part} of {end} is {length_mm} long, and with {margin_mm} to spare does not go into the {behind_mm} behind the bearing plate")
-                        .with(Fact::text("part", name.as_str()))
+                let facts = |line: Line| {
+                    line.with(Fact::text("part", name.as_str()))
                         .with(Fact::text("end", call.as_str()))
                         .with(Fact::computed("length_mm", length_mm, 0))
                         .with(Fact::given("margin_mm", margin_mm, 0))
-                        .with(Fact::given("behind_mm", behind_mm, 0)),
-                    remedy: Line::from("{more_mm} more room behind the bearing plate, or the part in lengths that are joined where they can be looked at; ask the anchorage's supplier")
-                        .with(Fact::computed("more_mm", length_mm + margin_mm - behind_mm, 0)),
-                    place: end.route.field("removal_space").field("behind_mm"),
-                });
+                        .with(Fact::given("behind_mm", behind_mm, 0))
+                        .with(Fact::computed("more_mm", length_mm + margin_mm - behind_mm, 0))
+                };
+                if length_mm > behind_mm {
+                    blocked.push(Blocked {
+                        step: step.id,
+                        constraint: facts(Line::from("the new {part} of {end} is {length_mm} long, and does not go into the {behind_mm} behind the bearing plate")),
+                        remedy: facts(Line::from("{more_mm} more room behind the bearing plate, or the part in lengths that are joined where they can be looked at; ask the anchorage's supplier")),
+                        place: end.route.field("removal_space").field("behind_mm"),
+                    });
+                } else {
+                    step.beware(facts(Line::from("The new {part} of {end}, {length_mm} long, has less than {margin_mm} to spare behind the bearing plate")));
+                }
             }
             rows.push(vec![
                 Cell::from(call.as_str()),

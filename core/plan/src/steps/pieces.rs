@@ -3,6 +3,7 @@
 use restrand_finding::Fact;
 use restrand_mechanics::removal::piece_mass_kg;
 use restrand_model::schedule::CutPlace;
+use restrand_rules::ways::extent_m;
 use restrand_rules::works::Along;
 
 use crate::cuts::{Between, CutPlan};
@@ -50,28 +51,37 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
         });
     }
     for misplaced in &plan.misplaced {
+        let facts = |line: Line| {
+            line.with(Fact::given("station_m", misplaced.cut.station_m, 2))
+                .with(Fact::text("place", misplaced.place.as_str()))
+                .with(Fact::computed("clear_mm", misplaced.clear_mm, 0))
+                .with(Fact::computed("instead_m", misplaced.instead_m, 3))
+        };
+        if misplaced.clear_mm >= 0.0 {
+            step.beware(facts(Line::from("The cut at station {station_m} is only {clear_mm} from {place}: at {instead_m} a saw has its room")));
+            continue;
+        }
         blocked.push(Blocked {
             step: step.id,
-            constraint: Line::from("the cut at station {station_m} lies in, or too near to, the concrete of {place}: {clear_mm} from its face")
-                .with(Fact::given("station_m", misplaced.cut.station_m, 2))
-                .with(Fact::text("place", misplaced.place.as_str()))
-                .with(Fact::computed("clear_mm", misplaced.clear_mm, 0)),
-            remedy: Line::from("cut at station {instead_m}").with(Fact::computed("instead_m", misplaced.instead_m, 3)),
+            constraint: facts(Line::from("the cut at station {station_m} lies inside {place}")),
+            remedy: facts(Line::from("cut at station {instead_m}")),
             place: misplaced.cut.stated.clone().unwrap_or_else(|| known.at.route.field("cuts")),
         });
     }
     step.tables.push(cuts(plan));
-    let longest = plan
-        .outs
-        .iter()
-        .filter(|out| out.between == Between::Piece)
-        .max_by(|one, other| one.length_m().total_cmp(&other.length_m()));
-    let lies_in = longest.and_then(|out| {
+    // The longest piece of each bay, in the order of the bays along the tendon.
+    let mut by_bay: Vec<(String, f64)> = Vec::new();
+    for out in plan.outs.iter().filter(|out| out.between == Between::Piece) {
         let [from_m, to_m] = out.along_m.map(|along_m| along.station_m(along_m));
-        Some((out.length_m() * 1000.0, bay(known, f64::midpoint(from_m, to_m))?))
-    });
-    if let Some((length_mm, bay)) = lies_in {
-        way::of_piece(known, &bay, length_mm, step);
+        let Some(bay) = bay(known, f64::midpoint(from_m, to_m)) else { continue };
+        let length_mm = out.length_m() * 1000.0;
+        match by_bay.iter_mut().find(|(known, _)| *known == bay) {
+            Some((_, longest_mm)) => *longest_mm = longest_mm.max(length_mm),
+            None => by_bay.push((bay, length_mm)),
+        }
+    }
+    for (bay, length_mm) in by_bay {
+        way::of_piece(known, &bay, length_mm, step, blocked);
     }
     let pieces = pieces(known, plan, along, step);
     step.tables.push(pieces);
@@ -151,7 +161,7 @@ fn pieces(known: &Known<'_>, plan: &CutPlan, along: &Along, step: &mut Step) -> 
 /// The bay in which a station lies.
 fn bay(known: &Known<'_>, station_m: f64) -> Option<String> {
     let bay = known.context.schedule.bays.iter().find(|bay| {
-        let (Some(from_m), Some(to_m)) = (bay.from_m, bay.to_m) else { return false };
+        let [Some(from_m), Some(to_m)] = extent_m(known.context, bay) else { return false };
         (from_m.min(to_m)..=from_m.max(to_m)).contains(&station_m)
     });
     bay.and_then(|bay| bay.id.as_deref()).map(str::to_owned)

@@ -7,10 +7,10 @@ use restrand_model::schedule::{CutPlace, Filler, Release};
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
 
-pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
-    method(known, step);
-    place(known, step);
-    energy(known, step);
+pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+    method(known, step, blocked);
+    place(known, step, blocked);
+    energy(known, step, blocked);
     order(known, step);
     step.hold("After each group of strands the clamps, the anchorages and the next readings are looked at before the next strand is touched");
     step.beware("The energy is that of a whole tendon without any bond: an upper bound, to which restraints and covers are laid out");
@@ -24,13 +24,24 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
     }
 }
 
-fn method(known: &Known<'_>, step: &mut Step) {
+fn method(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let stated = known.replacement().and_then(|own| own.release);
     let Some(release) = stated else {
         step.lacks("replacement.release", None, "how the force is taken out");
         return;
     };
-    step.rests_on(known.at.route.field("replacement").field("release"));
+    let route = known.at.route.field("replacement").field("release");
+    step.rests_on(route.clone());
+    let cannot_burn = matches!(known.tendon.filler, Some(Filler::CementGrout | Filler::None));
+    if release == Release::Heating && !cannot_burn {
+        blocked.push(Blocked {
+            step: step.id,
+            constraint: Line::from("strands are to be heated, but what fills the tendon burns, or may"),
+            remedy: Line::from("state another method of release: strand by strand behind restraints, or by a jack that can release"),
+            place: route,
+        });
+        return;
+    }
     step.say(match release {
         Release::StrandByStrandAtAnchorage => {
             "Strand by strand at the anchorage, behind a restraint that takes the cap's place"
@@ -47,7 +58,19 @@ fn method(known: &Known<'_>, step: &mut Step) {
     });
 }
 
-fn place(known: &Known<'_>, step: &mut Step) {
+/// Whether the force is taken out at an anchorage.
+pub(super) fn is_at_anchorage(known: &Known<'_>) -> bool {
+    matches!(
+        known.replacement().and_then(|own| own.release),
+        Some(Release::StrandByStrandAtAnchorage | Release::JackOff)
+    )
+}
+
+/// Where the release is made: at an end, or at the first cut in the free length.
+fn place(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+    if is_at_anchorage(known) {
+        return at_anchorage(known, step, blocked);
+    }
     let Some(plan) = step.known(
         known.cuts.as_ref().map_err(|field| *field),
         None,
@@ -72,7 +95,70 @@ fn place(known: &Known<'_>, step: &mut Step) {
     debug_assert_eq!(cut.purpose, CutPlace::Release);
 }
 
-fn energy(known: &Known<'_>, step: &mut Step) {
+/// The end at which it is released, with what takes the cap's place there.
+fn at_anchorage(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+    let released: Vec<_> =
+        known.ends.iter().filter(|end| end.end.released_here == Some(true)).collect();
+    if released.is_empty() {
+        return step.lacks(
+            "end.released_here",
+            None,
+            "at which end it is released, and what holds there",
+        );
+    }
+    let by_jack = known.replacement().and_then(|own| own.release) == Some(Release::JackOff);
+    for end in released {
+        let call = Known::call(end);
+        step.say(
+            Line::from("The release is made at {end}: the cap there comes off once the stated restraint, or the jack, holds in its place; the other cap stays on")
+                .with(Fact::text("end", call.as_str())),
+        );
+        if !by_jack {
+            continue;
+        }
+        let Some(jack) = known.context.jack(end.end.jack.as_ref()) else {
+            step.lacks("end.jack", Some(call), "the jack that lets the tendon go");
+            continue;
+        };
+        step.say(
+            Line::from("{jack} is brought in as in the step Jack in, before any cut is made")
+                .with(Fact::text("jack", jack.record.id.clone().unwrap_or_default())),
+        );
+        match jack.record.can_release {
+            Some(true) => {}
+            Some(false) => blocked.push(Blocked {
+                step: step.id,
+                constraint: Line::from(
+                    "the jack at {end} is said not to be able to let go an anchored tendon",
+                )
+                .with(Fact::text("end", call.as_str())),
+                remedy: Line::from("a jack that can release, or another method of release"),
+                place: jack.route.field("can_release"),
+            }),
+            None => step.lacks(
+                "jack.can_release",
+                Some(call.clone()),
+                "whether the jack can let the tendon go",
+            ),
+        }
+        match (end.end.tail_mm, jack.record.tail_mm) {
+            (Some(tail_mm), Some(needed_mm)) if tail_mm < needed_mm => blocked.push(Blocked {
+                step: step.id,
+                constraint: Line::from("the tails left at {end} are {tail_mm} long, and the jack needs {needed_mm} to grip them")
+                    .with(Fact::text("end", call.as_str()))
+                    .with(Fact::given("tail_mm", tail_mm, 0))
+                    .with(Fact::given("needed_mm", needed_mm, 0)),
+                remedy: Line::from("release strand by strand behind a restraint, or a jack that pulls on the wedge plate itself"),
+                place: end.route.field("tail_mm"),
+            }),
+            (None, _) => step.lacks("end.tail_mm", Some(call), "whether the jack can grip the old tails"),
+            (_, None) => step.lacks("jack.tail_mm", Some(call), "whether the jack can grip the old tails"),
+            _ => {}
+        }
+    }
+}
+
+fn energy(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let Some(stressed) = step.known(
         known.stressed.as_ref().map_err(|field| *field),
         None,
@@ -83,12 +169,14 @@ fn energy(known: &Known<'_>, step: &mut Step) {
     let points = &known.tendon.bonded_points;
     let unbonded = known.replacement().and_then(|own| own.unbonded);
     let mut bonded_at_m = Vec::new();
-    if points.is_empty() && unbonded.is_none() {
-        step.lacks(
-            "replacement.unbonded",
-            None,
-            "whether the tendon is one bonded length: taken as one",
-        );
+    // Only where it is known where the tendon is bonded can a length be said to be released.
+    let mut is_known = true;
+    if points.is_empty() && unbonded != Some(true) {
+        is_known = false;
+        match unbonded {
+            None => step.lacks("replacement.unbonded", None, "whether the tendon is one bonded length"),
+            _ => step.lacks("tendon.bonded_points", None, "where the tendon is bonded to the structure: each length between is released for itself"),
+        }
     }
     for point in points {
         let stated = point.station_m.or_else(|| {
@@ -96,8 +184,14 @@ fn energy(known: &Known<'_>, step: &mut Step) {
         });
         match (stated, known.along.as_ref()) {
             (Some(station_m), Ok(along)) => bonded_at_m.push(along.at_m(station_m)),
-            (None, _) => step.lacks("bonded_point.station_m", None, "where a bonded length ends"),
-            (_, Err(field)) => step.lacks(field, None, "where a bonded length ends"),
+            (None, _) => {
+                is_known = false;
+                step.lacks("bonded_point.station_m", None, "where a bonded length ends");
+            }
+            (_, Err(field)) => {
+                is_known = false;
+                step.lacks(field, None, "where a bonded length ends");
+            }
         }
     }
     bonded_at_m.retain(|at_m| *at_m > 0.0 && *at_m < stressed.length_m);
@@ -132,10 +226,19 @@ fn energy(known: &Known<'_>, step: &mut Step) {
             )));
         }
     }
-    step.say(match releases.len() {
-        1 => "It is one bonded length: the first release sets all of it free",
-        _ => "It is bonded in between: each bonded length is released for itself, with restraints of its own",
-    });
+    match (is_known, releases.len()) {
+        (false, _) => step.beware(
+            "Where the tendon is bonded is not known: no length counts as released before it is shown for itself",
+        ),
+        (true, 1) => step.say("It is one bonded length: the first release sets all of it free"),
+        (true, _) => {
+            step.say("It is bonded in between: each bonded length is released for itself, with restraints of its own");
+            each_released(known, step, &releases, blocked);
+        }
+    }
+    if !is_known {
+        return;
+    }
     step.tables.push(Table {
         title: "Energy by bonded length".to_owned(),
         columns: vec![
@@ -155,6 +258,32 @@ fn energy(known: &Known<'_>, step: &mut Step) {
     });
 }
 
+/// Each bonded length has a release of its own among the cuts.
+fn each_released(
+    known: &Known<'_>,
+    step: &Step,
+    releases: &[restrand_mechanics::removal::Release],
+    blocked: &mut Vec<Blocked>,
+) {
+    let Ok(plan) = &known.cuts else { return };
+    for release in releases {
+        let has_one = plan.cuts.iter().any(|cut| {
+            cut.purpose == CutPlace::Release
+                && (release.from_m..=release.to_m).contains(&cut.along_m)
+        });
+        if !has_one {
+            blocked.push(Blocked {
+                step: step.id,
+                constraint: Line::from("the bonded length from {from_m} to {to_m} along the tendon has no release of its own: cut as a piece it would be cut under force")
+                    .with(Fact::computed("from_m", release.from_m, 2))
+                    .with(Fact::computed("to_m", release.to_m, 2)),
+                remedy: Line::from("state a cut that releases in each bonded length, with its restraints, before any piece of it is cut"),
+                place: known.at.route.field("cuts"),
+            });
+        }
+    }
+}
+
 fn order(known: &Known<'_>, step: &mut Step) {
     let is_by_strands =
         !matches!(known.replacement().and_then(|own| own.release), Some(Release::JackOff) | None);
@@ -164,7 +293,7 @@ fn order(known: &Known<'_>, step: &mut Step) {
     let holds: Vec<_> = (1..4).map(|part| part * group).filter(|at| *at < count).collect();
     let holds: Vec<_> = holds.iter().map(u32::to_string).collect();
     step.say(
-        Line::from("{strands} strands, one after another, evenly about the tendon's axis, the outermost last; hold points after strands {after}")
+        Line::from("{strands} strands, one after another, evenly about the tendon's axis, the outermost last; hold points are proposed after strands {after}, where no other ones are stated")
             .with(Fact::given("strands", f64::from(count), 0))
             .with(Fact::text("after", holds.join(", "))),
     );

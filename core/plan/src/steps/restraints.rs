@@ -43,7 +43,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
     }
     let released: Vec<_> =
         known.ends.iter().filter(|end| end.end.released_here == Some(true)).collect();
-    if released.is_empty() {
+    if released.is_empty() && !super::release::is_at_anchorage(known) {
         step.say("Both caps stay on");
     }
     step.hold("Restraints, clamps and covers are in place and signed for; nobody stands behind either anchorage, nor beside the first cut");

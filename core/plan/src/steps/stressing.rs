@@ -5,7 +5,7 @@ use restrand_mechanics::elongation::{above_baseline_mm, band};
 use restrand_mechanics::jack::{
     CalibrationPoint, pressure_by_area_mpa, pressure_by_calibration_mpa, strokes,
 };
-use restrand_model::schedule::{EndName, Jack};
+use restrand_model::schedule::{EndName, Jack, StressingFrom};
 use restrand_rules::works::Stressed;
 use restrand_rules::{EndAt, Found};
 
@@ -31,11 +31,9 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
             step.say("No force is stated for the new tendon. The numbers below are those of the first stressing, for comparison only: they are not a target");
         }
     }
-    let Some(stressed) = step.known(
-        known.renewed.as_ref().or(known.stressed.as_ref()).map_err(|field| *field),
-        None,
-        "force, elongation and set",
-    ) else {
+    let Some(stressed) =
+        step.known(known.to_come().map_err(|field| *field), None, "force, elongation and set")
+    else {
         return;
     };
     for name in stressed.ends {
@@ -159,14 +157,34 @@ fn at_end(
             "from which force the elongation is measured",
         );
     }
+    // A step that states its force alone is a share of the force for which it was stated.
+    let first_kn = stressing.and_then(|stressing| stressing.jacking_force_kn);
     let stated: Vec<f64> = known
         .tendon
         .stressing_steps
         .iter()
         .filter(|row| row.end.is_none_or(|name| name == end.name))
-        .filter_map(|row| row.share)
+        .filter_map(|row| row.share.or(Some(row.force_kn? / first_kn?)))
         .collect();
-    let shares = if stated.is_empty() { FIFTHS.to_vec() } else { stated };
+    let shares = if stated.is_empty() {
+        step.say("No steps are stated: fifths of the force are shown");
+        FIFTHS.to_vec()
+    } else {
+        stated
+    };
+    // What a second pull adds comes only once the jack exceeds the force that the first has left there.
+    let is_second = stressed.ends.len() == 2
+        && stressing.and_then(|stressing| stressing.from) != Some(StressingFrom::Both)
+        && stressed.ends[1] == end.name;
+    let whole_mm = whole_mm.filter(|_| !is_second);
+    if is_second {
+        let added_mm = elastic_mm;
+        step.say(
+            Line::from("{end} is pulled second: its tendon moves only once the jack exceeds the force that is there already, and by {added_mm} in all; readings step by step are not worked out")
+                .with(Fact::text("end", call))
+                .with(Fact::computed("added_mm", added_mm, 1)),
+        );
+    }
     let rows = shares.iter().map(|share| {
         let force_kn = share * stressed.jacking_kn;
         let read_mm = whole_mm.map(|whole_mm| whole_mm * share);

@@ -20,6 +20,6 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
             None => step.lacks("end.tail_mm", Some(call), "how long the tails stay"),
         }
     }
-    step.hold("Forces, elongations and sets are within what the stressing table allows and are accepted by the engineer in charge: after this no strand can be gripped again");
+    step.hold("Forces, elongations and sets are within what the stressing table allows and are accepted by the engineer in charge: a strand that is cut short cannot be gripped again");
     step.beware("No flame at strands, wedges or polymer");
 }

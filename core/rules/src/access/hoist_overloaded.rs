@@ -40,7 +40,12 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             Some(body) => body.spare_mm(&ways, door).ok(),
             None => Some(0.0),
         });
-        for opening in ways.chain(&reached, bay) {
+        let mut chain = ways.chain(&reached, bay);
+        if chain.is_empty() {
+            // Where nobody knows which way it takes, the one with the fewest unknowns is looked at.
+            chain = ways.chain(&ways.widest(|_| Some(0.0)), bay);
+        }
+        for opening in chain {
             let stated = &ways.openings[opening];
             if !matches!(stated.plane, Some(OpeningPlane::Floor | OpeningPlane::Roof)) {
                 continue;

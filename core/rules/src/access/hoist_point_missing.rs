@@ -4,7 +4,6 @@ use std::collections::BTreeMap;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity};
 use restrand_model::route::Route;
-use restrand_model::schedule::FaceName;
 
 use super::{jacks_by_bay, named, ways_or_said};
 use crate::context::Context;
@@ -61,11 +60,13 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
 /// Whether a hoist point lies in a bay: by its station, and where that is not known, by its place, in favour of the
 /// schedule.
 fn has_point(context: &Context<'_>, ways: &Ways<'_>, bay: usize) -> bool {
-    let [from_m, to_m] = extent_m(context, &ways.bays[bay]);
+    let record = &ways.bays[bay];
+    let [from_m, to_m] = extent_m(context, record);
     context.schedule.places.iter().any(|place| {
-        let is_beside = place.id.as_deref().is_some_and(|id| {
-            [FaceName::Up, FaceName::Down].iter().any(|face| ways.bay_at(id, *face) == Some(bay))
-        });
+        let is_beside = [&record.from_place, &record.to_place]
+            .into_iter()
+            .flatten()
+            .any(|link| Some(link.key()) == place.id.as_deref());
         place.hoist_points.iter().any(|point| match point.station_m {
             Some(station_m) if from_m.is_some() || to_m.is_some() => {
                 from_m.is_none_or(|from_m| station_m >= from_m)

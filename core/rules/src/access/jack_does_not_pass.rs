@@ -1,5 +1,7 @@
 //! A jack does not get through an opening on any way to an end that it stresses.
 
+use std::collections::BTreeMap;
+
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::route::Route;
 
@@ -22,6 +24,8 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let Some(ways) = ways_or_said(context, outcomes) else { return };
+    // The ways of a jack are the same to all its bays.
+    let mut reached_by = BTreeMap::new();
     for ((jack, bay), ends) in jacks_by_bay(context, &ways, outcomes) {
         let body = match Body::jack(&context.schedule.jacks[jack]) {
             Ok(body) => body,
@@ -30,24 +34,55 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 continue;
             }
         };
-        let reached = ways.widest(|door| body.spare_mm(&ways, door).ok());
+        let reached =
+            reached_by.entry(jack).or_insert_with(|| ways.best(|door| body.spare_mm(&ways, door)));
         match reached[bay] {
-            Some(reach) if reach.spare_mm >= 0.0 => outcomes.pass(),
-            Some(reach) => {
+            Ok(Some(reach)) if reach.spare_mm >= 0.0 => {
+                let length_mm = ways.length_mm(context, bay);
+                match body.too_long_mm(length_mm, &ways.bays[bay]) {
+                    Some(more_mm) => {
+                        outcomes.found(too_long(context, &ways, jack, bay, more_mm, &ends));
+                    }
+                    None => outcomes.pass(),
+                }
+            }
+            Ok(Some(reach)) => {
                 let opening = ways.doors[reach.binds].opening;
                 outcomes.found(stuck(context, &ways, jack, bay, opening, reach.spare_mm, &ends));
             }
-            None => outcomes.not_evaluated(unknown(&ways, &body, bay)),
+            // That no way leads there is told by the rule on ways.
+            Ok(None) => outcomes.not_evaluated("schedule.openings"),
+            Err(field) => outcomes.not_evaluated(field),
         }
     }
 }
 
-/// The field without which a way is not known, or that there is none.
-fn unknown(ways: &Ways<'_>, body: &Body, bay: usize) -> &'static str {
-    if ways.widest(|_| Some(0.0))[bay].is_none() {
-        return "schedule.openings";
+/// A jack that lies and stands nowhere in the bay in which it is to work.
+fn too_long(
+    context: &Context<'_>,
+    ways: &Ways<'_>,
+    jack: usize,
+    bay: usize,
+    more_mm: f64,
+    ends: &[String],
+) -> Finding {
+    let record = &context.schedule.jacks[jack];
+    let mut finding = Finding::new(
+        RULE.id,
+        Kind::Physical,
+        Route::to("jacks", jack).field("retracted_mm"),
+        "jack {jack} is {more_mm} longer than bay {bay}, in which it is to work at {ends}, has room for",
+    )
+    .related(Route::to("bays", bay), "the bay")
+    .help("Check the length and its unit; else a shorter jack that is listed for the anchorage")
+    .fact(Fact::text("jack", record.id.as_deref().unwrap_or("without a name")))
+    .fact(Fact::text("bay", ways.call_bay(bay)))
+    .fact(Fact::text("ends", named(ends)))
+    .fact(Fact::computed("more_mm", more_mm, 0));
+    if let Some(length_mm) = record.retracted_mm {
+        finding = finding.fact(Fact::given("length_mm", length_mm, 0));
     }
-    ways.doors.iter().find_map(|door| body.spare_mm(ways, door).err()).unwrap_or("opening.width_mm")
+    finding
 }
 
 fn stuck(

@@ -16,7 +16,7 @@ pub(crate) mod strand_place_missing;
 use std::collections::BTreeMap;
 
 use restrand_finding::Outcomes;
-use restrand_model::schedule::{EndKind, FaceName, Status};
+use restrand_model::schedule::{EndKind, EndName, FaceName, Status};
 
 use crate::context::{Context, EndAt, TendonAt};
 use crate::stressing::jacked;
@@ -38,10 +38,41 @@ fn is_worked_on(at: &TendonAt<'_>) -> bool {
 }
 
 /// The bay behind an end.
-fn bay_behind(ways: &Ways<'_>, end: &EndAt<'_>) -> Result<Option<usize>, &'static str> {
+fn bay_behind(
+    ways: &Ways<'_>,
+    at: &TendonAt<'_>,
+    end: &EndAt<'_>,
+) -> Result<Option<usize>, &'static str> {
     let place = end.end.place.as_ref().ok_or("end.place")?;
     let face: FaceName = end.end.face.ok_or("end.face")?;
-    Ok(ways.bay_at(place.key(), face))
+    ways.bay_at(place.key(), face, end_lateral_m(at, end.name))
+}
+
+/// Where an end lies across the bridge.
+fn end_lateral_m(at: &TendonAt<'_>, name: EndName) -> Option<f64> {
+    let point = match name {
+        EndName::A => at.tendon.points.first(),
+        EndName::B => at.tendon.points.last(),
+    };
+    point.and_then(|point| point.lateral_m)
+}
+
+/// The bays beside a place through which a tendon passes.
+fn bays_beside(
+    ways: &Ways<'_>,
+    at: &TendonAt<'_>,
+    place: &str,
+) -> Result<[Option<usize>; 2], &'static str> {
+    let here = at
+        .tendon
+        .points
+        .iter()
+        .find(|point| point.place.as_ref().is_some_and(|link| link.key() == place));
+    let lateral_m = here.or(at.tendon.points.first()).and_then(|point| point.lateral_m);
+    Ok([
+        ways.bay_at(place, FaceName::Down, lateral_m)?,
+        ways.bay_at(place, FaceName::Up, lateral_m)?,
+    ])
 }
 
 /// Ends at which a jack stresses, by jack and bay, with how people call them.
@@ -67,7 +98,7 @@ fn jacks_by_bay(
                 outcomes.not_evaluated("end.jack");
                 continue;
             };
-            match bay_behind(ways, &end) {
+            match bay_behind(ways, &at, &end) {
                 Ok(Some(bay)) => {
                     by.entry((jack, bay)).or_default().push(format!(
                         "end {} of {}",

@@ -81,7 +81,7 @@ fn add_sticks(
     }
     let length_mm = duct.record.stick_length_mm.ok_or(Lacks::Field("duct.stick_length_mm"))?;
     let outer_mm = duct.record.outer_mm.ok_or(Lacks::Field("duct.outer_mm"))?;
-    for bay in bays_along(ways, at) {
+    for bay in bays_along(context, ways, at).map_err(Lacks::Field)? {
         let route = duct.route.field("stick_length_mm");
         rods.add(length_mm, outer_mm, bay, Part { what: What::Stick, route, whose: at.mark() });
     }
@@ -96,7 +96,7 @@ fn add_trumpets(
     outcomes: &mut Outcomes,
 ) {
     for end in at.ends().filter(|end| end.end.kind != Some(EndKind::Embedded)) {
-        let bay = match bay_behind(ways, &end) {
+        let bay = match bay_behind(ways, at, &end) {
             Ok(Some(bay)) => bay,
             // That no bay is listed there is told by the rule on ways.
             Ok(None) => continue,

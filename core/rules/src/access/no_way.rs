@@ -3,10 +3,11 @@
 use std::collections::BTreeMap;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_model::reflect::Link;
 use restrand_model::route::Route;
-use restrand_model::schedule::FaceName;
+use restrand_model::schedule::{FaceName, Place};
 
-use super::{bay_behind, is_worked_on, named, ways_or_said};
+use super::{bay_behind, bays_beside, is_worked_on, named, ways_or_said};
 use crate::context::Context;
 use crate::rule::{Check, Corrects, Rule};
 use crate::ways::{NoDoor, Ways, extent_m};
@@ -34,7 +35,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     for at in context.tendons().filter(is_worked_on) {
         for end in at.ends() {
             let name = format!("end {} of {}", end.name, at.mark());
-            match bay_behind(&ways, &end) {
+            match bay_behind(&ways, &at, &end) {
                 Ok(Some(bay)) if reached[bay].is_some() => outcomes.pass(),
                 Ok(Some(bay)) => cut_off.entry(bay).or_default().push(name),
                 Ok(None) => {
@@ -49,7 +50,13 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 outcomes.not_evaluated("deviator.place");
                 continue;
             };
-            let beside = [FaceName::Down, FaceName::Up].map(|face| ways.bay_at(place, face));
+            let beside = match bays_beside(&ways, &at, place) {
+                Ok(beside) => beside,
+                Err(field) => {
+                    outcomes.not_evaluated(field);
+                    continue;
+                }
+            };
             let beside: Vec<usize> = beside.into_iter().flatten().collect();
             let name = format!("{} at {place}", at.mark());
             match beside.iter().find(|bay| reached[**bay].is_none()) {
@@ -126,7 +133,17 @@ fn openings_to_nowhere(ways: &Ways<'_>, outcomes: &mut Outcomes) {
 fn bays_that_cannot_be(context: &Context<'_>, ways: &Ways<'_>, outcomes: &mut Outcomes) {
     for (index, bay) in ways.bays.iter().enumerate() {
         let route = Route::to("bays", index);
-        if let [Some(from_m), Some(to_m)] = extent_m(context, bay)
+        let station = |link: &Option<Link<Place>>| {
+            context.place(link.as_ref()).and_then(|place| place.record.station_m)
+        };
+        let stated = match extent_m(context, bay) {
+            // Its own stations may be right where its places are exchanged.
+            [Some(from_m), Some(to_m)] if to_m > from_m => {
+                [station(&bay.from_place).or(Some(from_m)), station(&bay.to_place).or(Some(to_m))]
+            }
+            extent => extent,
+        };
+        if let [Some(from_m), Some(to_m)] = stated
             && to_m <= from_m
         {
             outcomes.found(

@@ -1,17 +1,19 @@
 //! People do not get through an opening on the way in as they should.
 
+use std::collections::BTreeSet;
+
 use restrand_finding::{Fact, Finding, Kind, Outcomes};
 use restrand_model::route::Route;
-use restrand_model::schedule::OpeningShape;
+use restrand_model::schedule::{Opening, OpeningShape};
 
 use super::ways_or_said;
 use crate::beyond::short_of;
 use crate::context::Context;
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 
-const SHORT: LimitKey =
+pub(super) const SHORT: LimitKey =
     LimitKey { name: "people_opening_short_mm", meaning: "shorter side of an opening for people" };
-const LONG: LimitKey =
+pub(super) const LONG: LimitKey =
     LimitKey { name: "people_opening_long_mm", meaning: "longer side of an opening for people" };
 
 pub(crate) const RULE: Rule = Rule {
@@ -29,28 +31,25 @@ pub(crate) const RULE: Rule = Rule {
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let Some(ways) = ways_or_said(context, outcomes) else { return };
     let (short, long) = (context.limit(SHORT), context.limit(LONG));
+    // A hose hole is no way for people: of several ways each bay is reached by the widest.
+    let reached =
+        ways.widest(|door| spare_mm(&ways.openings[door.opening], short.value, long.value));
+    let used: BTreeSet<usize> =
+        (0..ways.bays.len()).flat_map(|bay| ways.chain(&reached, bay)).collect();
     for (index, opening) in ways.openings.iter().enumerate() {
         let route = Route::to("openings", index);
-        let is_round = opening.shape == Some(OpeningShape::Circle)
-            || (opening.shape.is_none() && opening.diameter_mm.is_some());
-        let sides = match is_round {
-            true => opening.diameter_mm.map(|mm| (mm, mm, "diameter_mm", "diameter_mm")),
-            false => match (opening.width_mm, opening.height_mm) {
-                (Some(width), Some(height)) if width <= height => {
-                    Some((width, height, "width_mm", "height_mm"))
-                }
-                (Some(width), Some(height)) => Some((height, width, "height_mm", "width_mm")),
-                _ => None,
-            },
-        };
-        let Some((short_mm, long_mm, short_field, long_field)) = sides else {
-            outcomes.not_evaluated(if is_round {
+        let Some(Sides { short_mm, long_mm, short_field, long_field }) = Sides::of(opening) else {
+            outcomes.not_evaluated(if is_round(opening) {
                 "opening.diameter_mm"
             } else {
                 "opening.width_mm"
             });
             continue;
         };
+        if !used.contains(&index) {
+            outcomes.not_applicable("people go another way");
+            continue;
+        }
         let (field, value_mm, limit, key, message) = if short_of(short_mm, short.value) {
             (
                 short_field,
@@ -80,4 +79,49 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 .fact(Fact::computed("ratio", value_mm / limit.value, 2)),
         );
     }
+}
+
+/// The clear sides of an opening, the shorter first, with their fields.
+struct Sides {
+    short_mm: f64,
+    long_mm: f64,
+    short_field: &'static str,
+    long_field: &'static str,
+}
+
+fn is_round(opening: &Opening) -> bool {
+    opening.shape == Some(OpeningShape::Circle)
+        || (opening.shape.is_none() && opening.diameter_mm.is_some())
+}
+
+impl Sides {
+    fn of(opening: &Opening) -> Option<Self> {
+        if is_round(opening) {
+            let mm = opening.diameter_mm?;
+            let field = "diameter_mm";
+            return Some(Self { short_mm: mm, long_mm: mm, short_field: field, long_field: field });
+        }
+        let (width_mm, height_mm) = (opening.width_mm?, opening.height_mm?);
+        Some(if width_mm <= height_mm {
+            Self {
+                short_mm: width_mm,
+                long_mm: height_mm,
+                short_field: "width_mm",
+                long_field: "height_mm",
+            }
+        } else {
+            Self {
+                short_mm: height_mm,
+                long_mm: width_mm,
+                short_field: "height_mm",
+                long_field: "width_mm",
+            }
+        })
+    }
+}
+
+/// What an opening leaves beside what people need, mm; negative where it is smaller.
+pub(super) fn spare_mm(opening: &Opening, short_mm: f64, long_mm: f64) -> Option<f64> {
+    let sides = Sides::of(opening)?;
+    Some((sides.short_mm - short_mm).min(sides.long_mm - long_mm))
 }

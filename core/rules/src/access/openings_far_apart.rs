@@ -3,6 +3,7 @@
 use restrand_finding::{Fact, Finding, Kind, Outcomes};
 use restrand_model::route::Route;
 
+use super::opening_small_for_people::{LONG, SHORT, spare_mm};
 use super::ways_or_said;
 use crate::beyond::beyond;
 use crate::context::Context;
@@ -16,7 +17,7 @@ pub(crate) const RULE: Rule = Rule {
     id: "access/openings-far-apart",
     summary: "the distance between neighbouring ways out along the bridge",
     kinds: &[Kind::Margin],
-    limits: &[APART],
+    limits: &[APART, SHORT, LONG],
     sources: &[],
     correction: Corrects::Nothing,
     implied_by: &[],
@@ -27,7 +28,14 @@ pub(crate) const RULE: Rule = Rule {
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let Some(ways) = ways_or_said(context, outcomes) else { return };
     let mut out: Vec<(f64, usize)> = Vec::new();
+    let people = [SHORT, LONG].map(|key| context.limit(key).value);
     for door in ways.doors.iter().filter(|door| door.rooms.contains(&Room::Outside)) {
+        // A hose hole is no way out.
+        let opening = &ways.openings[door.opening];
+        if spare_mm(opening, people[0], people[1]).is_some_and(|spare_mm| spare_mm < 0.0) {
+            outcomes.not_applicable("people do not get through it");
+            continue;
+        }
         match ways.openings[door.opening].station_m {
             Some(station_m) => out.push((station_m, door.opening)),
             None => outcomes.not_evaluated("opening.station_m"),

@@ -44,7 +44,17 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             outcomes.not_evaluated("duct.outer_mm");
             continue;
         };
-        for bay in bays_along(&ways, &at) {
+        let bays = match bays_along(context, &ways, &at) {
+            Ok(bays) => bays,
+            Err(field) => {
+                outcomes.not_evaluated(field);
+                continue;
+            }
+        };
+        if bays.is_empty() {
+            outcomes.not_evaluated("schedule.bays");
+        }
+        for bay in bays {
             let route = at.route.field("replacement").field("piece_length_mm");
             rods.add(length_mm, outer_mm, bay, (at.mark(), route));
         }

@@ -3,10 +3,10 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use restrand_finding::Outcomes;
-use restrand_model::schedule::FaceName;
 
+use super::bays_beside;
 use crate::context::{Context, TendonAt};
-use crate::ways::{Ways, longest_fed_mm};
+use crate::ways::{Ways, extent_m, longest_fed_mm};
 
 /// Rods by length and diameter, in hundredths of a millimetre, and the bays between which and the outside they go.
 pub(super) struct Rods<T> {
@@ -50,23 +50,24 @@ impl<T> Rods<T> {
         for ((length, diameter), bays) in self.by {
             #[expect(clippy::cast_precision_loss, reason = "they were rounded from millimetres")]
             let (length_mm, diameter_mm) = (length as f64 / 100.0, diameter as f64 / 100.0);
-            let reached = ways.widest(|door| {
+            let reached = ways.best(|door| {
                 longest_fed_mm(context, ways, door, diameter_mm)
-                    .ok()
                     .map(|longest| longest.unwrap_or(0.0) - length_mm)
             });
             let mut told = BTreeSet::new();
             for (bay, items) in bays {
                 match reached[bay] {
-                    Some(reach) if reach.spare_mm >= 0.0 => outcomes.pass(),
-                    Some(reach) => {
+                    Ok(Some(reach)) if reach.spare_mm >= 0.0 => outcomes.pass(),
+                    Ok(Some(reach)) => {
                         let opening = ways.doors[reach.binds].opening;
                         if told.insert(opening) {
                             let longest_mm = length_mm + reach.spare_mm;
                             stuck.push(Stuck { opening, bay, length_mm, longest_mm, items });
                         }
                     }
-                    None => outcomes.not_evaluated("schedule.openings"),
+                    // That no way leads there is told by the rule on ways.
+                    Ok(None) => outcomes.not_evaluated("schedule.openings"),
+                    Err(field) => outcomes.not_evaluated(field),
                 }
             }
         }
@@ -74,17 +75,26 @@ impl<T> Rods<T> {
     }
 }
 
-/// The bays on both sides of the deviators of a tendon.
-pub(super) fn bays_along(ways: &Ways<'_>, at: &TendonAt<'_>) -> Vec<usize> {
-    let mut bays: Vec<usize> = at
-        .tendon
-        .deviators
-        .iter()
-        .filter_map(|deviator| deviator.place.as_ref())
-        .flat_map(|place| [FaceName::Down, FaceName::Up].map(|face| ways.bay_at(place.key(), face)))
-        .flatten()
-        .collect();
+/// The bays beside the deviators of a tendon, and those in which its free length lies.
+pub(super) fn bays_along(
+    context: &Context<'_>,
+    ways: &Ways<'_>,
+    at: &TendonAt<'_>,
+) -> Result<Vec<usize>, &'static str> {
+    let mut bays = Vec::new();
+    for place in at.tendon.deviators.iter().filter_map(|deviator| deviator.place.as_ref()) {
+        bays.extend(bays_beside(ways, at, place.key())?.into_iter().flatten());
+    }
+    if bays.is_empty() {
+        let stations = at.tendon.points.iter().filter_map(|point| point.station_m);
+        let (from_m, to_m) = stations
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(from, to), at| (from.min(at), to.max(at)));
+        bays.extend(ways.bays.iter().enumerate().filter_map(|(index, bay)| {
+            let [Some(begin_m), Some(end_m)] = extent_m(context, bay) else { return None };
+            (begin_m >= from_m && end_m <= to_m).then_some(index)
+        }));
+    }
     bays.sort_unstable();
     bays.dedup();
-    bays
+    Ok(bays)
 }

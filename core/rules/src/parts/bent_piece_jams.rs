@@ -19,7 +19,7 @@ const STANDOFF: LimitKey =
 pub(crate) const RULE: Rule = Rule {
     id: "parts/bent-piece-jams",
     summary: "the straight legs of the piece in each bent pipe against what comes round its bend",
-    kinds: &[Kind::Physical],
+    kinds: &[Kind::Physical, Kind::Margin],
     limits: &[STANDOFF],
     sources: &[Citation::new("geometry of a straight rod in a bent pipe", Evidence::Derived)],
     correction: Corrects::Nothing,
@@ -100,6 +100,8 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
 
 /// What does not come round the bend.
 struct Jam {
+    /// The shorter straight end of the pipe itself.
+    end_mm: f64,
     leg_mm: f64,
     longest_mm: f64,
     outer_mm: f64,
@@ -126,12 +128,13 @@ fn judge(context: &Context<'_>, form: &Form, outer_mm: f64) -> Result<Option<Jam
         // That it does not pass at all is told by the rule on the bore.
         return Err("form.throat_mm");
     }
-    let leg_mm = one_end_mm.min(other_end_mm) + context.limit(STANDOFF).value;
+    let end_mm = one_end_mm.min(other_end_mm);
+    let leg_mm = end_mm + context.limit(STANDOFF).value;
     match longest_rod(&pipe, outer_mm).map_err(|_| "form.axis_radius_mm")? {
         RodLength::UpTo { length_mm } if length_mm < leg_mm => {
-            Ok(Some(Jam { leg_mm, longest_mm: length_mm, outer_mm, bore_mm }))
+            Ok(Some(Jam { end_mm, leg_mm, longest_mm: length_mm, outer_mm, bore_mm }))
         }
-        RodLength::Nothing => Ok(Some(Jam { leg_mm, longest_mm: 0.0, outer_mm, bore_mm })),
+        RodLength::Nothing => Ok(Some(Jam { end_mm, leg_mm, longest_mm: 0.0, outer_mm, bore_mm })),
         RodLength::UpTo { .. } | RodLength::Any => Ok(None),
     }
 }
@@ -144,17 +147,19 @@ fn finding(
     name: String,
     tendon: String,
 ) -> Finding {
-    Finding::new(
+    // Cut at the very face it would come out: then only the saw is short of room.
+    let saw_alone = jam.end_mm <= jam.longest_mm;
+    let kind = if saw_alone { Kind::Margin } else { Kind::Physical };
+    let finding = Finding::new(
         RULE.id,
-        Kind::Physical,
+        kind,
         place,
         "the stub of {tendon} jams in the bent pipe {form}: cut {saw_standoff_mm} outside the face its straight leg is \
          {leg_mm} long, and a straight rod of {outer_mm} comes round the bend up to {longest_mm}",
     )
     .related(form, "the bent pipe, with {bore_mm} of bore at worst")
     .help(
-        "Choose a flared form or a wider pipe, or shorten its straight ends; else cut at the face, {over_mm} nearer, if a \
-         saw can be brought there",
+        "Choose a flared form or a wider pipe, or shorten its straight ends",
     )
     .fact(Fact::text("tendon", tendon))
     .fact(Fact::text("form", name))
@@ -163,6 +168,9 @@ fn finding(
     .fact(Fact::computed("over_mm", jam.leg_mm - jam.longest_mm, 0))
     .fact(Fact::computed("outer_mm", jam.outer_mm, 1))
     .fact(Fact::computed("bore_mm", jam.bore_mm, 1))
-    .fact(context.limit(STANDOFF).fact(STANDOFF, 0))
-    .remedy("Cut {over_mm} nearer to the face than {saw_standoff_mm}")
+    .fact(context.limit(STANDOFF).fact(STANDOFF, 0));
+    match saw_alone {
+        true => finding.remedy("Cut {over_mm} nearer to the face than {saw_standoff_mm}"),
+        false => finding,
+    }
 }

@@ -82,7 +82,9 @@ fn bounds(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Vec<Bound>, &'stat
         let most_kg = project?.hand_carry_kg?;
         Some((most_kg, Route::root().field("project").field("hand_carry_kg")))
     };
-    if let Some((most_kg, route)) = own.or_else(carried) {
+    // What people carry bounds a piece only where nothing is stated of pieces: there may be a trolley.
+    let is_bare = bounds.is_empty();
+    if let Some((most_kg, route)) = own.or_else(|| carried().filter(|_| is_bare)) {
         let per_m = works::mass(context, at)?.total_kg_per_m;
         bounds.push(Bound { length_m: most_kg / per_m, most_kg: Some(most_kg), route });
     }

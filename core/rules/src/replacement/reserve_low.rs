@@ -33,7 +33,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let Some(first) = reserved.first() else {
         return outcomes.not_applicable("no tendon is kept in reserve");
     };
-    let in_use = of(&|status| status == Some(Status::InUse));
+    let in_use = of(&|status| matches!(status, None | Some(Status::InUse)));
     let sums = sum(context, &reserved).and_then(|reserve| Ok((reserve, sum(context, &in_use)?)));
     let (reserve_kn, in_use_kn) = match sums {
         Ok(sums) => sums,

@@ -47,7 +47,14 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     match evaluate(context, &in_use) {
         Ok(outs) => {
             for (at, outs) in in_use.iter().zip(outs) {
-                if is_to_be_replaced(at, outcomes) {
+                if !is_to_be_replaced(at, outcomes) {
+                    continue;
+                }
+                // What several tendons out take together is another sum.
+                let others = at.tendon.replacement.as_deref().and_then(|own| own.others_out);
+                if others.is_some_and(|others| others > 0) {
+                    outcomes.not_evaluated("replacement.others_out");
+                } else {
                     judge(context, at, &outs, outcomes);
                 }
             }

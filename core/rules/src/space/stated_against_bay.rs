@@ -72,7 +72,12 @@ fn gives(
 ) -> Result<(usize, Vec<Side>), &'static str> {
     let place = end.end.place.as_ref().ok_or("end.place")?;
     let face = end.end.face.ok_or("end.face")?;
-    let index = ways.bay_at(place.key(), face).ok_or("schedule.bays")?;
+    let lateral_m = match end.name {
+        EndName::A => at.tendon.points.first(),
+        EndName::B => at.tendon.points.last(),
+    }
+    .and_then(|point| point.lateral_m);
+    let index = ways.bay_at(place.key(), face, lateral_m)?.ok_or("schedule.bays")?;
     let bay = &ways.bays[index];
     let laid = context.path(at).map_err(|none| none.field())?;
     let (leg, point) = match end.name {

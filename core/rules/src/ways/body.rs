@@ -1,7 +1,7 @@
 //! What a door leaves beside a body that is carried through it.
 
 use restrand_mechanics::way::{self, Attitude, Edge, box_through_floor, box_through_wall};
-use restrand_model::schedule::{Hanging, Jack, Opening, OpeningPlane, OpeningShape};
+use restrand_model::schedule::{Bay, Hanging, Jack, Opening, OpeningPlane, OpeningShape};
 
 use super::{Door, Room, Ways};
 
@@ -42,6 +42,20 @@ impl Body {
         Ok(Self { size_mm: [length_mm, diameter_mm, diameter_mm], attitudes })
     }
 
+    /// How much longer the body is than a room in which it can neither lie nor stand, mm; nothing where it can, or the
+    /// room is not known.
+    #[must_use]
+    pub fn too_long_mm(&self, length_mm: Option<f64>, bay: &Bay) -> Option<f64> {
+        let lying_mm = length_mm?.hypot(bay.width_mm?);
+        let stands = self.attitudes.iter().any(|attitude| {
+            attitude.up == Edge::Length
+                && bay
+                    .height_mm
+                    .is_some_and(|height_mm| self.size_mm[0] + attitude.sling_mm <= height_mm)
+        });
+        (!stands && self.size_mm[0] > lying_mm).then_some(self.size_mm[0] - lying_mm)
+    }
+
     /// What a door leaves beside the body in its best attitude, mm; negative where it does not pass.
     ///
     /// # Errors
@@ -53,21 +67,38 @@ impl Body {
             OpeningPlane::Wall => {
                 let fit = box_through_wall(self.size_mm, &self.attitudes, &shape)
                     .map_err(|_| "opening.width_mm")?;
-                Ok(fit.spare_width_mm.min(fit.spare_height_mm))
+                let spare_mm = fit.spare_width_mm.min(fit.spare_height_mm);
+                // It is lifted over the sill, with its sling, under the ceiling of the first bay.
+                let lifted = &self.attitudes[fit.attitude];
+                let up_mm = match lifted.up {
+                    Edge::Length => self.size_mm[0],
+                    Edge::Width => self.size_mm[1],
+                    Edge::Height => self.size_mm[2],
+                } + lifted.sling_mm;
+                let ceiling_mm = match door.rooms[0] {
+                    Room::Bay(bay) => ways.bays[bay].height_mm,
+                    Room::Outside => None,
+                };
+                Ok(match (ceiling_mm, opening.sill_mm) {
+                    (Some(ceiling_mm), Some(sill_mm)) => spare_mm.min(ceiling_mm - sill_mm - up_mm),
+                    _ => spare_mm,
+                })
             }
             OpeningPlane::Floor | OpeningPlane::Roof => {
-                let fit = box_through_floor(self.size_mm, &self.attitudes, &shape)
-                    .map_err(|_| "opening.width_mm")?;
-                let across_mm = if fit.passes { fit.spare_mm.max(0.0) } else { fit.spare_mm };
                 // Through a roof nothing has to be hung below its sling in the room.
                 let head_mm = match opening.plane {
                     Some(OpeningPlane::Floor) => headroom_mm(ways, door, opening),
                     _ => None,
                 };
-                Ok(match head_mm {
-                    Some(head_mm) => across_mm.min(head_mm - fit.headroom_mm),
-                    None => across_mm,
-                })
+                let mut best_mm = f64::NEG_INFINITY;
+                for attitude in &self.attitudes {
+                    let fit = box_through_floor(self.size_mm, &[*attitude], &shape)
+                        .map_err(|_| "opening.width_mm")?;
+                    let across_mm = if fit.passes { fit.spare_mm.max(0.0) } else { fit.spare_mm };
+                    let above_mm = head_mm.map_or(f64::INFINITY, |mm| mm - fit.headroom_mm);
+                    best_mm = best_mm.max(across_mm.min(above_mm));
+                }
+                Ok(best_mm)
             }
         }
     }
@@ -79,8 +110,7 @@ fn headroom_mm(ways: &Ways<'_>, door: &Door, opening: &Opening) -> Option<f64> {
         Room::Bay(bay) => Some(*bay),
         Room::Outside => None,
     })?;
-    let stated = [ways.bays[bay].height_mm, opening.clear_before_mm];
-    stated.into_iter().flatten().reduce(f64::min)
+    ways.bays[bay].height_mm.or(opening.clear_before_mm)
 }
 
 /// The clear shape of an opening.

@@ -95,6 +95,7 @@ fn in_plan_mm(
     Some(fed.longest_mm)
 }
 
+/// The longest rod that is fed through a floor or a roof: along the bridge, across it, or upright.
 fn askew_mm(
     context: &Context<'_>,
     ways: &Ways<'_>,
@@ -103,15 +104,12 @@ fn askew_mm(
     shape: &way::Opening,
     diameter_mm: f64,
 ) -> Result<Option<f64>, NoBody> {
-    let opening_mm = match *shape {
-        way::Opening::Rectangle { width_mm, height_mm } => width_mm.max(height_mm),
-        way::Opening::Round { diameter_mm } => diameter_mm,
+    // In a floor the width is across the bridge, the height along it.
+    let [across_mm, along_mm] = match *shape {
+        way::Opening::Rectangle { width_mm, height_mm } => [width_mm, height_mm],
+        way::Opening::Round { diameter_mm } => [diameter_mm; 2],
     };
-    let narrow_mm = match *shape {
-        way::Opening::Rectangle { width_mm, height_mm } => width_mm.min(height_mm),
-        way::Opening::Round { diameter_mm } => diameter_mm,
-    };
-    if diameter_mm > narrow_mm {
+    if diameter_mm > across_mm.min(along_mm) {
         return Ok(None);
     }
     let bay = door.rooms.iter().find_map(|room| match room {
@@ -119,33 +117,59 @@ fn askew_mm(
         Room::Outside => None,
     });
     let bay = bay.ok_or("opening.to_bay")?;
-    let height_mm = ways.bays[bay]
+    let record = &ways.bays[bay];
+    let height_mm = record
         .height_mm
         .into_iter()
         .chain(opening.clear_before_mm)
         .reduce(f64::min)
         .ok_or("bay.height_mm")?;
     let length_mm = ways.length_mm(context, bay).ok_or("bay.from_m")?;
-    let [from_m, to_m] = extent_m(context, &ways.bays[bay]);
-    // The rod lies towards the end of the bay that is further away.
-    let ahead_mm = match (opening.station_m, from_m, to_m) {
-        (Some(station_m), Some(from_m), Some(to_m)) => {
-            (station_m - from_m).max(to_m - station_m) * 1000.0 + opening_mm / 2.0
-        }
-        _ => length_mm / 2.0 + opening_mm / 2.0,
-    };
-    let inside = FeedRoom {
-        height_mm,
-        ahead_mm: ahead_mm.clamp(opening_mm, length_mm.max(opening_mm)),
-        length_mm: length_mm.max(opening_mm),
-    };
     let below_mm = opening.clear_beyond_mm.unwrap_or(OPEN_MM);
-    let outside = FeedRoom { height_mm: below_mm, ahead_mm: OPEN_MM, length_mm: OPEN_MM };
-    let thickness_mm = opening.depth_mm.ok_or("opening.depth_mm")?;
-    let slot = Slot { opening_mm, thickness_mm };
-    let fed = longest_through_slot(&slot, diameter_mm, &inside, &outside)
-        .map_err(|_| "opening.clear_beyond_mm")?;
-    // A rod that is shorter than the room is high goes through upright, hung.
-    let upright_mm = height_mm.min(below_mm);
-    Ok(Some(fed.map_or(upright_mm, |fed| fed.longest_mm.max(upright_mm))))
+    let slab = Slab {
+        height_mm,
+        below_mm,
+        thickness_mm: opening.depth_mm.ok_or("opening.depth_mm")?,
+        diameter_mm,
+    };
+    let [from_m, to_m] = extent_m(context, record);
+    // The rod lies towards the end of the bay that is further away.
+    let ahead = |at_m: Option<f64>, ends_m: [Option<f64>; 2], room_mm: f64| match (at_m, ends_m) {
+        (Some(at_m), [Some(from_m), Some(to_m)]) => (at_m - from_m).max(to_m - at_m) * 1000.0,
+        _ => room_mm / 2.0,
+    };
+    let ahead_mm = ahead(opening.station_m, [from_m, to_m], length_mm);
+    let mut longest_mm = slab.longest_mm(along_mm, ahead_mm, length_mm)?;
+    if let Some(width_mm) = record.width_mm {
+        let side = |sign: f64| Some(record.middle_lateral_m? + sign * width_mm / 1000.0 / 2.0);
+        let ahead_mm = ahead(opening.lateral_m, [side(-1.0), side(1.0)], width_mm);
+        longest_mm = longest_mm.max(slab.longest_mm(across_mm, ahead_mm, width_mm)?);
+    }
+    Ok(Some(longest_mm))
+}
+
+/// A slab with the rooms above and below it, and the rod.
+struct Slab {
+    height_mm: f64,
+    below_mm: f64,
+    thickness_mm: f64,
+    diameter_mm: f64,
+}
+
+impl Slab {
+    /// The longest rod that is fed in one direction, or goes through upright, hung.
+    fn longest_mm(&self, opening_mm: f64, ahead_mm: f64, length_mm: f64) -> Result<f64, NoBody> {
+        let inside = FeedRoom {
+            height_mm: self.height_mm,
+            // From the opening's edge behind the rod.
+            ahead_mm: (ahead_mm + opening_mm / 2.0).clamp(opening_mm, length_mm.max(opening_mm)),
+            length_mm: length_mm.max(opening_mm),
+        };
+        let outside = FeedRoom { height_mm: self.below_mm, ahead_mm: OPEN_MM, length_mm: OPEN_MM };
+        let slot = Slot { opening_mm, thickness_mm: self.thickness_mm };
+        let fed = longest_through_slot(&slot, self.diameter_mm, &inside, &outside)
+            .map_err(|_| "opening.clear_beyond_mm")?;
+        let upright_mm = self.height_mm.min(self.below_mm);
+        Ok(fed.map_or(upright_mm, |fed| fed.longest_mm.max(upright_mm)))
+    }
 }

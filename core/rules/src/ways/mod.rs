@@ -6,7 +6,7 @@
 mod body;
 mod feed;
 
-use std::collections::BinaryHeap;
+use std::collections::{BinaryHeap, HashMap};
 
 pub use body::{Body, NoBody};
 pub use feed::longest_fed_mm;
@@ -58,6 +58,8 @@ pub struct Ways<'a> {
     pub no_doors: Vec<(usize, NoDoor)>,
     /// By room, the doors of it; the outside comes first.
     of_room: Vec<Vec<usize>>,
+    /// By place, the bays up-station and down-station of it.
+    at_place: HashMap<&'a str, [Vec<usize>; 2]>,
 }
 
 /// How a room is reached from outside by the way that leaves most to spare.
@@ -111,7 +113,23 @@ impl<'a> Ways<'a> {
                 of_room[index(room)].push(position);
             }
         }
-        Self { bays: &schedule.bays, openings: &schedule.openings, doors, no_doors, of_room }
+        let mut at_place: HashMap<&str, [Vec<usize>; 2]> = HashMap::new();
+        for (position, bay) in schedule.bays.iter().enumerate() {
+            // A second one of a name is told as such; references go to the first.
+            let is_second = bay.id.as_deref().and_then(|id| context.position("bays", id))
+                != Some(position)
+                && bay.id.is_some();
+            if is_second {
+                continue;
+            }
+            for (side, place) in [&bay.from_place, &bay.to_place].into_iter().enumerate() {
+                if let Some(place) = place {
+                    at_place.entry(place.key()).or_default()[side].push(position);
+                }
+            }
+        }
+        let (bays, openings) = (&schedule.bays, &schedule.openings);
+        Self { bays, openings, doors, no_doors, of_room, at_place }
     }
 
     /// Whether the schedule says anything of bays and openings.
@@ -120,17 +138,66 @@ impl<'a> Ways<'a> {
         self.bays.is_empty() && self.openings.is_empty()
     }
 
-    /// The bay on which a face of a place looks: behind an anchorage there, or beside a deviator.
-    #[must_use]
-    pub fn bay_at(&self, place: &str, face: FaceName) -> Option<usize> {
-        let names = |link: &Option<Link<_>>| {
-            link.as_ref()
-                .is_some_and(|link: &Link<restrand_model::schedule::Place>| link.key() == place)
+    /// The bay on which a face of a place looks, at a lateral position: behind an anchorage there, or beside a deviator.
+    ///
+    /// # Errors
+    /// The field without which nobody knows which of several bays it is.
+    pub fn bay_at(
+        &self,
+        place: &str,
+        face: FaceName,
+        lateral_m: Option<f64>,
+    ) -> Result<Option<usize>, NoBody> {
+        let side = match face {
+            FaceName::Up => 0,
+            FaceName::Down => 1,
         };
-        self.bays.iter().position(|bay| match face {
-            FaceName::Up => names(&bay.from_place),
-            FaceName::Down => names(&bay.to_place),
-        })
+        let bays: &[usize] = self.at_place.get(place).map_or(&[], |sides| &sides[side]);
+        match bays {
+            [] => Ok(None),
+            [bay] => Ok(Some(*bay)),
+            // Boxes or cells side by side.
+            several => {
+                let lateral_m = lateral_m.ok_or("tendon_point.lateral_m")?;
+                let holds = |bay: &&usize| {
+                    let bay = &self.bays[**bay];
+                    let (middle_m, width_mm) = (bay.middle_lateral_m?, bay.width_mm?);
+                    Some((lateral_m - middle_m).abs() * 2000.0 <= width_mm)
+                };
+                let mut known = several.iter().filter(|bay| holds(bay) == Some(true));
+                match (known.next(), known.next()) {
+                    (Some(bay), None) => Ok(Some(*bay)),
+                    _ => Err("bay.middle_lateral_m"),
+                }
+            }
+        }
+    }
+
+    /// For each bay, the way from outside whose tightest door leaves the most to spare; nothing where none leads there.
+    ///
+    /// An error names the field of a door that nobody knows enough of, and by which a body might pass that passes
+    /// nowhere else.
+    #[must_use]
+    pub fn best(
+        &self,
+        spare_mm: impl Fn(&Door) -> Result<f64, NoBody>,
+    ) -> Vec<Result<Option<Reach>, NoBody>> {
+        let spares: Vec<Result<f64, NoBody>> = self.doors.iter().map(spare_mm).collect();
+        let known: Vec<Option<f64>> = spares.iter().map(|spare| spare.ok()).collect();
+        let reached = self.widest_by(&known);
+        let Some(field) = spares.iter().find_map(|spare| spare.err()) else {
+            return reached.into_iter().map(Ok).collect();
+        };
+        let hoped: Vec<Option<f64>> =
+            spares.iter().map(|spare| Some(spare.unwrap_or(f64::MAX))).collect();
+        let passes = |reach: &Option<Reach>| reach.is_some_and(|reach| reach.spare_mm >= 0.0);
+        let known_and_hoped = reached.into_iter().zip(self.widest_by(&hoped));
+        known_and_hoped
+            .map(|(known, hoped)| match !passes(&known) && passes(&hoped) {
+                true => Err(field),
+                false => Ok(known),
+            })
+            .collect()
     }
 
     /// For each bay, the way from outside whose tightest door leaves the most to spare; nothing where no way leads there.
@@ -138,7 +205,10 @@ impl<'a> Ways<'a> {
     /// `spare_mm` says what a door leaves; a door of which that is not known is not on any way.
     #[must_use]
     pub fn widest(&self, spare_mm: impl Fn(&Door) -> Option<f64>) -> Vec<Option<Reach>> {
-        let spares: Vec<Option<f64>> = self.doors.iter().map(&spare_mm).collect();
+        self.widest_by(&self.doors.iter().map(spare_mm).collect::<Vec<_>>())
+    }
+
+    fn widest_by(&self, spares: &[Option<f64>]) -> Vec<Option<Reach>> {
         let mut reached: Vec<Option<Reach>> = vec![None; self.of_room.len()];
         let mut done = vec![false; self.of_room.len()];
         let mut next = BinaryHeap::from([Next { spare_mm: f64::INFINITY, room: Room::Outside }]);

@@ -1,7 +1,9 @@
 //! Where a tendon lies in concrete or in a form, so that nobody can cut it.
 
+use restrand_model::schedule::{EndName, PlaceKind, Tendon};
+
 use super::along::Along;
-use crate::context::{Context, TendonAt};
+use crate::context::{Context, EndAt, TendonAt};
 use crate::tendon_path::{DeviatorSpot, extent_m};
 
 /// A stretch of the tendon inside concrete or a form.
@@ -13,15 +15,17 @@ pub struct Held {
     pub along_m: [f64; 2],
     /// The position of the deviator there, if there is one.
     pub deviator: Option<usize>,
+    /// Whether the tendon is anchored there.
+    pub is_end: bool,
 }
 
-/// Where the tendon passes concrete between its anchorages, in the order along it.
+/// Where the tendon passes concrete, in the order along it: its deviators, what stands over the whole section, and the
+/// places in which it is anchored.
 ///
 /// # Errors
 /// The field without which it is not known.
 pub fn held(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Vec<Held>, &'static str> {
     let along = Along::of(context, at)?;
-    let [first_m, last_m] = along.stations_m();
     let laid = context.path(at).map_err(|none| none.field())?;
     let mut held = Vec::new();
     for (index, deviator) in at.tendon.deviators.iter().enumerate() {
@@ -32,10 +36,16 @@ pub fn held(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Vec<Held>, &'sta
             continue;
         }
         let place = context.place(deviator.place.as_ref()).ok_or("deviator.place")?;
-        let station_m = place.record.station_m.ok_or("place.station_m")?;
+        let corner_m = match laid.deviators.get(index) {
+            // The point of a corner comes after the first one.
+            Some(DeviatorSpot::Corner(bend)) => at.tendon.points[bend + 1].station_m,
+            _ => None,
+        };
+        let station_m = corner_m.or(place.record.station_m).ok_or("place.station_m")?;
         let half_m =
             context.form_at(deviator).and_then(|form| form.length_mm).map(|mm| mm / 2000.0);
-        let [down_m, up_m] = match (extent_m(place.record, 0.0), half_m) {
+        let lateral_m = lateral_m(at.tendon, station_m);
+        let [down_m, up_m] = match (extent_m(place.record, lateral_m), half_m) {
             (Some([down_m, up_m]), half_m) => {
                 let half_m = half_m.unwrap_or(0.0);
                 [down_m.min(station_m - half_m), up_m.max(station_m + half_m)]
@@ -47,8 +57,20 @@ pub fn held(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Vec<Held>, &'sta
             place: place.record.id.as_deref().unwrap_or_default().to_owned(),
             along_m: [along.at_m(down_m), along.at_m(up_m)],
             deviator: Some(index),
+            is_end: false,
         });
     }
+    between(context, at, &along, &mut held);
+    for end in at.ends() {
+        held.extend(anchored(context, at, &end, &along));
+    }
+    held.sort_by(|one, other| one.along_m[0].total_cmp(&other.along_m[0]));
+    Ok(held)
+}
+
+/// What stands across the tendon between its ends, without a deviator of its own.
+fn between(context: &Context<'_>, at: &TendonAt<'_>, along: &Along, held: &mut Vec<Held>) {
+    let [first_m, last_m] = along.stations_m();
     let ends: Vec<_> =
         at.ends().filter_map(|end| end.end.place.as_ref()).map(|place| place.key()).collect();
     for place in &context.schedule.places {
@@ -56,14 +78,65 @@ pub fn held(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Vec<Held>, &'sta
         if ends.contains(&id) || held.iter().any(|held| held.place == id) {
             continue;
         }
-        if let Some([down_m, up_m]) = extent_m(place, 0.0)
+        // Another tendon's blister or saddle is not in the way of this one, unless a point of it says so.
+        let is_across = matches!(
+            place.kind,
+            Some(
+                PlaceKind::Abutment
+                    | PlaceKind::Pier
+                    | PlaceKind::ExpansionJoint
+                    | PlaceKind::IntermediateDiaphragm
+            )
+        );
+        let is_named = at
+            .tendon
+            .points
+            .iter()
+            .any(|point| point.place.as_ref().is_some_and(|link| link.key() == id));
+        let Some(middle_m) = place.station_m.filter(|_| is_across || is_named) else { continue };
+        if let Some([down_m, up_m]) = extent_m(place, lateral_m(at.tendon, middle_m))
             && down_m > first_m
             && up_m < last_m
         {
             let along_m = [along.at_m(down_m), along.at_m(up_m)];
-            held.push(Held { place: id.to_owned(), along_m, deviator: None });
+            held.push(Held { place: id.to_owned(), along_m, deviator: None, is_end: false });
         }
     }
-    held.sort_by(|one, other| one.along_m[0].total_cmp(&other.along_m[0]));
-    Ok(held)
+}
+
+/// From the bearing plate of an end to the face of its place on the span side.
+fn anchored(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    end: &EndAt<'_>,
+    along: &Along,
+) -> Option<Held> {
+    let place = context.place(end.end.place.as_ref())?;
+    let [first_m, last_m] = along.stations_m();
+    let along_m = match end.name {
+        EndName::A => {
+            let [_, up_m] = extent_m(place.record, lateral_m(at.tendon, first_m))?;
+            [0.0, along.at_m(up_m)]
+        }
+        EndName::B => {
+            let [down_m, _] = extent_m(place.record, lateral_m(at.tendon, last_m))?;
+            [along.at_m(down_m), along.length_m()]
+        }
+    };
+    let name = place.record.id.as_deref().unwrap_or_default().to_owned();
+    (along_m[1] > along_m[0]).then_some(Held { place: name, along_m, deviator: None, is_end: true })
+}
+
+/// Where a tendon lies across the bridge at a station.
+fn lateral_m(tendon: &Tendon, station_m: f64) -> f64 {
+    let known = tendon.points.iter().filter_map(|point| Some([point.station_m?, point.lateral_m?]));
+    let points: Vec<[f64; 2]> = known.collect();
+    let after = points.partition_point(|[at_m, _]| *at_m < station_m);
+    match (after.checked_sub(1).and_then(|index| points.get(index)), points.get(after)) {
+        (Some([from_m, from_y]), Some([to_m, to_y])) => {
+            from_y + (to_y - from_y) * (station_m - from_m) / (to_m - from_m)
+        }
+        (Some([_, y]), None) | (None, Some([_, y])) => *y,
+        (None, None) => 0.0,
+    }
 }
