@@ -1,12 +1,16 @@
 //! Rules on the ways in: bays, openings, hoists, people.
 
+pub(crate) mod fill_route;
 pub(crate) mod headroom_low;
 pub(crate) mod hoist_overloaded;
+pub(crate) mod hoist_point_missing;
 pub(crate) mod jack_does_not_pass;
+pub(crate) mod new_part_does_not_pass;
 pub(crate) mod no_way;
 pub(crate) mod opening_small_for_people;
 pub(crate) mod openings_far_apart;
 pub(crate) mod piece_does_not_pass;
+mod rods;
 pub(crate) mod strand_place_missing;
 
 use std::collections::BTreeMap;

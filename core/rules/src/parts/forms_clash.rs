@@ -86,7 +86,8 @@ fn cast_in(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Vec<Cast>, &'stat
             for slice in 0..slices {
                 let share = |at: f64| (f64::from(slice) + at) / f64::from(slices);
                 let depth = |at: f64| depth_m[0] + (depth_m[1] - depth_m[0]) * share(at);
-                let outer_mm = rear_mm + (span_mm - rear_mm) * f64::midpoint(share(0.0), share(1.0));
+                let outer_mm =
+                    rear_mm + (span_mm - rear_mm) * f64::midpoint(share(0.0), share(1.0));
                 let along_m = match end.name {
                     EndName::A => [depth(0.0), depth(1.0)],
                     EndName::B => [depth(0.0), depth(1.0)].map(|m| along.length_m() - m),
