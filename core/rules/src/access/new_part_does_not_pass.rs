@@ -96,7 +96,7 @@ fn add_trumpets(
     outcomes: &mut Outcomes,
 ) {
     for end in at.ends().filter(|end| end.end.kind != Some(EndKind::Embedded)) {
-        let bay = match bay_behind(ways, at, &end) {
+        let bay = match bay_behind(context, ways, at, &end) {
             Ok(Some(bay)) => bay,
             // That no bay is listed there is told by the rule on ways.
             Ok(None) => continue,

@@ -83,7 +83,7 @@ pub(super) fn bays_along(
 ) -> Result<Vec<usize>, &'static str> {
     let mut bays = Vec::new();
     for place in at.tendon.deviators.iter().filter_map(|deviator| deviator.place.as_ref()) {
-        bays.extend(bays_beside(ways, at, place.key())?.into_iter().flatten());
+        bays.extend(bays_beside(context, ways, at, place.key())?.into_iter().flatten());
     }
     if bays.is_empty() {
         let stations = at.tendon.points.iter().filter_map(|point| point.station_m);

@@ -173,6 +173,17 @@ impl<'a> Ways<'a> {
         }
     }
 
+    /// The bay in which a place stands that is no end of one: a saddle on the slab, a blister at a web.
+    #[must_use]
+    pub fn bay_around(&self, context: &Context<'_>, place: &str) -> Option<usize> {
+        let station_m =
+            context.schedule.places.get(context.position("places", place)?)?.station_m?;
+        self.bays.iter().position(|bay| match extent_m(context, bay) {
+            [Some(from_m), Some(to_m)] => (from_m..=to_m).contains(&station_m),
+            _ => false,
+        })
+    }
+
     /// For each bay, the way from outside whose tightest door leaves the most to spare; nothing where none leads there.
     ///
     /// An error names the field of a door that nobody knows enough of, and by which a body might pass that passes
