@@ -34,8 +34,9 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 continue;
             }
         };
-        let reached =
-            reached_by.entry(jack).or_insert_with(|| ways.best(|door| body.spare_mm(&ways, door)));
+        let reached = reached_by
+            .entry(jack)
+            .or_insert_with(|| ways.best(|_, door| body.spare_mm(&ways, door)));
         match reached[bay] {
             Ok(Some(reach)) if reach.spare_mm >= 0.0 => {
                 let length_mm = ways.length_mm(context, bay);

@@ -6,7 +6,7 @@ use restrand_finding::Outcomes;
 
 use super::bays_beside;
 use crate::context::{Context, TendonAt};
-use crate::ways::{Ways, extent_m, longest_fed_mm};
+use crate::ways::{NoBody, Ways, extent_m, longest_fed_mm};
 
 /// Rods by length and diameter, in hundredths of a millimetre, and the bays between which and the outside they go.
 pub(super) struct Rods<T> {
@@ -47,13 +47,17 @@ impl<T> Rods<T> {
         outcomes: &mut Outcomes,
     ) -> Vec<Stuck<T>> {
         let mut stuck = Vec::new();
+        // What a door lets through depends on the diameter alone.
+        let mut longest_by: BTreeMap<i64, Vec<Result<f64, NoBody>>> = BTreeMap::new();
         for ((length, diameter), bays) in self.by {
             #[expect(clippy::cast_precision_loss, reason = "they were rounded from millimetres")]
             let (length_mm, diameter_mm) = (length as f64 / 100.0, diameter as f64 / 100.0);
-            let reached = ways.best(|door| {
-                longest_fed_mm(context, ways, door, diameter_mm)
-                    .map(|longest| longest.unwrap_or(0.0) - length_mm)
+            let longest = longest_by.entry(diameter).or_insert_with(|| {
+                let of_door = |door| longest_fed_mm(context, ways, door, diameter_mm);
+                let of_doors = ways.doors.iter().map(of_door);
+                of_doors.map(|longest| longest.map(|mm| mm.unwrap_or(0.0))).collect()
             });
+            let reached = ways.best(|index, _| longest[index].map(|mm| mm - length_mm));
             let mut told = BTreeSet::new();
             for (bay, items) in bays {
                 match reached[bay] {

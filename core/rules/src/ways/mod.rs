@@ -60,6 +60,8 @@ pub struct Ways<'a> {
     of_room: Vec<Vec<usize>>,
     /// By place, the bays up-station and down-station of it.
     at_place: HashMap<&'a str, [Vec<usize>; 2]>,
+    /// By bay, where it begins and ends, m.
+    extents_m: Vec<[Option<f64>; 2]>,
 }
 
 /// How a room is reached from outside by the way that leaves most to spare.
@@ -129,7 +131,8 @@ impl<'a> Ways<'a> {
             }
         }
         let (bays, openings) = (&schedule.bays, &schedule.openings);
-        Self { bays, openings, doors, no_doors, of_room, at_place }
+        let extents_m = bays.iter().map(|bay| extent_m(context, bay)).collect();
+        Self { bays, openings, doors, no_doors, of_room, at_place, extents_m }
     }
 
     /// Whether the schedule says anything of bays and openings.
@@ -178,7 +181,7 @@ impl<'a> Ways<'a> {
     pub fn bay_around(&self, context: &Context<'_>, place: &str) -> Option<usize> {
         let station_m =
             context.schedule.places.get(context.position("places", place)?)?.station_m?;
-        self.bays.iter().position(|bay| match extent_m(context, bay) {
+        self.extents_m.iter().position(|extent_m| match *extent_m {
             [Some(from_m), Some(to_m)] => (from_m..=to_m).contains(&station_m),
             _ => false,
         })
@@ -191,9 +194,10 @@ impl<'a> Ways<'a> {
     #[must_use]
     pub fn best(
         &self,
-        spare_mm: impl Fn(&Door) -> Result<f64, NoBody>,
+        spare_mm: impl Fn(usize, &Door) -> Result<f64, NoBody>,
     ) -> Vec<Result<Option<Reach>, NoBody>> {
-        let spares: Vec<Result<f64, NoBody>> = self.doors.iter().map(spare_mm).collect();
+        let doors = self.doors.iter().enumerate();
+        let spares: Vec<_> = doors.map(|(position, door)| spare_mm(position, door)).collect();
         let known: Vec<Option<f64>> = spares.iter().map(|spare| spare.ok()).collect();
         let reached = self.widest_by(&known);
         let Some(field) = spares.iter().find_map(|spare| spare.err()) else {
