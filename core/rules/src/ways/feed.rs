@@ -44,6 +44,37 @@ pub fn longest_fed_mm(
     }
 }
 
+/// A length that surely goes through a door, mm, without a search for the longest: straight through a wall, hung
+/// through a floor or a roof; 0 where none is known of.
+#[must_use]
+pub fn surely_fed_mm(context: &Context<'_>, ways: &Ways<'_>, door: &Door, diameter_mm: f64) -> f64 {
+    let opening = &ways.openings[door.opening];
+    let Ok(shape) = shape(opening) else { return 0.0 };
+    let surely = match opening.plane {
+        Some(OpeningPlane::Wall) => [0, 1]
+            .map(|side| in_line_mm(context, ways, door, opening, side).ok())
+            .into_iter()
+            .collect::<Option<Vec<f64>>>()
+            .and_then(|rooms| straight_feed_mm(&shape, diameter_mm, rooms[0], rooms[1]).ok()?),
+        Some(OpeningPlane::Floor | OpeningPlane::Roof) => {
+            Slab::of(ways, door, opening, diameter_mm)
+                .ok()
+                .filter(|_| diameter_mm <= narrower_mm(&shape))
+                .map(|(slab, _)| slab.upright_mm())
+        }
+        None => None,
+    };
+    surely.unwrap_or(0.0)
+}
+
+/// The smaller of an opening's clear sizes.
+const fn narrower_mm(shape: &way::Opening) -> f64 {
+    match *shape {
+        way::Opening::Rectangle { width_mm, height_mm } => width_mm.min(height_mm),
+        way::Opening::Round { diameter_mm } => diameter_mm,
+    }
+}
+
 /// The clear length on a side of a wall opening, in line with it.
 fn in_line_mm(
     context: &Context<'_>,
@@ -109,29 +140,12 @@ fn askew_mm(
         way::Opening::Rectangle { width_mm, height_mm } => [width_mm, height_mm],
         way::Opening::Round { diameter_mm } => [diameter_mm; 2],
     };
-    if diameter_mm > across_mm.min(along_mm) {
+    if diameter_mm > narrower_mm(shape) {
         return Ok(None);
     }
-    let bay = door.rooms.iter().find_map(|room| match room {
-        Room::Bay(bay) => Some(*bay),
-        Room::Outside => None,
-    });
-    let bay = bay.ok_or("opening.to_bay")?;
+    let (slab, bay) = Slab::of(ways, door, opening, diameter_mm)?;
     let record = &ways.bays[bay];
-    let height_mm = record
-        .height_mm
-        .into_iter()
-        .chain(opening.clear_before_mm)
-        .reduce(f64::min)
-        .ok_or("bay.height_mm")?;
     let length_mm = ways.length_mm(context, bay).ok_or("bay.from_m")?;
-    let below_mm = opening.clear_beyond_mm.unwrap_or(OPEN_MM);
-    let slab = Slab {
-        height_mm,
-        below_mm,
-        thickness_mm: opening.depth_mm.ok_or("opening.depth_mm")?,
-        diameter_mm,
-    };
     let [from_m, to_m] = extent_m(context, record);
     // The rod lies towards the end of the bay that is further away.
     let ahead = |at_m: Option<f64>, ends_m: [Option<f64>; 2], room_mm: f64| match (at_m, ends_m) {
@@ -157,6 +171,38 @@ struct Slab {
 }
 
 impl Slab {
+    /// The slab in which a door is, and the bay above or below it.
+    fn of(
+        ways: &Ways<'_>,
+        door: &Door,
+        opening: &Opening,
+        diameter_mm: f64,
+    ) -> Result<(Self, usize), NoBody> {
+        let bay = door.rooms.iter().find_map(|room| match room {
+            Room::Bay(bay) => Some(*bay),
+            Room::Outside => None,
+        });
+        let bay = bay.ok_or("opening.to_bay")?;
+        let height_mm = ways.bays[bay]
+            .height_mm
+            .into_iter()
+            .chain(opening.clear_before_mm)
+            .reduce(f64::min)
+            .ok_or("bay.height_mm")?;
+        let slab = Self {
+            height_mm,
+            below_mm: opening.clear_beyond_mm.unwrap_or(OPEN_MM),
+            thickness_mm: opening.depth_mm.ok_or("opening.depth_mm")?,
+            diameter_mm,
+        };
+        Ok((slab, bay))
+    }
+
+    /// The longest rod that goes through hung.
+    const fn upright_mm(&self) -> f64 {
+        self.height_mm.min(self.below_mm)
+    }
+
     /// The longest rod that is fed in one direction, or goes through upright, hung.
     fn longest_mm(&self, opening_mm: f64, ahead_mm: f64, length_mm: f64) -> Result<f64, NoBody> {
         let inside = FeedRoom {
@@ -169,7 +215,7 @@ impl Slab {
         let slot = Slot { opening_mm, thickness_mm: self.thickness_mm };
         let fed = longest_through_slot(&slot, self.diameter_mm, &inside, &outside)
             .map_err(|_| "opening.clear_beyond_mm")?;
-        let upright_mm = self.height_mm.min(self.below_mm);
+        let upright_mm = self.upright_mm();
         Ok(fed.map_or(upright_mm, |fed| fed.longest_mm.max(upright_mm)))
     }
 }

@@ -9,7 +9,7 @@ mod feed;
 use std::collections::{BinaryHeap, HashMap};
 
 pub use body::{Body, NoBody};
-pub use feed::longest_fed_mm;
+pub use feed::{longest_fed_mm, surely_fed_mm};
 
 use restrand_model::reflect::Link;
 use restrand_model::schedule::{Bay, FaceName, Opening};
