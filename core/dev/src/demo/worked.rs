@@ -9,6 +9,9 @@ use restrand_model::schedule::Schedule;
 /// The tendon that is worked out; it passes both ways of composing an anchorage.
 const MARK: &str = "T11L";
 
+/// What a section of a bridge with this tendon alone may lose of its axial force.
+const LIMIT_LOST_FORCE_SHARE: f64 = 0.12;
+
 /// What of an edition of the demo bridge this one tendon and the bridge around it need.
 #[must_use]
 pub fn worked(edition: Schedule) -> Schedule {
@@ -35,6 +38,10 @@ pub fn worked(edition: Schedule) -> Schedule {
     // A calibration has an age, and a template is filled whenever somebody takes it.
     for jack in &mut schedule.jacks {
         jack.calibrated_on = None;
+    }
+    // Without the bridge's other tendons, this one is a greater share of the force at a section.
+    for section in &mut schedule.sections {
+        section.limit_lost_force_share = Some(LIMIT_LOST_FORCE_SHARE);
     }
     schedule
 }

@@ -10,7 +10,7 @@ use crate::assembly::Axis;
 use crate::context::{Context, TendonAt};
 use crate::ends::worst_radius_mm;
 use crate::rule::{Check, Corrects, Rule};
-use crate::ways::Ways;
+use crate::ways::{Room, Ways};
 
 pub(crate) const RULE: Rule = Rule {
     id: "access/new-part-does-not-pass",
@@ -22,7 +22,7 @@ pub(crate) const RULE: Rule = Rule {
         Evidence::Derived,
     )],
     correction: Corrects::Nothing,
-    implied_by: &["access/no-way", "schedule/dangling-reference"],
+    implied_by: &["access/no-way", "access/headroom-low", "schedule/dangling-reference"],
     page: include_str!("new_part_does_not_pass.md"),
     check: Check::Schedule(check),
 };
@@ -152,6 +152,13 @@ fn told(ways: &Ways<'_>, stuck: &Stuck<Part>) -> Finding {
         .fact(Fact::given("length_mm", stuck.length_mm, 0))
         .fact(Fact::computed("longest_mm", stuck.longest_mm, 0))
         .fact(Fact::computed("ratio", stuck.longest_mm / stuck.length_mm, 2));
+    // How long a rod passes an opening is a matter of the rooms beside it too.
+    let doors = ways.doors.iter().filter(|door| door.opening == stuck.opening);
+    for room in doors.flat_map(|door| door.rooms) {
+        if let Room::Bay(bay) = room {
+            finding = finding.related(Route::to("bays", bay), "the room beside it counts too");
+        }
+    }
     if first.what == What::Stick && stuck.longest_mm > 0.0 {
         finding = finding.remedy("Order sticks of {longest_mm} at most");
     }
