@@ -4,17 +4,38 @@
 //! What the schedule does not state is a hole in the drawing that names the field: no shape is invented.
 //! Colours, files and pages are the caller's: lines are black on white, and nothing is told by colour.
 
+mod anchorage;
+mod canvas;
+mod deviator;
+mod face;
+mod fill;
+mod force;
+mod marks;
+mod numbers;
+mod opening;
+mod parts;
+mod room;
+mod subject;
+mod tendon;
+
 use restrand_model::System;
-use restrand_plan::{Plan, StepId};
+use restrand_plan::{Carried, Plan, StepId};
+use restrand_rules::ends::Standing;
+use restrand_rules::ways::Ways;
 use restrand_rules::{Context, TendonAt};
+
+use numbers::Numbers;
+use subject::Subject;
 
 /// What a drawing shows.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub enum Kind {
     /// Elevation and plan of the tendon in the bridge, with places, forms, cuts and pieces.
     Tendon,
-    /// An anchorage in section along its axis, with what leaves, what stays, and the room behind it.
+    /// An anchorage in section along its axis, with what leaves and what stays.
     Anchorage,
+    /// The room behind an anchorage, with the stub that comes out and the jack that goes on.
+    Room,
     /// The face of an anchorage from behind, with what stands beside it.
     Face,
     /// A deviator in section along its axis, with the legs of the tendon.
@@ -34,6 +55,7 @@ impl Kind {
         match self {
             Self::Tendon => "tendon",
             Self::Anchorage => "anchorage",
+            Self::Room => "room",
             Self::Face => "face",
             Self::Deviator => "deviator",
             Self::Opening => "opening",
@@ -84,16 +106,61 @@ impl Drawing {
     }
 }
 
-/// All drawings of a tendon, in the order of the steps beside which they belong.
-///
-/// `plan` is the plan of the same tendon from the same context.
-#[must_use]
-pub fn of_tendon(
-    context: &Context<'_>,
-    at: &TendonAt<'_>,
-    plan: &Plan,
-    system: System,
-) -> Vec<Drawing> {
-    let _ = (context, at, plan, system);
-    Vec::new()
+/// The drawings of a schedule: what all tendons share is worked out once.
+pub struct Drawings<'c, 'a> {
+    context: &'c Context<'a>,
+    numbers: Numbers,
+    standing: Standing,
+    ways: Ways<'a>,
+}
+
+impl<'c, 'a> Drawings<'c, 'a> {
+    /// The drawings of a schedule, in the units of a system.
+    #[must_use]
+    pub fn of(context: &'c Context<'a>, system: System) -> Self {
+        Self {
+            context,
+            numbers: Numbers { system },
+            standing: Standing::of(context),
+            ways: Ways::of(context),
+        }
+    }
+
+    /// All drawings of a tendon, in the order of the steps beside which they belong.
+    ///
+    /// `plan` is the plan of the same tendon from the same context. A tendon without a plan has no drawings.
+    #[must_use]
+    pub fn of_tendon(&self, at: &TendonAt<'a>, plan: &Plan) -> Vec<Drawing> {
+        if plan.steps.is_empty() {
+            return Vec::new();
+        }
+        let subject = Subject { drawings: self, at, plan };
+        let ends: Vec<_> = at.ends().collect();
+        let mut all = vec![tendon::drawing(&subject)];
+        for end in &ends {
+            all.push(anchorage::drawing(&subject, end));
+            all.push(room::drawing(&subject, end));
+            all.push(face::drawing(&subject, end));
+        }
+        all.extend((0..at.tendon.deviators.len()).map(|index| deviator::drawing(&subject, index)));
+        for step in &plan.steps {
+            for way in &step.ways {
+                // A way of several openings is drawn opening by opening; one that two things pass, for each.
+                let openings = way.openings.iter();
+                all.extend(openings.map(|one| opening::drawing(&subject, step.id, way, *one)));
+            }
+        }
+        all.push(force::drawing(&subject));
+        all.push(fill::drawing(&subject));
+        all.sort_by_key(|drawing| drawing.step);
+        all
+    }
+}
+
+/// What is carried, as people call it.
+fn call(carried: &Carried) -> String {
+    match carried {
+        Carried::Jack(end) => format!("jack to end {end}"),
+        Carried::Piece { bay, .. } => format!("longest piece from {bay}"),
+    }
 }
