@@ -195,6 +195,7 @@ fn exits(
         let tip = section.at(at + away * 20.0 * scale, 0.0);
         scene.line(&[from, tip], Pen::Edge);
         scene.arrow(from, tip);
+        scene.label(Label::new([f64::midpoint(from[0], tip[0]), from[1]], [0.0, -1.0], words));
         scene.note(format!("Leave {words}: parts {numbers}."));
         scene.means(Sample::Arrow, "the way out");
     }
@@ -246,7 +247,6 @@ fn dimensions(
         add(cut_mm, 0.0);
     }
     add(0.0, high);
-    let _ = low;
     lengths.sort_by(|one, other| (one.1 - one.0).total_cmp(&(other.1 - other.0)));
     for (from, to) in lengths {
         across(scene, from, to);

@@ -124,8 +124,8 @@ fn draw(
         scene.means(Sample::Line(Pen::Axis), "axes of the form and of the legs");
         angles(subject, scene, deviated, section, which, frame);
         if which == 1 {
-            parts::number(scene, section, &named, frame.grown(9.0));
             diameters(scene, form.as_ref(), section, frame, numbers);
+            parts::number(scene, section, &named, frame.grown(9.0));
         } else {
             scene.place_labels(frame.grown(9.0));
         }

@@ -5,9 +5,7 @@ use restrand_plan::StepId;
 use restrand_rules::EndAt;
 use restrand_rules::ends::{EndAxis, JackBody, OnAxis, What, clear_sides};
 
-use super::canvas::{
-    Anchor, CONTENT, Hatch, Label, Lanes, Pen, Rect, Sample, Scene, TEXT_MM, View, bar, fitting,
-};
+use super::canvas::{CONTENT, Hatch, Label, Lanes, Pen, Rect, Sample, Scene, View, bar, fitting};
 use super::subject::{Called, Subject, nothing};
 use super::{Drawing, Kind};
 
@@ -84,9 +82,9 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
         }
     }
     // Sides that lie far away are not drawn to their end.
-    let reach = greatest.max(body.map_or(0.0, |body| 2.0 * body.radius_mm)) * 2.0;
+    let reach = greatest.max(body.map_or(0.0, |body| 2.0 * body.radius_mm)) * 1.6;
     let shown =
-        sides.map(|side| side.map_or(reach * 0.6, |mm| mm + 60.0).clamp(greatest * 0.7, reach));
+        sides.map(|side| side.map_or(reach * 0.6, |mm| mm + 20.0).clamp(greatest * 0.7, reach));
     let [up, down, left, right] = shown;
     // Left of the bridge is on the right for one who looks down-station.
     let sign = match end.name {
@@ -94,7 +92,7 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
         EndName::B => 1.0,
     };
     let across = left + right;
-    let scale = fitting(&[(across, 200.0), (up + down, 118.0)]);
+    let scale = fitting(&[(across, 260.0), (up + down, 135.0)]);
     let before = if sign < 0.0 { left } else { right };
     let view = View {
         zero: [
@@ -150,16 +148,9 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
     }
     scene.place_labels(frame.grown(28.0));
     dimensions(scene, sides, shown, &at, frame, numbers);
-    for (x, word) in [
-        (frame.left, if sign < 0.0 { "left" } else { "right" }),
-        (frame.right, if sign < 0.0 { "right" } else { "left" }),
-    ] {
-        let _ = (x, word);
-    }
     let bottom = scene.bottom() + 3.0;
     let (unit_mm, unit) = numbers.bar(false);
     bar(scene, [CONTENT.left + 4.0, bottom], scale, unit_mm, unit);
-    let _ = (Anchor::Start, TEXT_MM);
     if let Some(distance_mm) = end.end.edge_distance_mm {
         scene.note(format!("Nearest edge of the concrete, as stated: {} from the axis; the schedule does not say on which side.", numbers.length(distance_mm)));
     }
@@ -177,7 +168,7 @@ type At<'r> = &'r dyn Fn(f64, f64) -> [f64; 2];
 /// The four sides of the room, hatched outside.
 fn walls(scene: &mut Scene, sides: [Option<f64>; 4], shown: [f64; 4], at: At<'_>, frame: Rect) {
     let [up, down, left, right] = shown;
-    const THICK_MM: f64 = 3.0;
+    const THICK_MM: f64 = 5.0;
     let mut wall = |one: [f64; 2], other: [f64; 2], out: [f64; 2]| {
         let away = |point: [f64; 2]| [point[0] + out[0] * THICK_MM, point[1] + out[1] * THICK_MM];
         scene.fill(&[one, other, away(other), away(one)], Hatch::Concrete);

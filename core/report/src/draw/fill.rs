@@ -5,8 +5,7 @@ use restrand_plan::StepId;
 use restrand_rules::works::{self, FillLine};
 
 use super::canvas::{
-    Anchor, CONTENT, Label, Lanes, Pen, Point, Rect, Sample, Scene, TEXT_MM, bar, fitting,
-    scale_words,
+    CONTENT, Label, Lanes, Pen, Point, Rect, Sample, Scene, bar, fitting, scale_words,
 };
 use super::subject::{Called, Subject, nothing};
 use super::{Drawing, Kind, marks};
@@ -55,7 +54,7 @@ fn draw(subject: &Subject<'_, '_>, line: &FillLine, scene: &mut Scene) -> f64 {
         line.points_m.iter().fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], point| {
             [low.min(point[1]), high.max(point[1])]
         });
-    let room = CONTENT.right - CONTENT.left - 60.0;
+    let room = CONTENT.right - CONTENT.left - 36.0;
     let scale = fitting(&[((last - first) * 1000.0, room)]);
     // Heights are drawn larger by a whole number, so that a profile with little drape can be read.
     const HIGH_MM: f64 = 45.0;
@@ -63,7 +62,7 @@ fn draw(subject: &Subject<'_, '_>, line: &FillLine, scene: &mut Scene) -> f64 {
     let width = (last - first) * 1000.0 / scale;
     let left = f64::midpoint(CONTENT.left, CONTENT.right) - width / 2.0;
     let tall = (high - low) * 1000.0 / scale * larger;
-    let frame = Rect::new(left, CONTENT.top + 34.0, left + width, CONTENT.top + 34.0 + tall);
+    let frame = Rect::new(left, CONTENT.top + 20.0, left + width, CONTENT.top + 20.0 + tall);
     let at = |station_m: f64, elevation_m: f64| -> Point {
         [
             left + (station_m - first) * 1000.0 / scale,
@@ -150,7 +149,6 @@ fn draw(subject: &Subject<'_, '_>, line: &FillLine, scene: &mut Scene) -> f64 {
         let (from, to) = (at(pair[0][0], low)[0], at(pair[1][0], low)[0]);
         scene.dimension(lanes, [from, bottom], [to, bottom], &numbers.m(pair[1][0] - pair[0][0]));
     }
-    scene.text([CONTENT.left, bottom + 1.0], Anchor::Start, TEXT_MM, "Lengths");
     let below = scene.bottom() + 3.0;
     let (unit_mm, unit) = numbers.bar(true);
     bar(scene, [CONTENT.left + 4.0, below], scale, unit_mm, unit);

@@ -215,18 +215,19 @@ fn limits(subject: &Subject<'_, '_>, line: &ForceLine<'_>, axes: &Axes, scene: &
         let (from, to) = (axes.at(0.0, limit.force_kn), axes.at(axes.length, limit.force_kn));
         scene.line(&[from, [to[0] + 3.0, to[1]]], Pen::Dotted);
         let of = match limit.of {
-            Limits::Jacking => "limit at the jack",
-            Limits::Anchorage => "limit at an anchorage, seated",
-            Limits::Tendon => "limit along the tendon, seated",
+            Limits::Jacking => "at the jack",
+            Limits::Anchorage => "at an anchorage, seated",
+            Limits::Tendon => "along the tendon, seated",
         };
-        let words = format!("{of}: {}", numbers.with_unit("force_kn", limit.force_kn, 0));
+        let words = format!("limit {of}: {}", numbers.with_unit("force_kn", limit.force_kn, 0));
         scene.label(Label::new([to[0] + 3.0, to[1]], [1.0, 0.0], words));
+        let strength = match limit.key.ends_with("fpy") {
+            true => "yield stress",
+            false => "tensile strength",
+        };
         scene.note(format!(
-            "{}: {} of the strand's strength, {} ({}).",
-            of,
-            limit.limit.value,
-            limit.key,
-            limit.limit.citation.source
+            "Limit {of}: {} of the strand's {strength}, {} ({}).",
+            limit.limit.value, limit.key, limit.limit.citation.source
         ));
     }
     scene.means(Sample::Line(Pen::Dotted), "limit of the rulebook in force");
@@ -244,8 +245,14 @@ fn values_at_ends(subject: &Subject<'_, '_>, line: &ForceLine<'_>, axes: &Axes, 
         label(other, [-0.7, -0.7]);
     }
     for after in &line.after {
-        if let (Some(one), Some(other)) = (after.first(), after.last()) {
+        let same = |one: &ForceAt, other: Option<&ForceAt>| {
+            other.is_some_and(|other| words(one.force_kn) == words(other.force_kn))
+        };
+        // Where seating changes nothing one number says both.
+        if let Some(one) = after.first().filter(|one| !same(one, line.before.first())) {
             label(one, [0.7, 0.7]);
+        }
+        if let Some(other) = after.last().filter(|one| !same(one, line.before.last())) {
             label(other, [-0.7, 0.7]);
         }
         let greatest = after.iter().max_by(|one, other| one.force_kn.total_cmp(&other.force_kn));

@@ -19,7 +19,8 @@ mod subject;
 mod tendon;
 
 use restrand_model::System;
-use restrand_plan::{Carried, Plan, StepId};
+use restrand_model::schedule::EndName;
+use restrand_plan::{Carried, Plan, StepId, WayTaken};
 use restrand_rules::ends::Standing;
 use restrand_rules::ways::Ways;
 use restrand_rules::{Context, TendonAt};
@@ -144,10 +145,21 @@ impl<'c, 'a> Drawings<'c, 'a> {
         }
         all.extend((0..at.tendon.deviators.len()).map(|index| deviator::drawing(&subject, index)));
         for step in &plan.steps {
+            // An opening is drawn once for the jack of an end, and once for the pieces of all bays that pass it.
+            let mut drawn: Vec<(usize, Option<EndName>)> = Vec::new();
             for way in &step.ways {
-                // A way of several openings is drawn opening by opening; one that two things pass, for each.
-                let openings = way.openings.iter();
-                all.extend(openings.map(|one| opening::drawing(&subject, step.id, way, *one)));
+                for opening in &way.openings {
+                    let key = (*opening, jack_of(way));
+                    if drawn.contains(&key) {
+                        continue;
+                    }
+                    drawn.push(key);
+                    let same = step.ways.iter().filter(|other| {
+                        jack_of(other) == key.1 && other.openings.contains(opening)
+                    });
+                    let same: Vec<&WayTaken> = same.collect();
+                    all.push(opening::drawing(&subject, step.id, &same, *opening));
+                }
             }
         }
         all.push(force::drawing(&subject));
@@ -161,6 +173,14 @@ impl<'c, 'a> Drawings<'c, 'a> {
 fn call(carried: &Carried) -> String {
     match carried {
         Carried::Jack(end) => format!("jack to end {end}"),
-        Carried::Piece { bay, .. } => format!("longest piece from {bay}"),
+        Carried::Piece { .. } => "pieces of the tendon".to_owned(),
+    }
+}
+
+/// The end whose jack is carried, if it is one.
+const fn jack_of(way: &WayTaken) -> Option<EndName> {
+    match way.what {
+        Carried::Jack(end) => Some(end),
+        Carried::Piece { .. } => None,
     }
 }

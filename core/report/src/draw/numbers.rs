@@ -44,6 +44,11 @@ impl Numbers {
         format!("{} {}", self.mm(mm), self.unit("value_mm"))
     }
 
+    /// A computed small length with its unit, to a whole millimetre.
+    pub(super) fn about(self, mm: f64) -> String {
+        self.with_unit("value_mm", mm, 0)
+    }
+
     /// A station, an elevation or a long length without its unit.
     pub(super) fn m(self, m: f64) -> String {
         self.bare("value_m", m, 2)

@@ -12,13 +12,13 @@ use super::{Drawing, Kind, call};
 pub(super) fn drawing(
     subject: &Subject<'_, '_>,
     step: StepId,
-    way: &WayTaken,
+    ways: &[&WayTaken],
     opening: usize,
 ) -> Drawing {
     let mut scene = Scene::default();
     let name = subject.drawings.ways.call(opening);
-    let what = call(&way.what);
-    let scale = draw(subject, way, opening, &mut scene);
+    let what = call(&ways[0].what);
+    let scale = draw(subject, ways, opening, &mut scene);
     let numbers = subject.numbers();
     let plane = match subject.drawings.ways.openings[opening].plane {
         Some(OpeningPlane::Wall) => "in a wall, seen along the bridge",
@@ -50,10 +50,11 @@ enum Outline {
 
 fn draw(
     subject: &Subject<'_, '_>,
-    way: &WayTaken,
+    taken: &[&WayTaken],
     opening: usize,
     scene: &mut Scene,
 ) -> Option<f64> {
+    let way = taken[0];
     let ways = &subject.drawings.ways;
     let record = &ways.openings[opening];
     let numbers = subject.numbers();
@@ -129,7 +130,7 @@ fn draw(
     let bottom = scene.bottom() + 3.0;
     let (unit_mm, unit) = numbers.bar(false);
     bar(scene, [CONTENT.left + 4.0, bottom], scale, unit_mm, unit);
-    said(subject, way, opening, scene);
+    said(subject, taken, opening, scene);
     Some(scale)
 }
 
@@ -156,17 +157,21 @@ fn outline(
             scene.note(match passing.spare_mm {
                 spare if spare < 0.0 => format!(
                     "The jack does not pass: {} are short in its best attitude, {how}.",
-                    numbers.length(-spare)
+                    numbers.about(-spare)
                 ),
-                spare => format!("The jack passes {how}, with {} to spare.", numbers.length(spare)),
+                spare => format!("The jack passes {how}, with {} to spare.", numbers.about(spare)),
             });
             if passing.is_turned {
                 scene.note("It passes only turned in the opening, and is drawn along its sides.");
             }
             Ok(Some(Outline::Box {
                 size_mm: passing.outline_mm,
-                sling_mm: passing.sling_mm,
-                words: format!("jack {}, {how}", jack.record.id.as_deref().unwrap_or_default()),
+                // From above a sling is not seen.
+                sling_mm: match ways.openings[opening].plane {
+                    Some(OpeningPlane::Wall) => passing.sling_mm,
+                    _ => 0.0,
+                },
+                words: format!("jack {}", jack.record.id.as_deref().unwrap_or_default()),
             }))
         }
     }
@@ -259,20 +264,31 @@ fn dimensions(
     }
 }
 
-fn said(subject: &Subject<'_, '_>, way: &WayTaken, opening: usize, scene: &mut Scene) {
+fn said(subject: &Subject<'_, '_>, taken: &[&WayTaken], opening: usize, scene: &mut Scene) {
     let ways = &subject.drawings.ways;
     let record = &ways.openings[opening];
     let numbers = subject.numbers();
-    let order: Vec<String> = way.openings.iter().map(|one| ways.call(*one)).collect();
-    scene.note(format!("The way: {}; {} binds.", order.join(", then "), ways.call(way.binds)));
-    if let Carried::Piece { diameter_mm, length_mm, .. } = &way.what {
+    for way in taken {
+        let order: Vec<String> = way.openings.iter().map(|one| ways.call(*one)).collect();
+        let what = match &way.what {
+            Carried::Jack(end) => format!("The jack to end {end}"),
+            Carried::Piece { bay, length_mm, .. } => {
+                format!("Pieces from {bay}, up to {} long", numbers.about(*length_mm))
+            }
+        };
+        scene.note(format!(
+            "{what}: by {}; {} binds.",
+            order.join(", then "),
+            ways.call(way.binds)
+        ));
+    }
+    if let Carried::Piece { diameter_mm, .. } = &taken[0].what {
         let door = ways.doors.iter().find(|door| door.opening == opening);
         let longest = door.map(|door| longest_fed_mm(subject.context(), ways, door, *diameter_mm));
-        scene.note(format!("The longest piece is {} long.", numbers.length(*length_mm)));
         match longest {
             Some(Ok(Some(longest_mm))) => scene.note(format!(
                 "The opening with its rooms takes pieces up to {}.",
-                numbers.length(longest_mm)
+                numbers.about(longest_mm)
             )),
             Some(Ok(None)) => scene.note("The piece is too thick for the opening."),
             Some(Err(field)) => scene.lacks(field, "how long a piece the opening takes"),

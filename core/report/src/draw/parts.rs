@@ -100,6 +100,10 @@ fn one(
         .view
         .length(f64::max(outer[0] - inner[0], outer[1] - inner[1]).min((rear_mm - span_mm).abs()));
     let fill = hatch(part, thick);
+    // A duct in a form follows the tendon, which is drawn with its legs.
+    if part.role == Some(Role::Duct) && section.axis == Axis::Form {
+        return Ok(section.at(f64::midpoint(rear_mm, span_mm) + (span_mm - rear_mm) * 0.3, 0.0));
+    }
     if inner == [0.0, 0.0] {
         let shape = [
             section.at(rear_mm, outer[0]),
@@ -109,13 +113,12 @@ fn one(
         ];
         scene.shape(&shape, Pen::Edge, fill);
     } else {
+        let outside = profile(part, [rear_mm, span_mm], outer);
+        let inside = profile(part, [rear_mm, span_mm], inner);
         for side in [1.0, -1.0] {
-            let shape = [
-                section.at(rear_mm, side * outer[0]),
-                section.at(span_mm, side * outer[1]),
-                section.at(span_mm, side * inner[1]),
-                section.at(rear_mm, side * inner[0]),
-            ];
+            let points = outside.iter().chain(inside.iter().rev());
+            let shape: Vec<Point> =
+                points.map(|[at, radius]| section.at(*at, side * radius)).collect();
             scene.shape(&shape, Pen::Edge, fill);
         }
     }
@@ -133,8 +136,41 @@ fn one(
         }
     }
     explain(scene, fill, part.permanence);
-    let middle = f64::midpoint(outer[0] + outer[1], inner[0] + inner[1]) / 2.0;
+    // A plate is named clear of the wedges in it.
+    let is_solid = inner == [0.0, 0.0];
+    let (out, into) = (f64::midpoint(outer[0], outer[1]), f64::midpoint(inner[0], inner[1]));
+    let middle = if is_solid { out * 0.85 } else { f64::midpoint(out, into) };
     Ok(section.at(f64::midpoint(rear_mm, span_mm), middle))
+}
+
+/// A side of a wall from its rear to its span end: straight, or an arc that begins along the axis at the narrower end
+/// where the part states the radius of its wall and the arc leads from one end to the other.
+fn profile(part: &Part, [rear_mm, span_mm]: [f64; 2], radius: [f64; 2]) -> Vec<[f64; 2]> {
+    /// An arc that ends further off than this is not what the part's diameters say, mm.
+    const OFF_MM: f64 = 2.0;
+    const PARTS: u32 = 12;
+    let straight = vec![[rear_mm, radius[0]], [span_mm, radius[1]]];
+    let Some(wall_mm) = part.wall_radius_mm else { return straight };
+    let (narrow, wide) = if radius[0] < radius[1] { (0, 1) } else { (1, 0) };
+    let ends = [rear_mm, span_mm];
+    let length_mm = ends[wide] - ends[narrow];
+    if length_mm.abs() >= wall_mm {
+        return straight;
+    }
+    let rise = |away: f64| wall_mm - (wall_mm * wall_mm - away * away).sqrt();
+    if (rise(length_mm) - (radius[wide] - radius[narrow])).abs() > OFF_MM {
+        return straight;
+    }
+    let mut points: Vec<[f64; 2]> = (0..=PARTS)
+        .map(|index| {
+            let away = length_mm * f64::from(index) / f64::from(PARTS);
+            [ends[narrow] + away, radius[narrow] + rise(away)]
+        })
+        .collect();
+    if narrow == 1 {
+        points.reverse();
+    }
+    points
 }
 
 fn explain(scene: &mut Scene, fill: Hatch, permanence: Option<Permanence>) {

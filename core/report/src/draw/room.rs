@@ -90,7 +90,7 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
         |clear_mm: Option<f64>| clear_mm.unwrap_or(radius + 250.0).min(most).max(radius + 60.0);
     let (above, below) = (shown(up_mm), shown(down_mm));
     let scale =
-        fitting(&[(rear - low, CONTENT.right - CONTENT.left - 40.0), (above + below, 105.0)]);
+        fitting(&[(rear - low, CONTENT.right - CONTENT.left - 40.0), (above + below, 118.0)]);
     let sign = match end.name {
         EndName::A => -1.0,
         EndName::B => 1.0,
@@ -137,7 +137,7 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
     }
     lengths.0.sort_by(|one, other| (one.1 - one.0).total_cmp(&(other.1 - other.0)));
     for (from, to, words) in &lengths.0 {
-        let words = format!("{words} {}", numbers.mm(to - from));
+        let words = format!("{words} {}", numbers.bare("value_mm", to - from, 0));
         scene.dimension(lanes, [at(*from, 0.0)[0], edge], [at(*to, 0.0)[0], edge], &words);
     }
     let beside = at(rear, 0.0)[0];
@@ -305,10 +305,10 @@ fn neighbours(
         let side = f64::midpoint(from[2], to[2]);
         let side = match side {
             side if side > 20.0 => {
-                format!(", {} to the left", subject.numbers().length(side.round()))
+                format!(", {} to the left", subject.numbers().about(side))
             }
             side if side < -20.0 => {
-                format!(", {} to the right", subject.numbers().length(-side.round()))
+                format!(", {} to the right", subject.numbers().about(-side))
             }
             _ => String::new(),
         };
@@ -354,15 +354,15 @@ fn draw_stub(
     match works::pulls(plan) {
         StubPulls::One { spare_mm } => scene.note(format!(
             "The stub comes out in one pull, with {} to spare.",
-            numbers.length(spare_mm)
+            numbers.about(spare_mm)
         )),
         StubPulls::Several { pulls, piece_mm } => scene.note(format!(
             "The stub comes out in {pulls} pulls; pieces of {} are cut behind the bearing plate.",
-            numbers.length(piece_mm)
+            numbers.about(piece_mm)
         )),
         StubPulls::None { more_mm } => scene.note(format!(
             "The stub does not come out of this room: {} more are needed.",
-            numbers.length(more_mm)
+            numbers.about(more_mm)
         )),
     }
 }

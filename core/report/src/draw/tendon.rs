@@ -179,7 +179,7 @@ fn draw(subject: &Subject<'_, '_>, line: &Line, scene: &mut Scene) -> f64 {
     ]);
     let width = along_mm / scale;
     let left = CONTENT.left + 7.0 + (room - width) / 2.0;
-    let strip = strip(subject, line, scene, [left, left + width], (stations[0], scale));
+    let strip = strip(subject, scene, [left, left + width], (stations[0], scale));
     let x = |station_m: f64| left + (station_m - stations[0]) * 1000.0 / scale;
     let pad = 3.0;
     let high = (heights[1] - heights[0]) / scale;
@@ -241,18 +241,45 @@ fn draw(subject: &Subject<'_, '_>, line: &Line, scene: &mut Scene) -> f64 {
         let words = numbers.m(last - first);
         scene.dimension(lanes, [x(first), frame.bottom], [x(last), frame.bottom], &words);
     }
-    let bottom = scene.bottom() + 2.5;
+    scene.place_labels(frame.grown(1.0));
+    let bottom = scene.bottom() + 3.5;
     let (unit_mm, unit) = numbers.bar(true);
-    bar(scene, [left, bottom], scale, unit_mm, unit);
+    let bar = bar(scene, [CONTENT.left + 2.0, bottom + 3.0], scale, unit_mm, unit);
+    points(subject, scene, [CONTENT.left + bar.max(60.0) + 24.0, bottom]);
     scene.note("Places are drawn between their faces and over the height of the view; their outline is not in the schedule.");
     scene.note("Stations, laterals and elevations of the tendon's points are those of the schedule; lengths below the plan are differences of stations.");
     scale
 }
 
+/// The tendon's points as the schedule states them.
+fn points(subject: &Subject<'_, '_>, scene: &mut Scene, at: Point) {
+    let numbers = subject.numbers();
+    let m = |value: Option<f64>, digits: u8| {
+        value.map_or(String::new(), |m| numbers.bare("value_m", m, digits))
+    };
+    let rows: Vec<Vec<String>> = subject
+        .at
+        .tendon
+        .points
+        .iter()
+        .map(|point| {
+            vec![
+                point.id.as_deref().unwrap_or_default().to_owned(),
+                point.place.as_ref().map_or(String::new(), |place| place.key().to_owned()),
+                m(point.station_m, 3),
+                m(point.lateral_m, 3),
+                m(point.elevation_m, 3),
+                m(point.radius_m, 4),
+            ]
+        })
+        .collect();
+    let titles = ["point", "place", "station", "lateral", "elevation", "radius"];
+    scene.table(at, CONTENT.right - at[0], &titles, &rows);
+}
+
 /// The strip of cuts and pieces; returns where it ends.
 fn strip(
     subject: &Subject<'_, '_>,
-    line: &Line,
     scene: &mut Scene,
     [left, right]: [f64; 2],
     (from_m, scale): (f64, f64),
@@ -335,7 +362,6 @@ fn strip(
             left_out + more
         ));
     }
-    let _ = line;
     lowest.max(bottom)
 }
 
@@ -347,12 +373,11 @@ fn places(
     frame: Rect,
     x: &dyn Fn(f64) -> f64,
 ) {
-    for (place, [down_m, up_m]) in bands(subject, line) {
+    for (_, [down_m, up_m]) in bands(subject, line) {
         let (one, other) = (x(down_m).max(frame.left), x(up_m).min(frame.right));
         if other <= one {
             continue;
         }
-        let _ = place;
         let corners =
             [[one, frame.top], [other, frame.top], [other, frame.bottom], [one, frame.bottom]];
         scene.fill(&corners, Hatch::Concrete);
@@ -483,7 +508,6 @@ fn names(
     frame: Rect,
     x: &dyn Fn(f64) -> f64,
 ) {
-    let numbers = subject.numbers();
     let mut below = Vec::new();
     for (place, [down_m, up_m]) in bands(subject, line) {
         let id = place.id.as_deref().unwrap_or_default();
@@ -510,12 +534,7 @@ fn names(
     for bay in bays {
         let middle =
             f64::midpoint(x(bay.stations[0]).max(frame.left), x(bay.stations[1]).min(frame.right));
-        let Some(([one, other], _)) = bay.floor else { continue };
-        let _ = (one, other);
-        scene.label(Label::new([middle, frame.bottom - 5.0], [0.0, -1.0], bay.name.clone()));
-    }
-    for point in [line.points[0], line.points[line.points.len() - 1]] {
-        let _ = (point, numbers.system);
+        scene.label(Label::area([middle, frame.bottom - 5.0], bay.name.clone()));
     }
 }
 
@@ -538,11 +557,18 @@ fn others(
             .map(|point| Some(on_paper(&[point.station_m?, point.lateral_m?, 0.0])))
             .collect();
         let Some(points) = points else { continue };
-        for pair in points.windows(2) {
-            if let Some(ends) = frame.clip(pair[0], pair[1]) {
-                scene.line(&ends, Pen::Beside);
-                scene.means(Sample::Line(Pen::Beside), "axis of another tendon in place");
-            }
+        let seen = points.windows(2).filter_map(|pair| frame.clip(pair[0], pair[1]));
+        let seen: Vec<[Point; 2]> = seen.collect();
+        for ends in &seen {
+            scene.line(ends, Pen::Beside);
+            scene.means(Sample::Line(Pen::Beside), "axis of another tendon in place");
+        }
+        let longest = seen
+            .iter()
+            .max_by(|one, other| (one[1][0] - one[0][0]).total_cmp(&(other[1][0] - other[0][0])));
+        if let Some([from, to]) = longest {
+            let at = [from[0] + 0.4 * (to[0] - from[0]), from[1] + 0.4 * (to[1] - from[1])];
+            scene.label(Label::new(at, [0.3, -1.0], other.mark()));
         }
     }
 }

@@ -40,11 +40,6 @@ impl Lanes {
         Self { is_level: true, first: y, step: 5.6 }
     }
 
-    /// Lanes above a view.
-    pub(in crate::draw) const fn above(y: f64) -> Self {
-        Self { is_level: true, first: y, step: -5.6 }
-    }
-
     /// Lanes on the left of a view.
     pub(in crate::draw) const fn left(x: f64) -> Self {
         Self { is_level: false, first: x, step: -5.6 }
@@ -58,6 +53,8 @@ impl Lanes {
 
 /// Lines and number of a dimension in one lane.
 struct Laid {
+    extensions: Vec<[Point; 2]>,
+    /// The dimension line with what goes past it.
     lines: Vec<[Point; 2]>,
     /// Where an arrow points, and whence.
     arrows: [(Point, Point); 2],
@@ -98,7 +95,7 @@ impl Scene {
         };
         !self.texts.iter().any(|other| other.overlaps(text))
             && !self.obstacles.iter().any(|one| text.meets(one.from, one.to))
-            && laid.lines.iter().all(free)
+            && laid.lines.iter().chain(&laid.extensions).all(free)
             && !self.obstacles.iter().any(|one| {
                 // Two dimension lines in one lane do not run over one another.
                 laid.lines.iter().any(|line| runs_over(*line, [one.from, one.to]))
@@ -108,7 +105,8 @@ impl Scene {
     fn draw(&mut self, is_level: bool, laid: &Laid, words: &str) {
         self.open("dimension", &[("along", if is_level { "x" } else { "y" }.to_owned())]);
         self.line(&laid.measured, Pen::Thin);
-        for line in laid.lines.iter().filter(|line| **line != laid.measured) {
+        let others = laid.lines.iter().filter(|line| **line != laid.measured);
+        for line in laid.extensions.iter().chain(others) {
             self.line(line, Pen::Thin);
         }
         for (tip, from) in laid.arrows {
@@ -165,12 +163,12 @@ fn lay(is_level: bool, at: f64, from: Point, to: Point, words: &str, place: Plac
     let length = (to[0] - from[0]).abs();
     let width = super::letters::text_width_mm(words, TEXT_MM);
     let fits = length >= 2.0 * ARROW_MM + 0.8;
-    let mut lines = Vec::new();
+    let (mut extensions, mut lines) = (Vec::new(), Vec::new());
     for point in [from, to] {
         let sign = (at - point[1]).signum();
         let begin = point[1] + sign * GAP_MM;
         if (at - point[1]).abs() > GAP_MM {
-            lines.push([back([point[0], begin]), back([point[0], at + sign * PAST_MM])]);
+            extensions.push([back([point[0], begin]), back([point[0], at + sign * PAST_MM])]);
         }
     }
     let (left, right) = (from[0], to[0]);
@@ -205,7 +203,7 @@ fn lay(is_level: bool, at: f64, from: Point, to: Point, words: &str, place: Plac
     };
     let base = back(base);
     let text = text_box(base, anchor, TEXT_MM, !is_level, words);
-    Some(Laid { lines, arrows, measured, base, anchor, text })
+    Some(Laid { extensions, lines, arrows, measured, base, anchor, text })
 }
 
 /// Whether two lines lie along one another.

@@ -17,20 +17,22 @@ pub(in crate::draw) struct Label {
     pub(in crate::draw) towards: Point,
     /// Whether it stands in a circle, as the number of a list.
     pub(in crate::draw) is_number: bool,
+    /// Whether it names a stretch of paper and not a point: then it needs no leader.
+    pub(in crate::draw) is_area: bool,
 }
 
 impl Label {
     pub(in crate::draw) fn new(at: Point, towards: Point, text: impl Into<String>) -> Self {
-        Self { at, lines: vec![text.into()], towards, is_number: false }
+        Self { at, lines: vec![text.into()], towards, is_number: false, is_area: false }
     }
 
     pub(in crate::draw) fn number(at: Point, towards: Point, number: usize) -> Self {
-        Self { at, lines: vec![number.to_string()], towards, is_number: true }
+        Self { at, lines: vec![number.to_string()], towards, is_number: true, is_area: false }
     }
 
-    pub(in crate::draw) fn and(mut self, line: impl Into<String>) -> Self {
-        self.lines.push(line.into());
-        self
+    /// A name of a stretch of paper round a point.
+    pub(in crate::draw) fn area(at: Point, text: impl Into<String>) -> Self {
+        Self { is_area: true, ..Self::new(at, [0.0, -1.0], text) }
     }
 
     fn size(&self) -> [f64; 2] {
@@ -68,15 +70,21 @@ impl Scene {
     /// Places the labels that wait, within a region; those that find none there stay as notes.
     pub(in crate::draw) fn place_labels(&mut self, region: Rect) {
         let labels = std::mem::take(&mut self.labels);
-        for label in labels {
-            match self.best(&label, region) {
-                Some(found) => self.put(&label, &found),
-                None => self.note(label.lines.join(" ")),
+        for (index, label) in labels.iter().enumerate() {
+            // No label hides what another one names; where that leaves no place, it may after all.
+            let waiting: Vec<Point> = labels[index + 1..].iter().map(|other| other.at).collect();
+            let found =
+                self.best(label, region, &waiting).or_else(|| self.best(label, region, &[]));
+            match found {
+                Some(found) => self.put(label, &found),
+                None => {
+                    self.note(format!("Without room in the drawing: {}.", label.lines.join(" ")))
+                }
             }
         }
     }
 
-    fn best(&self, label: &Label, region: Rect) -> Option<Candidate> {
+    fn best(&self, label: &Label, region: Rect, waiting: &[Point]) -> Option<Candidate> {
         let [width, height] = label.size();
         let wish = label.towards[1].atan2(label.towards[0]);
         let mut best: Option<Candidate> = None;
@@ -95,7 +103,8 @@ impl Scene {
                 let left = near[0] - width * (1.0 - cos) / 2.0;
                 let top = near[1] - height * (1.0 - sin) / 2.0;
                 let bounds = Rect::new(left, top, left + width, top + height);
-                if !region.holds(bounds) {
+                let hides = |[x, y]: &Point| bounds.grown(0.8).holds(Rect::new(*x, *y, *x, *y));
+                if !region.holds(bounds) || waiting.iter().any(hides) {
                     continue;
                 }
                 let Some(cost) = self.cost(label, bounds, distance, turn.abs()) else { continue };
@@ -123,7 +132,8 @@ impl Scene {
         }
         let edge = bounds.nearest(label.at);
         let away = (edge[0] - label.at[0]).hypot(edge[1] - label.at[1]);
-        let leader = (away > LEADER_MM || label.is_number).then_some([label.at, edge]);
+        let leader =
+            (!label.is_area && (away > LEADER_MM || label.is_number)).then_some([label.at, edge]);
         let mut cost = distance * 0.5 + turn * 0.35;
         if let Some([from, to]) = leader {
             let is_over = |text: &Rect| text.grown(0.3).meets(from, to);

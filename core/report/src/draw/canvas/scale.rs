@@ -20,7 +20,8 @@ pub(in crate::draw) fn fitting(needs: &[(f64, f64)]) -> f64 {
             let scale = factor * power;
             // What rounding leaves is no reason for the next scale.
             if scale >= least * (1.0 - 1e-9) {
-                return if scale < 10.0 { scale } else { scale.round() };
+                // A power of ten has its rounding, a ruler has none.
+                return (scale * 4.0).round() / 4.0;
             }
         }
         power *= 10.0;
@@ -99,6 +100,7 @@ mod tests {
             (10.0, 300.0, 1.0),
             (990.0, 100.0, 10.0),
             (130.0, 100.0, 1.5),
+            (1_150.0, 100.0, 12.5),
         ] {
             assert_eq!(fitting(&[(real_mm, paper_mm)]), scale, "{real_mm} on {paper_mm}");
         }
