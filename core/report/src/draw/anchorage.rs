@@ -34,7 +34,7 @@ pub(super) fn drawing(subject: &Subject<'_, '_>, end: &EndAt<'_>) -> Drawing {
             step: StepId::AnchorStubs,
             shows: format!("anchorage at {}, section along its axis", end.call()),
             scales: scale.into_iter().collect(),
-            units: format!("dimensions in {}", numbers.unit("value_mm")),
+            units: format!("dimensions in {}", numbers.unit_words("value_mm")),
             description,
         },
         scene,
@@ -217,10 +217,6 @@ fn dimensions(
     let middle = section.at(0.0, 0.0)[1];
     let lanes = Lanes::below(middle + half + 15.0);
     let edge = middle + half;
-    let across = |scene: &mut Scene, one: f64, other: f64| {
-        let (from, to) = (section.at(one, 0.0)[0], section.at(other, 0.0)[0]);
-        scene.dimension(lanes, [from, edge], [to, edge], &numbers.mm((one - other).abs()));
-    };
     let of_role = |role: Role| {
         parts
             .iter()
@@ -247,10 +243,11 @@ fn dimensions(
         add(cut_mm, 0.0);
     }
     add(0.0, high);
-    lengths.sort_by(|one, other| (one.1 - one.0).total_cmp(&(other.1 - other.0)));
-    for (from, to) in lengths {
-        across(scene, from, to);
-    }
+    let across = lengths.iter().map(|(one, other)| {
+        let (from, to) = (section.at(*one, 0.0)[0], section.at(*other, 0.0)[0]);
+        ([from, edge], [to, edge], numbers.mm((one - other).abs()))
+    });
+    scene.dimensions(lanes, across.collect());
     // Diameters at the rear and at the span end.
     let (left, right) = (section.at(low, 0.0)[0], section.at(high, 0.0)[0]);
     let (rear, away) = if section.sign > 0.0 { (right, 1.0) } else { (right, -1.0) };
@@ -261,20 +258,21 @@ fn dimensions(
         let (from, to) = Axis::Anchorage.stretch(&part.part).ok()?;
         Some((part.part.rear_outer_mm?, to, part.part.span_outer_mm?, from))
     };
+    let mut wanted = Vec::new();
     for role in [Role::WedgePlate, Role::BearingPlate] {
         if let Some((outer_mm, at_mm, ..)) = diameters(role) {
             let at = |sign: f64| section.at(at_mm, sign * outer_mm / 2.0);
-            let words = format!("Ø {}", numbers.mm(outer_mm));
-            scene.dimension(rear_lanes, at(1.0), at(-1.0), &words);
+            wanted.push((at(1.0), at(-1.0), format!("Ø {}", numbers.mm(outer_mm))));
         }
     }
+    scene.dimensions(rear_lanes, std::mem::take(&mut wanted));
     for role in [Role::AnchoragePipe, Role::GuidePipe] {
         if let Some((.., outer_mm, at_mm)) = diameters(role) {
             let at = |sign: f64| section.at(at_mm, sign * outer_mm / 2.0);
-            let words = format!("Ø {}", numbers.mm(outer_mm));
-            scene.dimension(span_lanes, at(1.0), at(-1.0), &words);
+            wanted.push((at(1.0), at(-1.0), format!("Ø {}", numbers.mm(outer_mm))));
         }
     }
+    scene.dimensions(span_lanes, wanted);
     let label = |scene: &mut Scene, at_mm: f64, words: String| {
         let at = section.at(at_mm, 0.0);
         scene.label(Label::new([at[0], middle - half], [0.0, -1.0], words));

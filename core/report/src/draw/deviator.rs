@@ -42,7 +42,7 @@ pub(super) fn drawing(subject: &Subject<'_, '_>, index: usize) -> Drawing {
             step: StepId::DeviatorStubs,
             shows: format!("deviator {place}, section along the form's axis"),
             scales,
-            units: format!("dimensions in {}", numbers.unit("value_mm")),
+            units: format!("dimensions in {}", numbers.unit_words("value_mm")),
             description: format!(
                 "Two sections along the axis of the form, from the side and from above, up-station on the right, with the \
                  duct of the tendon and both its legs.{angle}"
@@ -96,7 +96,8 @@ fn draw(
         [up / ahead, left / ahead]
     });
     let away = away.map(f64::abs).filter(|one| one.is_finite()).fold(0.0, f64::max).min(1.0);
-    let high = radius * 1.25 + (along * away - radius * 0.2).max(0.0);
+    // A steep leg leaves the view before its end.
+    let high = radius * 1.25 + (along * away - radius * 0.2).clamp(0.0, 1.2 * radius);
     let scale = fitting(&[(2.0 * along, CONTENT.right - CONTENT.left - 90.0), (2.0 * high, 52.0)]);
     let middle_x = f64::midpoint(CONTENT.left, CONTENT.right);
     let mut top = CONTENT.top + 6.0;
@@ -127,16 +128,15 @@ fn draw(
             diameters(scene, form.as_ref(), section, frame, numbers);
             parts::number(scene, section, &named, frame.grown(9.0));
         } else {
+            if let Some(length_mm) = length_mm {
+                let at = |sign: f64| [section.at(sign * length_mm / 2.0, 0.0)[0], frame.bottom];
+                let words = numbers.mm(length_mm);
+                scene
+                    .dimensions(Lanes::below(frame.bottom + 6.0), vec![(at(-1.0), at(1.0), words)]);
+            }
             scene.place_labels(frame.grown(9.0));
         }
         top = scene.bottom() + 5.0;
-        if which == 2 {
-            let lanes = Lanes::below(frame.bottom + 6.0);
-            if let Some(length_mm) = length_mm {
-                let at = |sign: f64| [section.at(sign * length_mm / 2.0, 0.0)[0], frame.bottom];
-                scene.dimension(lanes, at(-1.0), at(1.0), &numbers.mm(length_mm));
-            }
-        }
     }
     let bottom = scene.bottom() + 3.0;
     let (unit_mm, unit) = numbers.bar(false);
@@ -243,11 +243,11 @@ fn legs(
         if own[0].abs() < 1e-6 { 0.0 } else { own[which] / own[0] }
     };
     let slopes = [slope(0), slope(1)];
-    let reach = (frame.right - frame.left) / 2.0 * section.view.scale;
+    let reaches = slopes.map(|slope| reach(section, frame, slope));
     let tangent_mm = deviated.bend_m.map_or(0.0, |[_, tangent_m]| tangent_m * 1000.0);
     // The axis: a leg, an arc that touches both, the other leg.
-    let mut axis: Vec<[f64; 2]> = vec![[-reach, -reach * slopes[0]]];
-    if tangent_mm > 0.0 && tangent_mm < reach {
+    let mut axis: Vec<[f64; 2]> = vec![[-reaches[0], -reaches[0] * slopes[0]]];
+    if tangent_mm > 0.0 && tangent_mm < reaches[0].min(reaches[1]) {
         const PARTS: u32 = 16;
         let (one, other) =
             ([-tangent_mm, -tangent_mm * slopes[0]], [tangent_mm, tangent_mm * slopes[1]]);
@@ -262,7 +262,7 @@ fn legs(
     } else {
         axis.push([0.0, 0.0]);
     }
-    axis.push([reach, reach * slopes[1]]);
+    axis.push([reaches[1], reaches[1] * slopes[1]]);
     let on_paper = |points: &[[f64; 2]]| -> Vec<Point> {
         points.iter().map(|[along, aside]| section.at(*along, *aside)).collect()
     };
@@ -291,6 +291,13 @@ fn legs(
     scene.line(&on_paper(&axis), Pen::Axis);
 }
 
+/// How far a leg is drawn along the axis: to the end of the view, or to where it leaves it.
+fn reach(section: Section, frame: Rect, slope: f64) -> f64 {
+    let half = frame.width() / 2.0 * section.view.scale;
+    let high = frame.height() / 2.0 * section.view.scale;
+    if slope.abs() * half > high { high / slope.abs() } else { half }
+}
+
 /// Angles of the legs in this view, and in space.
 fn angles(
     subject: &Subject<'_, '_>,
@@ -304,8 +311,7 @@ fn angles(
     for (leg, sign) in [(0, -1.0), (1, 1.0)] {
         let own = deviated.frame.own(deviated.legs[leg]);
         let angle = own[which].atan2(own[0]);
-        let half = (frame.right - frame.left) / 2.0 * section.view.scale;
-        let along = sign * half * 0.9;
+        let along = sign * reach(section, frame, angle.tan()) * 0.9;
         let at = section.at(along, along * angle.tan());
         let goes = match (which, angle) {
             (_, angle) if angle.abs() < 5e-5 => "along the axis",
@@ -336,7 +342,8 @@ fn diameters(
     ] {
         let Some(bore) = bore else { continue };
         let words = format!("Ø {}", numbers.mm(bore));
-        scene.dimension(lanes, section.at(at, bore / 2.0), section.at(at, -bore / 2.0), &words);
+        let ends = [1.0, -1.0].map(|sign| section.at(at, sign * bore / 2.0));
+        scene.dimensions(lanes, vec![(ends[0], ends[1], words)]);
     }
 }
 

@@ -22,7 +22,7 @@ pub(super) fn drawing(subject: &Subject<'_, '_>, end: &EndAt<'_>) -> Drawing {
             step: StepId::JackIn,
             shows: format!("face of the anchorage at {}, looking {looking}", end.call()),
             scales: scale.into_iter().collect(),
-            units: format!("dimensions in {}", numbers.unit("value_mm")),
+            units: format!("dimensions in {}", numbers.unit_words("value_mm")),
             description: format!(
                 "The anchorage seen from behind along its axis, looking {looking}: bearing plate, wedge plate and cap as \
                  circles, the jack's outline, the clear distances above, below and to both sides, and the caps and \
@@ -146,8 +146,8 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
     if !parts.iter().any(|part| part.part.permanence == Some(Permanence::Permanent)) {
         scene.lacks("anchorage.parts", "the parts that stay");
     }
-    scene.place_labels(frame.grown(28.0));
     dimensions(scene, sides, shown, &at, frame, numbers);
+    scene.place_labels(frame.grown(28.0));
     let bottom = scene.bottom() + 3.0;
     let (unit_mm, unit) = numbers.bar(false);
     bar(scene, [CONTENT.left + 4.0, bottom], scale, unit_mm, unit);
@@ -267,8 +267,22 @@ fn neighbours(
             What::Cap(_) => format!("cap of {mark}"),
         };
         let edge = [ends[0][0], ends[0][1] - radius];
-        scene.label(Label::new(edge, [0.0, -1.0], what));
+        let apart = least_mm([near.from_mm, near.to_mm].map(|one| [one[1], one[2]]));
+        let apart = format!("axes {} apart", subject.numbers().about(apart));
+        scene.label(Label::new(edge, [0.0, -1.0], what).and(apart));
     }
+}
+
+/// The least distance from the axis to a straight line, as one looks along the axis.
+fn least_mm([from, to]: [[f64; 2]; 2]) -> f64 {
+    let along = [to[0] - from[0], to[1] - from[1]];
+    let square = along[0] * along[0] + along[1] * along[1];
+    let share = if square > 0.0 {
+        (-(from[0] * along[0] + from[1] * along[1]) / square).clamp(0.0, 1.0)
+    } else {
+        0.0
+    };
+    (from[0] + share * along[0]).hypot(from[1] + share * along[1])
 }
 
 fn dimensions(
@@ -288,32 +302,25 @@ fn dimensions(
             numbers.length(mm)
         ));
     };
-    let lanes = Lanes::left(frame.left - 8.0);
+    let mut wanted = Vec::new();
     for (index, side, shown, sign) in [(0, sides[0], up, 1.0), (1, sides[1], down, -1.0)] {
         let Some(mm) = side else { continue };
         if mm > shown {
             beyond(scene, index, mm);
             continue;
         }
-        scene.dimension(
-            lanes,
-            [frame.left, at(0.0, 0.0)[1]],
-            [frame.left, at(0.0, sign * mm)[1]],
-            &numbers.mm(mm),
-        );
+        let (from, to) = (at(0.0, 0.0)[1], at(0.0, sign * mm)[1]);
+        wanted.push(([frame.left, from], [frame.left, to], numbers.mm(mm)));
     }
-    let lanes = Lanes::below(frame.bottom + 8.0);
+    scene.dimensions(Lanes::left(frame.left - 12.0), std::mem::take(&mut wanted));
     for (index, side, shown, sign) in [(2, sides[2], left, 1.0), (3, sides[3], right, -1.0)] {
         let Some(mm) = side else { continue };
         if mm > shown {
             beyond(scene, index, mm);
             continue;
         }
-        scene.dimension(
-            lanes,
-            [at(0.0, 0.0)[0], frame.bottom],
-            [at(sign * mm, 0.0)[0], frame.bottom],
-            &numbers.mm(mm),
-        );
+        let (from, to) = (at(0.0, 0.0)[0], at(sign * mm, 0.0)[0]);
+        wanted.push(([from, frame.bottom], [to, frame.bottom], numbers.mm(mm)));
     }
+    scene.dimensions(Lanes::below(frame.bottom + 12.0), wanted);
 }

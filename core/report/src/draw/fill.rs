@@ -32,7 +32,7 @@ pub(super) fn drawing(subject: &Subject<'_, '_>) -> Drawing {
             step: StepId::Filling,
             shows: "profile with inlet, vents and drains".to_owned(),
             scales,
-            units: format!("stations and elevations in {}", numbers.unit("value_m")),
+            units: format!("stations and elevations in {}", numbers.unit_words("value_m")),
             description: format!(
                 "Elevation of the tendon over its stations, heights drawn larger than lengths, with {} tubes: inlet, \
                  vents and drains by their marks, crests and lows named, and what is lacking marked.",
@@ -145,10 +145,11 @@ fn draw(subject: &Subject<'_, '_>, line: &FillLine, scene: &mut Scene) -> f64 {
     scene.place_labels(Rect::new(CONTENT.left, CONTENT.top, CONTENT.right, frame.bottom + 24.0));
     let bottom = scene.bottom() + 4.0;
     let lanes = Lanes::below(bottom + 6.0);
-    for pair in line.points_m.windows(2) {
+    let wanted = line.points_m.windows(2).map(|pair| {
         let (from, to) = (at(pair[0][0], low)[0], at(pair[1][0], low)[0]);
-        scene.dimension(lanes, [from, bottom], [to, bottom], &numbers.m(pair[1][0] - pair[0][0]));
-    }
+        ([from, bottom], [to, bottom], numbers.m(pair[1][0] - pair[0][0]))
+    });
+    scene.dimensions(lanes, wanted.collect());
     let below = scene.bottom() + 3.0;
     let (unit_mm, unit) = numbers.bar(true);
     bar(scene, [CONTENT.left + 4.0, below], scale, unit_mm, unit);

@@ -48,7 +48,7 @@ pub(super) fn drawing(subject: &Subject<'_, '_>) -> Drawing {
             units: format!(
                 "force in {}, length in {}",
                 numbers.unit("force_kn"),
-                numbers.unit("value_m")
+                numbers.unit_words("value_m")
             ),
             description,
         },

@@ -35,7 +35,11 @@ impl Numbers {
 
     /// A small length without its unit.
     pub(super) fn mm(self, mm: f64) -> String {
-        let digits = u8::from((mm - mm.round()).abs() > 0.05 && self.system == System::Si);
+        // Inches take a further digit of their own.
+        let digits = match self.system {
+            System::Si => u8::from((mm - mm.round()).abs() > 0.05),
+            System::Us => 1,
+        };
         self.bare("value_mm", mm, digits)
     }
 
@@ -62,6 +66,15 @@ impl Numbers {
     /// The unit in which values of a field are shown.
     pub(super) fn unit(self, name: &str) -> &'static str {
         of_field(name).1.map_or("", |unit| unit.in_system(self.system).symbol)
+    }
+
+    /// The unit in which values of a field are shown, in words: `in` is a word of its own.
+    pub(super) fn unit_words(self, name: &str) -> &'static str {
+        match self.unit(name) {
+            "in" => "inches",
+            "ft" => "feet",
+            unit => unit,
+        }
     }
 
     /// The unit of a scale bar for small or long lengths: its length in mm, and its symbol.

@@ -33,7 +33,7 @@ pub(super) fn drawing(
             step,
             shows: format!("opening {name} with the {what}"),
             scales: scale.into_iter().collect(),
-            units: format!("dimensions in {}", numbers.unit("value_mm")),
+            units: format!("dimensions in {}", numbers.unit_words("value_mm")),
             description: format!(
                 "Opening {name} {plane}, with the outline of the {what} in it and the clear dimensions."
             ),
@@ -237,31 +237,29 @@ fn dimensions(
         false => numbers.mm(mm),
     };
     let x = |mm: f64| [view.at(mm, 0.0)[0], edge];
-    scene.dimension(below, x(0.0), x(width), &words(width));
+    let y = |x: f64, mm: f64| [x, view.at(0.0, mm)[1]];
+    let mut level = vec![(x(0.0), x(width), words(width))];
+    let mut upright = Vec::new();
     if !is_round {
-        let y = |mm: f64| [left_edge, view.at(0.0, mm)[1]];
-        scene.dimension(left, y(0.0), y(height), &numbers.mm(height));
+        upright.push((y(left_edge, 0.0), y(left_edge, height), numbers.mm(height)));
         if let Some(sill_mm) = sill_mm.filter(|mm| *mm > 0.0) {
-            scene.dimension(left, y(-sill_mm), y(0.0), &numbers.mm(sill_mm));
+            upright.push((y(left_edge, -sill_mm), y(left_edge, 0.0), numbers.mm(sill_mm)));
         }
     }
+    scene.dimensions(left, upright);
     if let Some(Outline::Box { size_mm: [wide, high], sling_mm, .. }) = outline {
         let from = (width - wide) / 2.0;
-        scene.dimension(below, x(from), x(from + wide), &numbers.mm(*wide));
+        level.push((x(from), x(from + wide), numbers.mm(*wide)));
         let bottom = (height - high - sling_mm) / 2.0;
-        let right_edge = view.at(width + surround, 0.0)[0];
-        let right = Lanes::right(right_edge + 9.0);
-        let y = |mm: f64| [right_edge, view.at(0.0, mm)[1]];
-        scene.dimension(right, y(bottom), y(bottom + high), &numbers.mm(*high));
+        let edge = view.at(width + surround, 0.0)[0];
+        let mut upright = vec![(y(edge, bottom), y(edge, bottom + high), numbers.mm(*high))];
         if *sling_mm > 0.0 {
-            scene.dimension(
-                right,
-                y(bottom + high),
-                y(bottom + high + sling_mm),
-                &numbers.mm(*sling_mm),
-            );
+            let top = bottom + high;
+            upright.push((y(edge, top), y(edge, top + sling_mm), numbers.mm(*sling_mm)));
         }
+        scene.dimensions(Lanes::right(edge + 9.0), upright);
     }
+    scene.dimensions(below, level);
 }
 
 fn said(subject: &Subject<'_, '_>, taken: &[&WayTaken], opening: usize, scene: &mut Scene) {

@@ -36,7 +36,7 @@ pub(super) fn drawing(subject: &Subject<'_, '_>, end: &EndAt<'_>) -> Drawing {
             step: StepId::JackIn,
             shows: format!("room behind the anchorage at {}, stub and jack", end.call()),
             scales: scale.into_iter().collect(),
-            units: format!("dimensions in {}", numbers.unit("value_mm")),
+            units: format!("dimensions in {}", numbers.unit_words("value_mm")),
             description,
         },
         scene,
@@ -135,27 +135,25 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
         };
         lengths.0.push((0.0, clear.clear_mm, words.to_owned()));
     }
-    lengths.0.sort_by(|one, other| (one.1 - one.0).total_cmp(&(other.1 - other.0)));
-    for (from, to, words) in &lengths.0 {
+    let wanted = lengths.0.iter().map(|(from, to, words)| {
         let words = format!("{words} {}", numbers.bare("value_mm", to - from, 0));
-        scene.dimension(lanes, [at(*from, 0.0)[0], edge], [at(*to, 0.0)[0], edge], &words);
-    }
+        ([at(*from, 0.0)[0], edge], [at(*to, 0.0)[0], edge], words)
+    });
+    scene.dimensions(lanes, wanted.collect());
     let beside = at(rear, 0.0)[0];
     let side = if sign > 0.0 { Lanes::right(beside + 9.0) } else { Lanes::left(beside - 5.0) };
+    let mut wanted = Vec::new();
     for (clear_mm, shown, up) in [(up_mm, above, 1.0), (down_mm, below, -1.0)] {
         let Some(clear_mm) = clear_mm else { continue };
         if clear_mm <= shown {
-            scene.dimension(
-                side,
-                [beside, at(0.0, 0.0)[1]],
-                [beside, at(0.0, up * clear_mm)[1]],
-                &numbers.mm(clear_mm),
-            );
+            let (from, to) = (at(0.0, 0.0)[1], at(0.0, up * clear_mm)[1]);
+            wanted.push(([beside, from], [beside, to], numbers.mm(clear_mm)));
         } else {
             let way = if up > 0.0 { "above" } else { "below" };
             scene.note(format!("The room {way} the axis goes on to {}.", numbers.length(clear_mm)));
         }
     }
+    scene.dimensions(side, wanted);
     let bottom = scene.bottom() + 3.0;
     let (unit_mm, unit) = numbers.bar(false);
     bar(scene, [CONTENT.left + 4.0, bottom], scale, unit_mm, unit);

@@ -31,7 +31,7 @@ pub(super) fn drawing(subject: &Subject<'_, '_>) -> Drawing {
             step: StepId::Pieces,
             shows: "elevation and plan, cuts and pieces".to_owned(),
             scales,
-            units: format!("stations and lengths in {}", numbers.unit("value_m")),
+            units: format!("stations and lengths in {}", numbers.unit_words("value_m")),
             description,
         },
         scene,
@@ -171,12 +171,9 @@ fn draw(subject: &Subject<'_, '_>, line: &Line, scene: &mut Scene) -> f64 {
     let widths = range(1, &mut widths).map(|m| m * 1000.0);
     let along_mm = (stations[1] - stations[0]) * 1000.0;
     let room = CONTENT.right - CONTENT.left - 14.0;
-    const HIGH_MM: f64 = 50.0;
-    let scale = fitting(&[
-        (along_mm, room),
-        (heights[1] - heights[0], HIGH_MM),
-        (widths[1] - widths[0], HIGH_MM),
-    ]);
+    const HIGH_MM: f64 = 108.0;
+    let scale =
+        fitting(&[(along_mm, room), (heights[1] - heights[0] + widths[1] - widths[0], HIGH_MM)]);
     let width = along_mm / scale;
     let left = CONTENT.left + 7.0 + (room - width) / 2.0;
     let strip = strip(subject, scene, [left, left + width], (stations[0], scale));
@@ -228,19 +225,13 @@ fn draw(subject: &Subject<'_, '_>, line: &Line, scene: &mut Scene) -> f64 {
     // Points of the tendon with their stations, and the lengths between them.
     let lanes = Lanes::below(frame.bottom + 6.0);
     let numbers = subject.numbers();
-    for pair in line.points.windows(2) {
-        let words = numbers.m(pair[1][0] - pair[0][0]);
-        scene.dimension(
-            lanes,
-            [x(pair[0][0]), frame.bottom],
-            [x(pair[1][0]), frame.bottom],
-            &words,
-        );
-    }
-    if line.points.len() > 2 {
-        let words = numbers.m(last - first);
-        scene.dimension(lanes, [x(first), frame.bottom], [x(last), frame.bottom], &words);
-    }
+    let mut ends: Vec<[f64; 2]> =
+        line.points.windows(2).map(|pair| [pair[0][0], pair[1][0]]).collect();
+    ends.push([first, last]);
+    let wanted = ends
+        .iter()
+        .map(|[from, to]| ([x(*from), frame.bottom], [x(*to), frame.bottom], numbers.m(to - from)));
+    scene.dimensions(lanes, wanted.collect());
     scene.place_labels(frame.grown(1.0));
     let bottom = scene.bottom() + 3.5;
     let (unit_mm, unit) = numbers.bar(true);

@@ -65,21 +65,50 @@ struct Laid {
 }
 
 impl Scene {
-    /// A dimension between two points with its number in words.
-    pub(in crate::draw) fn dimension(&mut self, lanes: Lanes, from: Point, to: Point, words: &str) {
-        if from.iter().chain(&to).any(|number| !number.is_finite()) {
-            return;
+    /// Dimensions of one side: each between two points, with its number in words. Shorter ones lie nearer to the view.
+    pub(in crate::draw) fn dimensions(
+        &mut self,
+        lanes: Lanes,
+        mut wanted: Vec<(Point, Point, String)>,
+    ) {
+        let along = usize::from(!lanes.is_level);
+        let length = |one: &(Point, Point, String)| (one.1[along] - one.0[along]).abs();
+        wanted.retain(|one| one.0.iter().chain(&one.1).all(|number| number.is_finite()));
+        wanted.sort_by(|one, other| length(one).total_cmp(&length(other)));
+        wanted.dedup();
+        for index in 0..wanted.len() {
+            // Extension lines of those that come later will pass through this lane.
+            let later = &wanted[index + 1..];
+            let later: Vec<f64> =
+                later.iter().flat_map(|one| [one.0[along], one.1[along]]).collect();
+            let (from, to, words) = &wanted[index];
+            self.dimension(lanes, *from, *to, words, &later);
         }
+    }
+
+    fn dimension(&mut self, lanes: Lanes, from: Point, to: Point, words: &str, later: &[f64]) {
+        let along = usize::from(!lanes.is_level);
         let mut last = None;
-        for lane in 0..LANES {
-            let at = lanes.first + lanes.step * f64::from(lane);
-            for place in [Place::Between, Place::After, Place::Before] {
-                let Some(laid) = lay(lanes.is_level, at, from, to, words, place) else { continue };
-                if self.is_clear(&laid) {
-                    self.draw(lanes.is_level, &laid, words);
-                    return;
+        // Where the lines of later ones leave no place, they may pass through the number's lane after all.
+        for later in [later, &[]] {
+            for lane in 0..LANES {
+                let at = lanes.first + lanes.step * f64::from(lane);
+                for place in [Place::Between, Place::After, Place::Before] {
+                    let Some(laid) = lay(lanes.is_level, at, from, to, words, place) else {
+                        continue;
+                    };
+                    let [low, high] = match along {
+                        0 => [laid.text.left, laid.text.right],
+                        _ => [laid.text.top, laid.text.bottom],
+                    };
+                    let is_passed =
+                        later.iter().any(|line| (low - 0.4..=high + 0.4).contains(line));
+                    if !is_passed && self.is_clear(&laid) {
+                        self.draw(lanes.is_level, &laid, words);
+                        return;
+                    }
+                    last = Some(laid);
                 }
-                last = Some(laid);
             }
         }
         // Beyond all lanes there is nothing in the way.

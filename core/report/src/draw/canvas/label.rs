@@ -30,6 +30,11 @@ impl Label {
         Self { at, lines: vec![number.to_string()], towards, is_number: true, is_area: false }
     }
 
+    pub(in crate::draw) fn and(mut self, line: impl Into<String>) -> Self {
+        self.lines.push(line.into());
+        self
+    }
+
     /// A name of a stretch of paper round a point.
     pub(in crate::draw) fn area(at: Point, text: impl Into<String>) -> Self {
         Self { is_area: true, ..Self::new(at, [0.0, -1.0], text) }
@@ -55,6 +60,8 @@ const DISTANCES_MM: [f64; 17] = [
     1.4, 3.0, 5.0, 7.5, 10.0, 13.0, 16.0, 20.0, 25.0, 30.0, 36.0, 43.0, 51.0, 60.0, 72.0, 90.0,
     115.0,
 ];
+/// What a millimetre further away costs.
+const FURTHER: f64 = 0.3;
 /// Directions that are tried.
 const DIRECTIONS: u32 = 24;
 /// From this distance on a leader leads to what is named.
@@ -70,6 +77,13 @@ impl Scene {
     /// Places the labels that wait, within a region; those that find none there stay as notes.
     pub(in crate::draw) fn place_labels(&mut self, region: Rect) {
         let labels = std::mem::take(&mut self.labels);
+        let paper = super::sheet::CONTENT;
+        let region = Rect::new(
+            region.left.max(paper.left),
+            region.top.max(paper.top - 1.5),
+            region.right.min(paper.right),
+            region.bottom,
+        );
         for (index, label) in labels.iter().enumerate() {
             // No label hides what another one names; where that leaves no place, it may after all.
             let waiting: Vec<Point> = labels[index + 1..].iter().map(|other| other.at).collect();
@@ -90,7 +104,7 @@ impl Scene {
         let mut best: Option<Candidate> = None;
         for distance in DISTANCES_MM {
             // Nothing further away is better than what is found already.
-            if best.as_ref().is_some_and(|best| best.cost <= distance * 0.5) {
+            if best.as_ref().is_some_and(|best| best.cost <= distance * FURTHER) {
                 break;
             }
             for step in 0..DIRECTIONS {
@@ -134,7 +148,7 @@ impl Scene {
         let away = (edge[0] - label.at[0]).hypot(edge[1] - label.at[1]);
         let leader =
             (!label.is_area && (away > LEADER_MM || label.is_number)).then_some([label.at, edge]);
-        let mut cost = distance * 0.5 + turn * 0.35;
+        let mut cost = distance * FURTHER + turn * 0.35;
         if let Some([from, to]) = leader {
             let is_over = |text: &Rect| text.grown(0.3).meets(from, to);
             if self.texts.iter().any(is_over)
@@ -143,6 +157,10 @@ impl Scene {
                 return None;
             }
             cost += 1.5;
+            let crossed = self.obstacles.iter().filter(|one| cross([from, to], [one.from, one.to]));
+            #[expect(clippy::cast_precision_loss, reason = "a few lines")]
+            let crossed = crossed.count() as f64;
+            cost += 0.3 * crossed;
         }
         let near = bounds.grown(0.5);
         for obstacle in &self.obstacles {
