@@ -66,7 +66,7 @@ fn draw(
     let deviator = &subject.at.tendon.deviators[index];
     let form = deviated.form.clone();
     if let Some(field) = deviated.axis_lacks {
-        scene.lacks(field, "the form's axis: the views are drawn along the alignment");
+        scene.lacks(field, "the form's axis (the views are drawn along the alignment)");
     }
     let route = subject.at.route.field("deviators").item(index);
     let parts = context.deviator_parts(deviator, &route);
@@ -213,18 +213,28 @@ fn form_alone(scene: &mut Scene, section: Section, form: Option<&Form>, half_mm:
         return scene.lacks("form.throat_mm", "the form's bore");
     };
     let throat = throat_mm / 2.0;
-    let exit = |exit: Option<f64>| exit.map_or(throat, |mm| mm / 2.0);
     let bare = form.throat_length_mm.unwrap_or(0.0) / 2.0;
-    for sign in [1.0, -1.0] {
-        scene.line(
-            &[
-                section.at(-half_mm, sign * exit(form.exit_rear_mm)),
-                section.at(-bare, sign * throat),
-                section.at(bare, sign * throat),
-                section.at(half_mm, sign * exit(form.exit_span_mm)),
-            ],
-            Pen::Edge,
-        );
+    for (exit, field, along) in [
+        (form.exit_rear_mm, "form.exit_rear_mm", -1.0),
+        (form.exit_span_mm, "form.exit_span_mm", 1.0),
+    ] {
+        let Some(exit_mm) = exit else {
+            let side = if along < 0.0 { "down-station" } else { "up-station" };
+            scene.lacks(field, format!("the form's bore {side} of its throat"));
+            let at = section.at(along * half_mm * 0.6, -throat);
+            scene.label(Label::new(at, [0.0, 1.0], "exit not stated"));
+            continue;
+        };
+        for sign in [1.0, -1.0] {
+            scene.line(
+                &[
+                    section.at(0.0, sign * throat),
+                    section.at(along * bare, sign * throat),
+                    section.at(along * half_mm, sign * exit_mm / 2.0),
+                ],
+                Pen::Edge,
+            );
+        }
     }
     scene.means(Sample::Line(Pen::Edge), "bore of the form, straight from throat to exit");
 }

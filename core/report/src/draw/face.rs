@@ -85,6 +85,8 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
     let reach = greatest.max(body.map_or(0.0, |body| 2.0 * body.radius_mm)) * 1.6;
     let shown =
         sides.map(|side| side.map_or(reach * 0.6, |mm| mm + 20.0).clamp(greatest * 0.7, reach));
+    let needs = body.map_or([0.0; 4], |body| sides_of(&body));
+    let shown: [f64; 4] = std::array::from_fn(|side| shown[side].max(needs[side] + 30.0));
     let [up, down, left, right] = shown;
     // Left of the bridge is on the right for one who looks down-station.
     let sign = match end.name {
@@ -163,6 +165,22 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
     Some(scale)
 }
 
+/// How far a jack reaches up, down, left and right, hoses included.
+fn sides_of(body: &JackBody) -> [f64; 4] {
+    use restrand_model::schedule::Side;
+    let mut sides = [body.radius_mm; 4];
+    if let Some((side, room_mm)) = body.hoses {
+        match side {
+            Side::Up => sides[0] += room_mm,
+            Side::Down => sides[1] += room_mm,
+            Side::Left => sides[2] += room_mm,
+            Side::Right => sides[3] += room_mm,
+            Side::Rear => {}
+        }
+    }
+    sides
+}
+
 type At<'r> = &'r dyn Fn(f64, f64) -> [f64; 2];
 
 /// The four sides of the room, hatched outside.
@@ -184,11 +202,13 @@ fn walls(scene: &mut Scene, sides: [Option<f64>; 4], shown: [f64; 4], at: At<'_>
         let y = at(0.0, -mm)[1];
         wall([frame.left, y], [frame.right, y], [0.0, 1.0]);
     }
+    let top = within(sides[0], up).map_or(frame.top, |mm| at(0.0, mm)[1]);
+    let bottom = within(sides[1], down).map_or(frame.bottom, |mm| at(0.0, -mm)[1]);
     for (side, shown, to_left) in [(sides[2], left, 1.0), (sides[3], right, -1.0)] {
         if let Some(mm) = within(side, shown) {
             let x = at(to_left * mm, 0.0)[0];
             let out = if x < at(0.0, 0.0)[0] { -1.0 } else { 1.0 };
-            wall([x, frame.top], [x, frame.bottom], [out, 0.0]);
+            wall([x, top], [x, bottom], [out, 0.0]);
         }
     }
 }

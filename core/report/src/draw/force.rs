@@ -197,6 +197,9 @@ fn places(subject: &Subject<'_, '_>, axes: &Axes, scene: &mut Scene) {
             ],
             Hatch::Concrete,
         );
+        for side in [one, other] {
+            scene.line(&[[side, axes.frame.top], [side, axes.frame.bottom]], Pen::Thin);
+        }
         names.push((f64::midpoint(one, other), held.place.clone()));
     }
     if !names.is_empty() {

@@ -60,7 +60,21 @@ pub(super) fn draw(
             Ok(at) => named[index] = Some(at),
             // A tube has no place on the axis that could be wrong.
             Err(_) if part.role == Some(Role::Tube) => {}
-            Err(field) => scene.lacks(field, format!("part {}", call(part))),
+            Err(field) => {
+                scene.lacks(field, format!("part {}", call(part)));
+                // Its place stays open, and says so.
+                if let Ok([rear_mm, span_mm]) = section.ends(part) {
+                    let ends = [section.at(rear_mm, 0.0), section.at(span_mm, 0.0)];
+                    scene.line(&ends, Pen::Dotted);
+                    scene.means(
+                        Sample::Line(Pen::Dotted),
+                        "where a part lies of which a size is not stated",
+                    );
+                    let middle = section.at(f64::midpoint(rear_mm, span_mm), 0.0);
+                    let words = format!("{} not drawn: a size is not stated", index + 1);
+                    scene.label(Label::new(middle, [0.3, 1.0], words));
+                }
+            }
         }
     }
     named
@@ -198,7 +212,9 @@ pub(super) fn number(scene: &mut Scene, section: Section, named: &[Option<Point>
             if turn % 2 == 0 { ([x, y], [0.0, -1.0]) } else { ([x, 2.0 * axis - y], [0.0, 1.0]) };
         scene.label(Label::number(at, towards, index + 1));
     }
-    scene.means(Sample::Number, "number of the part in the list");
+    if named.iter().any(Option::is_some) {
+        scene.means(Sample::Number, "number of the part in the list");
+    }
     scene.place_labels(region);
 }
 

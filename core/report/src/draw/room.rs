@@ -297,7 +297,10 @@ fn neighbours(
         if !is_seen {
             continue;
         }
-        scene.means(Sample::Line(Pen::Beside), "beside: what stays near, or a place of what moves");
+        scene.means(
+            Sample::Line(Pen::Beside),
+            "what stays near, or a place to which something moves",
+        );
         let mark = subject.context().tendons().nth(near.body.tendon).map(|at| at.mark());
         let mark = mark.unwrap_or_default();
         let side = f64::midpoint(from[2], to[2]);
@@ -345,7 +348,10 @@ fn draw_stub(
         let length = stub.length_mm().min(room);
         scene.shape(&rect(room - length, room, -half, half), Pen::Beside, Hatch::None);
         scene.label(Label::new(at(room - length / 2.0, half), [0.0, -1.0], "stub drawn out"));
-        scene.means(Sample::Line(Pen::Beside), "beside: what stays near, or a place of what moves");
+        scene.means(
+            Sample::Line(Pen::Beside),
+            "what stays near, or a place to which something moves",
+        );
         lengths.0.push((0.0, room, "room to draw into".to_owned()));
     }
     use restrand_rules::works::StubPulls;
@@ -389,7 +395,7 @@ fn draw_jack(
     ));
     scene.line(&[at(needs.head_rear_mm, 8.0), at(begins, 8.0)], Pen::Thin);
     scene.line(&[at(needs.head_rear_mm, -8.0), at(begins, -8.0)], Pen::Thin);
-    scene.means(Sample::Line(Pen::Beside), "beside: what stays near, or a place of what moves");
+    scene.means(Sample::Line(Pen::Beside), "what stays near, or a place to which something moves");
     lengths.0.push((0.0, needs.threading_mm, "threading on".to_owned()));
     if let Ok(stroke) = needs.stroke {
         for one in body.stretches(needs.head_rear_mm, stroke.stressing_mm) {

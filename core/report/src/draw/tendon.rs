@@ -452,7 +452,7 @@ fn tendon(
         let Some(station_m) = station(subject, index) else { continue };
         let along = direction(station_m);
         let at = on_paper(&full(station_m));
-        let wide = |bore: Option<f64>| bore.or(form.throat_mm).map(|mm| mm / scale / 2.0);
+        let wide = |bore: Option<f64>| bore.map(|mm| mm / scale / 2.0);
         let (Some(throat), Some(rear), Some(span)) =
             (wide(form.throat_mm), wide(form.exit_rear_mm), wide(form.exit_span_mm))
         else {

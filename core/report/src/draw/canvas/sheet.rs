@@ -146,11 +146,18 @@ fn draw_sample(scene: &mut Scene, sample: Sample, [left, middle]: [f64; 2]) {
 fn notes(scene: &mut Scene, draft: &str, top: f64, left: f64) -> f64 {
     let room = WIDTH_MM - MARGIN_MM - left;
     let mut paragraphs = std::mem::take(&mut scene.notes);
-    for hole in &scene.holes {
+    let mut fields: Vec<&'static str> = scene.holes.iter().map(|hole| hole.field).collect();
+    fields.dedup();
+    for (index, field) in fields.iter().enumerate() {
+        if fields[..index].contains(field) {
+            continue;
+        }
+        let blocks = scene.holes.iter().filter(|hole| hole.field == *field);
+        let blocks: Vec<&str> = blocks.map(|hole| hole.blocks.as_str()).collect();
         paragraphs.push(format!(
             "Not stated: {}. Not drawn without it: {}.",
-            crate::plan::field(hole.field),
-            hole.blocks
+            crate::plan::field(field),
+            blocks.join("; ")
         ));
     }
     paragraphs.push(draft.to_owned());
