@@ -267,6 +267,13 @@ fn neighbours(
         scene.lacks(field, "some of the tendons that stand near");
     }
     for near in standing.near(subject.at.position, &axis, stretch, NEAR_MM) {
+        // What ends at the face has its cap to be seen by.
+        const SHORT_MM: f64 = 60.0;
+        if matches!(near.body.what, What::Leg(_))
+            && (near.to_mm[0] - near.from_mm[0]).abs() < SHORT_MM
+        {
+            continue;
+        }
         let radius = (at(0.0, 0.0)[1] - at(0.0, near.body.radius_mm)[1]).abs();
         let ends = [near.from_mm, near.to_mm].map(|one| at(one[2], one[1]));
         let inside = |point: [f64; 2]| {

@@ -281,7 +281,8 @@ fn neighbours(
         let away = [along[1][0] - along[0][0], along[1][1] - along[0][1]];
         let length = away[0].hypot(away[1]);
         let radius = (at(0.0, 0.0)[1] - at(0.0, near.body.radius_mm)[1]).abs();
-        if length < 0.2 {
+        // What ends at the face has its cap to be seen by.
+        if length < 1.2 {
             continue;
         }
         let aside = [-away[1] / length * radius, away[0] / length * radius];

@@ -160,7 +160,7 @@ impl Scene {
             let crossed = self.obstacles.iter().filter(|one| cross([from, to], [one.from, one.to]));
             #[expect(clippy::cast_precision_loss, reason = "a few lines")]
             let crossed = crossed.count() as f64;
-            cost += 0.3 * crossed;
+            cost += 1.2 * crossed;
         }
         let near = bounds.grown(0.5);
         for obstacle in &self.obstacles {
