@@ -2,7 +2,7 @@
 
 use restrand_model::schedule::OpeningPlane;
 use restrand_plan::{Carried, StepId, WayTaken};
-use restrand_rules::ways::{Body, clear_mm, longest_fed_mm};
+use restrand_rules::ways::{Body, Fed, clear_mm, longest_fed_mm};
 
 use super::canvas::{CONTENT, Hatch, Label, Lanes, Pen, Sample, Scene, View, bar, fitting};
 use super::subject::{Called, Subject, nothing};
@@ -282,7 +282,9 @@ fn said(subject: &Subject<'_, '_>, taken: &[&WayTaken], opening: usize, scene: &
     }
     if let Carried::Piece { diameter_mm, .. } = &taken[0].what {
         let door = ways.doors.iter().find(|door| door.opening == opening);
-        let longest = door.map(|door| longest_fed_mm(subject.context(), ways, door, *diameter_mm));
+        let longest = door.map(|door| {
+            longest_fed_mm(&mut Fed::default(), subject.context(), ways, door, *diameter_mm)
+        });
         match longest {
             Some(Ok(Some(longest_mm))) => scene.note(format!(
                 "The opening with its rooms takes pieces up to {}.",

@@ -328,19 +328,20 @@ fn strip(
             }
         }
     }
-    let ends = [along.stations_m()[0], along.stations_m()[1]];
-    let last = along.length_m();
-    for ((from_m, to_m), station_m) in
-        [((0.0, plan.stubs_along_m[0]), ends[0]), ((plan.stubs_along_m[1], last), ends[1])]
-    {
-        let (one, other) = (x(from_m), x(to_m));
-        scene.shape(
-            &[[one, top], [other, top], [other, bottom], [one, bottom]],
-            Pen::Edge,
-            Hatch::Leaves,
-        );
-        let name = if station_m <= ends[0] { "stub a" } else { "stub b" };
-        below.push((f64::midpoint(one, other), name.to_owned()));
+    match plan.stubs_along_m {
+        Ok([from_m, to_m]) => {
+            let stubs = [(0.0, from_m, "stub a"), (to_m, along.length_m(), "stub b")];
+            for (from_m, to_m, name) in stubs {
+                let (one, other) = (x(from_m), x(to_m));
+                scene.shape(
+                    &[[one, top], [other, top], [other, bottom], [one, bottom]],
+                    Pen::Edge,
+                    Hatch::Leaves,
+                );
+                below.push((f64::midpoint(one, other), name.to_owned()));
+            }
+        }
+        Err(field) => scene.lacks(field, "the stubs at the anchorages"),
     }
     let (lowest, more) = scene.row(bottom, false, 1.6, [left - 8.0, right + 8.0], &below);
     scene.means(Sample::Cut, "cut across the tendon");
