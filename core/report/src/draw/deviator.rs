@@ -7,7 +7,7 @@ use restrand_rules::works::{self, Deviated};
 use restrand_rules::{Axis, extent_m};
 
 use super::canvas::{
-    Anchor, CONTENT, Hatch, Label, Lanes, Pen, Point, Rect, Sample, Scene, TEXT_MM, View, bar,
+    Anchor, CONTENT, Hatch, Label, Lanes, Pen, Point, Rect, Sample, Scene, TEXT_MM, View, arc, bar,
     fitting,
 };
 use super::parts::{self, Section};
@@ -117,13 +117,13 @@ fn draw(
         if parts.is_empty() {
             form_alone(scene, section, form.as_ref(), half_mm);
         }
-        legs(scene, deviated, section, which, outer_mm, frame);
+        let written = legs(scene, deviated, section, which, outer_mm, frame);
         scene.line(
             &[[frame.left - 4.0, view.zero[1]], [frame.right + 4.0, view.zero[1]]],
             Pen::Axis,
         );
         scene.means(Sample::Line(Pen::Axis), "axes of the form and of the legs");
-        angles(subject, scene, deviated, section, which, frame);
+        angles(subject, scene, deviated, which, written);
         if which == 1 {
             diameters(scene, form.as_ref(), section, frame, numbers);
             parts::number(scene, section, &named, frame.grown(9.0));
@@ -239,7 +239,8 @@ fn form_alone(scene: &mut Scene, section: Section, form: Option<&Form>, half_mm:
     scene.means(Sample::Line(Pen::Edge), "bore of the form, straight from throat to exit");
 }
 
-/// The duct along its legs, with the bend between them.
+/// The duct along its legs, with the bend between them, as far as the view goes; returns where the angles of the legs
+/// are written.
 fn legs(
     scene: &mut Scene,
     deviated: &Deviated,
@@ -247,65 +248,58 @@ fn legs(
     which: usize,
     outer_mm: Option<f64>,
     frame: Rect,
-) {
-    let slope = |leg: usize| {
-        let own = deviated.frame.own(deviated.legs[leg]);
-        if own[0].abs() < 1e-6 { 0.0 } else { own[which] / own[0] }
-    };
-    let slopes = [slope(0), slope(1)];
-    let reaches = slopes.map(|slope| reach(section, frame, slope));
+) -> [Point; 2] {
+    let [one, other] = deviated.legs.map(|leg| deviated.frame.own(leg));
+    let along = |leg: [f64; 3], mm: f64| leg.map(|share| share * mm);
     let tangent_mm = deviated.bend_m.map_or(0.0, |[_, tangent_m]| tangent_m * 1000.0);
-    // The axis: a leg, an arc that touches both, the other leg.
-    let mut axis: Vec<[f64; 2]> = vec![[-reaches[0], -reaches[0] * slopes[0]]];
-    if tangent_mm > 0.0 && tangent_mm < reaches[0].min(reaches[1]) {
-        const PARTS: u32 = 16;
-        let (one, other) =
-            ([-tangent_mm, -tangent_mm * slopes[0]], [tangent_mm, tangent_mm * slopes[1]]);
-        for part in 0..=PARTS {
-            let share = f64::from(part) / f64::from(PARTS);
-            let rest = 1.0 - share;
-            axis.push([
-                rest * rest * one[0] + share * share * other[0],
-                rest * rest * one[1] + share * share * other[1],
-            ]);
-        }
-    } else {
-        axis.push([0.0, 0.0]);
-    }
-    axis.push([reaches[1], reaches[1] * slopes[1]]);
-    let on_paper = |points: &[[f64; 2]]| -> Vec<Point> {
-        points.iter().map(|[along, aside]| section.at(*along, *aside)).collect()
-    };
-    if let Some(outer_mm) = outer_mm {
-        let mut edges: [Vec<[f64; 2]>; 2] = [Vec::new(), Vec::new()];
-        for (index, point) in axis.iter().enumerate() {
-            let before = axis[index.saturating_sub(1)];
-            let after = axis[(index + 1).min(axis.len() - 1)];
-            let away = [after[0] - before[0], after[1] - before[1]];
-            let length = away[0].hypot(away[1]).max(1e-9);
-            for (edge, sign) in edges.iter_mut().zip([1.0, -1.0]) {
-                edge.push([
-                    point[0] - sign * away[1] / length * outer_mm / 2.0,
-                    point[1] + sign * away[0] / length * outer_mm / 2.0,
-                ]);
+    // Past the view on both sides.
+    let far_mm = 4.0 * (frame.width() + frame.height()) * section.view.scale + tangent_mm;
+    let mut axis = vec![along(one, -far_mm)];
+    axis.extend(arc(along(one, -tangent_mm), [0.0; 3], along(other, tangent_mm)));
+    axis.push(along(other, far_mm));
+    let on_paper: Vec<Point> =
+        axis.iter().map(|point| section.at(point[0], point[which])).collect();
+    let runs = frame.runs(&on_paper);
+    for run in &runs {
+        if let Some(outer_mm) = outer_mm {
+            let edges =
+                [1.0, -1.0].map(|side| beside(run, side * section.view.length(outer_mm / 2.0)));
+            let band: Vec<Point> = edges[0].iter().chain(edges[1].iter().rev()).copied().collect();
+            scene.fill(&band, Hatch::White);
+            for edge in &edges {
+                scene.line(edge, Pen::Edge);
             }
+            scene.means(Sample::Line(Pen::Edge), "edges of the duct and of parts in section");
         }
-        let mut band = on_paper(&edges[0]);
-        band.extend(on_paper(&edges[1]).into_iter().rev());
-        scene.fill(&band, Hatch::White);
-        for edge in &edges {
-            scene.line(&on_paper(edge), Pen::Edge);
-        }
-        scene.means(Sample::Line(Pen::Edge), "edges of the duct and of parts in section");
+        scene.line(run, Pen::Axis);
     }
-    scene.line(&on_paper(&axis), Pen::Axis);
+    let middle = section.at(0.0, 0.0);
+    let first = runs.first().and_then(|run| Some(inward(*run.first()?, *run.get(1)?)));
+    let last = runs.last().and_then(|run| {
+        let (end, before) = (run.len().checked_sub(1)?, run.len().checked_sub(2)?);
+        Some(inward(*run.get(end)?, *run.get(before)?))
+    });
+    [first.unwrap_or(middle), last.unwrap_or(middle)]
 }
 
-/// How far a leg is drawn along the axis: to the end of the view, or to where it leaves it.
-fn reach(section: Section, frame: Rect, slope: f64) -> f64 {
-    let half = frame.width() / 2.0 * section.view.scale;
-    let high = frame.height() / 2.0 * section.view.scale;
-    if slope.abs() * half > high { high / slope.abs() } else { half }
+/// A line at a distance beside another.
+fn beside(line: &[Point], aside: f64) -> Vec<Point> {
+    let at = |index: usize| {
+        let before = line[index.saturating_sub(1)];
+        let after = line[(index + 1).min(line.len() - 1)];
+        let away = [after[0] - before[0], after[1] - before[1]];
+        let length = away[0].hypot(away[1]).max(1e-9);
+        [line[index][0] - aside * away[1] / length, line[index][1] + aside * away[0] / length]
+    };
+    (0..line.len()).map(at).collect()
+}
+
+/// A point a little inward of the end of a line.
+fn inward(end: Point, next: Point) -> Point {
+    const INWARD_MM: f64 = 7.0;
+    let away = [next[0] - end[0], next[1] - end[1]];
+    let share = (INWARD_MM / away[0].hypot(away[1]).max(1e-9)).min(0.5);
+    [end[0] + share * away[0], end[1] + share * away[1]]
 }
 
 /// Angles of the legs in this view, and in space.
@@ -313,16 +307,14 @@ fn angles(
     subject: &Subject<'_, '_>,
     scene: &mut Scene,
     deviated: &Deviated,
-    section: Section,
     which: usize,
-    frame: Rect,
+    written: [Point; 2],
 ) {
     let numbers = subject.numbers();
     for (leg, sign) in [(0, -1.0), (1, 1.0)] {
         let own = deviated.frame.own(deviated.legs[leg]);
         let angle = own[which].atan2(own[0]);
-        let along = sign * reach(section, frame, angle.tan()) * 0.9;
-        let at = section.at(along, along * angle.tan());
+        let at = written[leg];
         let goes = match (which, angle) {
             (_, angle) if angle.abs() < 5e-5 => "along the axis",
             (1, angle) if angle > 0.0 => "rising up-station",

@@ -3,7 +3,7 @@
 use restrand_model::schedule::{EndKind, EndName, Permanence, Role};
 use restrand_plan::StepId;
 use restrand_rules::EndAt;
-use restrand_rules::ends::{EndAxis, JackBody, OnAxis, What, clear_sides};
+use restrand_rules::ends::{EndAxis, JackBody, Near, OnAxis, What, clear_sides};
 
 use super::canvas::{CONTENT, Hatch, Label, Lanes, Pen, Rect, Sample, Scene, View, bar, fitting};
 use super::subject::{Called, Subject, nothing};
@@ -87,14 +87,25 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
         sides.map(|side| side.map_or(reach * 0.6, |mm| mm + 20.0).clamp(greatest * 0.7, reach));
     let needs = body.map_or([0.0; 4], |body| sides_of(&body));
     let shown: [f64; 4] = std::array::from_fn(|side| shown[side].max(needs[side] + 30.0));
-    let [up, down, left, right] = shown;
+    let beside = neighbours(subject, end, scene);
+    // Caps that stand near are in the view.
+    let shown = reaching(shown, sides, &beside);
+    // What is left of the paper's width shows more of the room.
+    let [up, down, ..] = shown;
+    let scale = fitting(&[(shown[2] + shown[3], WIDE_MM), (up + down, 135.0)]);
+    let rest = (WIDE_MM * scale - shown[2] - shown[3]).max(0.0) / 2.0;
+    let wider = |side: usize| {
+        let most = sides[side].map_or(f64::INFINITY, |mm| mm + 20.0);
+        (shown[side] + rest).min(most).max(shown[side])
+    };
+    let shown = [up, down, wider(2), wider(3)];
+    let [_, _, left, right] = shown;
     // Left of the bridge is on the right for one who looks down-station.
     let sign = match end.name {
         EndName::A => -1.0,
         EndName::B => 1.0,
     };
     let across = left + right;
-    let scale = fitting(&[(across, 260.0), (up + down, 135.0)]);
     let before = if sign < 0.0 { left } else { right };
     let view = View {
         zero: [
@@ -106,7 +117,7 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
     let at = |to_left: f64, to_up: f64| view.at(sign * to_left, to_up);
     let frame = Rect::round(&[at(left, up), at(-right, -down)]);
     walls(scene, sides, shown, &at, frame);
-    neighbours(subject, end, scene, &at, frame);
+    draw_neighbours(subject, scene, &beside, &at, frame);
     let middle = at(0.0, 0.0);
     let circles = [
         (plate, "bearing plate", Pen::Edge, Hatch::White),
@@ -164,6 +175,9 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
     }
     Some(scale)
 }
+
+/// Width of the view, mm on paper.
+const WIDE_MM: f64 = 270.0;
 
 /// How far a jack reaches up, down, left and right, hoses included.
 fn sides_of(body: &JackBody) -> [f64; 4] {
@@ -247,16 +261,14 @@ fn hoses(scene: &mut Scene, body: &JackBody, at: At<'_>, numbers: super::numbers
     scene.label(Label::new(point(radius + room_mm, 0.0), [0.0, -to_up - to_left.abs()], words));
 }
 
-fn neighbours(
-    subject: &Subject<'_, '_>,
-    end: &EndAt<'_>,
-    scene: &mut Scene,
-    at: At<'_>,
-    frame: Rect,
-) {
+/// What stands near and is in place.
+fn neighbours(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Vec<Near> {
     let axis = match EndAxis::of(subject.context(), subject.at, end) {
         Ok(axis) => axis,
-        Err(field) => return scene.lacks(field, "the tendons that stand near"),
+        Err(field) => {
+            scene.lacks(field, "the tendons that stand near");
+            return Vec::new();
+        }
     };
     let space = end.end.removal_space.as_deref();
     let behind_mm = space.and_then(|space| space.behind_mm).unwrap_or(1000.0);
@@ -266,26 +278,60 @@ fn neighbours(
     if let Some(field) = standing.unknown() {
         scene.lacks(field, "some of the tendons that stand near");
     }
-    for near in standing.near(subject.at.position, &axis, stretch, NEAR_MM) {
-        // What ends at the face has its cap to be seen by.
-        const SHORT_MM: f64 = 60.0;
-        if matches!(near.body.what, What::Leg(_))
-            && (near.to_mm[0] - near.from_mm[0]).abs() < SHORT_MM
-        {
+    // What ends at the face has its cap to be seen by.
+    const SHORT_MM: f64 = 60.0;
+    standing
+        .near(subject.at.position, &axis, stretch, NEAR_MM)
+        .filter(|near| {
+            matches!(near.body.what, What::Cap(_))
+                || (near.to_mm[0] - near.from_mm[0]).abs() >= SHORT_MM
+        })
+        .collect()
+}
+
+/// The sides of the view, mm, wide enough for the caps that stand near; no further than the room goes.
+fn reaching(mut shown: [f64; 4], sides: [Option<f64>; 4], beside: &[Near]) -> [f64; 4] {
+    const NEAR_MM: f64 = 1500.0;
+    const ROUND_MM: f64 = 60.0;
+    for near in beside.iter().filter(|near| matches!(near.body.what, What::Cap(_))) {
+        let [_, up, left] = near.from_mm;
+        if up.hypot(left) > NEAR_MM {
             continue;
         }
+        for (side, out) in [(0, up), (1, -up), (2, left), (3, -left)] {
+            let most = sides[side].map_or(f64::INFINITY, |mm| mm + 20.0);
+            let wanted = out + near.body.radius_mm + ROUND_MM;
+            shown[side] = shown[side].max(wanted.min(most));
+        }
+    }
+    shown
+}
+
+fn draw_neighbours(
+    subject: &Subject<'_, '_>,
+    scene: &mut Scene,
+    beside: &[Near],
+    at: At<'_>,
+    frame: Rect,
+) {
+    for near in beside {
         let radius = (at(0.0, 0.0)[1] - at(0.0, near.body.radius_mm)[1]).abs();
         let ends = [near.from_mm, near.to_mm].map(|one| at(one[2], one[1]));
-        let inside = |point: [f64; 2]| {
+        let is_inside = |point: &[f64; 2]| {
             frame.holds(Rect::new(point[0], point[1], point[0], point[1]).grown(radius * 0.5))
         };
-        if !inside(ends[0]) || !inside(ends[1]) {
-            continue;
+        // A cap is one circle; a duct is drawn where it enters and leaves the view along the axis.
+        let circles = match near.body.what {
+            What::Cap(_) => &ends[..1],
+            What::Leg(_) => &ends[..],
+        };
+        let Some(first) = circles.iter().find(|point| is_inside(point)) else { continue };
+        for point in circles.iter().filter(|point| is_inside(point)) {
+            scene.circle(*point, radius, Pen::Beside, Hatch::None);
         }
-        for point in ends {
-            scene.circle(point, radius, Pen::Beside, Hatch::None);
+        if let (What::Leg(_), Some(seen)) = (near.body.what, frame.clip(ends[0], ends[1])) {
+            scene.line(&seen, Pen::Axis);
         }
-        scene.line(&ends, Pen::Axis);
         scene.means(Sample::Line(Pen::Beside), "the jack, or what stays near");
         let mark = subject.context().tendons().nth(near.body.tendon).map(|at| at.mark());
         let mark = mark.unwrap_or_default();
@@ -293,10 +339,9 @@ fn neighbours(
             What::Leg(_) => format!("duct of {mark}"),
             What::Cap(_) => format!("cap of {mark}"),
         };
-        let edge = [ends[0][0], ends[0][1] - radius];
         let apart = least_mm([near.from_mm, near.to_mm].map(|one| [one[1], one[2]]));
         let apart = format!("axes {} apart", subject.numbers().about(apart));
-        scene.label(Label::new(edge, [0.0, -1.0], what).and(apart));
+        scene.label(Label::new([first[0], first[1] - radius], [0.0, -1.0], what).and(apart));
     }
 }
 

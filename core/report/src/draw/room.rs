@@ -77,6 +77,8 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
         }
         _ => None,
     };
+    let is_stressed = !matches!(end.end.kind, Some(EndKind::Dead | EndKind::Embedded));
+    let is_lacking_jack = is_stressed && (needs.is_none() || body.is_none());
     let cut_mm = stub.as_ref().ok().map(|stub| stub.cut_mm);
     let most_mm = needs.as_ref().map(ends::JackNeeds::most_mm);
     let rear = [behind_mm, most_mm, stub.as_ref().ok().map(|stub| stub.rearmost_mm)];
@@ -120,7 +122,18 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
     let mut lengths = Lengths(Vec::new());
     match &stub {
         Ok(stub) => draw_stub(scene, stub, &rect, &at, &mut lengths, numbers),
-        Err(field) => scene.lacks(field, "the stub"),
+        Err(field) => {
+            scene.lacks(field, "the stub");
+            let middle = at(f64::midpoint(low, rear) * 0.5, 0.0);
+            scene.label(Label::area(middle, "stub not drawn: a field is not stated"));
+        }
+    }
+    if is_lacking_jack {
+        let middle = at(rear * 0.5, 0.0);
+        scene.label(Label {
+            towards: [0.0, 1.0],
+            ..Label::area(middle, "jack not drawn: a field is not stated")
+        });
     }
     if let (Some(needs), Some(body)) = (&needs, body) {
         draw_jack(scene, needs, &body, &rect, &at, &mut lengths);
@@ -133,7 +146,19 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
             Some(_) => "clear, as far as an obstacle",
             None => "clear behind the plate",
         };
+        // What is longer than the clear length does not fit, before any room for hands.
+        for (from_mm, to_mm, what) in &lengths.0 {
+            if *from_mm == 0.0 && *to_mm > clear.clear_mm {
+                scene.note(format!(
+                    "Too long for the clear length by {}: {what}.",
+                    numbers.about(to_mm - clear.clear_mm)
+                ));
+            }
+        }
         lengths.0.push((0.0, clear.clear_mm, words.to_owned()));
+        if let (Some(_), Some(behind_mm)) = (clear.obstacle, behind_mm) {
+            lengths.0.push((0.0, behind_mm, "behind the plate".to_owned()));
+        }
     }
     let wanted = lengths.0.iter().map(|(from, to, words)| {
         let words = format!("{words} {}", numbers.bare("value_mm", to - from, 0));
@@ -286,15 +311,21 @@ fn neighbours(
             continue;
         }
         let aside = [-away[1] / length * radius, away[0] / length * radius];
-        let mut is_seen = false;
-        for sign in [-1.0, 1.0] {
-            let one = [along[0][0] + sign * aside[0], along[0][1] + sign * aside[1]];
-            let other = [along[1][0] + sign * aside[0], along[1][1] + sign * aside[1]];
-            if let Some(ends) = frame.clip(one, other) {
-                scene.line(&ends, Pen::Beside);
-                is_seen = true;
-            }
+        let corner =
+            |point: [f64; 2], sign: f64| [point[0] + sign * aside[0], point[1] + sign * aside[1]];
+        let [from_paper, to_paper] = along;
+        let outline = [
+            corner(from_paper, -1.0),
+            corner(to_paper, -1.0),
+            corner(to_paper, 1.0),
+            corner(from_paper, 1.0),
+            corner(from_paper, -1.0),
+        ];
+        let seen = frame.runs(&outline);
+        for run in &seen {
+            scene.line(run, Pen::Beside);
         }
+        let is_seen = !seen.is_empty();
         if !is_seen {
             continue;
         }

@@ -1,11 +1,11 @@
 //! Elevation and plan of a tendon in the bridge, with places, forms, cuts and pieces.
 
-use restrand_model::schedule::{CutPlace, Place, Status};
+use restrand_model::schedule::{CutPlace, EndName, Place, Status};
 use restrand_plan::{Between, StepId};
 use restrand_rules::{extent_m, ways, works};
 
 use super::canvas::{
-    Anchor, CONTENT, Hatch, Label, Lanes, Pen, Point, Rect, Sample, Scene, TEXT_MM, View, bar,
+    Anchor, CONTENT, Hatch, Label, Lanes, Pen, Point, Rect, Sample, Scene, TEXT_MM, View, arc, bar,
     fitting,
 };
 use super::subject::{Called, Subject, nothing};
@@ -90,15 +90,7 @@ impl Line {
                 })
             };
             let (enters, leaves) = (towards(points[index - 1]), towards(points[index + 1]));
-            const PARTS: u32 = 8;
-            for part in 0..=PARTS {
-                let share = f64::from(part) / f64::from(PARTS);
-                path.push(std::array::from_fn(|axis| {
-                    let one = enters[axis] + (point[axis] - enters[axis]) * share;
-                    let other = point[axis] + (leaves[axis] - point[axis]) * share;
-                    one + (other - one) * share
-                }));
-            }
+            path.extend(arc(enters, *point, leaves));
         }
         Ok(Self { points, path })
     }
@@ -150,6 +142,8 @@ fn bays(subject: &Subject<'_, '_>, [from_m, to_m]: [f64; 2]) -> Vec<Bay> {
     all.collect()
 }
 
+/// An elevation lower than this has no room for names in it, mm on paper.
+const LOW_MM: f64 = 16.0;
 /// Room beyond both ends of the tendon, m.
 const BEYOND_M: f64 = 1.2;
 
@@ -181,8 +175,9 @@ fn draw(subject: &Subject<'_, '_>, line: &Line, scene: &mut Scene) -> f64 {
     let pad = 3.0;
     let high = (heights[1] - heights[0]) / scale;
     // Elevation.
-    let top = strip + 8.0;
-    scene.text([left, top - 2.0], Anchor::Start, TEXT_MM, "Elevation");
+    let is_low = high < LOW_MM;
+    let top = strip + if is_low { 14.0 } else { 8.0 };
+    scene.text([left, strip + 6.0], Anchor::Start, TEXT_MM, "Elevation");
     let elevation = View { zero: [left, top + pad + heights[1] / scale], scale };
     let frame = Rect::new(left, top, left + width, top + high + 2.0 * pad);
     places(subject, line, scene, frame, &x);
@@ -202,7 +197,8 @@ fn draw(subject: &Subject<'_, '_>, line: &Line, scene: &mut Scene) -> f64 {
     }
     let side = |point: &[f64; 3]| [x(point[0]), elevation.at(0.0, point[2] * 1000.0)[1]];
     tendon(subject, line, scene, &side, scale);
-    names(subject, line, &bays, scene, frame, &x);
+    names(subject, line, scene, frame, &x);
+    name_bays(&bays, scene, frame, &x, is_low);
     scene.place_labels(frame.grown(1.0));
     // Plan.
     let wide = (widths[1] - widths[0]) / scale;
@@ -444,6 +440,7 @@ fn tendon(
             Pen::Edge,
             Hatch::Black,
         );
+        scene.means(Sample::Fill(Hatch::Black), "anchorage, at its bearing plate");
     }
     for index in 0..subject.at.tendon.deviators.len() {
         let Ok(deviated) = works::deviated(context, subject.at, index) else { continue };
@@ -469,6 +466,7 @@ fn tendon(
                 Pen::Edge,
             );
         }
+        scene.means(Sample::Line(Pen::Edge), "bore of a form, straight from throat to exit");
     }
     if let Ok(plan) = &subject.plan.cuts {
         for cut in &plan.cuts {
@@ -491,11 +489,10 @@ fn station(subject: &Subject<'_, '_>, index: usize) -> Option<f64> {
     }
 }
 
-/// Names of places, forms, anchorages and bays over the elevation's frame and in it.
+/// Names of places, forms and anchorages under the elevation's frame.
 fn names(
     subject: &Subject<'_, '_>,
     line: &Line,
-    bays: &[Bay],
     scene: &mut Scene,
     frame: Rect,
     x: &dyn Fn(f64) -> f64,
@@ -520,13 +517,31 @@ fn names(
             (None, None) => String::new(),
         };
         let middle = f64::midpoint(x(down_m), x(up_m)).clamp(frame.left, frame.right);
+        // A place that lies elsewhere than the end which names it is named at the end.
+        let is_away = x(up_m) < frame.left || x(down_m) > frame.right;
+        let own = anchorage.filter(|_| is_away).map(|(name, _)| match name {
+            EndName::A => line.points[0][0],
+            EndName::B => line.points[line.points.len() - 1][0],
+        });
+        let middle = own.map_or(middle, x);
         below.push((middle, format!("{id}{more}")));
     }
     scene.row(frame.bottom, false, 1.8, [frame.left - 10.0, frame.right + 10.0], &below);
+}
+
+/// Names of bays in the elevation, or over it where it is low.
+fn name_bays(bays: &[Bay], scene: &mut Scene, frame: Rect, x: &dyn Fn(f64) -> f64, is_low: bool) {
+    let middle = |bay: &Bay| {
+        f64::midpoint(x(bay.stations[0]).max(frame.left), x(bay.stations[1]).min(frame.right))
+    };
+    if is_low {
+        let above: Vec<(f64, String)> =
+            bays.iter().map(|bay| (middle(bay), bay.name.clone())).collect();
+        scene.row(frame.top, true, 0.6, [frame.left - 10.0, frame.right + 10.0], &above);
+        return;
+    }
     for bay in bays {
-        let middle =
-            f64::midpoint(x(bay.stations[0]).max(frame.left), x(bay.stations[1]).min(frame.right));
-        scene.label(Label::area([middle, frame.bottom - 5.0], bay.name.clone()));
+        scene.label(Label::area([middle(bay), frame.bottom - 5.0], bay.name.clone()));
     }
 }
 

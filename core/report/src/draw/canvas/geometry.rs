@@ -97,9 +97,25 @@ impl Rect {
 
     /// The part of a straight line inside the box.
     pub(in crate::draw) fn clip(self, from: Point, to: Point) -> Option<[Point; 2]> {
-        let at =
-            |share: f64| [from[0] + share * (to[0] - from[0]), from[1] + share * (to[1] - from[1])];
+        // A whole line keeps its ends to the last digit.
+        let at = |share: f64| match share {
+            1.0 => to,
+            share => [from[0] + share * (to[0] - from[0]), from[1] + share * (to[1] - from[1])],
+        };
         self.share(from, to).map(|shares| shares.map(at))
+    }
+
+    /// The parts of a line through points that lie inside the box.
+    pub(in crate::draw) fn runs(self, points: &[Point]) -> Vec<Vec<Point>> {
+        let mut runs: Vec<Vec<Point>> = Vec::new();
+        for pair in points.windows(2) {
+            let Some([from, to]) = self.clip(pair[0], pair[1]) else { continue };
+            match runs.last_mut() {
+                Some(run) if run.last() == Some(&from) => run.push(to),
+                _ => runs.push(vec![from, to]),
+            }
+        }
+        runs
     }
 }
 
@@ -114,9 +130,60 @@ pub(in crate::draw) fn cross(one: [Point; 2], other: [Point; 2]) -> bool {
     apart(one, other) && apart(other, one)
 }
 
+/// The arc of a circle that touches two straight lines, from where it leaves the one to where it meets the other;
+/// both are equally far from the corner in which the lines meet.
+pub(in crate::draw) fn arc<const N: usize>(
+    enters: [f64; N],
+    corner: [f64; N],
+    leaves: [f64; N],
+) -> Vec<[f64; N]> {
+    const PARTS: u32 = 16;
+    let away = |from: [f64; N], to: [f64; N]| -> [f64; N] {
+        std::array::from_fn(|axis| to[axis] - from[axis])
+    };
+    let dot = |one: [f64; N], other: [f64; N]| -> f64 {
+        one.iter().zip(other).map(|(one, other)| one * other).sum()
+    };
+    let (into, out) = (away(enters, corner), away(corner, leaves));
+    let lengths = (dot(into, into) * dot(out, out)).sqrt();
+    let cosine = if lengths > 0.0 { (dot(into, out) / lengths).clamp(-1.0, 1.0) } else { 1.0 };
+    // A circle is the rational curve whose corner weighs the cosine of half the turn.
+    let weight = f64::midpoint(1.0, cosine).sqrt();
+    let point = |part: u32| {
+        let share = f64::from(part) / f64::from(PARTS);
+        let rest = 1.0 - share;
+        let shares = [rest * rest, 2.0 * weight * rest * share, share * share];
+        let sum: f64 = shares.iter().sum();
+        std::array::from_fn(|axis| {
+            (shares[0] * enters[axis] + shares[1] * corner[axis] + shares[2] * leaves[axis]) / sum
+        })
+    };
+    (0..=PARTS).map(point).collect()
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn an_arc_keeps_its_radius() {
+        // A turn of a right angle with a radius of 2: every point is 2 from the middle.
+        let arc = arc([0.0, 0.0, 5.0], [2.0, 0.0, 5.0], [2.0, 2.0, 5.0]);
+        for [x, y, z] in arc {
+            assert!((f64::hypot(x, y - 2.0) - 2.0).abs() < 1e-12 && z == 5.0, "{x} {y} {z}");
+        }
+    }
+
+    #[test]
+    fn a_line_is_cut_into_what_is_inside() {
+        let frame = Rect::new(0.0, 0.0, 10.0, 10.0);
+        let points = [[-5.0, 5.0], [5.0, 5.0], [5.0, 20.0], [8.0, 20.0], [8.0, 5.0]];
+        let runs = frame.runs(&points);
+        assert_eq!(
+            runs,
+            [vec![[0.0, 5.0], [5.0, 5.0], [5.0, 10.0]], vec![[8.0, 10.0], [8.0, 5.0]]]
+        );
+    }
 
     #[test]
     fn boxes_and_lines_meet_where_they_do() {

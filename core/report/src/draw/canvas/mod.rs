@@ -16,7 +16,7 @@ mod svg;
 mod table;
 
 pub(super) use dimension::Lanes;
-pub(super) use geometry::{Point, Rect};
+pub(super) use geometry::{Point, Rect, arc};
 pub(super) use label::Label;
 pub(super) use letters::TEXT_MM;
 pub(super) use pen::{Hatch, Pen, Sample};
