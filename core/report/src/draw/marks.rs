@@ -12,6 +12,25 @@ pub(super) fn cut(scene: &mut Scene, at: Point, along: Point) {
     );
 }
 
+/// An anchorage: a wide bar across the tendon, which leaves it along `along`.
+pub(super) fn anchorage(scene: &mut Scene, at: Point, along: Point) {
+    const HALF_MM: f64 = 2.6;
+    const THICK_MM: f64 = 1.2;
+    let corner = |away: f64, aside: f64| {
+        [at[0] + along[0] * away - along[1] * aside, at[1] + along[1] * away + along[0] * aside]
+    };
+    scene.shape(
+        &[
+            corner(0.0, HALF_MM),
+            corner(0.0, -HALF_MM),
+            corner(THICK_MM, -HALF_MM),
+            corner(THICK_MM, HALF_MM),
+        ],
+        Pen::Edge,
+        Hatch::Black,
+    );
+}
+
 /// An inlet: a full triangle that points at its tube.
 pub(super) fn inlet(scene: &mut Scene, [x, y]: Point) {
     scene.shape(&[[x - 1.3, y - 1.2], [x + 1.3, y - 1.2], [x, y + 1.2]], Pen::Thin, Hatch::Black);

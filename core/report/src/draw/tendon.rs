@@ -424,24 +424,11 @@ fn tendon(
         let length = away[0].hypot(away[1]).max(1e-9);
         away.map(|share| share / length)
     };
-    for end in [0, line.points.len() - 1] {
-        let at = on_paper(&line.points[end]);
-        let along = direction(line.points[end][0]);
-        let across = [-along[1] * 2.6, along[0] * 2.6];
-        let thick = if end == 0 { 1.2 } else { -1.2 };
-        let near = [at[0] + along[0] * thick, at[1] + along[1] * thick];
-        scene.shape(
-            &[
-                [at[0] - across[0], at[1] - across[1]],
-                [at[0] + across[0], at[1] + across[1]],
-                [near[0] + across[0], near[1] + across[1]],
-                [near[0] - across[0], near[1] - across[1]],
-            ],
-            Pen::Edge,
-            Hatch::Black,
-        );
-        scene.means(Sample::Fill(Hatch::Black), "anchorage, at its bearing plate");
+    for (end, sign) in [(0, 1.0), (line.points.len() - 1, -1.0)] {
+        let along = direction(line.points[end][0]).map(|share| sign * share);
+        marks::anchorage(scene, on_paper(&line.points[end]), along);
     }
+    scene.means(Sample::Anchorage, "anchorage, at its bearing plate");
     for index in 0..subject.at.tendon.deviators.len() {
         let Ok(deviated) = works::deviated(context, subject.at, index) else { continue };
         let Some(form) = deviated.form else { continue };

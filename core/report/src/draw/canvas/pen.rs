@@ -148,6 +148,8 @@ pub(in crate::draw) enum Sample {
     ThinLeaves,
     /// A short stroke across the tendon.
     Cut,
+    /// A wide bar at the end of the tendon.
+    Anchorage,
     /// A number in a circle.
     Number,
     /// A small triangle that stands on its point.

@@ -128,6 +128,10 @@ fn draw_sample(scene: &mut Scene, sample: Sample, [left, middle]: [f64; 2]) {
             scene.line(&[[left, middle], [right, middle]], Pen::Tendon);
             super::super::marks::cut(scene, centre, [1.0, 0.0]);
         }
+        Sample::Anchorage => {
+            scene.line(&[[left + 4.0, middle], [right, middle]], Pen::Tendon);
+            super::super::marks::anchorage(scene, [left + 4.0, middle], [1.0, 0.0]);
+        }
         Sample::Number => {
             scene.circle(centre, 1.9, Pen::Thin, Hatch::White);
         }
