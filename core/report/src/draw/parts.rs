@@ -53,7 +53,11 @@ pub(super) fn draw(
 ) -> Vec<Option<Point>> {
     let mut named = vec![None; parts.len()];
     let mut order: Vec<usize> = (0..parts.len()).collect();
-    order.sort_by_key(|index| parts[*index].part.permanence != Some(Permanence::Permanent));
+    // What stays lies under what leaves, a plate under the wedges in it.
+    order.sort_by_key(|index| {
+        let part = &parts[*index].part;
+        (part.role == Some(Role::Wedges), part.permanence != Some(Permanence::Permanent))
+    });
     for index in order {
         let part = &parts[index].part;
         match one(scene, section, part, hole_circle_mm) {

@@ -43,6 +43,9 @@ pub(super) fn drawing(subject: &Subject<'_, '_>, end: &EndAt<'_>) -> Drawing {
     )
 }
 
+/// How thick a wall is drawn, mm on paper.
+const WALL_MM: f64 = 5.0;
+
 /// Lengths from the bearing plate's face that are dimensioned, with their words.
 struct Lengths(Vec<(f64, f64, String)>);
 
@@ -140,7 +143,7 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
     }
     scene.place_labels(frame);
     let edge = frame.bottom;
-    let lanes = Lanes::below(edge + 7.0);
+    let lanes = Lanes::below(edge + WALL_MM + 5.0);
     if let Ok(clear) = clear_behind(end, radius) {
         let words = match clear.obstacle {
             Some(_) => "clear, as far as an obstacle",
@@ -166,7 +169,11 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
     });
     scene.dimensions(lanes, wanted.collect());
     let beside = at(rear, 0.0)[0];
-    let side = if sign > 0.0 { Lanes::right(beside + 9.0) } else { Lanes::left(beside - 5.0) };
+    let side = if sign > 0.0 {
+        Lanes::right(beside + WALL_MM + 6.0)
+    } else {
+        Lanes::left(beside - WALL_MM - 2.0)
+    };
     let mut wanted = Vec::new();
     for (clear_mm, shown, up) in [(up_mm, above, 1.0), (down_mm, below, -1.0)] {
         let Some(clear_mm) = clear_mm else { continue };
@@ -224,7 +231,7 @@ fn walls(
     rear: f64,
     scale: f64,
 ) {
-    let thick = 3.0 * scale;
+    let thick = WALL_MM * scale;
     let end = behind_mm.unwrap_or(rear);
     if let Some(behind_mm) = behind_mm {
         let wall =

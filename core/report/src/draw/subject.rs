@@ -1,5 +1,6 @@
 //! What a drawing is of, and the sheet that all drawings share.
 
+use restrand_model::reflect::Choice;
 use restrand_plan::{Plan, StepId};
 use restrand_rules::{Context, TendonAt};
 
@@ -53,6 +54,11 @@ impl<'d, 'a> Subject<'d, 'a> {
                 project.structure_number.as_deref().map(str::to_owned),
                 project.drawing.as_deref().map(|drawing| format!("drawing {drawing}")),
                 project.revision.as_deref().map(|revision| format!("revision {revision}")),
+                self.at
+                    .tendon
+                    .stage
+                    .or(project.stage)
+                    .map(|stage| format!("stage {}", stage.word().replace('_', " "))),
             ]
         });
         let scales: Vec<String> = called.scales.iter().map(|scale| scale_words(*scale)).collect();

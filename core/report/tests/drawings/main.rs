@@ -6,6 +6,7 @@ mod sheet;
 
 use std::collections::BTreeSet;
 use std::path::Path;
+use std::sync::OnceLock;
 
 use restrand_check::rulebook::built_in_force;
 use restrand_intake::Reading;
@@ -42,8 +43,14 @@ fn drawn(schedule: &Schedule, wanted: impl Fn(&str) -> bool) -> Vec<Drawing> {
     tendons.flat_map(|at| drawings.of_tendon(&at, &restrand_plan::plan(&context, &at))).collect()
 }
 
-/// One of each pair of the demo's tendons, and the reserved pair.
-fn demo(name: &str) -> Vec<Drawing> {
+/// One of each pair of the demo's tendons, and of the reserved pair; drawn once for all tests.
+fn demo(name: &str) -> &'static [Drawing] {
+    static DRAWN: [OnceLock<Vec<Drawing>>; DEMOS.len()] = [const { OnceLock::new() }; DEMOS.len()];
+    let which = DEMOS.iter().position(|demo| *demo == name).unwrap();
+    DRAWN[which].get_or_init(|| drawn_anew(name))
+}
+
+fn drawn_anew(name: &str) -> Vec<Drawing> {
     drawn(&read(bytes(name)).schedule, |mark| mark.ends_with('L'))
 }
 
@@ -67,8 +74,7 @@ fn holds(drawing: &Drawing) {
         assert!(!element.text.trim().is_empty());
     }
     // What SVG 2 calls them, and nothing that loads, moves or runs.
-    let known =
-        ["svg", "title", "desc", "style", "defs", "pattern", "g", "path", "rect", "circle", "text"];
+    let known = ["svg", "title", "desc", "style", "g", "path", "rect", "circle", "text"];
     for element in &elements {
         assert!(known.contains(&element.name.as_str()), "{name}: {}", element.name);
         if let Some(id) = element.attributes.get("id") {
@@ -93,7 +99,8 @@ fn holds(drawing: &Drawing) {
         }
     }
     for element in elements.iter().filter(|element| element.name == "path") {
-        if element.attributes["d"].contains(['h', 'H', 'V']) {
+        // Grains and stones of concrete go from point to point within shapes that are looked at.
+        if element.attributes["d"].contains(['h', 'l']) {
             continue;
         }
         for [x, y] in element.points() {
@@ -256,7 +263,7 @@ fn numbers_are_those_of_the_schedule() {
 
 #[test]
 fn the_same_schedule_gives_the_same_bytes() {
-    assert_eq!(demo("quillmere.json"), demo("quillmere.json"));
+    assert_eq!(demo("quillmere.json"), drawn_anew("quillmere.json"));
 }
 
 /// An even spread of numbers, the same in every run.
@@ -297,7 +304,7 @@ fn whatever_is_stated_something_is_drawn_that_can_be_read() {
     let tendons = document["tendons"].as_array_mut().unwrap();
     tendons.retain(|tendon| matches!(tendon["mark"].as_str(), Some("T11L" | "T22L")));
     let mut drawn_in_all = 0;
-    for seed in 0..40 {
+    for seed in 0..24 {
         let mut spoiled = document.clone();
         let mut spread = Spread(seed);
         for list in
@@ -323,7 +330,7 @@ fn whatever_is_stated_something_is_drawn_that_can_be_read() {
             drawn_in_all += 1;
         }
     }
-    assert!(drawn_in_all > 500, "{drawn_in_all}");
+    assert!(drawn_in_all > 300, "{drawn_in_all}");
 }
 
 #[test]

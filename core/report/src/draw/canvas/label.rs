@@ -62,6 +62,8 @@ const DISTANCES_MM: [f64; 17] = [
 ];
 /// What a millimetre further away costs.
 const FURTHER: f64 = 0.3;
+/// What a turn away from where it would like to stand costs, for each step of the directions.
+const TURNED: f64 = 0.35;
 /// Directions that are tried.
 const DIRECTIONS: u32 = 24;
 /// From this distance on a leader leads to what is named.
@@ -121,7 +123,9 @@ impl Scene {
                 if !region.holds(bounds) || waiting.iter().any(hides) {
                     continue;
                 }
-                let Some(cost) = self.cost(label, bounds, distance, turn.abs()) else { continue };
+                let most = best.as_ref().map_or(f64::INFINITY, |best| best.cost);
+                let cost = self.cost(label, bounds, distance * FURTHER + turn.abs() * TURNED, most);
+                let Some(cost) = cost else { continue };
                 if best.as_ref().is_none_or(|best| cost.1 < best.cost) {
                     best = Some(Candidate { bounds, leader: cost.0, cost: cost.1 });
                 }
@@ -130,16 +134,18 @@ impl Scene {
         best
     }
 
-    /// What a place costs, with its leader; nothing where it may not stand.
+    /// What a place costs in all, with its leader; nothing where it may not stand, or where it costs as much as another
+    /// place, `most`. `cost` is what its distance and its turn cost.
     fn cost(
         &self,
         label: &Label,
         bounds: Rect,
-        distance: f64,
-        turn: f64,
+        mut cost: f64,
+        most: f64,
     ) -> Option<(Option<[Point; 2]>, f64)> {
         let clear = bounds.grown(CLEAR_MM);
-        if self.texts.iter().any(|text| text.overlaps(clear))
+        if cost >= most
+            || self.texts.iter().any(|text| text.overlaps(clear))
             || self.leaders.iter().any(|[from, to]| clear.meets(*from, *to))
         {
             return None;
@@ -148,7 +154,6 @@ impl Scene {
         let away = (edge[0] - label.at[0]).hypot(edge[1] - label.at[1]);
         let leader =
             (!label.is_area && (away > LEADER_MM || label.is_number)).then_some([label.at, edge]);
-        let mut cost = distance * FURTHER + turn * 0.35;
         if let Some([from, to]) = leader {
             let is_over = |text: &Rect| text.grown(0.3).meets(from, to);
             if self.texts.iter().any(is_over)
@@ -164,6 +169,9 @@ impl Scene {
         }
         let near = bounds.grown(0.5);
         for obstacle in &self.obstacles {
+            if cost >= most {
+                return None;
+            }
             if let Some([first, last]) = near.share(obstacle.from, obstacle.to) {
                 let length =
                     (obstacle.to[0] - obstacle.from[0]).hypot(obstacle.to[1] - obstacle.from[1]);

@@ -5,6 +5,7 @@
 
 mod dimension;
 mod geometry;
+mod hatch;
 mod label;
 mod letters;
 mod pen;

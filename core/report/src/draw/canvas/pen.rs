@@ -106,35 +106,31 @@ pub(in crate::draw) enum Hatch {
 }
 
 impl Hatch {
-    /// The pattern's name in identifiers.
-    pub(super) const fn word(self) -> Option<&'static str> {
+    /// The lines of a hatch: their distance, mm, and whether they rise to the right or fall.
+    pub(super) const fn lines(self) -> &'static [(f64, Slope)] {
         match self {
-            Self::None | Self::White | Self::Black => None,
-            Self::Stays => Some("stays"),
-            Self::Leaves => Some("leaves"),
-            Self::Concrete => Some("concrete"),
-            Self::Unknown => Some("unknown"),
+            Self::Stays => &[(1.1, Slope::Rising)],
+            Self::Leaves => &[(2.4, Slope::Falling)],
+            Self::Unknown => &[(2.4, Slope::Rising), (2.4, Slope::Falling)],
+            Self::None | Self::White | Self::Black | Self::Concrete => &[],
         }
     }
 
-    pub(super) const PATTERNS: [Self; 4] =
-        [Self::Stays, Self::Leaves, Self::Concrete, Self::Unknown];
-
-    /// The tile of its pattern: side in mm, how it is turned, and what is in it.
-    pub(super) const fn tile(self) -> (f64, f64, &'static str) {
+    /// What lies under the lines: a section hides what is behind it.
+    pub(super) const fn ground(self) -> Self {
         match self {
-            Self::Stays => (1.1, -45.0, "<path class=\"n\" d=\"M0 .55H1.1\"/>"),
-            Self::Leaves => (2.4, 45.0, "<path class=\"n\" d=\"M0 1.2H2.4\"/>"),
-            Self::Unknown => (2.4, 45.0, "<path class=\"n\" d=\"M0 1.2H2.4M1.2 0V2.4\"/>"),
-            Self::Concrete => (
-                9.0,
-                0.0,
-                "<path class=\"n\" d=\"M1.2 2.6L2.6 2.9L1.7 1.6ZM6 6.8L7.3 6.2L6.9 7.6Z\"/>\
-                 <path class=\"g\" d=\"M4.4 1.3h.01M6.9 3.4h.01M3.2 5.2h.01M1.1 7.3h.01M4.6 8.2h.01M8.2 1h.01M8.1 8.3h.01\"/>",
-            ),
-            Self::None | Self::White | Self::Black => (1.0, 0.0, ""),
+            Self::Stays | Self::Leaves | Self::Unknown => Self::White,
+            Self::Concrete => Self::None,
+            plain => plain,
         }
     }
+}
+
+/// Which way the lines of a hatch go, at 45°.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Slope {
+    Rising,
+    Falling,
 }
 
 /// A sample of the legend.

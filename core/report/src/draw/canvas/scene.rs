@@ -1,6 +1,7 @@
 //! What is drawn, in the order in which it is drawn, and what labels must keep clear of.
 
 use super::geometry::{Point, Rect};
+use super::hatch::{Marks, marks};
 use super::label::Label;
 use super::letters::{ABOVE, BELOW, text_width_mm};
 use super::pen::{Hatch, Pen, Sample};
@@ -24,6 +25,8 @@ pub(super) enum Item {
         pen: Option<Pen>,
         fill: Hatch,
     },
+    /// Lines and marks of a hatch.
+    Hatch(Marks),
     Circle {
         middle: Point,
         radius: f64,
@@ -97,7 +100,19 @@ impl Scene {
             }
         }
         self.reach(Rect::round(points));
-        self.items.push(Item::Path { points: points.to_vec(), is_closed, pen, fill });
+        let ground = fill.ground();
+        if pen.is_some() || ground != Hatch::None {
+            self.items.push(Item::Path { points: points.to_vec(), is_closed, pen, fill: ground });
+        }
+        self.hatch(points, fill, [0.0, 0.0]);
+    }
+
+    /// Lines and marks of a hatch, on a grid that begins at a point.
+    pub(super) fn hatch(&mut self, shape: &[Point], hatch: Hatch, origin: Point) {
+        let marks = marks(shape, hatch, origin);
+        if !marks.is_empty() {
+            self.items.push(Item::Hatch(marks));
+        }
     }
 
     pub(in crate::draw) fn circle(&mut self, middle: Point, radius: f64, pen: Pen, fill: Hatch) {
@@ -120,7 +135,9 @@ impl Scene {
             middle[0] + radius,
             middle[1] + radius,
         ));
-        self.items.push(Item::Circle { middle, radius, pen: Some(pen), fill });
+        self.items.push(Item::Circle { middle, radius, pen: Some(pen), fill: fill.ground() });
+        let edge: Vec<Point> = (0..SIDES).map(corner).collect();
+        self.hatch(&edge, fill, [0.0, 0.0]);
     }
 
     /// A text on a base line; returns its box.

@@ -118,6 +118,11 @@ fn draw_sample(scene: &mut Scene, sample: Sample, [left, middle]: [f64; 2]) {
                 Hatch::Black,
             );
         }
+        // A sample shows two stones wherever it stands.
+        Sample::Fill(Hatch::Concrete) => {
+            scene.shape(&frame, Pen::Edge, Hatch::None);
+            scene.hatch(&frame, Hatch::Concrete, [left + 0.5, middle - 2.5]);
+        }
         Sample::Fill(hatch) => scene.shape(&frame, Pen::Edge, hatch),
         Sample::ThinLeaves => {
             for up in [-0.6, 0.6] {

@@ -3,6 +3,7 @@
 use std::fmt::Write;
 
 use super::geometry::Point;
+use super::hatch::Marks;
 use super::letters::text_width_mm;
 use super::pen::{Hatch, Pen};
 use super::scene::{Anchor, Item, Scene};
@@ -34,14 +35,11 @@ pub(super) fn escaped(text: &str) -> String {
     out
 }
 
-fn fill(hatch: Hatch, name: &str) -> String {
-    match hatch {
-        Hatch::None => String::new(),
-        Hatch::White => " fill=\"#fff\"".to_owned(),
-        Hatch::Black => " fill=\"#000\"".to_owned(),
-        patterned => {
-            format!(" fill=\"url(#{name}-{})\"", patterned.word().unwrap_or_default())
-        }
+const fn fill(hatch: Hatch) -> &'static str {
+    match hatch.ground() {
+        Hatch::White => " fill=\"#fff\"",
+        Hatch::Black => " fill=\"#000\"",
+        _ => " fill=\"none\"",
     }
 }
 
@@ -80,16 +78,16 @@ pub(super) fn document(
         escaped(title),
         escaped(description)
     );
-    styles(&mut out, scene, name);
+    styles(&mut out, name);
     let _ = writeln!(out, "<rect width=\"{w}\" height=\"{h}\" fill=\"#fff\"/>");
     for item in &scene.items {
-        write_item(&mut out, item, name);
+        write_item(&mut out, item);
     }
     out.push_str("</svg>");
     out
 }
 
-fn styles(out: &mut String, scene: &Scene, name: &str) {
+fn styles(out: &mut String, name: &str) {
     out.push_str("<style>");
     let _ = write!(
         out,
@@ -105,44 +103,56 @@ fn styles(out: &mut String, scene: &Scene, name: &str) {
         }
         out.push('}');
     }
-    out.push_str("</style>\n<defs>");
-    let used = |hatch: Hatch| {
-        scene.items.iter().any(|item| match item {
-            Item::Path { fill, .. } | Item::Circle { fill, .. } => *fill == hatch,
-            _ => false,
-        })
-    };
-    for hatch in Hatch::PATTERNS.into_iter().filter(|hatch| used(*hatch)) {
-        let (side, turned, inside) = hatch.tile();
-        let _ = write!(
-            out,
-            "<pattern id=\"{name}-{}\" patternUnits=\"userSpaceOnUse\" width=\"{side}\" height=\"{side}\" \
-             patternTransform=\"rotate({turned})\"><g fill=\"none\">{inside}</g></pattern>",
-            hatch.word().unwrap_or_default()
-        );
-    }
-    out.push_str("</defs>\n");
+    out.push_str("</style>\n");
 }
 
-fn write_item(out: &mut String, item: &Item, name: &str) {
+/// A number of a hatch: to a hundredth of a millimetre.
+fn about(value: f64) -> String {
+    number((value * 100.0).round() / 100.0)
+}
+
+fn write_marks(out: &mut String, marks: &Marks) {
+    // Writing to a string cannot fail.
+    if !(marks.lines.is_empty() && marks.stones.is_empty()) {
+        out.push_str("<path class=\"n\" fill=\"none\" d=\"");
+        for [from, to] in &marks.lines {
+            let [a, b, c, d] = [from[0], from[1], to[0], to[1]].map(about);
+            let _ = write!(out, "M{a} {b}L{c} {d}");
+        }
+        for [one, two, three] in &marks.stones {
+            // From point to point: they are many, and each is small.
+            let away = |from: &Point, to: &Point| [to[0] - from[0], to[1] - from[1]].map(about);
+            let ([x, y], [a, b], [c, d]) = (one.map(about), away(one, two), away(two, three));
+            let _ = write!(out, "M{x} {y}l{a} {b} {c} {d}z");
+        }
+        out.push_str("\"/>\n");
+    }
+    if !marks.grains.is_empty() {
+        out.push_str("<path class=\"g\" fill=\"none\" d=\"");
+        for [x, y] in &marks.grains {
+            let _ = write!(out, "M{} {}h.01", about(*x), about(*y));
+        }
+        out.push_str("\"/>\n");
+    }
+}
+
+fn write_item(out: &mut String, item: &Item) {
     let _ = match item {
         Item::Path { points, is_closed, pen, fill: hatch } => {
-            let none = if *hatch == Hatch::None { " fill=\"none\"" } else { "" };
             writeln!(
                 out,
-                "<path{}{none}{} d=\"{}\"/>",
+                "<path{}{} d=\"{}\"/>",
                 class(*pen),
-                fill(*hatch, name),
+                fill(*hatch),
                 path(points, *is_closed)
             )
         }
         Item::Circle { middle: [x, y], radius, pen, fill: hatch } => {
-            let none = if *hatch == Hatch::None { " fill=\"none\"" } else { "" };
             writeln!(
                 out,
-                "<circle{}{none}{} cx=\"{}\" cy=\"{}\" r=\"{}\"/>",
+                "<circle{}{} cx=\"{}\" cy=\"{}\" r=\"{}\"/>",
                 class(*pen),
-                fill(*hatch, name),
+                fill(*hatch),
                 number(*x),
                 number(*y),
                 number(*radius)
@@ -173,6 +183,10 @@ fn write_item(out: &mut String, item: &Item, name: &str) {
                 number(*size),
                 escaped(text)
             )
+        }
+        Item::Hatch(marks) => {
+            write_marks(out, marks);
+            Ok(())
         }
         Item::Open { class, data } => writeln!(out, "<g class=\"{class}\"{}>", data),
         Item::Close => writeln!(out, "</g>"),
