@@ -131,12 +131,15 @@ fn draw(subject: &Subject<'_, '_>, line: &FillLine, scene: &mut Scene) -> f64 {
     match &line.lacking {
         Ok(lacking) => {
             for (words, station_m) in lacking {
-                scene.note(format!("Lacking: {words}."));
+                let at_station = station_m
+                    .map(|m| format!(" at station {}", numbers.with_unit("value_m", m, 2)));
+                scene.note(format!("Lacking: {words}{}.", at_station.unwrap_or_default()));
                 if let Some(station_m) = station_m {
                     let spot = at(*station_m, elevation(*station_m));
                     marks::lacking(scene, spot);
                     scene.means(Sample::Lacking, "a tube is lacking here");
-                    scene.label(Label::new(spot, [0.0, 1.0], "lacking"));
+                    let edge = [spot[0], spot[1] + 1.9];
+                    scene.label(Label::new(edge, [0.0, 1.0], "lacking"));
                 }
             }
         }

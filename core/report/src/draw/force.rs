@@ -228,8 +228,13 @@ fn limits(subject: &Subject<'_, '_>, line: &ForceLine<'_>, axes: &Axes, scene: &
             true => "yield stress",
             false => "tensile strength",
         };
+        let evidence = limit.limit.citation.evidence;
+        let unconfirmed = match evidence.is_firm() {
+            true => String::new(),
+            false => format!("; evidence {evidence}, to be confirmed"),
+        };
         scene.note(format!(
-            "Limit {of}: {} of the strand's {strength}, {} ({}).",
+            "Limit {of}: {} of the strand's {strength}, {} ({}{unconfirmed}).",
             limit.limit.value, limit.key, limit.limit.citation.source
         ));
     }
@@ -259,7 +264,8 @@ fn values_at_ends(subject: &Subject<'_, '_>, line: &ForceLine<'_>, axes: &Axes, 
             label(other, [-0.7, 0.7]);
         }
         let greatest = after.iter().max_by(|one, other| one.force_kn.total_cmp(&other.force_kn));
-        if let Some(greatest) = greatest {
+        let is_told = |one: &ForceAt| same(one, after.first()) || same(one, after.last());
+        if let Some(greatest) = greatest.filter(|one| !is_told(one)) {
             label(greatest, [0.0, -1.0]);
         }
     }

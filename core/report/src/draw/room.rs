@@ -328,7 +328,14 @@ fn neighbours(
             corner(from_paper, 1.0),
             corner(from_paper, -1.0),
         ];
-        let seen = frame.runs(&outline);
+        // A cap has its ends in the room, a duct goes on.
+        let seen: Vec<_> = match near.body.what {
+            What::Cap(_) => frame.runs(&outline),
+            What::Leg(_) => [&outline[..2], &outline[2..4]]
+                .into_iter()
+                .flat_map(|side| frame.runs(side))
+                .collect(),
+        };
         for run in &seen {
             scene.line(run, Pen::Beside);
         }

@@ -104,15 +104,20 @@ pub(crate) struct Lacking {
 }
 
 impl Lacking {
-    /// It in words, with its station.
-    pub(crate) fn words(&self) -> String {
-        let words = match self.what {
+    /// What it is, in words.
+    pub(crate) const fn call(&self) -> &'static str {
+        match self.what {
             Tube::Inlet if self.at_m.is_some() => "an inlet, at the low",
             Tube::Inlet => "an inlet",
             Tube::CrestVent => "a vent at the crest",
             Tube::Drain => "a drain at the low",
             Tube::EndVent => "a vent at the end",
-        };
+        }
+    }
+
+    /// It in words, with its station.
+    fn words(&self) -> String {
+        let words = self.call();
         let at = self.at_m.map(|at_m| format!(" at station {} m", rounded(at_m)));
         format!("{words}{}", at.unwrap_or_default())
     }

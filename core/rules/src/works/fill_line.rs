@@ -26,7 +26,7 @@ pub struct FillLine {
     /// Its crests and lows, in the order of the stations.
     pub turns: Vec<Turn>,
     /// What is lacking, in words, with its station, m, where one follows; or the field without which that is not known.
-    pub lacking: Result<Vec<(String, Option<f64>)>, &'static str>,
+    pub lacking: Result<Vec<(&'static str, Option<f64>)>, &'static str>,
 }
 
 /// The profile of a tendon as its filler sees it.
@@ -51,6 +51,6 @@ pub fn fill_line(context: &Context<'_>, at: &TendonAt<'_>) -> Result<FillLine, &
                 level_m: [turn.from_m, turn.to_m],
             })
             .collect(),
-        lacking: lacking.map(|all| all.iter().map(|one| (one.words(), one.at_m)).collect()),
+        lacking: lacking.map(|all| all.iter().map(|one| (one.call(), one.at_m)).collect()),
     })
 }

@@ -85,12 +85,14 @@ fn sides(points: &[Point]) -> impl Iterator<Item = [Point; 2]> + '_ {
 
 /// Side of the square that is repeated, mm.
 const TILE_MM: f64 = 10.0;
-/// Stones in it.
-const STONES: [[Point; 3]; 2] =
-    [[[1.3, 2.9], [2.8, 3.2], [1.9, 1.8]], [[6.6, 7.5], [8.1, 6.9], [7.6, 8.4]]];
+/// Stones in it, one over another, so that a narrow band shows some of them.
+const STONES: [[Point; 3]; 3] = [
+    [[1.3, 1.9], [2.8, 2.2], [1.9, 0.8]],
+    [[7.9, 5.4], [9.4, 4.8], [8.9, 6.3]],
+    [[4.3, 9.1], [5.7, 9.3], [4.8, 7.9]],
+];
 /// Grains in it.
-const GRAINS: [Point; 7] =
-    [[4.9, 1.4], [7.7, 3.8], [3.5, 5.8], [1.2, 8.1], [5.1, 9.1], [9.1, 1.1], [9.0, 9.2]];
+const GRAINS: [Point; 6] = [[5.1, 1.6], [8.3, 2.4], [4.4, 4.9], [1.2, 5.9], [8.2, 8.6], [1.6, 8.9]];
 
 fn concrete(shape: &[Point], origin: Point, marks: &mut Marks) {
     let range = |axis: usize| {

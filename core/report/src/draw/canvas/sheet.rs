@@ -118,10 +118,10 @@ fn draw_sample(scene: &mut Scene, sample: Sample, [left, middle]: [f64; 2]) {
                 Hatch::Black,
             );
         }
-        // A sample shows two stones wherever it stands.
+        // A sample shows the same stones wherever it stands.
         Sample::Fill(Hatch::Concrete) => {
             scene.shape(&frame, Pen::Edge, Hatch::None);
-            scene.hatch(&frame, Hatch::Concrete, [left + 0.5, middle - 2.5]);
+            scene.hatch(&frame, Hatch::Concrete, [left + 0.5, middle - 6.0]);
         }
         Sample::Fill(hatch) => scene.shape(&frame, Pen::Edge, hatch),
         Sample::ThinLeaves => {
