@@ -164,48 +164,112 @@ fn scale(elements: &[Element]) -> Option<f64> {
     under.text[at..].split(' ').next()?.parse().ok()
 }
 
+/// Measures every dimension of a drawing; returns how many there are.
+fn measure(drawing: &Drawing, is_us: bool) -> usize {
+    let elements = elements(&drawing.svg);
+    let dimensions: BTreeSet<usize> =
+        elements.iter().filter_map(|element| element.dimension).collect();
+    if dimensions.is_empty() {
+        return 0;
+    }
+    let scale = scale(&elements).unwrap();
+    let unit_mm = match drawing.kind {
+        Kind::Tendon | Kind::Fill if is_us => 304.8,
+        Kind::Tendon | Kind::Fill => 1000.0,
+        _ if is_us => 25.4,
+        _ => 1.0,
+    };
+    for dimension in &dimensions {
+        let own = || elements.iter().filter(|element| element.dimension == Some(*dimension));
+        // The dimension line is the first that is drawn.
+        let line = own().find(|element| element.name == "path").unwrap().points();
+        let text = &own().find(|element| element.name == "text").unwrap().text;
+        let printed = text.rsplit(' ').next().unwrap();
+        let value: f64 = printed.parse().unwrap();
+        let decimals = printed.split_once('.').map_or(0, |(_, decimals)| decimals.len());
+        let half_digit = 0.5 * 10_f64.powi(-i32::try_from(decimals).unwrap());
+        let paper_mm = (line[1][0] - line[0][0]).hypot(line[1][1] - line[0][1]);
+        let real = paper_mm * scale / unit_mm;
+        // Both ends of the line are written to half a thousandth of a millimetre.
+        let rounding = 0.001 * scale / unit_mm;
+        assert!(
+            (real - value).abs() <= half_digit + rounding,
+            "{}: {text} measures {real} at 1:{scale}",
+            drawing.name
+        );
+    }
+    dimensions.len()
+}
+
 #[test]
 fn dimensions_measure_what_their_numbers_say() {
-    let mut measured = 0;
-    for name in DEMOS {
-        for drawing in demo(name) {
-            let elements = elements(&drawing.svg);
-            let dimensions: BTreeSet<usize> =
-                elements.iter().filter_map(|element| element.dimension).collect();
-            if dimensions.is_empty() {
-                continue;
-            }
-            let scale = scale(&elements).unwrap();
-            let is_us = name.contains("-us");
-            let unit_mm = match drawing.kind {
-                Kind::Tendon | Kind::Fill if is_us => 304.8,
-                Kind::Tendon | Kind::Fill => 1000.0,
-                _ if is_us => 25.4,
-                _ => 1.0,
-            };
-            for dimension in dimensions {
-                let own = || elements.iter().filter(|element| element.dimension == Some(dimension));
-                // The dimension line is the first that is drawn.
-                let line = own().find(|element| element.name == "path").unwrap().points();
-                let text = &own().find(|element| element.name == "text").unwrap().text;
-                let printed = text.rsplit(' ').next().unwrap();
-                let value: f64 = printed.parse().unwrap();
-                let decimals = printed.split_once('.').map_or(0, |(_, decimals)| decimals.len());
-                let half_digit = 0.5 * 10_f64.powi(-i32::try_from(decimals).unwrap());
-                let paper_mm = (line[1][0] - line[0][0]).hypot(line[1][1] - line[0][1]);
-                let real = paper_mm * scale / unit_mm;
-                // Both ends of the line are written to half a thousandth of a millimetre.
-                let rounding = 0.001 * scale / unit_mm;
-                assert!(
-                    (real - value).abs() <= half_digit + rounding,
-                    "{}: {text} measures {real} at 1:{scale}",
-                    drawing.name
-                );
-                measured += 1;
-            }
+    let of_demo = DEMOS.iter().flat_map(|name| demo(name).iter().map(|one| (one, *name)));
+    let measured: usize =
+        of_demo.map(|(drawing, name)| measure(drawing, name.contains("-us"))).sum();
+    assert!(measured > 1000, "{measured}");
+    for (name, schedule) in awkward::all() {
+        let drawings = drawn(&schedule, |_| true);
+        let measured: usize =
+            drawings.iter().map(|drawing| measure(drawing, name.contains("feet"))).sum();
+        assert!(measured > 5 || name == "strange", "{name}: {measured}");
+    }
+}
+
+#[test]
+fn no_line_of_a_dimension_goes_through_a_number() {
+    let awkward = awkward::all();
+    let awkward = awkward.iter().flat_map(|(_, schedule)| drawn(schedule, |_| true));
+    let all = DEMOS.iter().flat_map(|name| demo(name).iter().cloned()).chain(awkward);
+    let mut looked_at = 0;
+    for drawing in all {
+        let elements = elements(&drawing.svg);
+        let of_dimensions = || elements.iter().filter(|element| element.dimension.is_some());
+        let lines: Vec<[[f64; 2]; 2]> = of_dimensions()
+            // The heads of arrows, which are full, lie on their lines and lower than a number stands.
+            .filter(|element| element.name == "path" && element.attributes["fill"] == "none")
+            .flat_map(|element| {
+                let points = element.points();
+                points.windows(2).map(|pair| [pair[0], pair[1]]).collect::<Vec<_>>()
+            })
+            .collect();
+        for text in of_dimensions().filter(|element| element.name == "text") {
+            let bounds = text.bounds();
+            let crossed = lines.iter().find(|[from, to]| bounds.meets(*from, *to));
+            assert_eq!(crossed, None, "{}: {} is crossed", drawing.name, text.text);
+            looked_at += 1;
         }
     }
-    assert!(measured > 1000, "{measured}");
+    assert!(looked_at > 1000, "{looked_at}");
+}
+
+/// A label stands on a white ground over the lines that were drawn before it; what is drawn later keeps off it.
+#[test]
+fn nothing_is_drawn_over_a_text() {
+    let awkward = awkward::all();
+    let awkward = awkward.iter().flat_map(|(_, schedule)| drawn(schedule, |_| true));
+    let all = DEMOS.iter().flat_map(|name| demo(name).iter().cloned()).chain(awkward);
+    let mut looked_at = 0;
+    for drawing in all {
+        let elements = elements(&drawing.svg);
+        let lines: Vec<(usize, Vec<[[f64; 2]; 2]>)> = elements
+            .iter()
+            .enumerate()
+            .filter(|(_, element)| element.name == "path")
+            .filter(|(_, element)| !element.attributes["d"].contains(['h', 'l']))
+            // The heads of arrows are full.
+            .filter(|(_, element)| element.attributes["fill"] != "#000")
+            .map(|(index, element)| (index, element.lines()))
+            .collect();
+        for (index, text) in elements.iter().enumerate().filter(|(_, one)| one.name == "text") {
+            let bounds = text.bounds();
+            let later = lines.iter().filter(|(line, _)| *line > index);
+            let over =
+                later.flat_map(|(_, lines)| lines).find(|[from, to]| bounds.meets(*from, *to));
+            assert_eq!(over, None, "{}: {} is drawn over", drawing.name, text.text);
+            looked_at += 1;
+        }
+    }
+    assert!(looked_at > 10_000, "{looked_at}");
 }
 
 #[test]

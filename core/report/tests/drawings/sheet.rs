@@ -35,6 +35,25 @@ impl Bounds {
     }
 }
 
+impl Bounds {
+    /// Whether a line comes into the box: any point of many on it.
+    pub(crate) fn meets(&self, from: [f64; 2], to: [f64; 2]) -> bool {
+        let is_beside = from[0].max(to[0]) < self.left
+            || from[0].min(to[0]) > self.right
+            || from[1].max(to[1]) < self.top
+            || from[1].min(to[1]) > self.bottom;
+        if is_beside {
+            return false;
+        }
+        const STEPS: u32 = 400;
+        (0..=STEPS).any(|step| {
+            let share = f64::from(step) / f64::from(STEPS);
+            let at = [0, 1].map(|axis| from[axis] + share * (to[axis] - from[axis]));
+            self.left < at[0] && at[0] < self.right && self.top < at[1] && at[1] < self.bottom
+        })
+    }
+}
+
 impl Element {
     pub(crate) fn number(&self, name: &str) -> f64 {
         self.attributes[name].parse().unwrap()
@@ -60,17 +79,34 @@ impl Element {
         }
     }
 
-    /// The points of a path of straight lines.
-    pub(crate) fn points(&self) -> Vec<[f64; 2]> {
+    /// The straight lines of a path.
+    pub(crate) fn lines(&self) -> Vec<[[f64; 2]; 2]> {
         let data = &self.attributes["d"];
-        let points = data.split(['M', 'L', 'Z']).filter(|point| !point.is_empty());
-        points
-            .map(|point| {
-                let numbers: Vec<f64> = point.split(' ').map(|one| one.parse().unwrap()).collect();
-                numbers.try_into().unwrap()
+        let parts = data.split('M').filter(|part| !part.is_empty());
+        parts
+            .flat_map(|part| {
+                let points = points(part);
+                let closing = part.ends_with('Z').then(|| [points[points.len() - 1], points[0]]);
+                let sides = points.windows(2).map(|pair| [pair[0], pair[1]]);
+                sides.chain(closing).collect::<Vec<_>>()
             })
             .collect()
     }
+
+    /// The points of a path of straight lines.
+    pub(crate) fn points(&self) -> Vec<[f64; 2]> {
+        points(&self.attributes["d"])
+    }
+}
+
+fn points(data: &str) -> Vec<[f64; 2]> {
+    let points = data.split(['M', 'L', 'Z']).filter(|point| !point.is_empty());
+    points
+        .map(|point| {
+            let numbers: Vec<f64> = point.split(' ').map(|one| one.parse().unwrap()).collect();
+            numbers.try_into().unwrap()
+        })
+        .collect()
 }
 
 /// The elements of a drawing, in their order; panics where it is not well-formed.
