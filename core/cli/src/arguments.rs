@@ -270,6 +270,9 @@ pub(crate) struct Plan {
     /// Write to a file instead of standard output
     #[arg(long, short, value_name = "FILE")]
     pub(crate) output: Option<PathBuf>,
+    /// Also write the drawings, as SVG files, into this folder, which is made if it is not there
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) drawings: Option<PathBuf>,
     /// A built-in rulebook by name, or a rulebook file; without it the schedule's design code decides
     #[arg(long, value_name = "NAME|PATH")]
     pub(crate) rulebook: Option<PathBuf>,

@@ -1,11 +1,13 @@
 //! The command `plan`: reads and checks a schedule, and writes the replacement plans of its tendons.
 
 use std::io::{self, Write};
+use std::path::Path;
 
 use restrand_finding::Severity;
 use restrand_model::near::nearest;
 use restrand_model::schedule::Schedule;
 use restrand_plan::Plan;
+use restrand_report::draw::{Drawing, Drawings};
 use restrand_report::plan::{self, Plans};
 use restrand_report::{Checked, json, terminal};
 use restrand_rules::{Context, TendonAt};
@@ -30,6 +32,7 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
     let as_of = options.as_of.unwrap_or_else(today::today);
     let name = input::shown(&options.file);
     let mut made = Vec::new();
+    let mut drawn: Vec<Drawing> = Vec::new();
     let done = match done::read(&registry, &options.file, &name, from) {
         Err(done) => *done,
         Ok(read) => {
@@ -43,13 +46,22 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
                 as_of,
             );
             let tendons = wanted(options, &context)?;
+            let system = system(options.units, Some(reading));
             let plans = guarded(|| {
-                tendons.iter().map(|at| restrand_plan::plan(&context, at)).collect::<Vec<_>>()
+                let plans: Vec<Plan> =
+                    tendons.iter().map(|at| restrand_plan::plan(&context, at)).collect();
+                let drawings = options.drawings.as_ref().map(|_| {
+                    let drawings = Drawings::of(&context, system);
+                    let all = tendons.iter().zip(&plans);
+                    all.flat_map(|(at, plan)| drawings.of_tendon(at, plan)).collect()
+                });
+                (plans, drawings.unwrap_or_default())
             });
             drop(context);
             match plans {
-                Ok(plans) => {
+                Ok((plans, drawings)) => {
                     made = plans;
+                    drawn = drawings;
                     Done::new(read, chosen, as_of)
                 }
                 Err(why) => Done::failed(&name, &why),
@@ -70,12 +82,27 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
         Some(path) => to_file(path, &mut write)?,
         None => to_stdout(&mut write)?,
     }
+    if let Some(folder) = &options.drawings {
+        files(folder, &drawn, options)?;
+    }
     Ok(match made.as_slice() {
         // It could not be read, or there is no tendon in it.
         [] => done.end(Severity::Error),
         _ if stands_against => End::Findings,
         _ => End::Clean,
     })
+}
+
+/// Writes drawings into a folder, each as a file of its own name.
+fn files(folder: &Path, drawn: &[Drawing], options: &Options) -> Result<(), Fault> {
+    let fault = |error| Fault::Output { file: Some(folder.to_owned()), error };
+    std::fs::create_dir_all(folder).map_err(fault)?;
+    for drawing in drawn {
+        let path = folder.join(format!("{}.svg", drawing.name));
+        spare::inputs(&path, [options.file.as_ref()].into_iter(), options.rulebook.as_deref())?;
+        to_file(&path, |out| out.write_all(drawing.file().as_bytes()))?;
+    }
+    Ok(())
 }
 
 fn is_against(plan: &Plan, checked: &Checked<'_>) -> bool {

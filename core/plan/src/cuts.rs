@@ -17,17 +17,20 @@ const ONE_CUT_M: f64 = 0.005;
 
 /// One cut.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct PlannedCut {
-    pub(crate) station_m: f64,
-    pub(crate) along_m: f64,
-    pub(crate) purpose: CutPlace,
+pub struct PlannedCut {
+    /// Station, m.
+    pub station_m: f64,
+    /// From end a along the tendon, m.
+    pub along_m: f64,
+    /// What it is for.
+    pub purpose: CutPlace,
     /// The cut in the schedule, where it states it.
-    pub(crate) stated: Option<Route>,
+    pub stated: Option<Route>,
 }
 
 /// What a stretch between two cuts is.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) enum Between {
+pub enum Between {
     /// A piece of the free length.
     Piece,
     /// What lies in a deviator or diaphragm.
@@ -36,52 +39,61 @@ pub(crate) enum Between {
 
 /// What leaves between two cuts.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Out {
-    pub(crate) along_m: [f64; 2],
-    pub(crate) between: Between,
+pub struct Out {
+    /// From end a along the tendon, m.
+    pub along_m: [f64; 2],
+    /// What it is.
+    pub between: Between,
 }
 
 impl Out {
-    pub(crate) fn length_m(&self) -> f64 {
+    /// Its length, m.
+    #[must_use]
+    pub fn length_m(&self) -> f64 {
         self.along_m[1] - self.along_m[0]
     }
 }
 
 /// A cut where nobody may cut.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Misplaced {
-    pub(crate) cut: PlannedCut,
-    pub(crate) place: String,
+pub struct Misplaced {
+    /// The cut.
+    pub cut: PlannedCut,
+    /// The place to which it comes too near.
+    pub place: String,
     /// How near to its face it lies, mm; negative inside.
-    pub(crate) clear_mm: f64,
+    pub clear_mm: f64,
     /// The nearest station at which it may be, m.
-    pub(crate) instead_m: f64,
+    pub instead_m: f64,
 }
 
 /// All cuts of a tendon and what leaves between them.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct CutPlan {
+pub struct CutPlan {
     /// In the order in which they are made, the release first.
-    pub(crate) cuts: Vec<PlannedCut>,
+    pub cuts: Vec<PlannedCut>,
     /// In the order along the tendon.
-    pub(crate) outs: Vec<Out>,
+    pub outs: Vec<Out>,
     /// What bounds the length of a piece, and the length, m; nothing where the schedule says nothing of it.
-    pub(crate) bound: Option<(f64, Line)>,
-    pub(crate) misplaced: Vec<Misplaced>,
+    pub bound: Option<(f64, Line)>,
+    /// Cuts that come too near to what is held.
+    pub misplaced: Vec<Misplaced>,
     /// Whether the schedule states the cuts.
-    pub(crate) is_stated: bool,
+    pub is_stated: bool,
     /// Where the tendon is cut at its stubs, m along it.
-    pub(crate) stubs_along_m: Result<[f64; 2], &'static str>,
+    pub stubs_along_m: Result<[f64; 2], &'static str>,
 }
 
 impl CutPlan {
     /// The cut that releases.
-    pub(crate) fn release(&self) -> Option<&PlannedCut> {
+    #[must_use]
+    pub fn release(&self) -> Option<&PlannedCut> {
         self.cuts.iter().find(|cut| cut.purpose == CutPlace::Release)
     }
 
     /// The longest piece, m.
-    pub(crate) fn longest_m(&self) -> f64 {
+    #[must_use]
+    pub fn longest_m(&self) -> f64 {
         let pieces = self.outs.iter().filter(|out| out.between == Between::Piece);
         pieces.map(Out::length_m).fold(0.0, f64::max)
     }

@@ -8,6 +8,33 @@ use restrand_rules::ways::{Body, Fed, Ways, longest_fed_mm};
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
 
+/// What is carried on a way.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Carried {
+    /// The jack of an end.
+    Jack(EndName),
+    /// The longest piece of the free length in a bay, by its diameter and length.
+    Piece {
+        /// The bay.
+        bay: String,
+        /// Diameter, mm.
+        diameter_mm: f64,
+        /// Length, mm.
+        length_mm: f64,
+    },
+}
+
+/// The openings that something passes, from outside inward, or from its bay outward.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WayTaken {
+    /// What is carried.
+    pub what: Carried,
+    /// The openings by their positions in the schedule, in the order in which they are passed.
+    pub openings: Vec<usize>,
+    /// The opening that leaves least.
+    pub binds: usize,
+}
+
 /// The bay behind an end, if the schedule lists it.
 fn bay_behind(known: &Known<'_>, ways: &Ways<'_>, end: &EndAt<'_>) -> Result<usize, &'static str> {
     if ways.is_blank() || known.context.schedule.bays.is_empty() {
@@ -79,6 +106,11 @@ pub(crate) fn of_jack(
         });
     }
     let chain = ways.chain(&reached, bay);
+    step.ways.push(WayTaken {
+        what: Carried::Jack(end.name),
+        openings: chain.clone(),
+        binds: ways.doors[reach.binds].opening,
+    });
     let rows = chain.iter().map(|opening| {
         let door = ways.doors.iter().find(|door| door.opening == *opening);
         let spare = door.and_then(|door| body.spare_mm(&ways, door).ok());
@@ -128,6 +160,11 @@ pub(crate) fn of_piece(
     let mut chain = ways.chain(&reached, at);
     chain.reverse();
     let opening = ways.doors[reach.binds].opening;
+    step.ways.push(WayTaken {
+        what: Carried::Piece { bay: bay.to_owned(), diameter_mm: outer_mm, length_mm },
+        openings: chain.clone(),
+        binds: opening,
+    });
     let names: Vec<String> = chain.iter().map(|opening| ways.call(*opening)).collect();
     let facts = |line: Line| {
         line.with(Fact::computed("piece_mm", length_mm, 0))

@@ -9,6 +9,7 @@ mod alike;
 mod checked;
 pub mod corrections;
 mod coverage;
+pub mod draw;
 mod excerpt;
 pub mod explain;
 mod facts;

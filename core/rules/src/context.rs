@@ -52,6 +52,17 @@ pub struct EndAt<'a> {
     pub route: Route,
 }
 
+impl EndAt<'_> {
+    /// How people call it: by its place where it has one, as `end a (A1)`.
+    #[must_use]
+    pub fn call(&self) -> String {
+        match &self.end.place {
+            Some(place) => format!("end {} ({})", self.name, place.key()),
+            None => format!("end {}", self.name),
+        }
+    }
+}
+
 impl<'a> TendonAt<'a> {
     /// The mark, or `#3` for the third tendon where it has none.
     #[must_use]

@@ -16,7 +16,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     }
     let mut rows = Vec::new();
     for (end, stub) in known.ends.iter().zip(&known.stubs) {
-        let call = Known::call(end);
+        let call = end.call();
         if end.end.kind == Some(EndKind::Embedded) {
             blocked.push(Blocked {
                 step: step.id,

@@ -12,7 +12,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     let margin_mm = known.limit("removal_margin_mm").map(|limit| limit.value);
     let mut rows = Vec::new();
     for end in &known.ends {
-        let call = Known::call(end);
+        let call = end.call();
         let behind_mm = end.end.removal_space.as_deref().and_then(|space| space.behind_mm);
         if behind_mm.is_none() {
             step.lacks(

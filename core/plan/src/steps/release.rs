@@ -119,7 +119,7 @@ fn at_anchorage(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) 
     }
     let by_jack = known.replacement().and_then(|own| own.release) == Some(Release::JackOff);
     for end in released {
-        let call = Known::call(end);
+        let call = end.call();
         step.say(
             Line::from("The release is made at {end}: the cap there comes off once the stated restraint, or the jack, holds in its place; the other cap stays on")
                 .with(Fact::text("end", call.as_str())),

@@ -83,7 +83,7 @@ fn shown(cell: &Cell, column: &Column, system: System) -> String {
 }
 
 /// Whether a unit is so much coarser than the SI one that a further decimal is needed.
-fn is_coarser(unit: &Unit) -> bool {
+pub(crate) fn is_coarser(unit: &Unit) -> bool {
     matches!(unit.symbol, "in" | "kip" | "ft" | "kip-ft" | "gal")
 }
 
@@ -94,7 +94,7 @@ const MISSING: &str = "not stated";
 const RULEBOOK: &str = "limits";
 
 /// How people call a field: `Tail (end)`.
-fn field(field: &str) -> String {
+pub(crate) fn field(field: &str) -> String {
     let Some((record, path)) = field.split_once('.') else {
         return field.to_owned();
     };

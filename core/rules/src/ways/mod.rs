@@ -8,7 +8,7 @@ mod feed;
 
 use std::collections::{BinaryHeap, HashMap};
 
-pub use body::{Body, NoBody};
+pub use body::{Body, NoBody, Passing, clear_mm};
 pub use feed::{Fed, longest_fed_mm, surely_fed_mm};
 
 use restrand_model::reflect::Link;

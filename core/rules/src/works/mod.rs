@@ -5,16 +5,22 @@
 
 mod across;
 mod along;
+mod deviated;
+mod fill_line;
+mod force_line;
 mod held;
 
 pub(crate) use across::Across;
 pub use along::Along;
+pub use deviated::{Deviated, deviated};
+pub use fill_line::{FillLine, Turn, fill_line};
+pub use force_line::{ForceAt, ForceLimit, ForceLine, Limits, force_line};
 pub use held::{Held, held};
 
 use restrand_mechanics::elongation::{Bar, bar_stretch_mm};
 use restrand_mechanics::filling::{Grout, GroutMix, grout_by_densities};
 use restrand_mechanics::removal::{
-    ForceRun, LinearMass, StubPlan, TendonSection, mass_per_m, stub_plan,
+    ForceRun, LinearMass, StubPlan, StubVerdict, TendonSection, mass_per_m, stub_plan,
 };
 use restrand_model::schedule::{DuctMaterial, EndName, Filler};
 
@@ -270,4 +276,38 @@ pub fn mass(context: &Context<'_>, at: &TendonAt<'_>) -> Result<LinearMass, &'st
         filler_density_kg_per_m3: filler,
     })
     .map_err(|_| "duct.inner_mm")
+}
+
+/// How a stub comes out, in the numbers that people need.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum StubPulls {
+    /// In one pull.
+    One {
+        /// What is left of the room, mm.
+        spare_mm: f64,
+    },
+    /// In several, with a cut between each two.
+    Several {
+        /// How many.
+        pulls: u32,
+        /// Length of each piece but the last, mm.
+        piece_mm: f64,
+    },
+    /// Not at all in this room.
+    None {
+        /// How much more room makes some plan possible, mm.
+        more_mm: f64,
+    },
+}
+
+/// How a stub comes out.
+#[must_use]
+pub const fn pulls(plan: &StubPlan) -> StubPulls {
+    match plan.verdict {
+        StubVerdict::InOne { spare_mm } => StubPulls::One { spare_mm },
+        StubVerdict::InPieces { pulls, piece_mm, .. } => StubPulls::Several { pulls, piece_mm },
+        StubVerdict::PieceTooShort { shortfall_of_room_mm, .. } => {
+            StubPulls::None { more_mm: shortfall_of_room_mm }
+        }
+    }
 }
