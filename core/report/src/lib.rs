@@ -14,6 +14,7 @@ mod excerpt;
 pub mod explain;
 mod facts;
 pub mod formats;
+pub mod html;
 pub mod json;
 mod letters;
 mod located;
