@@ -36,7 +36,7 @@ impl<'a> Shown<'a> {
         Self { checked, groups, lookup, pictures }
     }
 
-    /// A table for each rule with where it found something, with links to the findings.
+    /// What each rule found and where, with links to the findings.
     pub(super) fn by_rule(&self, out: &mut dyn Write) -> io::Result<()> {
         writeln!(
             out,
@@ -49,31 +49,42 @@ impl<'a> Shown<'a> {
         for (index, group) in self.groups.iter().enumerate() {
             by_rule.entry(group.first.finding.rule).or_default().push(index);
         }
+        let heads = ["No.", "Severity", "Place", "What was found"];
+        let heads = heads.map(|head| format!("<th scope=\"col\">{head}</th>")).concat();
+        if !by_rule.is_empty() {
+            writeln!(
+                out,
+                "<div class=\"wide\"><table><caption>The numbers lead to the findings in full</caption>\
+                 <thead><tr>{heads}</tr></thead>"
+            )?;
+        }
+        let is_any = !by_rule.is_empty();
         for (rule, indices) in by_rule {
-            let found = restrand_rules::find(rule);
+            let summary = restrand_rules::find(rule).map_or("", |rule| rule.summary);
             let count: usize = indices.iter().map(|index| self.groups[*index].count()).sum();
             writeln!(
                 out,
-                "<h3><code>{}</code>, {}</h3>\n<p>{}</p>",
+                "<tbody><tr><th scope=\"rowgroup\" colspan=\"4\"><strong>{}</strong>, {}: {}</th></tr>",
                 escaped(rule),
                 counted(count, "finding"),
-                escaped(found.map_or("", |rule| rule.summary))
+                escaped(summary)
             )?;
-            let rows: Vec<Vec<String>> = indices
-                .iter()
-                .map(|index| {
-                    let found = self.groups[*index].first;
-                    let finding = &found.finding;
-                    vec![
-                        format!("<a href=\"#f{0}\">{0}</a>", index + 1),
-                        finding.severity.to_string(),
-                        escaped(&located::in_full(found, &self.lookup, self.checked)),
-                        escaped(&fill(&finding.message, finding, self.checked.system)),
-                    ]
-                })
-                .collect();
-            let heads = ["No.", "Severity", "Place", "What was found"].map(str::to_owned);
-            writeln!(out, "<div class=\"wide\">{}</div>", table(rule, &heads, &rows))?;
+            for index in indices {
+                let found = self.groups[index].first;
+                let finding = &found.finding;
+                writeln!(
+                    out,
+                    "<tr><td><a href=\"#f{0}\">{0}</a></td><td>{1}</td><td>{2}</td><td>{3}</td></tr>",
+                    index + 1,
+                    finding.severity,
+                    escaped(&located::in_full(found, &self.lookup, self.checked)),
+                    escaped(&fill(&finding.message, finding, self.checked.system))
+                )?;
+            }
+            writeln!(out, "</tbody>")?;
+        }
+        if is_any {
+            writeln!(out, "</table></div>")?;
         }
         writeln!(out, "</section>")
     }
@@ -223,7 +234,7 @@ impl<'a> Shown<'a> {
             return String::new();
         }
         let heads = ["Fact", "Value", "Origin", "Evidence and source"].map(str::to_owned);
-        format!("<div class=\"wide\">{}</div>", table("Facts", &heads, &rows))
+        format!("<div class=\"wide facts\">{}</div>", table("Facts", &heads, &rows))
     }
 }
 

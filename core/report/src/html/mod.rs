@@ -100,3 +100,56 @@ fn end(out: &mut dyn Write) -> io::Result<()> {
         include_str!("page.js")
     )
 }
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    /// The colours that a property takes in the page's style.
+    fn colours(property: &str) -> BTreeSet<[u8; 3]> {
+        let style = include_str!("page.css");
+        let values = style.split([';', '{', '}', '\n']).filter_map(|declaration| {
+            declaration.trim().strip_prefix(property)?.strip_prefix(":#")
+        });
+        let digit = |value: &str, at: usize| u8::from_str_radix(&value[at..=at], 16).unwrap();
+        values
+            .map(|value| match value.len() {
+                3 => [0, 1, 2].map(|at| digit(value, at) * 17),
+                6 => [0, 2, 4].map(|at| digit(value, at) * 16 + digit(value, at + 1)),
+                _ => panic!("{value} is no colour"),
+            })
+            .collect()
+    }
+
+    /// WCAG 2.1, definition of relative luminance.
+    fn luminance(colour: &[u8; 3]) -> f64 {
+        let [r, g, b] = colour.map(|part| {
+            let part = f64::from(part) / 255.0;
+            if part <= 0.03928 { part / 12.92 } else { ((part + 0.055) / 1.055).powf(2.4) }
+        });
+        0.2126 * r + 0.7152 * g + 0.0722 * b
+    }
+
+    #[test]
+    fn every_text_stands_out_from_every_ground() {
+        let (texts, grounds) = (colours("color"), colours("background"));
+        assert!(texts.len() >= 2 && grounds.len() >= 3, "{texts:?} {grounds:?}");
+        for text in &texts {
+            for ground in &grounds {
+                let (a, b) = (luminance(text), luminance(ground));
+                let ratio = (a.max(b) + 0.05) / (a.min(b) + 0.05);
+                // WCAG 2.1, success criterion 1.4.6: text of any size, level AAA.
+                assert!(ratio >= 7.0, "{text:?} on {ground:?}: {ratio}");
+            }
+        }
+    }
+
+    #[test]
+    fn nothing_is_asked_of_a_network() {
+        for text in [include_str!("page.css"), include_str!("page.js")] {
+            for way in ["url(", "@import", "http:", "https:", "fetch", "XMLHttp"] {
+                assert!(!text.contains(way), "{way}");
+            }
+        }
+    }
+}
