@@ -84,7 +84,7 @@ fn no_text_of_a_file_becomes_markup_style_or_script() {
         }
         let tags = page.split('<').skip(1).filter_map(|rest| rest.split_once('>'));
         for (tag, _) in tags {
-            assert!(!tag.contains("onerror"), "{tag}");
+            assert!(!tag.contains("onerror="), "{tag}");
         }
         for element in ["script", "style", "title"] {
             let opened = page.matches(&format!("<{element}>")).count()

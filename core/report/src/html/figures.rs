@@ -265,7 +265,6 @@ enum Of {
 
 #[cfg(test)]
 mod tests {
-    use super::*;
 
     #[test]
     fn the_rules_named_here_are_in_the_catalogue() {

@@ -33,7 +33,7 @@ const CAUTIONS: [&str; 3] = [
 /// # Errors
 /// The writer fails, or the input cannot be read again.
 pub fn check(out: &mut dyn Write, checked: &Checked<'_>, stamp: &Stamp<'_>) -> io::Result<()> {
-    let stamped = Stamped::of("Findings of the check".to_owned(), checked, stamp)?;
+    let stamped = Stamped::of("Findings of the check".to_owned(), &[], checked, stamp)?;
     begin(out, &stamped, checked)?;
     let shown = findings::Shown::of(checked, stamp.as_of);
     contents(

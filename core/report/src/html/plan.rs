@@ -31,7 +31,7 @@ pub fn plans(
         }
         [] => "Replacement plans".to_owned(),
     };
-    let stamped = Stamped::of(name, plans.checked, stamp)?;
+    let stamped = Stamped::of(name, &tendons, plans.checked, stamp)?;
     begin(out, &stamped, plans.checked)?;
     let ids: Vec<_> = (1..=tendons.len()).map(|number| format!("p{number}")).collect();
     let mut sections: Vec<(&str, String)> = ids

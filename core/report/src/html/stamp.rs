@@ -42,13 +42,19 @@ const ID_DIGITS: usize = 12;
 const FOOT_DIGITS: usize = 8;
 
 impl Stamped {
-    pub(super) fn of(title: String, checked: &Checked<'_>, stamp: &Stamp<'_>) -> io::Result<Self> {
+    /// `subjects` is what the report is of, where its title does not name all.
+    pub(super) fn of(
+        title: String,
+        subjects: &[&str],
+        checked: &Checked<'_>,
+        stamp: &Stamp<'_>,
+    ) -> io::Result<Self> {
         let inputs = stamp.parts.iter().map(|part| Ok((part.name(), hash_of(part.as_ref())?)));
         let inputs = inputs.collect::<io::Result<Vec<_>>>()?;
         let book = checked.rulebook.map(book_hash).transpose()?;
         let dated = stamp.is_dated.then(|| stamp.as_of.to_string());
         let id = hex(&Sha256::digest(format!(
-            "{title}\n{}\n{inputs:?}\n{book:?}\n{dated:?}\n{:?}",
+            "{title}\n{subjects:?}\n{}\n{inputs:?}\n{book:?}\n{dated:?}\n{:?}",
             stamp.version, checked.system
         )));
         let id = id[..ID_DIGITS].to_owned();
