@@ -265,7 +265,6 @@ enum Of {
 
 #[cfg(test)]
 mod tests {
-
     #[test]
     fn the_rules_named_here_are_in_the_catalogue() {
         let named = include_str!("figures.rs").split("fn kind_of").nth(1).unwrap();
