@@ -94,8 +94,8 @@ pub(crate) struct Check {
     #[arg(required = true, value_name = "FILE")]
     pub(crate) files: Vec<PathBuf>,
     /// How to show the findings
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub(crate) format: Format,
+    #[arg(long, value_enum, default_value_t = FindingsFormat::Text)]
+    pub(crate) format: FindingsFormat,
     /// Write to a file instead of standard output
     #[arg(long, short, value_name = "FILE")]
     pub(crate) output: Option<PathBuf>,
@@ -265,8 +265,8 @@ pub(crate) struct Plan {
     #[arg(long, requires = "tendons")]
     pub(crate) pair: bool,
     /// How to show the plans
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub(crate) format: Format,
+    #[arg(long, value_enum, default_value_t = PlanFormat::Text)]
+    pub(crate) format: PlanFormat,
     /// Write to a file instead of standard output
     #[arg(long, short, value_name = "FILE")]
     pub(crate) output: Option<PathBuf>,
@@ -354,6 +354,28 @@ pub(crate) struct Schema {
 }
 
 /// How findings are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum FindingsFormat {
+    /// For people
+    Text,
+    /// For programs
+    Json,
+    /// For a screen and paper, with drawings: one file, of one input
+    Html,
+}
+
+/// How plans are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum PlanFormat {
+    /// For people
+    Text,
+    /// For programs
+    Json,
+    /// For a screen and paper, with the drawings: one file
+    Html,
+}
+
+/// How changes are shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Format {
     /// For people

@@ -5,10 +5,11 @@ use std::path::Path;
 
 use restrand_kit::Plugin;
 use restrand_model::reflect::Date;
+use restrand_report::html::{self, Stamp};
 use restrand_report::terminal::{self, Look};
 use restrand_report::{Checked, json};
 
-use crate::arguments::{Check, Format};
+use crate::arguments::{Check, FindingsFormat};
 use crate::done::{self, Done, system};
 use crate::fault::{Fault, guarded};
 use crate::output::{Streams, to_file, to_stdout};
@@ -31,6 +32,11 @@ pub(crate) fn run(options: &Check, streams: &Streams) -> Result<End, Fault> {
     }
     if options.files.iter().filter(|file| input::is_stdin(file)).count() > 1 {
         return Err(Fault::Usage("- can be named once only".to_owned()));
+    }
+    if options.format == FindingsFormat::Html && options.files.len() > 1 {
+        return Err(Fault::Usage(
+            "a report as HTML is of one input; run check once for each file".to_owned(),
+        ));
     }
     let as_of = options.as_of.unwrap_or_else(today::today);
     let mut run = Run {
@@ -73,25 +79,35 @@ struct Run<'o> {
 impl Run<'_> {
     fn write(&mut self, out: &mut dyn Write) -> io::Result<()> {
         match self.options.format {
-            Format::Text => {
+            FindingsFormat::Text => {
                 for (index, file) in self.options.files.iter().enumerate() {
                     if index > 0 {
                         writeln!(out)?;
                     }
-                    self.one(file, &mut |checked, look| terminal::report(out, checked, look))?;
+                    self.one(file, &mut |_, checked, look| terminal::report(out, checked, look))?;
                 }
                 if self.options.files.len() > 1 {
                     writeln!(out)?;
                     terminal::sum(out, &self.sums)?;
                 }
             }
-            Format::Json => {
+            FindingsFormat::Json => {
                 let mut document =
                     json::Document::begin(out, env!("CARGO_PKG_VERSION"), &self.as_of.to_string())?;
                 for file in &self.options.files {
-                    self.one(file, &mut |checked, _| document.input(checked))?;
+                    self.one(file, &mut |_, checked, _| document.input(checked))?;
                 }
                 document.end()?;
+            }
+            FindingsFormat::Html => {
+                let (as_of, is_dated) = (self.as_of, self.options.as_of.is_some());
+                for file in &self.options.files {
+                    self.one(file, &mut |done, checked, _| {
+                        let version = env!("CARGO_PKG_VERSION");
+                        let stamp = Stamp { version, as_of, is_dated, parts: done.parts() };
+                        html::check(out, checked, &stamp)
+                    })?;
+                }
             }
         }
         Ok(())
@@ -101,7 +117,7 @@ impl Run<'_> {
     fn one(
         &mut self,
         file: &Path,
-        show: &mut dyn FnMut(&Checked<'_>, Look) -> io::Result<()>,
+        show: &mut dyn FnMut(&Done, &Checked<'_>, Look) -> io::Result<()>,
     ) -> io::Result<()> {
         let name = input::shown(file);
         let done = match guarded(|| self.check(file, &name)) {
@@ -132,10 +148,12 @@ impl Run<'_> {
         &self,
         name: &str,
         done: &Done,
-        show: &mut dyn FnMut(&Checked<'_>, Look) -> io::Result<()>,
+        show: &mut dyn FnMut(&Done, &Checked<'_>, Look) -> io::Result<()>,
     ) -> io::Result<()> {
         let system = system(self.options.units, done.reading.as_ref());
-        done.show(name, system, &self.as_of.to_string(), &mut |checked| show(checked, self.look))
+        done.show(name, system, &self.as_of.to_string(), &mut |checked| {
+            show(done, checked, self.look)
+        })
     }
 
     fn check(&mut self, file: &Path, name: &str) -> Result<Done, Fault> {
@@ -179,7 +197,7 @@ mod tests {
         };
         let mut told = Vec::new();
         let mut calls = 0;
-        run.one(&options.files[0], &mut |checked, _| {
+        run.one(&options.files[0], &mut |_, checked, _| {
             calls += 1;
             assert!(calls > 1, "no bore");
             told.push(checked.report.findings[0].finding.message.clone());

@@ -108,6 +108,11 @@ impl Done {
         Self::unread(name, &error, Vec::new(), None)
     }
 
+    /// The parts of the input.
+    pub(crate) fn parts(&self) -> &[Box<dyn Part>] {
+        &self.parts
+    }
+
     /// How the run ends for this input.
     pub(crate) fn end(&self, threshold: Severity) -> End {
         match &self.reading {

@@ -8,11 +8,12 @@ use restrand_model::near::nearest;
 use restrand_model::schedule::Schedule;
 use restrand_plan::Plan;
 use restrand_report::draw::{Drawing, Drawings};
+use restrand_report::html::{self, Stamp};
 use restrand_report::plan::{self, Plans};
 use restrand_report::{Checked, json, terminal};
 use restrand_rules::{Context, TendonAt};
 
-use crate::arguments::{Format, Plan as Options};
+use crate::arguments::{Plan as Options, PlanFormat};
 use crate::done::{self, Done, system};
 use crate::fault::{Fault, guarded};
 use crate::output::{Streams, to_file, to_stdout};
@@ -32,7 +33,7 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
     let as_of = options.as_of.unwrap_or_else(today::today);
     let name = input::shown(&options.file);
     let mut made = Vec::new();
-    let mut drawn: Vec<Drawing> = Vec::new();
+    let mut drawn: Vec<Vec<Drawing>> = Vec::new();
     let done = match done::read(&registry, &options.file, &name, from) {
         Err(done) => *done,
         Ok(read) => {
@@ -50,10 +51,11 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
             let plans = guarded(|| {
                 let plans: Vec<Plan> =
                     tendons.iter().map(|at| restrand_plan::plan(&context, at)).collect();
-                let drawings = options.drawings.as_ref().map(|_| {
+                let is_drawn = options.drawings.is_some() || options.format == PlanFormat::Html;
+                let drawings = is_drawn.then(|| {
                     let drawings = Drawings::of(&context, system);
                     let all = tendons.iter().zip(&plans);
-                    all.flat_map(|(at, plan)| drawings.of_tendon(at, plan)).collect()
+                    all.map(|(at, plan)| drawings.of_tendon(at, plan)).collect()
                 });
                 (plans, drawings.unwrap_or_default())
             });
@@ -70,12 +72,24 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
     };
     let look = streams.look(output.is_some(), true);
     let system = system(options.units, done.reading.as_ref());
+    let stamp = Stamp {
+        version: env!("CARGO_PKG_VERSION"),
+        as_of,
+        is_dated: options.as_of.is_some(),
+        parts: done.parts(),
+    };
     let as_of = as_of.to_string();
     let mut stands_against = false;
     let mut write = |out: &mut dyn Write| {
         done.show(&name, system, &as_of, &mut |checked| {
             stands_against = made.iter().any(|plan| is_against(plan, checked));
-            show(options.format, &made, checked, look, &as_of, out)
+            let plans = Plans { checked, plans: &made };
+            match options.format {
+                PlanFormat::Text => text(&plans, look, out),
+                PlanFormat::Json => data(&plans, &as_of, out),
+                PlanFormat::Html if made.is_empty() => html::check(out, checked, &stamp),
+                PlanFormat::Html => html::plans(out, &plans, &drawn, &stamp),
+            }
         })
     };
     match output {
@@ -94,10 +108,10 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
 }
 
 /// Writes drawings into a folder, each as a file of its own name.
-fn files(folder: &Path, drawn: &[Drawing], options: &Options) -> Result<(), Fault> {
+fn files(folder: &Path, drawn: &[Vec<Drawing>], options: &Options) -> Result<(), Fault> {
     let fault = |error| Fault::Output { file: Some(folder.to_owned()), error };
     std::fs::create_dir_all(folder).map_err(fault)?;
-    for drawing in drawn {
+    for drawing in drawn.iter().flatten() {
         let path = folder.join(format!("{}.svg", drawing.name));
         spare::inputs(&path, [options.file.as_ref()].into_iter(), options.rulebook.as_deref())?;
         to_file(&path, |out| out.write_all(drawing.file().as_bytes()))?;
@@ -110,25 +124,18 @@ fn is_against(plan: &Plan, checked: &Checked<'_>) -> bool {
         || !Plans { checked, plans: std::slice::from_ref(plan) }.errors_of(plan).is_empty()
 }
 
-fn show(
-    format: Format,
-    made: &[Plan],
-    checked: &Checked<'_>,
-    look: terminal::Look,
-    as_of: &str,
-    out: &mut dyn Write,
-) -> io::Result<()> {
-    let plans = Plans { checked, plans: made };
-    match format {
+fn text(plans: &Plans<'_>, look: terminal::Look, out: &mut dyn Write) -> io::Result<()> {
+    match plans.plans.is_empty() {
         // What could not be read, or has no tendon, is told as a check tells it.
-        Format::Text if made.is_empty() => terminal::report(out, checked, look),
-        Format::Text => plan::text::plans(out, &plans, look),
-        Format::Json => {
-            let mut document = json::Document::begin_plans(out, env!("CARGO_PKG_VERSION"), as_of)?;
-            plan::json::add(&mut document, &plans)?;
-            document.end()
-        }
+        true => terminal::report(out, plans.checked, look),
+        false => plan::text::plans(out, plans, look),
     }
+}
+
+fn data(plans: &Plans<'_>, as_of: &str, out: &mut dyn Write) -> io::Result<()> {
+    let mut document = json::Document::begin_plans(out, env!("CARGO_PKG_VERSION"), as_of)?;
+    plan::json::add(&mut document, plans)?;
+    document.end()
 }
 
 /// The tendons whose plans are asked for, in the schedule's order: all where none is named.
