@@ -17,6 +17,7 @@ mod plan;
 mod plugin_test;
 mod plugins;
 mod rulebook;
+mod scratch;
 mod spare;
 mod template;
 mod today;
