@@ -92,7 +92,10 @@ fn main() -> ExitCode {
                 Fault::Output { error, .. }
                     if matches!(
                         error.kind(),
-                        ErrorKind::NotFound | ErrorKind::PermissionDenied
+                        ErrorKind::NotFound
+                            | ErrorKind::NotADirectory
+                            | ErrorKind::PermissionDenied
+                            | ErrorKind::ReadOnlyFilesystem
                     ) =>
                 {
                     End::Unreadable

@@ -23,14 +23,15 @@ pub(crate) enum Target {
 }
 
 impl Target {
-    /// The target of this name: `-` is standard output; a name without an ending, or that of a folder, is a
-    /// folder.
+    /// The target of this name: `-` is standard output; what is there stays what it is, a file, a device or a folder;
+    /// a new name without an ending is a folder.
     pub(crate) fn of(path: &Path) -> Result<Self, Fault> {
         if path.as_os_str() == "-" {
             return Ok(Self::Stdout(OnePart::default()));
         }
         let named_as_folder = path.to_string_lossy().ends_with(std::path::is_separator);
-        if path.is_dir() || named_as_folder || path.extension().is_none() {
+        let is_new = !path.exists();
+        if path.is_dir() || named_as_folder || (is_new && path.extension().is_none()) {
             return FolderOutput::new(path).map(Self::Folder);
         }
         Ok(Self::File(FileOutput { path: path.to_owned(), part: None }))
