@@ -20,6 +20,7 @@ use restrand_rules::{Context, Rulebook, corrections};
 use crate::locate;
 use crate::run::{Report, check};
 use harm::Errors;
+pub use kept::keep_unread;
 use made::Losses;
 
 /// Rounds after which no more is made: a table of stressing steps takes one for each of its rows.
@@ -151,7 +152,7 @@ pub fn correct(reading: &Reading, book: &Rulebook, as_of: Date, wishes: Wishes<'
     let held = offered(&run, offers.held);
     let left = offered(&run, offers.wanted);
     let after = run.report.take().unwrap_or_else(|| check(&run.state, book, as_of));
-    let lost = kept::keep(&mut run.state);
+    let lost = keep_unread(&mut run.state);
     Corrected {
         lost,
         reading: run.state,

@@ -17,6 +17,7 @@ mod plan;
 mod plugin_test;
 mod plugins;
 mod rulebook;
+mod scratch;
 mod spare;
 mod template;
 mod today;
@@ -91,7 +92,10 @@ fn main() -> ExitCode {
                 Fault::Output { error, .. }
                     if matches!(
                         error.kind(),
-                        ErrorKind::NotFound | ErrorKind::PermissionDenied
+                        ErrorKind::NotFound
+                            | ErrorKind::NotADirectory
+                            | ErrorKind::PermissionDenied
+                            | ErrorKind::ReadOnlyFilesystem
                     ) =>
                 {
                     End::Unreadable
