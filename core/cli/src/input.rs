@@ -67,8 +67,8 @@ pub(crate) fn is_stdin(path: &Path) -> bool {
     path.as_os_str() == "-"
 }
 
-/// The endings of files that make a folder a schedule.
-const TABLES: [&str; 2] = ["csv", "tsv"];
+/// The endings of files that make a folder a schedule: tables, or a model with its mapping file beside it.
+const TABLES: [&str; 5] = ["csv", "tsv", "ifc", "ifczip", "ifcxml"];
 /// Files of a folder that are opened; the layout has some forty sheets.
 const MOST_FILES: usize = 256;
 
@@ -144,7 +144,7 @@ fn open_folder(path: &Path) -> Result<Vec<Box<dyn Part>>, LoadError> {
     if !found.iter().any(is_table) {
         return Err(unreadable(
             &name,
-            "it is a folder without a CSV file",
+            "it is a folder without a CSV file or a model in IFC",
             "name the files in it, or save each sheet of the schedule there as CSV",
         ));
     }

@@ -83,6 +83,9 @@ impl Builder {
                 _ => None,
             })
         };
+        // A model has no rows, but records that stand apart from those that they belong to.
+        let apart = || sheet::find(&table.list).filter(|sheet| !sheet.targets.is_empty());
+        let kind = kind.or_else(|| apart().map(Kind::Sheet));
         self.kinds.push(kind.unwrap_or(Kind::Root));
         self.reading.provenance.tables.push(table);
     }

@@ -1,1 +1,50 @@
 //! From a model's entities to records.
+//!
+//! * [`Model`]: a model as a file holds it;
+//! * `graph`: who belongs to whom; `links`: which anchor and conduit is which tendon's, and how that was found;
+//! * `units`: in what the project states its quantities; `properties`: sets and what they state of a record;
+//! * `geometry`, `curve`: where things lie; `room`: clear room as a shape;
+//! * `said`: what is handed over, with its place.
+//!
+//! What a model lacks is absent from the records, and for the rules to say; a problem is only what stands there
+//! and cannot be taken.
+
+mod curve;
+mod ends;
+mod geometry;
+mod graph;
+mod links;
+mod mapping;
+mod model;
+mod places;
+mod project;
+mod properties;
+mod reader;
+mod room;
+mod said;
+mod shape;
+mod tendons;
+mod types;
+mod units;
+
+pub use mapping::Mapping;
+pub use model::{Found, Model, Stand, file_of, place};
+
+use restrand_kit::{Frames, LoadError};
+
+/// Hands over the records of a model, and what cannot be taken of it.
+///
+/// # Errors
+/// The model is of a schema that is not read, or the taker of the frames wants no more.
+pub fn schedule(
+    model: &dyn Model,
+    mapping: &Mapping,
+    frames: &mut dyn Frames,
+) -> Result<(), LoadError> {
+    let mut reader = reader::Reader::new(model, mapping, frames)?;
+    reader.project()?;
+    let places = reader.places()?;
+    let mut types = types::Types::default();
+    reader.tendons(&places, &mut types)?;
+    reader.finish()
+}

@@ -190,9 +190,11 @@ fn info_of(table: &TableLine<'_>) -> Option<&'static RecordInfo> {
     if table.sheet.is_some() {
         return sheet::find(&table.list).map(|sheet| sheet.record);
     }
-    match Schedule::INFO.field(&table.list)?.shape {
-        Shape::Record(info) | Shape::Records(info) => Some(info()),
-        _ => None,
+    match Schedule::INFO.field(&table.list).map(|field| field.shape) {
+        Some(Shape::Record(info) | Shape::Records(info)) => Some(info()),
+        Some(_) => None,
+        // Records that stand apart from those that they belong to are those of a sheet of the layout.
+        None => sheet::find(&table.list).map(|sheet| sheet.record),
     }
 }
 

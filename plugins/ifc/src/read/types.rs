@@ -1,0 +1,112 @@
+//! Types: kinds of strand, duct, anchorage and deviator form.
+
+use std::collections::HashMap;
+
+use restrand_kit::Stopped;
+use restrand_model::reflect::{EXTRA, RecordInfo};
+use restrand_model::schedule::{Anchorage, Duct, Form};
+use restrand_model::value::{Fields, Value as Stated};
+
+use super::project::keyed;
+use super::reader::{Reader, name_of};
+use super::said::put;
+use crate::terms::Kind;
+use crate::terms::measures::MEASURES;
+
+/// The names of kinds that were handed over, by the type and the record that it is.
+#[derive(Debug, Default)]
+pub(super) struct Types(HashMap<(usize, &'static str), Box<str>>);
+
+impl Reader<'_, '_> {
+    /// The name of the kind that a type is, handed over when it is first met.
+    pub(super) fn kind_of(
+        &mut self,
+        types: &mut Types,
+        type_: usize,
+        sheet: &'static str,
+        record: &'static RecordInfo,
+        more: Fields,
+    ) -> Result<Option<Box<str>>, Stopped> {
+        if let Some(known) = types.0.get(&(type_, record.name)) {
+            return Ok(Some(known.clone()));
+        }
+        let Some(entity) = self.entity(type_)? else { return Ok(None) };
+        let mut fields = self.sets(type_)?.take(record);
+        let Some(name) = name_of(&entity) else { return Ok(None) };
+        let id = keyed(&mut fields, record, &name);
+        super::project::complete(&mut fields, more);
+        let extra = self.extra_of_type(&entity);
+        put(&mut fields, EXTRA, Stated::Fields(extra));
+        types.0.insert((type_, record.name), id.clone());
+        let stand = self.model.stand(type_);
+        self.said.record(sheet, stand, Vec::new(), fields)?;
+        Ok(Some(id))
+    }
+
+    /// A type can be several records, so its GlobalId is not looked at for standing twice.
+    fn extra_of_type(&self, entity: &crate::value::Entity<'_>) -> Fields {
+        let mut extra = Fields::new();
+        put(&mut extra, "GlobalId", entity.get("GlobalId").text().map(Stated::from));
+        extra
+    }
+
+    /// The kind of anchorage that an anchor's type is.
+    pub(super) fn anchorage(
+        &mut self,
+        types: &mut Types,
+        anchor: usize,
+    ) -> Result<Option<Box<str>>, Stopped> {
+        match self.graph.types.get(&anchor).copied() {
+            Some(type_) => self.kind_of(types, type_, "Anchorages", Anchorage::INFO, Fields::new()),
+            None => Ok(None),
+        }
+    }
+
+    /// The kind of form that the conduit at a deviator is.
+    pub(super) fn form(
+        &mut self,
+        types: &mut Types,
+        conduit: usize,
+    ) -> Result<Option<Box<str>>, Stopped> {
+        match self.graph.types.get(&conduit).copied() {
+            Some(type_) => self.kind_of(types, type_, "Forms", Form::INFO, Fields::new()),
+            None => Ok(None),
+        }
+    }
+
+    /// The kind of duct that a conduit is, with the size of its body.
+    pub(super) fn duct(
+        &mut self,
+        types: &mut Types,
+        conduit: usize,
+    ) -> Result<Option<Box<str>>, Stopped> {
+        let Some(type_) = self.graph.types.get(&conduit).copied() else { return Ok(None) };
+        let mut more = Fields::new();
+        if types.0.contains_key(&(type_, Duct::INFO.name)) {
+            return self.kind_of(types, type_, "Ducts", Duct::INFO, more);
+        }
+        if let Some(disk) = self.swept_disk(conduit)?
+            && let Some(entity) = self.entity(disk)?
+        {
+            for (attribute, field) in [("Radius", "outer_mm"), ("InnerRadius", "inner_mm")] {
+                let radius = self.attribute(disk, &entity, attribute, &MEASURES[0], field)?;
+                if let Some(Stated::Number(radius)) = radius {
+                    put(&mut more, field, Stated::Number(2.0 * radius));
+                }
+            }
+        }
+        self.kind_of(types, type_, "Ducts", Duct::INFO, more)
+    }
+
+    /// The swept disk that is the body of an element.
+    fn swept_disk(&mut self, at: usize) -> Result<Option<usize>, Stopped> {
+        for (_, items) in self.shapes_of(at)? {
+            for (item, _) in items {
+                if self.model.kind(item) == Kind::SweptDisk {
+                    return Ok(Some(item));
+                }
+            }
+        }
+        Ok(None)
+    }
+}
