@@ -12,6 +12,9 @@ use crate::value::Value;
 /// A workbook keeps it as a column of this header, so that it goes to and fro with its record.
 pub const GLOBAL_ID: &str = "GlobalId";
 
+/// Records that a model shows as elements of their own, so that each is selected by its id.
+pub const ELEMENTS: &[&str] = &["tendon", "end", "deviator", "duct_run", "place"];
+
 /// What all derived ids begin from; another value would change every one of them.
 const NAMESPACE: Uuid = Uuid::from_u128(0x301f_ee1d_a3ac_40a7_abaa_8131_cf96_7c64);
 
@@ -74,6 +77,19 @@ impl Ids {
         }
         compressed(self.named(&names.show(route, schedule)))
     }
+}
+
+/// The innermost record on the way to the end of a route that a model shows as an element; none if there is none.
+#[must_use]
+pub fn element_of(route: &Route, schedule: &Schedule) -> Option<Route> {
+    (1..=route.steps().len()).rev().map(|length| route.up_to(length)).find(|route| {
+        match route.view(schedule) {
+            crate::View::Record(record) => {
+                ELEMENTS.contains(&record.info().name) || stated(record).is_some()
+            }
+            _ => false,
+        }
+    })
 }
 
 /// The id that a record's source gave it, if it is one of IFC.
@@ -174,6 +190,17 @@ mod tests {
     fn records_that_share_a_name_have_ids_of_their_own() {
         let shared = schedule("Upper Bridge", &["T1", "T1"]);
         assert_ne!(id(&shared, 0), id(&shared, 1));
+    }
+
+    #[test]
+    fn a_value_belongs_to_the_innermost_element() {
+        let mut schedule = schedule("Upper Bridge", &["T1"]);
+        let tendon = Route::to("tendons", 0);
+        let behind = tendon.field("ends").field("a").field("removal_space").field("behind_mm");
+        assert_eq!(element_of(&behind, &schedule), Some(tendon.clone()));
+        behind.set(&mut schedule, Some(Value::Number(600.0))).unwrap();
+        assert_eq!(element_of(&behind, &schedule), Some(tendon.field("ends").field("a")));
+        assert_eq!(element_of(&Route::to("project", 0), &schedule), None);
     }
 
     #[test]

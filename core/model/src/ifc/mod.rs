@@ -7,7 +7,7 @@ mod guid;
 mod measure;
 mod property;
 
-pub use guid::{GLOBAL_ID, Ids, compressed, expanded, stated};
+pub use guid::{ELEMENTS, GLOBAL_ID, Ids, compressed, element_of, expanded, stated};
 pub use measure::{Measure, measure_of};
 pub use property::{Property, PropertySet, SETS, properties, property_of, set_of};
 pub use uuid::Uuid;
