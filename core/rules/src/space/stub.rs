@@ -57,7 +57,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
         }
         for end in at.ends() {
             if end.end.kind == Some(EndKind::Embedded) {
-                outcomes.found(embedded(&at, &end));
+                outcomes.not_applicable("the end is embedded");
                 continue;
             }
             let parts = context.end_parts(&end);
@@ -408,19 +408,6 @@ fn of_end(
             case.too_short(kind).map(Some)
         }
     }
-}
-
-/// An end that is cast in holds the tendon for good.
-fn embedded(at: &TendonAt<'_>, end: &EndAt<'_>) -> Finding {
-    Finding::new(
-        RULE.id,
-        Kind::Physical,
-        end.route.field("kind"),
-        "{end} of {tendon} is embedded in concrete, so that the stub there cannot come out",
-    )
-    .fact(Fact::text("end", format!("end {}", end.name)))
-    .fact(Fact::text("tendon", at.mark()))
-    .help("Give the tendon an accessible anchorage there, or state that it is not replaceable")
 }
 
 /// A cut that is stated where nobody can cut, or where nothing may be cut.

@@ -1,0 +1,1 @@
+//! From a model's entities to records.

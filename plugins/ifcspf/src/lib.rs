@@ -1,0 +1,47 @@
+//! Models in IFC as STEP physical files (ISO 10303-21): `.ifc`, and `.ifczip` with one in it.
+//!
+//! What the entities mean is for `restrand-ifc`; this crate knows the file.
+//! Reading stands in `read`, writing in `write`.
+
+use restrand_kit::{
+    Budget, Confidence, Content, Description, Frames, LoadError, Loss, Output, Parts, Plugin,
+    WriteError, WriteOptions,
+};
+use restrand_model::reading::Place;
+
+/// The plugin for the format.
+#[derive(Debug, Clone, Copy, Default)]
+pub struct IfcSpf;
+
+impl Plugin for IfcSpf {
+    fn describe(&self) -> Description {
+        Description {
+            id: "ifcspf",
+            summary: "a model in IFC, as a STEP physical file",
+            reads: &["ifc", "ifczip"],
+            writes: &[],
+        }
+    }
+
+    fn probe(&self, _: Parts<'_>) -> Confidence {
+        Confidence::No
+    }
+
+    fn load(&self, parts: Parts<'_>, _: Budget, _: &mut dyn Frames) -> Result<(), LoadError> {
+        let name = parts.main().map_or("", |part| part.name());
+        Err(LoadError::Unreadable {
+            place: Place::Part { part: name.to_owned() },
+            why: "this release does not read the format".to_owned(),
+            help: "save the schedule in another format".to_owned(),
+        })
+    }
+
+    fn write(
+        &self,
+        _: &Content<'_>,
+        _: WriteOptions<'_>,
+        _: &mut dyn Output,
+    ) -> Result<Vec<Loss>, WriteError> {
+        Err(WriteError::Unsupported("this release does not write the format".to_owned()))
+    }
+}
