@@ -15,8 +15,8 @@ pub const GLOBAL_ID: &str = "GlobalId";
 /// Records that a model shows as elements of their own, so that each is selected by its id.
 pub const ELEMENTS: &[&str] = &["tendon", "end", "deviator", "duct_run", "place"];
 
-/// What all derived ids begin from; another value would change every one of them.
-const NAMESPACE: Uuid = Uuid::from_u128(0x301f_ee1d_a3ac_40a7_abaa_8131_cf96_7c64);
+/// What all derived ids begin from: an arbitrary number that must never change.
+const NAMESPACE: Uuid = Uuid::from_u128(0x6f0c_34a2_1f5b_4c8e_9d27_5b1e_8a40_c3f7);
 
 /// The digits of a compressed id in order of their values, as ISO 16739-1 gives them.
 const DIGITS: &[u8; 64] = b"0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz_$";
@@ -26,7 +26,7 @@ const LENGTH: usize = 22;
 
 /// The ids of one bridge.
 ///
-/// They follow from the bridge's name and number and from the name of what bears them (UUID version 5 of RFC 9562),
+/// They follow from the bridge's number, or else its name, and from the name of what bears them (UUID version 5 of RFC 9562),
 /// not from the revision: the next issue of a schedule gives the same tendon the same id.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Ids {
@@ -38,10 +38,9 @@ impl Ids {
     #[must_use]
     pub fn of(schedule: &Schedule) -> Self {
         let project = schedule.project.as_deref();
-        let bridge = project.and_then(|project| project.bridge.as_deref()).unwrap_or_default();
-        let number =
-            project.and_then(|project| project.structure_number.as_deref()).unwrap_or_default();
-        Self { bridge: Uuid::new_v5(&NAMESPACE, format!("{bridge}\n{number}").as_bytes()) }
+        let bridge = project
+            .and_then(|project| project.structure_number.as_deref().or(project.bridge.as_deref()));
+        Self { bridge: Uuid::new_v5(&NAMESPACE, bridge.unwrap_or_default().as_bytes()) }
     }
 
     /// The id of the bridge itself.

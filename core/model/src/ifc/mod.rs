@@ -4,10 +4,8 @@
 //! This module knows no file format: it gives names and numbers.
 
 mod guid;
-mod measure;
-mod property;
+pub mod measures;
+pub mod sets;
 
 pub use guid::{ELEMENTS, GLOBAL_ID, Ids, compressed, element_of, expanded, stated};
-pub use measure::{Measure, measure_of};
-pub use property::{Property, PropertySet, SETS, properties, property_of, set_of};
 pub use uuid::Uuid;
