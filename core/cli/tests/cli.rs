@@ -631,3 +631,19 @@ fn plugin_test_says_what_a_plugin_does_not_keep() {
     assert_eq!(output.status.code(), Some(1), "{shown}");
     assert!(shown.contains("probe/foreign") && shown.contains("not kept"), "{shown}");
 }
+
+#[test]
+fn findings_become_an_archive_for_viewers_of_models() {
+    let folder = folder();
+    let path = folder.path().join("findings.bcf");
+    let input = file(&folder, "lacking.json", LACKING.as_bytes());
+    let to_file = ["--format", "bcf", "--output", path.to_str().unwrap()];
+    let written = check(&to_file, &[&input, Path::new("/nonexistent/file.xlsx")]);
+    assert_eq!(code(&written), 2, "{}", stderr(&written));
+    assert!(written.stdout.is_empty());
+    let bytes = std::fs::read(&path).unwrap();
+    assert!(bytes.starts_with(b"PK"));
+    // The unreadable file has its topic too, and the archive is the same again, also through a pipe.
+    let piped = check(&["--format", "bcf"], &[&input, Path::new("/nonexistent/file.xlsx")]);
+    assert_eq!(piped.stdout, bytes);
+}

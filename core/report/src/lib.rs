@@ -13,6 +13,7 @@ mod coverage;
 mod excerpt;
 pub mod explain;
 pub mod formats;
+pub mod ids;
 pub mod json;
 mod letters;
 pub mod losses;
