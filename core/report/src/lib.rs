@@ -6,6 +6,7 @@
 //! [`Sources`], and width, colour, units and date are given by the caller.
 
 mod alike;
+pub mod bcf;
 mod checked;
 pub mod corrections;
 mod coverage;
@@ -21,9 +22,11 @@ mod records;
 mod row;
 pub mod rulebook;
 pub mod rules;
+mod spot;
 pub mod terminal;
 mod text;
 mod walk;
+mod xml;
 
 pub use checked::{Checked, InForce, NoSources, Sources};
 pub use letters::{cell, letters};
