@@ -43,8 +43,7 @@ fn removal_space(end: &EndAt<'_>, left: f64) -> Result<Vec<Solid>, &'static str>
     let down_mm = space.down_mm.ok_or("removal_space.down_mm")?;
     let left_mm = space.left_mm.ok_or("removal_space.left_mm")?;
     let right_mm = space.right_mm.ok_or("removal_space.right_mm")?;
-    let (low_mm, high_mm) =
-        if left > 0.0 { (-right_mm, left_mm) } else { (-left_mm, right_mm) };
+    let (low_mm, high_mm) = if left > 0.0 { (-right_mm, left_mm) } else { (-left_mm, right_mm) };
     let sizes = [
         (behind_mm, "removal_space.behind_mm"),
         (up_mm + down_mm, "removal_space.up_mm"),
@@ -102,11 +101,8 @@ fn jack(
             room::Side::Left => (1, left),
             room::Side::Right => (1, -left),
         };
-        (low_mm[index], high_mm[index]) = if sign > 0.0 {
-            (0.0, radius_mm + hose_mm)
-        } else {
-            (-radius_mm - hose_mm, 0.0)
-        };
+        (low_mm[index], high_mm[index]) =
+            if sign > 0.0 { (0.0, radius_mm + hose_mm) } else { (-radius_mm - hose_mm, 0.0) };
         solids.push(Solid::Box { low_mm, high_mm });
     }
     Ok(solids)

@@ -17,8 +17,8 @@ pub mod sheet;
 pub mod wire;
 
 pub use content::{Change, Content, SideCell, SideTable};
-pub use layout::Layout;
 pub use frame::{At, Frame, Frames, RecordFrame, Stopped};
+pub use layout::Layout;
 pub use part::{Bytes, Part, PartReader, Parts, is_within};
 pub use plugin::{
     Budget, Confidence, Description, Failure, FailureKind, LoadError, Loss, Output, Plugin,

@@ -224,7 +224,10 @@ fn a_description_is_one_good_line() {
     assert!(description(&lines).unwrap().layout);
     lines.clear();
     WireDescription::write(&given, false, &mut lines);
-    assert!(!String::from_utf8_lossy(&lines).contains("layout"), "what is not asked for is not said");
+    assert!(
+        !String::from_utf8_lossy(&lines).contains("layout"),
+        "what is not asked for is not said"
+    );
     let read = description(&lines).unwrap();
     assert!(!read.layout);
     assert_eq!((read.id.as_str(), read.reads.as_slice()), ("x-1", &["x".to_owned()][..]));

@@ -16,9 +16,7 @@ use super::WireError;
 use super::frame::{table, table_line};
 use super::line::{self, Members, TableLine, Text};
 use crate::content::{Change, Content, SideCell, SideTable};
-use crate::layout::{
-    Body, BodyKind, Course, Frame, Layout, Piece, Seat, Solid, Triple, Unlaid,
-};
+use crate::layout::{Body, BodyKind, Course, Frame, Layout, Piece, Seat, Solid, Triple, Unlaid};
 use crate::plugin::WriteOptions;
 
 /// A line of a content.
