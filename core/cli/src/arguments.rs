@@ -381,6 +381,10 @@ pub(crate) enum FindingsFormat {
     Text,
     /// For programs
     Json,
+    /// SARIF 2.1.0, for hosts of code and their viewers
+    Sarif,
+    /// JUnit's XML, for build servers: a case for each rule
+    Junit,
     /// A BCF 3.0 archive: a topic for each finding, for viewers of models
     Bcf,
 }

@@ -6,7 +6,7 @@ use std::path::Path;
 use restrand_kit::Plugin;
 use restrand_model::reflect::Date;
 use restrand_report::terminal::{self, Look};
-use restrand_report::{Checked, bcf, json};
+use restrand_report::{Checked, bcf, json, junit, sarif};
 
 use crate::arguments::{Check, FindingsFormat};
 use crate::done::{self, Done, system};
@@ -99,16 +99,33 @@ impl Run<'_> {
                 }
                 document.end()?;
             }
+            FindingsFormat::Sarif => {
+                let mut document = sarif::Document::begin(env!("CARGO_PKG_VERSION"));
+                self.each(&mut |checked| document.input(checked))?;
+                document.end(out)?;
+            }
+            FindingsFormat::Junit => {
+                let threshold = self.options.fail_on.into();
+                let mut document = junit::Document::begin(threshold, &self.as_of.to_string());
+                self.each(&mut |checked| document.input(checked))?;
+                document.end(out)?;
+            }
             FindingsFormat::Bcf => {
                 let mut archive = bcf::Archive::begin(&self.as_of.to_string());
-                for file in &self.options.files {
-                    self.one(file, &mut |checked, _| {
-                        archive.input(checked);
-                        Ok(())
-                    })?;
-                }
+                self.each(&mut |checked| archive.input(checked))?;
                 archive.end(out)?;
             }
+        }
+        Ok(())
+    }
+
+    /// Checks one input after the other for an output that is written when all are known.
+    fn each(&mut self, take: &mut dyn FnMut(&Checked<'_>)) -> io::Result<()> {
+        for file in &self.options.files {
+            self.one(file, &mut |checked, _| {
+                take(checked);
+                Ok(())
+            })?;
         }
         Ok(())
     }

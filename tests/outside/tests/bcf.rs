@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use restrand_check::rulebook;
+use restrand_ifcspf::IfcSpf;
 use restrand_intake::Reading;
 use restrand_model::ifc::Ids;
 use restrand_model::quantity::System;
@@ -11,7 +12,7 @@ use restrand_model::reflect::Date;
 use restrand_model::route::{Names, Route};
 use restrand_report::bcf::Archive;
 use restrand_report::{Checked, InForce, NoSources};
-use restrand_test_outside::{read, root, run};
+use restrand_test_outside::{read, root, run, write_as};
 use serde_json::Value;
 
 const AS_OF: &str = "2031-05-07";
@@ -86,6 +87,25 @@ fn every_finding_is_in_a_topic_with_ids_that_last() {
     let other = opened(&archive(&turned).0, folder.path());
     let others: BTreeSet<_> = self::topics(&other).iter().map(|t| text(t, "guid")).collect();
     assert_eq!(others, ids);
+}
+
+#[test]
+fn what_topics_select_is_in_the_model_of_the_same_schedule() {
+    let folder = tempfile::tempdir().expect("a folder for scratch files");
+    let reading = demo();
+    let path = folder.path().join("model.ifc");
+    write_as(&IfcSpf, &reading, System::Si, &path);
+    let model = std::fs::read_to_string(&path).expect("it is text");
+    let found = opened(&archive(&reading).0, folder.path());
+    let selected: BTreeSet<_> = topics(&found)
+        .iter()
+        .flat_map(|topic| topic["elements"].as_array().expect("a list"))
+        .map(|id| id.as_str().expect("a text"))
+        .collect();
+    assert!(selected.len() > 50, "{}", selected.len());
+    for id in selected {
+        assert!(model.contains(&format!("'{id}'")), "{id} is not in the model");
+    }
 }
 
 #[test]

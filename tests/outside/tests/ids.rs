@@ -4,11 +4,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
 use restrand_check::{LocatedFinding, rulebook};
+use restrand_ifcspf::IfcSpf;
 use restrand_json::Json;
+use restrand_model::quantity::{System, of_field};
 use restrand_model::reflect::{Choice, Date};
 use restrand_model::schedule::Stage;
 use restrand_report::ids::Ids;
-use restrand_test_outside::{read_as, run};
+use restrand_test_outside::{read, read_as, root, run, write_as};
 use serde_json::{Value, json};
 
 /// What is taken out of a tendon, the property that a model then lacks, and the element that lacks it.
@@ -176,6 +178,64 @@ fn a_value_beyond_a_limit_fails_there_as_here() {
         routes,
         BTreeSet::from(["tendons[askew].ends.a.out_of_square_rad", "tendons[wide].ends.b.set_mm"])
     );
+}
+
+/// The element and the property at the end of a finding's route, as a model calls them.
+fn in_model(route: &str) -> (String, String) {
+    let key = |list: &str| {
+        let rest = &route[route.find(list)? + list.len()..];
+        rest.split_once(']').map(|(key, _)| key.to_owned())
+    };
+    let (owner, field) = route.rsplit_once('.').expect("it leads to a value");
+    let end = owner.split_once(".ends.").map(|(_, rest)| &rest[..1]);
+    let element = match (key(".parts["), key("tendons["), end) {
+        (Some(part), _, _) => part,
+        (None, Some(mark), Some(end)) => format!("{mark} {end}"),
+        (None, Some(mark), None) => mark,
+        (None, None, _) => panic!("{route} leads to no element"),
+    };
+    (element, of_field(field).0.to_owned())
+}
+
+#[test]
+fn the_demos_models_are_judged_as_their_schedules() {
+    const RULES: &[&str] = &[
+        "schedule/missing-field",
+        "space/missing",
+        "parts/permanence-missing",
+        "parts/permanence-unexpected",
+        "filler/kind-not-allowed",
+        "stressing/set-unusual",
+        "anchorage/not-square",
+        "strand/modulus-unusual",
+    ];
+    let folder = tempfile::tempdir().expect("a folder for scratch files");
+    let path = |name: &str| folder.path().join(name);
+    let book = rulebook::built_in_force("lrfd-2020").expect("it is built in");
+    let mut requirements = Vec::new();
+    let ids = Ids::of(&book, Stage::ShopDrawing);
+    ids.write(&mut requirements).expect("a list takes all bytes");
+    std::fs::write(path("lrfd.ids"), requirements).expect("the file can be written");
+    for (name, at_least) in [("quillmere.xlsx", 0), ("quillmere-faulty.xlsx", 6)] {
+        let reading = read(&root().join("fixtures/demo").join(name));
+        write_as(&IfcSpf, &reading, System::Si, &path("model.ifc"));
+        run("ids_verdict.py", &[&path("lrfd.ids"), &path("model.ifc"), &path("verdict.json")]);
+        let text = std::fs::read_to_string(path("verdict.json")).expect("the script wrote it");
+        let verdict: Vec<Value> = serde_json::from_str(&text).expect("it is a list");
+        let theirs: BTreeSet<_> = failed(&verdict)
+            .into_iter()
+            .flat_map(|(property, elements)| {
+                elements.into_iter().map(move |element| (element, property.clone()))
+            })
+            .collect();
+        let day = Date::new(2031, 5, 7).expect("a date");
+        let report = restrand_check::check(&reading, &book, day);
+        let found = report.findings.iter().filter(|found| RULES.contains(&found.finding.rule));
+        let ours: BTreeSet<_> =
+            found.filter_map(|found| found.route.as_deref()).map(in_model).collect();
+        assert_eq!(theirs, ours, "{name}");
+        assert!(ours.len() >= at_least, "{ours:?}");
+    }
 }
 
 #[test]

@@ -2,13 +2,12 @@
 
 use std::io;
 
-use restrand_model::ifc::sets;
 use restrand_model::quantity::shortest;
-use restrand_model::reflect::{Choice, Shape};
-use restrand_model::schedule::{Part, Stage};
+use restrand_model::reflect::Choice;
+use restrand_model::schedule::Stage;
 use restrand_rules::Rulebook;
 
-use super::facet::{Bound, Home, Property, Requirement, Specification, Values};
+use super::facet::{self, Bound, Home, Property, Requirement, Specification, Values};
 use crate::coverage::CLOSING;
 use crate::plain::plain;
 use crate::xml::{Attribute, Xml};
@@ -71,18 +70,29 @@ fn one(xml: &mut Xml, specification: &Specification) -> io::Result<()> {
     )?;
     let least = if specification.at_least_one { "1" } else { "0" };
     xml.open("applicability", &[("minOccurs", least), ("maxOccurs", "unbounded")])?;
-    match specification.home {
-        Home::Entity(name, predefined) => {
-            xml.open("entity", &[])?;
-            simple(xml, "name", name)?;
-            if !predefined.is_empty() {
-                xml.open("predefinedType", &[])?;
-                enumeration(xml, predefined)?;
-                xml.close("predefinedType")?;
-            }
-            xml.close("entity")?;
+    let Home { entity, predefined, known_by } = specification.home;
+    if let Some(entity) = entity {
+        xml.open("entity", &[])?;
+        simple(xml, "name", entity)?;
+        if !predefined.is_empty() {
+            xml.open("predefinedType", &[])?;
+            enumeration(xml, predefined)?;
+            xml.close("predefinedType")?;
         }
-        Home::WhereSet => any_of_part(xml)?,
+        xml.close("entity")?;
+    }
+    if let Some((set, names)) = known_by.and_then(facet::known_by) {
+        xml.open("property", &[])?;
+        simple(xml, "propertySet", &set)?;
+        match names.as_slice() {
+            [name] => simple(xml, "baseName", name)?,
+            names => {
+                xml.open("baseName", &[])?;
+                enumeration(xml, names)?;
+                xml.close("baseName")?;
+            }
+        }
+        xml.close("property")?;
     }
     for condition in &specification.when {
         property(xml, condition, &[])?;
@@ -104,19 +114,6 @@ fn one(xml: &mut Xml, specification: &Specification) -> io::Result<()> {
     }
     xml.close("requirements")?;
     xml.close("specification")
-}
-
-/// Whatever has a property in the set of parts.
-fn any_of_part(xml: &mut Xml) -> io::Result<()> {
-    let is_value = |shape| !matches!(shape, Shape::Record(_) | Shape::Records(_));
-    let fields = Part::INFO.fields.iter().filter(|field| is_value(field.shape));
-    let names: Vec<&str> = fields.map(sets::property_of).collect();
-    xml.open("property", &[])?;
-    simple(xml, "propertySet", &sets::name_of(Part::INFO))?;
-    xml.open("baseName", &[])?;
-    enumeration(xml, &names)?;
-    xml.close("baseName")?;
-    xml.close("property")
 }
 
 fn property(xml: &mut Xml, property: &Property, further: &[Attribute<'_>]) -> io::Result<()> {

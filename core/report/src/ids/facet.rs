@@ -23,11 +23,13 @@ pub(crate) struct Specification {
 
 /// Where the set of a record stands in a model.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Home {
-    /// At elements of this entity, in upper case; only those with one of the predefined types, if any are named.
-    Entity(&'static str, &'static [&'static str]),
-    /// At whatever element has the set.
-    WhereSet,
+pub(crate) struct Home {
+    /// The entity, in upper case; none where it may be any.
+    pub(crate) entity: Option<&'static str>,
+    /// The predefined types of the entity, if only some are meant.
+    pub(crate) predefined: &'static [&'static str],
+    /// The record type by whose set the elements are known; none where the entity tells.
+    pub(crate) known_by: Option<&'static str>,
 }
 
 /// What is asked for.
@@ -68,20 +70,41 @@ pub(crate) struct Bound {
     pub(crate) within: bool,
 }
 
-/// The elements at which the sets of these records stand. Couplers are anchors too, and no ends.
+/// The elements at which the sets of these records stand.
 pub(crate) fn home_of(record: &str) -> Option<Home> {
+    /// Couplers are anchors too, and no ends.
+    const ENDS: &[&str] = &["TENSIONING_END", "FIXED_END", "NOTDEFINED"];
+    let by_entity = |entity, predefined| Home { entity: Some(entity), predefined, known_by: None };
+    let by_set = |entity, record| Home { entity, predefined: &[], known_by: Some(record) };
     Some(match record {
-        "tendon" | "replacement" | "stressing" | "fill" => Home::Entity("IFCTENDON", &[]),
-        "end" | "removal_space" => {
-            Home::Entity("IFCTENDONANCHOR", &["TENSIONING_END", "FIXED_END", "NOTDEFINED"])
-        }
-        "strand" => Home::Entity("IFCTENDONTYPE", &[]),
-        "anchorage" => {
-            Home::Entity("IFCTENDONANCHORTYPE", &["TENSIONING_END", "FIXED_END", "NOTDEFINED"])
-        }
-        "part" => Home::WhereSet,
+        "tendon" | "replacement" | "stressing" | "fill" => by_entity("IFCTENDON", &[]),
+        "end" | "removal_space" => by_entity("IFCTENDONANCHOR", ENDS),
+        "strand" => by_set(Some("IFCTENDONTYPE"), "strand"),
+        "anchorage" => by_set(Some("IFCTENDONANCHORTYPE"), "anchorage"),
+        "duct" => by_set(Some("IFCTENDONCONDUITTYPE"), "duct"),
+        "form" => by_set(Some("IFCTENDONCONDUITTYPE"), "form"),
+        "deviator" => by_set(Some("IFCTENDONCONDUIT"), "deviator"),
+        "part" => by_set(None, "part"),
+        "place" => by_set(None, "place"),
+        "project" => by_set(None, "project"),
         _ => return None,
     })
+}
+
+/// The properties by which elements are known that have a set: one of its values is enough.
+///
+/// A part is known by its role. What an end or a deviator says of a part differs from its kind's, and need not state
+/// what the kind states; it has no role of its own.
+pub(crate) fn known_by(record: &str) -> Option<(String, Vec<&'static str>)> {
+    let info = info_of(record)?;
+    let is_value =
+        |field: &&FieldInfo| !matches!(field.shape, Shape::Record(_) | Shape::Records(_));
+    let fields = info.fields.iter().filter(is_value);
+    let names = match record {
+        "part" => vec!["role"],
+        _ => fields.map(sets::property_of).collect(),
+    };
+    Some((sets::name_of(info), names))
 }
 
 /// The declaration of a record type.

@@ -5,7 +5,7 @@ use restrand_model::schedule::Stage;
 use restrand_rules::{Required, Rulebook};
 
 use super::facet::{
-    Home, Property, Requirement, Specification, Values, field_of, home_of, info_of,
+    Home, Property, Requirement, Specification, Values, field_of, home_of, info_of, known_by,
 };
 
 /// Adds a specification for each requirement that can be said, and a line for each that cannot.
@@ -88,8 +88,18 @@ fn requirements(
 ) -> Vec<Requirement> {
     let mut found = Vec::new();
     for path in &required.fields {
-        if info.key == Some(path) {
+        let is_name = info.field(path).is_some_and(|field| matches!(field.shape, Shape::Text));
+        if info.key == Some(path) && is_name {
             found.push(Requirement::Name);
+            continue;
+        }
+        if known_by(info.name).is_some_and(|(_, names)| names == [path]) {
+            unsaid.push(format!(
+                "required of {} from {} on: {path}: what states it tells the {} from other elements",
+                info.name,
+                required.stage.word(),
+                info.name
+            ));
             continue;
         }
         let property =

@@ -192,7 +192,7 @@ impl Writer<'_> {
 fn own_set(field: &FieldInfo) -> Option<&'static RecordInfo> {
     let Shape::Record(info) = field.shape else { return None };
     let info = info();
-    sets::RECORDS.iter().any(|record| std::ptr::eq(*record, info)).then_some(info)
+    sets::RECORDS.iter().any(|record| record.name == info.name).then_some(info)
 }
 
 /// A value of a field with its type.
