@@ -5,7 +5,8 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use restrand_finding::Severity;
 use restrand_model::System;
-use restrand_model::reflect::Date;
+use restrand_model::reflect::{Choice, Date};
+use restrand_model::schedule::Stage;
 
 const EXIT_CODES: &str = "\
 Exit codes:
@@ -94,8 +95,8 @@ pub(crate) struct Check {
     #[arg(required = true, value_name = "FILE")]
     pub(crate) files: Vec<PathBuf>,
     /// How to show the findings
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub(crate) format: Format,
+    #[arg(long, value_enum, default_value_t = FindingsFormat::Text)]
+    pub(crate) format: FindingsFormat,
     /// Write to a file instead of standard output
     #[arg(long, short, value_name = "FILE")]
     pub(crate) output: Option<PathBuf>,
@@ -290,6 +291,13 @@ fn date(text: &str) -> Result<Date, String> {
     text.parse().map_err(|_| "it is not a date of the calendar; write it as 2031-05-07".to_owned())
 }
 
+fn stage(text: &str) -> Result<Stage, String> {
+    Stage::of_word(text).ok_or_else(|| {
+        let words: Vec<_> = Stage::WORDS.iter().map(|word| word.name).collect();
+        format!("it is no stage; stages are {}", words.join(", "))
+    })
+}
+
 /// Options of `explain`.
 #[derive(Debug, Args)]
 pub(crate) struct Explain {
@@ -318,6 +326,8 @@ pub(crate) enum Rulebook {
     Show(ShowRulebook),
     /// Write a rulebook to begin with: everything that can be set, as comments
     New(NewRulebook),
+    /// Write what IDS 1.0 can say of a rulebook, for checkers of models; the rest is told on standard error
+    Ids(IdsOfRulebook),
 }
 
 /// Options of `rulebook show`.
@@ -342,6 +352,20 @@ pub(crate) struct NewRulebook {
     pub(crate) output: Option<PathBuf>,
 }
 
+/// Options of `rulebook ids`.
+#[derive(Debug, Args)]
+pub(crate) struct IdsOfRulebook {
+    /// A built-in rulebook by name, or a rulebook file
+    #[arg(long, default_value = "base", value_name = "NAME|PATH")]
+    pub(crate) rulebook: PathBuf,
+    /// The stage of the schedule; what earlier stages require is required too
+    #[arg(long, default_value = "shop_drawing", value_name = "STAGE", value_parser = stage)]
+    pub(crate) stage: Stage,
+    /// Write to a file instead of standard output
+    #[arg(long, short, value_name = "FILE")]
+    pub(crate) output: Option<PathBuf>,
+}
+
 /// Options of `schema`.
 #[derive(Debug, Args)]
 pub(crate) struct Schema {
@@ -351,6 +375,21 @@ pub(crate) struct Schema {
 }
 
 /// How findings are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum FindingsFormat {
+    /// For people
+    Text,
+    /// For programs
+    Json,
+    /// SARIF 2.1.0, for hosts of code and their viewers
+    Sarif,
+    /// JUnit's XML, for build servers: a case for each rule
+    Junit,
+    /// A BCF 3.0 archive: a topic for each finding, for viewers of models
+    Bcf,
+}
+
+/// How changes and plans are shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Format {
     /// For people

@@ -1,14 +1,14 @@
 //! The command `check`: reads each input, checks it, shows what was found.
 
-use std::io::{self, Write};
+use std::io::{self, IsTerminal, Write};
 use std::path::Path;
 
 use restrand_kit::Plugin;
 use restrand_model::reflect::Date;
 use restrand_report::terminal::{self, Look};
-use restrand_report::{Checked, json};
+use restrand_report::{Checked, bcf, json, junit, sarif};
 
-use crate::arguments::{Check, Format};
+use crate::arguments::{Check, FindingsFormat};
 use crate::done::{self, Done, system};
 use crate::fault::{Fault, guarded};
 use crate::output::{Streams, to_file, to_stdout};
@@ -31,6 +31,12 @@ pub(crate) fn run(options: &Check, streams: &Streams) -> Result<End, Fault> {
     }
     if options.files.iter().filter(|file| input::is_stdin(file)).count() > 1 {
         return Err(Fault::Usage("- can be named once only".to_owned()));
+    }
+    if options.format == FindingsFormat::Bcf && output.is_none() && io::stdout().is_terminal() {
+        return Err(Fault::Usage(
+            "a BCF archive is no text for a terminal; name a file, as --output findings.bcf"
+                .to_owned(),
+        ));
     }
     let as_of = options.as_of.unwrap_or_else(today::today);
     let mut run = Run {
@@ -73,7 +79,7 @@ struct Run<'o> {
 impl Run<'_> {
     fn write(&mut self, out: &mut dyn Write) -> io::Result<()> {
         match self.options.format {
-            Format::Text => {
+            FindingsFormat::Text => {
                 for (index, file) in self.options.files.iter().enumerate() {
                     if index > 0 {
                         writeln!(out)?;
@@ -85,7 +91,7 @@ impl Run<'_> {
                     terminal::sum(out, &self.sums)?;
                 }
             }
-            Format::Json => {
+            FindingsFormat::Json => {
                 let mut document =
                     json::Document::begin(out, env!("CARGO_PKG_VERSION"), &self.as_of.to_string())?;
                 for file in &self.options.files {
@@ -93,6 +99,33 @@ impl Run<'_> {
                 }
                 document.end()?;
             }
+            FindingsFormat::Sarif => {
+                let mut document = sarif::Document::begin(env!("CARGO_PKG_VERSION"));
+                self.each(&mut |checked| document.input(checked))?;
+                document.end(out)?;
+            }
+            FindingsFormat::Junit => {
+                let threshold = self.options.fail_on.into();
+                let mut document = junit::Document::begin(threshold, &self.as_of.to_string());
+                self.each(&mut |checked| document.input(checked))?;
+                document.end(out)?;
+            }
+            FindingsFormat::Bcf => {
+                let mut archive = bcf::Archive::begin(&self.as_of.to_string());
+                self.each(&mut |checked| archive.input(checked))?;
+                archive.end(out)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// Checks one input after the other for an output that is written when all are known.
+    fn each(&mut self, take: &mut dyn FnMut(&Checked<'_>)) -> io::Result<()> {
+        for file in &self.options.files {
+            self.one(file, &mut |checked, _| {
+                take(checked);
+                Ok(())
+            })?;
         }
         Ok(())
     }

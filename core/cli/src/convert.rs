@@ -16,7 +16,7 @@ use crate::fault::{Fault, guarded};
 use crate::output::Streams;
 use crate::parts::Target;
 use crate::plugins::Registry;
-use crate::{End, input};
+use crate::{End, input, model};
 
 /// Runs the command.
 pub(crate) fn run(options: &Convert, _: &Streams) -> Result<End, Fault> {
@@ -40,8 +40,12 @@ pub(crate) fn run(options: &Convert, _: &Streams) -> Result<End, Fault> {
     }
     let options_of_format = WriteOptions { system: system(options, &reading), ending };
     let mut target = Target::of(&options.output)?;
+    let laid = model::of(to, &reading.schedule, None)?;
     let written = guarded(|| {
-        let content = Content::new(&reading.schedule, &reading.provenance);
+        let content = Content {
+            layout: laid.as_ref(),
+            ..Content::new(&reading.schedule, &reading.provenance)
+        };
         to.write(&content, options_of_format, target.output())
     });
     let output = input::shown_output(&options.output);

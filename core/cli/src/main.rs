@@ -11,6 +11,7 @@ mod done;
 mod fault;
 mod input;
 mod lookup;
+mod model;
 mod output;
 mod parts;
 mod plan;

@@ -6,13 +6,16 @@
 //! [`Sources`], and width, colour, units and date are given by the caller.
 
 mod alike;
+pub mod bcf;
 mod checked;
 pub mod corrections;
 mod coverage;
 mod excerpt;
 pub mod explain;
 pub mod formats;
+pub mod ids;
 pub mod json;
+pub mod junit;
 mod letters;
 pub mod losses;
 mod plain;
@@ -21,9 +24,12 @@ mod records;
 mod row;
 pub mod rulebook;
 pub mod rules;
+pub mod sarif;
+mod spot;
 pub mod terminal;
 mod text;
 mod walk;
+mod xml;
 
 pub use checked::{Checked, InForce, NoSources, Sources};
 pub use letters::{cell, letters};

@@ -4,6 +4,7 @@
 //! Reading stands in `read`, writing in `write`.
 
 mod read;
+mod write;
 
 use restrand_kit::{
     Budget, Confidence, Content, Description, Frames, LoadError, Loss, Output, Parts, Plugin,
@@ -20,7 +21,7 @@ impl Plugin for IfcSpf {
             id: "ifcspf",
             summary: "a model in IFC, as a STEP physical file",
             reads: &["ifc", "ifczip"],
-            writes: &[],
+            writes: &["ifc"],
         }
     }
 
@@ -37,12 +38,16 @@ impl Plugin for IfcSpf {
         read::load(parts, budget, frames)
     }
 
+    fn takes_layout(&self) -> bool {
+        true
+    }
+
     fn write(
         &self,
-        _: &Content<'_>,
+        content: &Content<'_>,
         _: WriteOptions<'_>,
-        _: &mut dyn Output,
+        output: &mut dyn Output,
     ) -> Result<Vec<Loss>, WriteError> {
-        Err(WriteError::Unsupported("this release does not write the format".to_owned()))
+        Ok(write::write(content, output.part("schedule.ifc")?)?)
     }
 }

@@ -3,6 +3,8 @@
 //! What the entities mean is for `restrand-ifc`; this crate knows the file.
 //! Reading stands in `read`, writing in `write`.
 
+mod write;
+
 use restrand_kit::{
     Budget, Confidence, Content, Description, Frames, LoadError, Loss, Output, Parts, Plugin,
     WriteError, WriteOptions,
@@ -19,7 +21,7 @@ impl Plugin for IfcXml {
             id: "ifcxml",
             summary: "a model in IFC, as XML",
             reads: &["ifcxml"],
-            writes: &[],
+            writes: &["ifcxml"],
         }
     }
 
@@ -36,12 +38,16 @@ impl Plugin for IfcXml {
         })
     }
 
+    fn takes_layout(&self) -> bool {
+        true
+    }
+
     fn write(
         &self,
-        _: &Content<'_>,
+        content: &Content<'_>,
         _: WriteOptions<'_>,
-        _: &mut dyn Output,
+        output: &mut dyn Output,
     ) -> Result<Vec<Loss>, WriteError> {
-        Err(WriteError::Unsupported("this release does not write the format".to_owned()))
+        Ok(write::write(content, output.part("schedule.ifcxml")?)?)
     }
 }

@@ -180,6 +180,13 @@ pub trait Plugin: Send + Sync {
         Ok(Some(Vec::new()))
     }
 
+    /// Whether the format shows models, so that what it is asked to write comes with a layout.
+    ///
+    /// Laying out costs time, so that it is done only for formats that say so.
+    fn takes_layout(&self) -> bool {
+        false
+    }
+
     /// Writes a schedule, and returns what it could not carry.
     ///
     /// # Errors

@@ -207,6 +207,7 @@ entities! {
     TendonAnchorType "IfcTendonAnchorType" TYPE [KIND];
     TendonConduitType "IfcTendonConduitType" TYPE [KIND];
     DiscreteAccessoryType "IfcDiscreteAccessoryType" TYPE [KIND];
+    PlateType "IfcPlateType" TYPE [KIND];
 
     BuiltSystem "IfcBuiltSystem" ROOT [
         of("ObjectType", Form::Text), KIND, of("LongName", Form::Text),
@@ -247,7 +248,7 @@ entities! {
         of("RelatedOpeningElement", Form::Entity(None)),
     ];
     RelAssignsToGroup "IfcRelAssignsToGroup" ROOT [
-        of("RelatedObjects", Form::Entities), of("RelatedObjectsType", Form::Derived),
+        of("RelatedObjects", Form::Entities), of("RelatedObjectsType", Form::Other),
         of("RelatingGroup", Form::Entity(None)),
     ];
     RelAssociatesMaterial "IfcRelAssociatesMaterial" ROOT [
@@ -262,13 +263,13 @@ entities! {
     ];
     PropertySet "IfcPropertySet" ROOT [of("HasProperties", Form::Entities)];
     PropertySingle "IfcPropertySingleValue" PROPERTY [
-        of("NominalValue", Form::Select), of("Unit", Form::Entity(None)),
+        of("NominalValue", Form::Select), of("Unit", Form::Select),
     ];
     PropertyEnumerated "IfcPropertyEnumeratedValue" PROPERTY [
         of("EnumerationValues", Form::Selects), of("EnumerationReference", Form::Entity(None)),
     ];
     PropertyList "IfcPropertyListValue" PROPERTY [
-        of("ListValues", Form::Selects), of("Unit", Form::Entity(None)),
+        of("ListValues", Form::Selects), of("Unit", Form::Select),
     ];
     PropertyComplex "IfcComplexProperty" PROPERTY [
         of("UsageName", Form::Text), of("HasProperties", Form::Entities),

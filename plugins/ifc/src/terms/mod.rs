@@ -4,10 +4,11 @@
 //! * [`kinds`]: which entity and which predefined type is which record, role or kind;
 //! * [`sets`]: the property sets and properties that hold the fields of a record;
 //! * [`measures`]: in which measure a field is stated, and which unit a measure is in.
+//!
+//! Sets and measures are the model's own, for requirements on models take their names from there too.
 
 mod entities;
 pub mod kinds;
-pub mod measures;
-pub mod sets;
 
 pub use entities::{Attribute, EntityInfo, Form, Kind};
+pub use restrand_model::ifc::{measures, sets};

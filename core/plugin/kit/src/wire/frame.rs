@@ -26,6 +26,8 @@ pub struct WireDescription {
     pub reads: Vec<String>,
     /// The endings that are written.
     pub writes: Vec<String>,
+    /// Whether what it writes comes with a layout.
+    pub layout: bool,
 }
 
 /// Why a call did not do what it was asked to, as an `error` line says it.
@@ -40,14 +42,15 @@ pub struct WireFailure {
 }
 
 impl WireDescription {
-    /// Writes the `description` line.
-    pub fn write(description: &Description, lines: &mut Vec<u8>) {
+    /// Writes the `description` line; `layout` is whether what the plugin writes comes with a layout.
+    pub fn write(description: &Description, layout: bool, lines: &mut Vec<u8>) {
         let texts = |texts: &'static [&'static str]| texts.iter().map(|text| Text::from(*text));
         let line = DescriptionLine {
             id: description.id.into(),
             summary: description.summary.into(),
             reads: texts(description.reads).collect(),
             writes: texts(description.writes).collect(),
+            layout,
         };
         write(&Line::Description(line), lines);
     }
@@ -59,6 +62,7 @@ impl WireDescription {
             summary: line.summary.into_owned(),
             reads: owned(line.reads),
             writes: owned(line.writes),
+            layout: line.layout,
         };
         let is_word = |word: &String| {
             !word.is_empty()

@@ -42,6 +42,9 @@ pub(super) struct DescriptionLine<'a> {
     pub(super) summary: Text<'a>,
     pub(super) reads: Vec<Text<'a>>,
     pub(super) writes: Vec<Text<'a>>,
+    /// Whether what it writes comes with a layout.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub(super) layout: bool,
 }
 
 #[derive(Debug, Serialize, Deserialize)]

@@ -30,9 +30,9 @@
 use std::collections::HashMap;
 use std::sync::OnceLock;
 
-use restrand_model::quantity::of_field;
-use restrand_model::reflect::{FieldInfo, RecordInfo, Shape};
-use restrand_model::schedule::{
+use crate::quantity::of_field;
+use crate::reflect::{FieldInfo, RecordInfo, Shape};
+use crate::schedule::{
     Anchorage, Deviator, Duct, End, Fill, Form, Part, Place, Project, RemovalSpace, Replacement,
     Schedule, Strand, Stressing, Tendon,
 };
@@ -67,7 +67,7 @@ pub static RECORDS: &[&RecordInfo] = &[
 /// The name of a record's set.
 ///
 /// ```
-/// use restrand_ifc::terms::sets::name_of;
+/// use restrand_model::ifc::sets::name_of;
 /// use restrand_model::schedule::RemovalSpace;
 /// assert_eq!(name_of(RemovalSpace::INFO), "Restrand_RemovalSpace");
 /// ```
@@ -94,7 +94,7 @@ pub fn record_of(set: &str) -> Option<&'static RecordInfo> {
 /// The name of a field's property.
 ///
 /// ```
-/// use restrand_ifc::terms::sets::property_of;
+/// use restrand_model::ifc::sets::property_of;
 /// use restrand_model::schedule::{RemovalSpace, Stressing};
 /// assert_eq!(property_of(RemovalSpace::INFO.field("behind_mm").unwrap()), "behind");
 /// assert_eq!(property_of(Stressing::INFO.field("wobble_per_m").unwrap()), "wobble_per_m");

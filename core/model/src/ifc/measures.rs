@@ -1,7 +1,7 @@
 //! Measures: in which type of IFC a value is stated, and in which unit of the project it is.
 
-use restrand_model::quantity::{Dimension, of_field};
-use restrand_model::reflect::{FieldInfo, Range, Shape};
+use crate::quantity::{Dimension, Unit, of_field};
+use crate::reflect::{FieldInfo, Range, Shape};
 
 /// A quantity as IFC knows it.
 #[derive(Debug, PartialEq)]
@@ -15,7 +15,7 @@ pub struct Measure {
     /// The kind of unit by which the project states in what its values are.
     pub unit: &'static str,
     /// One coherent SI unit of it (metre, newton, pascal, …) in the base unit of its dimension in
-    /// [`restrand_model::quantity`].
+    /// [`crate::quantity`].
     pub si: f64,
 }
 
@@ -75,11 +75,26 @@ impl Measure {
         MEASURES.iter().find(|measure| measure.dimension == dimension)
     }
 
+    /// A number in this unit of the measure's dimension, in the coherent SI unit.
+    ///
+    /// ```
+    /// use restrand_model::ifc::measures::Measure;
+    /// use restrand_model::quantity::of_field;
+    /// let unit = of_field("behind_mm").1.unwrap();
+    /// assert_eq!(Measure::of_dimension(unit.dimension).unwrap().to_si(1265.0, unit), 1.265);
+    /// ```
+    #[must_use]
+    pub fn to_si(&self, value: f64, unit: &Unit) -> f64 {
+        let (value, si) = (value * unit.factor, self.si);
+        // A factor below one is no short number, but what it stands for is: kilonewtons are thousands of newtons.
+        if si < 1.0 { value * (1.0 / si).round() } else { value / si }
+    }
+
     /// The measure whose values have a type of this name, in any case.
     #[must_use]
     pub fn of_type(name: &str) -> Option<&'static Self> {
         let is = |known: &&str| known.eq_ignore_ascii_case(name);
-        MEASURES.iter().find(|measure| is(&measure.name) || measure.others.iter().any(|o| is(&o)))
+        MEASURES.iter().find(|measure| is(&measure.name) || measure.others.iter().any(is))
     }
 }
 
@@ -88,7 +103,7 @@ impl Measure {
 /// A quantity for which IFC has no measure is an `IfcReal`, in the unit of the field's name.
 ///
 /// ```
-/// use restrand_ifc::terms::measures::type_of;
+/// use restrand_model::ifc::measures::type_of;
 /// use restrand_model::schedule::{RemovalSpace, Stressing};
 /// assert_eq!(type_of(RemovalSpace::INFO.field("behind_mm").unwrap()), Some("IfcLengthMeasure"));
 /// assert_eq!(type_of(Stressing::INFO.field("wobble_per_m").unwrap()), Some("IfcReal"));
@@ -114,7 +129,6 @@ pub fn type_of(field: &FieldInfo) -> Option<&'static str> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use restrand_model::quantity::Unit;
 
     /// The base of each dimension against the coherent SI unit, by the model's own table of units.
     #[test]
