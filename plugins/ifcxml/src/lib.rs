@@ -3,13 +3,14 @@
 //! What the entities mean is for `restrand-ifc`; this crate knows the file.
 //! Reading stands in `read`, writing in `write`.
 
+mod inverse;
+mod read;
 mod write;
 
 use restrand_kit::{
     Budget, Confidence, Content, Description, Frames, LoadError, Loss, Output, Parts, Plugin,
     WriteError, WriteOptions,
 };
-use restrand_model::reading::Place;
 
 /// The plugin for the format.
 #[derive(Debug, Clone, Copy, Default)]
@@ -25,17 +26,17 @@ impl Plugin for IfcXml {
         }
     }
 
-    fn probe(&self, _: Parts<'_>) -> Confidence {
-        Confidence::No
+    fn probe(&self, parts: Parts<'_>) -> Confidence {
+        restrand_ifc::read::Mapping::model_of(parts).map_or(Confidence::No, read::probe)
     }
 
-    fn load(&self, parts: Parts<'_>, _: Budget, _: &mut dyn Frames) -> Result<(), LoadError> {
-        let name = parts.main().map_or("", |part| part.name());
-        Err(LoadError::Unreadable {
-            place: Place::Part { part: name.to_owned() },
-            why: "this release does not read the format".to_owned(),
-            help: "save the schedule in another format".to_owned(),
-        })
+    fn load(
+        &self,
+        parts: Parts<'_>,
+        budget: Budget,
+        frames: &mut dyn Frames,
+    ) -> Result<(), LoadError> {
+        read::load(parts, budget, frames)
     }
 
     fn takes_layout(&self) -> bool {

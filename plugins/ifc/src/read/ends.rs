@@ -35,7 +35,10 @@ impl Reader<'_, '_> {
             for at in self.graph.all(kind).to_vec() {
                 let Some(entity) = self.entity(at)? else { continue };
                 let predefined = self.predefined(at, &entity)?;
-                if words.contains(&predefined.as_str()) {
+                // A model that restrand wrote shows a jack and the stub in such room too.
+                let object = self.object_type(at, &entity)?;
+                let is_other = [kinds::STUB, kinds::JACK].contains(&object.as_str());
+                if words.contains(&predefined.as_str()) && !is_other {
                     let name = entity.get("Name").text().unwrap_or_default().to_owned();
                     candidates.push((at, name));
                 }
@@ -139,7 +142,7 @@ impl Reader<'_, '_> {
             };
             let stand = self.model.stand(at);
             self.said.record("Ends", stand, links, fields)?;
-            self.parts(at, &[Some(run.mark.clone()), Some(name.into()), None])?;
+            self.parts(at, "PartOverrides", &[Some(run.mark.clone()), Some(name.into()), None])?;
         }
         Ok(found.map(|place| place.filter(|place| !place.is_empty())))
     }

@@ -28,6 +28,8 @@ pub(super) struct Graph {
     pub(super) wholes: HashMap<usize, usize>,
     /// The parts of a whole, by aggregation.
     pub(super) parts: HashMap<usize, Vec<usize>>,
+    /// The part of the bridge in which an element is.
+    pub(super) structures: HashMap<usize, usize>,
     /// What is nested in something, in order.
     pub(super) nested: HashMap<usize, Vec<usize>>,
     /// Connections of elements.
@@ -72,13 +74,18 @@ impl Graph {
                 | Kind::RelDefinesByProperties
                 | Kind::RelAggregates
                 | Kind::RelNests
+                | Kind::RelContained
                 | Kind::RelConnects
                 | Kind::RelConnectsRealizing => {
                     if let Some(relation) = reader.entity(at)? {
                         graph.take(reader, at, &relation)?;
                     }
                 }
-                Kind::TendonType | Kind::TendonAnchorType | Kind::TendonConduitType => {
+                Kind::TendonType
+                | Kind::TendonAnchorType
+                | Kind::TendonConduitType
+                | Kind::DiscreteAccessoryType
+                | Kind::PlateType => {
                     if let Some(type_) = reader.entity(at)? {
                         let sets = reader.all(at, &type_, "HasPropertySets")?;
                         graph.sets.entry(at).or_default().extend(sets);
@@ -108,6 +115,13 @@ impl Graph {
                 if let Some(set) = reader.one(at, relation, "RelatingPropertyDefinition")? {
                     for object in reader.all(at, relation, "RelatedObjects")? {
                         self.sets.entry(object).or_default().push(set);
+                    }
+                }
+            }
+            Kind::RelContained => {
+                if let Some(structure) = reader.one(at, relation, "RelatingStructure")? {
+                    for element in reader.all(at, relation, "RelatedElements")? {
+                        self.structures.insert(element, structure);
                     }
                 }
             }
@@ -142,5 +156,14 @@ impl Graph {
     /// The elements of a kind.
     pub(super) fn all(&self, kind: Kind) -> &[usize] {
         self.of_kind.get(&kind).map_or(&[], Vec::as_slice)
+    }
+
+    /// The part of the bridge in which something is, or its whole.
+    pub(super) fn structure_of(&self, at: usize) -> Option<usize> {
+        /// Wholes of wholes that are looked through; a bridge has four.
+        const HIGHEST: usize = 16;
+        std::iter::successors(Some(at), |part| self.wholes.get(part).copied())
+            .take(HIGHEST)
+            .find_map(|part| self.structures.get(&part).copied())
     }
 }

@@ -187,7 +187,9 @@ impl Target {
                             }
                         }
                         _ => {
-                            return Err(format!("\"{name}\" is not \"to\", \"times\" or \"words\""));
+                            return Err(format!(
+                                "\"{name}\" is not \"to\", \"times\" or \"words\""
+                            ));
                         }
                     }
                 }

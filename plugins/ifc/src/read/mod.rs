@@ -43,8 +43,9 @@ pub fn schedule(
 ) -> Result<(), LoadError> {
     let mut reader = reader::Reader::new(model, mapping, frames)?;
     reader.project()?;
-    let places = reader.places()?;
     let mut types = types::Types::default();
+    reader.types(&mut types)?;
+    let places = reader.places()?;
     reader.tendons(&places, &mut types)?;
     reader.finish()
 }

@@ -6,13 +6,14 @@ use restrand_kit::Stopped;
 use restrand_model::reading::ProblemKind;
 use restrand_model::reflect::EXTRA;
 use restrand_model::schedule::Place;
-use restrand_model::value::Value as Stated;
+use restrand_model::value::{Fields, Value as Stated};
 
 use super::geometry::Triple;
 use super::project::keyed;
 use super::reader::{Reader, name_of};
 use super::said::put;
 use crate::terms::{Kind, kinds};
+use crate::value::Entity;
 
 /// The places that were read.
 #[derive(Debug, Default)]
@@ -21,6 +22,8 @@ pub(super) struct Places {
     names: HashMap<usize, Box<str>>,
     /// Places with a station, by it; in metres.
     stations: BTreeMap<i64, Box<str>>,
+    /// All names.
+    taken: HashSet<Box<str>>,
 }
 
 /// Kinds of entities that can be a place.
@@ -57,9 +60,10 @@ impl Reader<'_, '_> {
     /// Reads the places.
     pub(super) fn places(&mut self) -> Result<Places, Stopped> {
         let mut places = Places::default();
-        let mut taken: HashSet<Box<str>> = HashSet::new();
-        let candidates: Vec<_> =
+        let mut candidates: Vec<_> =
             CANDIDATES.iter().flat_map(|kind| self.graph.all(*kind).to_vec()).collect();
+        // Places come in the order of the model.
+        candidates.sort_unstable();
         let connected: HashSet<usize> = self
             .graph
             .all(Kind::Tendon)
@@ -68,56 +72,79 @@ impl Reader<'_, '_> {
             .flatten()
             .filter_map(|connection| connection.other)
             .collect();
+        let mut others = Vec::new();
         for at in candidates {
             let Some(entity) = self.entity(at)? else { continue };
             let predefined = self.predefined(at, &entity)?;
             let object = self.object_type(at, &entity)?;
             let kind = kinds::place_of(entity.kind, &predefined, &object);
-            let mut fields = self.sets(at)?.take(Place::INFO);
-            // What a tendon is connected to is a place, whatever it is called.
-            if kind.is_none() && fields.is_empty() && !connected.contains(&at) {
-                continue;
+            let fields = self.sets(at)?.take(Place::INFO);
+            if kind.is_none() && fields.is_empty() {
+                others.push((at, entity));
+            } else {
+                let is_connected = connected.contains(&at);
+                self.place(&mut places, at, &entity, kind, fields, is_connected)?;
             }
-            let Some(mut name) = name_of(&entity) else { continue };
-            if taken.contains(name.as_str())
-                && fields.get("id").is_none()
-                && let Some(id) = entity.get("GlobalId").text()
-            {
-                let why = format!("two places are called {name}; this one is called {name} {id}");
-                let help = "give each place a name of its own";
-                let given = Some(name.clone());
-                let what = "Name";
-                self.remark(at, ProblemKind::ValueDoubtful, what, given, why, help)?;
-                name = format!("{name} {id}");
+        }
+        for (at, entity) in others {
+            // The concrete of a place that is a part of the bridge is that place.
+            let structure = self.graph.structure_of(at);
+            let name = structure.and_then(|structure| places.names.get(&structure)).cloned();
+            if let Some(name) = name {
+                places.names.insert(at, name);
+            } else if connected.contains(&at) {
+                // What a tendon is connected to is a place, whatever it is called.
+                self.place(&mut places, at, &entity, None, Fields::new(), true)?;
             }
-            let id = keyed(&mut fields, Place::INFO, &name);
-            if fields.get("kind").is_none() {
-                put(&mut fields, "kind", kind.map(Stated::from));
-            }
-            let position: Option<Triple> = self.position(at, &entity)?;
-            // A part of the bridge often stands where the bridge does: that says nothing of the part.
-            let is_own = position.is_some_and(|point| point != [0.0; 3])
-                || entity.kind != Kind::BridgePart
-                || connected.contains(&at);
-            if fields.get("station_m").is_none()
-                && let Some([station, ..]) = position.filter(|_| is_own)
-            {
-                put(&mut fields, "station_m", Stated::Number(station));
-            }
-            if let Some(Stated::Number(station)) = fields.get("station_m") {
-                #[expect(clippy::cast_possible_truncation, reason = "a station in millimetres")]
-                places
-                    .stations
-                    .entry((station * STEP).round() as i64)
-                    .or_insert_with(|| id.clone());
-            }
-            let extra = self.extra(at, &entity)?;
-            put(&mut fields, EXTRA, Stated::Fields(extra));
-            taken.insert(id.clone());
-            places.names.insert(at, id);
-            let stand = self.model.stand(at);
-            self.said.record("Places", stand, Vec::new(), fields)?;
         }
         Ok(places)
+    }
+
+    /// Hands over a place.
+    fn place(
+        &mut self,
+        places: &mut Places,
+        at: usize,
+        entity: &Entity<'_>,
+        kind: Option<&'static str>,
+        mut fields: Fields,
+        is_connected: bool,
+    ) -> Result<(), Stopped> {
+        let Some(mut name) = name_of(entity) else { return Ok(()) };
+        if places.taken.contains(name.as_str())
+            && fields.get("id").is_none()
+            && let Some(id) = entity.get("GlobalId").text()
+        {
+            let why = format!("two places are called {name}; this one is called {name} {id}");
+            let help = "give each place a name of its own";
+            let given = Some(name.clone());
+            self.remark(at, ProblemKind::ValueDoubtful, "Name", given, why, help)?;
+            name = format!("{name} {id}");
+        }
+        let id = keyed(&mut fields, Place::INFO, &name);
+        if fields.get("kind").is_none() {
+            put(&mut fields, "kind", kind.map(Stated::from));
+        }
+        let position: Option<Triple> = self.position(at, entity)?;
+        // A part of the bridge often stands where the bridge does: that says nothing of the part.
+        let is_own = position.is_some_and(|point| point != [0.0; 3])
+            || entity.kind != Kind::BridgePart
+            || is_connected;
+        if fields.get("station_m").is_none()
+            && let Some([station, ..]) = position.filter(|_| is_own)
+        {
+            put(&mut fields, "station_m", Stated::Number(station));
+        }
+        if let Some(Stated::Number(station)) = fields.get("station_m") {
+            #[expect(clippy::cast_possible_truncation, reason = "a station in millimetres")]
+            let steps = (station * STEP).round() as i64;
+            places.stations.entry(steps).or_insert_with(|| id.clone());
+        }
+        let extra = self.extra(at, entity)?;
+        put(&mut fields, EXTRA, Stated::Fields(extra));
+        places.taken.insert(id.clone());
+        places.names.insert(at, id);
+        let stand = self.model.stand(at);
+        self.said.record("Places", stand, Vec::new(), fields)
     }
 }

@@ -19,26 +19,35 @@ const DEEPEST: u32 = 8;
 
 /// What the sets of one object state, by record.
 #[derive(Debug, Default)]
-pub(super) struct Sets(Vec<(&'static RecordInfo, Fields)>);
+pub(super) struct Sets {
+    stated: Vec<(&'static RecordInfo, Fields)>,
+    /// The records that sets of the schedule's own state.
+    own: Vec<&'static str>,
+}
 
 impl Sets {
+    /// Whether a set of the schedule's own states a record of this type.
+    pub(super) fn has_own(&self, record: &'static RecordInfo) -> bool {
+        self.own.contains(&record.name)
+    }
+
     /// What they state of a record of this type.
     pub(super) fn take(&mut self, record: &'static RecordInfo) -> Fields {
-        match self.0.iter().position(|(info, _)| std::ptr::eq(*info, record)) {
-            Some(position) => self.0.swap_remove(position).1,
+        match self.stated.iter().position(|(info, _)| info.name == record.name) {
+            Some(position) => self.stated.swap_remove(position).1,
             None => Fields::new(),
         }
     }
 
     fn of(&mut self, record: &'static RecordInfo) -> &mut Fields {
-        let position = match self.0.iter().position(|(info, _)| std::ptr::eq(*info, record)) {
+        let position = match self.stated.iter().position(|(info, _)| info.name == record.name) {
             Some(position) => position,
             None => {
-                self.0.push((record, Fields::new()));
-                self.0.len() - 1
+                self.stated.push((record, Fields::new()));
+                self.stated.len() - 1
             }
         };
-        &mut self.0[position].1
+        &mut self.stated[position].1
     }
 }
 
@@ -60,6 +69,7 @@ impl Reader<'_, '_> {
         let name = entity.get("Name").text().unwrap_or_default();
         if let Some(record) = record_of(name) {
             let fields = self.record(at, &entity, record, 0)?;
+            sets.own.push(record.name);
             let known = sets.of(record);
             for (name, value) in fields {
                 known.push(name, value);
@@ -114,7 +124,7 @@ impl Reader<'_, '_> {
             let name = entity.get("Name").text().unwrap_or_default();
             let Some(field) = field_of(record, name) else {
                 // Kept under its own name, and said by whoever checks the record.
-                if let Some(value) = scalar(&entity).and_then(plain) {
+                if let Some(value) = self.unknown(property, &entity, depth)? {
                     fields.push(Name::from(name), value);
                 }
                 continue;
@@ -130,6 +140,31 @@ impl Reader<'_, '_> {
             }
         }
         Ok(fields)
+    }
+
+    /// The value of a property that is no field.
+    fn unknown(
+        &mut self,
+        at: usize,
+        property: &Entity<'_>,
+        depth: u32,
+    ) -> Result<Option<Stated>, Stopped> {
+        if property.kind != Kind::PropertyComplex {
+            let single = scalar(property).filter(|_| property.kind != Kind::PropertyList);
+            return Ok(single.and_then(plain).or_else(|| list(property, plain)));
+        }
+        if depth >= DEEPEST {
+            return Ok(None);
+        }
+        let mut fields = Fields::new();
+        for inner in self.all(at, property, "HasProperties")? {
+            let Some(entity) = self.entity(inner)? else { continue };
+            let name = entity.get("Name").text().unwrap_or_default();
+            if let Some(value) = self.unknown(inner, &entity, depth + 1)? {
+                fields.push(Name::from(name), value);
+            }
+        }
+        Ok(Some(Stated::Fields(fields)))
     }
 
     /// The value of a field that a property states.

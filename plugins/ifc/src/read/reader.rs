@@ -76,7 +76,8 @@ impl<'m, 'f> Reader<'m, 'f> {
     }
 
     fn schema(&mut self) -> Result<(), LoadError> {
-        let schema = self.model.schema().to_ascii_uppercase();
+        let stated = self.model.schema();
+        let schema = stated.to_ascii_uppercase();
         let place = Place::Part { part: self.model.part().to_owned() };
         let known = SCHEMAS.iter().any(|known| schema.starts_with(known));
         if !known {
@@ -85,7 +86,7 @@ impl<'m, 'f> Reader<'m, 'f> {
                 why: if schema.is_empty() {
                     "it does not state its schema".to_owned()
                 } else {
-                    format!("its schema {schema} is not read")
+                    format!("its schema {stated} is not read")
                 },
                 help: "save the model as IFC 4.3; IFC 4 and IFC 2x3 are read too".to_owned(),
             });
@@ -96,7 +97,7 @@ impl<'m, 'f> Reader<'m, 'f> {
                 kind: ProblemKind::Assumed,
                 place,
                 subject: "schema".to_owned(),
-                given: Some(schema),
+                given: Some(stated.to_owned()),
                 why: "the schema is not one of those that were published as final; it is read as the \
                       nearest of them"
                     .to_owned(),
@@ -226,7 +227,11 @@ impl<'m, 'f> Reader<'m, 'f> {
     /// What messages call the entity at a position: `#77 IfcTendon 3Hq2… T01`, and one of its attributes.
     pub(super) fn subject(&self, at: usize, what: &str) -> String {
         let kind = self.model.kind(at);
-        let mut subject = format!("{} {}", self.model.name(self.model.number(at)), kind.name());
+        let mut subject = self.model.name(self.model.number(at));
+        if !subject.is_empty() {
+            subject.push(' ');
+        }
+        subject.push_str(kind.name());
         if kind.is_rooted()
             && let Ok(entity) = self.model.entity(at)
         {

@@ -32,13 +32,6 @@ pub(super) struct Run<'a> {
 /// to be its anchor; in metres.
 const NEAR: f64 = 0.5;
 
-/// Attributes that no field takes: they are kept with their unit, as the model's own.
-const KEPT: &[(&str, &str, usize)] = &[
-    ("TensionForce", "TensionForce_kn", 3),
-    ("PreStress", "PreStress_mpa", 5),
-    ("MinCurvatureRadius", "MinCurvatureRadius_m", 0),
-];
-
 impl Reader<'_, '_> {
     /// Hands over the tendons.
     pub(super) fn tendons(&mut self, places: &Places, types: &mut Types) -> Result<(), Stopped> {
@@ -55,6 +48,7 @@ impl Reader<'_, '_> {
         for (tendon, axis) in tendons.iter().zip(&axes) {
             let Some(entity) = self.entity(*tendon)? else { continue };
             let mut sets = self.sets(*tendon)?;
+            let is_own = sets.has_own(Tendon::INFO);
             let mut fields = sets.take(Tendon::INFO);
             let Some(name) = name_of(&entity) else {
                 let why = "it has no name, tag or GlobalId by which it could be told".to_owned();
@@ -76,7 +70,10 @@ impl Reader<'_, '_> {
                 }
             }
             self.own_attributes(*tendon, &entity, &mut fields)?;
-            self.quantities(*tendon, &mut fields)?;
+            // What a schedule does not state, its model may measure; that is no statement.
+            if !is_own {
+                self.quantities(*tendon, &mut fields)?;
+            }
             let members = links.of(*tendon).to_vec();
             let mut deviators = Vec::new();
             let mut joints = Vec::new();
@@ -100,7 +97,7 @@ impl Reader<'_, '_> {
             if fields.get("points").is_none() && !axis.is_empty() {
                 put(&mut fields, "points", points(axis, places));
             }
-            let extra = self.own_extra(*tendon, &entity)?;
+            let extra = self.own_extra(*tendon, &entity, &fields)?;
             put(&mut fields, EXTRA, Stated::Fields(extra));
             let stand = self.model.stand(*tendon);
             self.said.record("Tendons", stand, Vec::new(), fields)?;
@@ -167,7 +164,7 @@ impl Reader<'_, '_> {
     }
 
     /// The kind of strand that a tendon's type states; what a type states of a whole tendon is none.
-    fn strand(&mut self, type_: usize) -> Result<Option<Box<str>>, Stopped> {
+    pub(super) fn strand(&mut self, type_: usize) -> Result<Option<Box<str>>, Stopped> {
         let Some(known) = self.strands.get(&type_) else {
             let mut fields = self.sets(type_)?.take(Strand::INFO);
             let mut found = None;
@@ -191,13 +188,34 @@ impl Reader<'_, '_> {
         Ok(known.clone())
     }
 
-    /// What the model says of a tendon and no field takes.
-    fn own_extra(&mut self, at: usize, entity: &Entity<'_>) -> Result<Fields, Stopped> {
+    /// What the model says of a tendon and no field takes; what follows from fields is no more than they say.
+    fn own_extra(
+        &mut self,
+        at: usize,
+        entity: &Entity<'_>,
+        fields: &Fields,
+    ) -> Result<Fields, Stopped> {
         let mut extra = self.extra(at, entity)?;
-        for (attribute, name, measure) in KEPT {
-            let value = self.attribute(at, entity, attribute, &MEASURES[*measure], name)?;
+        let stressing = match fields.get("stressing") {
+            Some(Stated::Fields(stressing)) => stressing.get("jacking_force_kn").is_some(),
+            _ => false,
+        };
+        let steel = fields.get("strand").is_some() && fields.get("strand_count").is_some();
+        let course = fields.get("points").is_some();
+        for (attribute, name, measure, follows) in [
+            ("TensionForce", "TensionForce_kn", 3, stressing),
+            ("PreStress", "PreStress_mpa", 5, stressing),
+            ("MinCurvatureRadius", "MinCurvatureRadius_m", 0, course),
+        ] {
+            if follows {
+                continue;
+            }
+            let value = self.attribute(at, entity, attribute, &MEASURES[measure], name)?;
             let value = self.above_zero(at, attribute, value)?;
             put(&mut extra, name, value);
+        }
+        if steel {
+            return Ok(extra);
         }
         let type_ = self.graph.types.get(&at).copied();
         for (attribute, name, measure) in [
@@ -419,7 +437,7 @@ impl Reader<'_, '_> {
             put(&mut fields, EXTRA, Stated::Fields(extra));
             let stand = self.model.stand(member.at);
             self.said.record("Deviators", stand, vec![Some(mark.into())], fields)?;
-            self.parts(member.at, &[Some(mark.into()), None, place])?;
+            self.parts(member.at, "PartOverrides", &[Some(mark.into()), None, place])?;
         }
         for connection in self.graph.connections.get(&tendon).cloned().unwrap_or_default() {
             let has = |kind| connection.by.iter().any(|by| self.model.kind(*by) == kind);
@@ -437,11 +455,12 @@ impl Reader<'_, '_> {
         Ok(())
     }
 
-    /// Hands over the parts that are aggregated or nested in an anchor or in the conduit at a deviator.
+    /// Hands over the parts that are aggregated or nested in an anchor, in the conduit at a deviator, or in a type.
     pub(super) fn parts(
         &mut self,
         owner: usize,
-        links: &[Option<Box<str>>; 3],
+        sheet: &'static str,
+        links: &[Option<Box<str>>],
     ) -> Result<(), Stopped> {
         let maps = [&self.graph.parts, &self.graph.nested].map(|map| map.get(&owner));
         let parts: Vec<usize> = maps.into_iter().flatten().flatten().copied().collect();
@@ -454,15 +473,16 @@ impl Reader<'_, '_> {
             if role.is_none() && fields.is_empty() {
                 continue;
             }
-            let Some(name) = name_of(&entity) else { continue };
-            keyed(&mut fields, Part::INFO, &name);
+            if let Some(name) = entity.get("Name").text().filter(|name| !name.is_empty()) {
+                keyed(&mut fields, Part::INFO, name);
+            }
             if fields.get("role").is_none() {
                 put(&mut fields, "role", role.map(Stated::from));
             }
             let extra = self.extra(at, &entity)?;
             put(&mut fields, EXTRA, Stated::Fields(extra));
             let stand = self.model.stand(at);
-            self.said.record("PartOverrides", stand, links.to_vec(), fields)?;
+            self.said.record(sheet, stand, links.to_vec(), fields)?;
         }
         Ok(())
     }

@@ -18,6 +18,29 @@ use crate::terms::measures::MEASURES;
 pub(super) struct Types(HashMap<(usize, &'static str), Box<str>>);
 
 impl Reader<'_, '_> {
+    /// Hands over the kinds that types state by sets, in the order of the model, whether a tendon uses them or not.
+    pub(super) fn types(&mut self, types: &mut Types) -> Result<(), Stopped> {
+        let kinds = [Kind::TendonType, Kind::TendonAnchorType, Kind::TendonConduitType];
+        let mut all: Vec<usize> =
+            kinds.iter().flat_map(|kind| self.graph.all(*kind).to_vec()).collect();
+        all.sort_unstable();
+        for type_ in all {
+            if self.model.kind(type_) == Kind::TendonType {
+                self.strand(type_)?;
+                continue;
+            }
+            let mut sets = self.sets(type_)?;
+            for (sheet, record) in
+                [("Anchorages", Anchorage::INFO), ("Ducts", Duct::INFO), ("Forms", Form::INFO)]
+            {
+                if !sets.take(record).is_empty() {
+                    self.kind_of(types, type_, sheet, record, Fields::new())?;
+                }
+            }
+        }
+        Ok(())
+    }
+
     /// The name of the kind that a type is, handed over when it is first met.
     pub(super) fn kind_of(
         &mut self,
@@ -40,6 +63,12 @@ impl Reader<'_, '_> {
         types.0.insert((type_, record.name), id.clone());
         let stand = self.model.stand(type_);
         self.said.record(sheet, stand, Vec::new(), fields)?;
+        let parts = match sheet {
+            "Anchorages" => "AnchorageParts",
+            "Forms" => "FormParts",
+            _ => return Ok(Some(id)),
+        };
+        self.parts(type_, parts, &[Some(id.clone())])?;
         Ok(Some(id))
     }
 
