@@ -6,7 +6,7 @@ use restrand_finding::Outcomes;
 
 use super::bays_beside;
 use crate::context::{Context, TendonAt};
-use crate::ways::{NoBody, Ways, extent_m, longest_fed_mm};
+use crate::ways::{Fed, NoBody, Ways, extent_m, longest_fed_mm, surely_fed_mm};
 
 /// Rods by length and diameter, in hundredths of a millimetre, and the bays between which and the outside they go.
 pub(super) struct Rods<T> {
@@ -49,12 +49,32 @@ impl<T> Rods<T> {
         let mut stuck = Vec::new();
         // What a door lets through depends on the diameter alone.
         let mut longest_by: BTreeMap<i64, Vec<Result<f64, NoBody>>> = BTreeMap::new();
-        for ((length, diameter), bays) in self.by {
+        let mut fed = Fed::default();
+        let mut surely_by: BTreeMap<i64, Vec<f64>> = BTreeMap::new();
+        for ((length, diameter), mut bays) in self.by {
             #[expect(clippy::cast_precision_loss, reason = "they were rounded from millimetres")]
             let (length_mm, diameter_mm) = (length as f64 / 100.0, diameter as f64 / 100.0);
+            // Most pass without a search for the longest that would.
+            let surely = surely_by.entry(diameter).or_insert_with(|| {
+                let of_door = |door| surely_fed_mm(context, ways, door, diameter_mm);
+                ways.doors.iter().map(of_door).collect()
+            });
+            let reached = ways.best(|index, _| Ok(surely[index] - length_mm));
+            bays.retain(|bay, _| {
+                let passes = matches!(reached[*bay], Ok(Some(reach)) if reach.spare_mm >= 0.0);
+                if passes {
+                    outcomes.pass();
+                }
+                !passes
+            });
+            if bays.is_empty() {
+                continue;
+            }
             let longest = longest_by.entry(diameter).or_insert_with(|| {
-                let of_door = |door| longest_fed_mm(context, ways, door, diameter_mm);
-                let of_doors = ways.doors.iter().map(of_door);
+                let of_doors = ways
+                    .doors
+                    .iter()
+                    .map(|door| longest_fed_mm(&mut fed, context, ways, door, diameter_mm));
                 of_doors.map(|longest| longest.map(|mm| mm.unwrap_or(0.0))).collect()
             });
             let reached = ways.best(|index, _| longest[index].map(|mm| mm - length_mm));

@@ -9,7 +9,7 @@ mod feed;
 use std::collections::{BinaryHeap, HashMap};
 
 pub use body::{Body, NoBody};
-pub use feed::longest_fed_mm;
+pub use feed::{Fed, longest_fed_mm, surely_fed_mm};
 
 use restrand_model::reflect::Link;
 use restrand_model::schedule::{Bay, FaceName, Opening};
@@ -223,7 +223,9 @@ impl<'a> Ways<'a> {
         self.widest_by(&self.doors.iter().map(spare_mm).collect::<Vec<_>>())
     }
 
-    fn widest_by(&self, spares: &[Option<f64>]) -> Vec<Option<Reach>> {
+    /// The same, from what each door leaves, in the order of the doors.
+    #[must_use]
+    pub fn widest_by(&self, spares: &[Option<f64>]) -> Vec<Option<Reach>> {
         let mut reached: Vec<Option<Reach>> = vec![None; self.of_room.len()];
         let mut done = vec![false; self.of_room.len()];
         let mut next = BinaryHeap::from([Next { spare_mm: f64::INFINITY, room: Room::Outside }]);

@@ -3,9 +3,11 @@
 //! It says what follows from the schedule and the rulebook, or the field without which it does not; what is
 //! to be made of it is for rules and plans to say.
 
+mod across;
 mod along;
 mod held;
 
+pub(crate) use across::Across;
 pub use along::Along;
 pub use held::{Held, held};
 
