@@ -45,9 +45,12 @@ impl Plugin for IfcSpf {
     fn write(
         &self,
         content: &Content<'_>,
-        _: WriteOptions<'_>,
+        options: WriteOptions<'_>,
         output: &mut dyn Output,
     ) -> Result<Vec<Loss>, WriteError> {
+        if let Some(ending) = options.ending.filter(|ending| !ending.eq_ignore_ascii_case("ifc")) {
+            return Err(WriteError::Unsupported(format!("a model is not written as .{ending}")));
+        }
         Ok(write::write(content, output.part("schedule.ifc")?)?)
     }
 }

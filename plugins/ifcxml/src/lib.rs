@@ -46,9 +46,13 @@ impl Plugin for IfcXml {
     fn write(
         &self,
         content: &Content<'_>,
-        _: WriteOptions<'_>,
+        options: WriteOptions<'_>,
         output: &mut dyn Output,
     ) -> Result<Vec<Loss>, WriteError> {
+        if let Some(ending) = options.ending.filter(|ending| !ending.eq_ignore_ascii_case("ifcxml"))
+        {
+            return Err(WriteError::Unsupported(format!("a model is not written as .{ending}")));
+        }
         Ok(write::write(content, output.part("schedule.ifcxml")?)?)
     }
 }

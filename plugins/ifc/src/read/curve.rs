@@ -50,12 +50,14 @@ impl Piece {
 impl Reader<'_, '_> {
     /// The corners of the curve at a position, moved by axes.
     pub(super) fn corners(&mut self, at: usize, axes: &Axes) -> Result<Vec<Corner>, Stopped> {
+        self.steps = 0;
         let pieces = self.pieces(at, 0)?.unwrap_or_default();
         Ok(corners_of(pieces.into_iter().map(|piece| piece.moved(axes))))
     }
 
     fn pieces(&mut self, at: usize, depth: u32) -> Result<Option<Vec<Piece>>, Stopped> {
-        if depth > DEEPEST {
+        self.steps += 1;
+        if depth > DEEPEST || self.steps > MOST {
             self.bad(at, "its curves lead in a circle, or through too many others")?;
             return Ok(None);
         }
@@ -320,40 +322,39 @@ fn corners_of(pieces: impl Iterator<Item = Piece>) -> Vec<Corner> {
             _ => corners.push(Corner { point, radius }),
         }
     };
-    // Where an arc ends is no corner, unless the next piece does not go on as it does.
-    let mut tangent: Option<(Triple, Triple)> = None;
+    // How the piece before ends: its end, its direction there, and whether it is an arc.
+    let mut before: Option<(Triple, Option<Triple>, bool)> = None;
     for piece in pieces {
         let (from, to, turn) = match piece {
             Piece::Line(from, to) => (from, to, None),
             Piece::Arc(from, by, to) => (from, to, arc(from, by, to)),
         };
-        let begins = match &turn {
-            Some(turn) => Some(turn.first),
-            None => unit(sub(to, from)),
+        let (begins, ends) = match &turn {
+            Some(turn) => (Some(turn.first), Some(turn.last)),
+            None => (unit(sub(to, from)), unit(sub(to, from))),
         };
-        let goes_on = tangent.zip(begins).is_some_and(|((end, direction), begins)| {
+        // Where a line goes over into an arc, or back, is no corner.
+        let goes_on = before.is_some_and(|(end, direction, is_arc)| {
             let size = length(end).max(length(from)).max(1.0);
-            length(sub(end, from)) <= 1e-6 * size && dot(direction, begins) > 1.0 - 1e-6
+            let is_there = length(sub(end, from)) <= 1e-6 * size;
+            let is_straight =
+                direction.zip(begins).is_some_and(|(one, other)| dot(one, other) > 1.0 - 1e-6);
+            (is_arc || turn.is_some()) && is_there && is_straight
         });
-        if turn.is_none() && !goes_on || turn.is_some() && tangent.is_none() {
-            push(from, None);
-        } else if !goes_on {
+        if !goes_on {
+            if let Some((end, ..)) = before {
+                push(end, None);
+            }
             push(from, None);
         }
-        match turn {
-            Some(turn) => {
-                for corner in turn.corners {
-                    push(corner, Some(turn.radius));
-                }
-                tangent = Some((to, turn.last));
-            }
-            None => {
-                tangent = None;
-                push(to, None);
+        before = Some((to, ends, turn.is_some()));
+        if let Some(turn) = turn {
+            for corner in turn.corners {
+                push(corner, Some(turn.radius));
             }
         }
     }
-    if let Some((end, _)) = tangent {
+    if let Some((end, ..)) = before {
         push(end, None);
     }
     corners

@@ -263,7 +263,9 @@ impl Reader<'_, '_> {
     /// A point of the world in the schedule's frame, in metres.
     pub(super) fn in_frame(&self, point: Triple) -> Option<Triple> {
         let metres = self.units.metres()?;
-        Some(self.frame.inward(point).map(|value| super::units::tidy(value * metres)))
+        // A nanometre is what arithmetic leaves.
+        let tidied = |value: f64| if value.abs() < 1e-9 { 0.0 } else { super::units::tidy(value) };
+        Some(self.frame.inward(point).map(|value| tidied(value * metres)))
     }
 
     /// A direction of the world in the schedule's frame.

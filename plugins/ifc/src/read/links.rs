@@ -101,12 +101,13 @@ impl Reader<'_, '_> {
                 }
             }
         }
-        for tendon in &tendons {
-            let Some(assembly) = self.graph.wholes.get(tendon) else { continue };
-            let parts = self.graph.parts.get(assembly).map_or(&[][..], Vec::as_slice);
+        let mut assemblies: Vec<_> = self.graph.parts.values().collect();
+        assemblies.sort_unstable();
+        for parts in assemblies {
             let model = self.model;
-            if parts.iter().filter(|at| model.kind(**at) == Kind::Tendon).count() == 1 {
-                for at in parts.iter().filter(|at| is_member(self.model.kind(**at))) {
+            let mut own = parts.iter().filter(|at| model.kind(**at) == Kind::Tendon);
+            if let (Some(tendon), None) = (own.next(), own.next()) {
+                for at in parts.iter().filter(|at| is_member(model.kind(**at))) {
                     links.add(*tendon, *at, None, Way::Assembly);
                 }
             }

@@ -18,7 +18,7 @@ use restrand_model::near::nearest;
 use restrand_model::reading::{Place, Span};
 use restrand_model::reflect::{FieldInfo, RecordInfo};
 use restrand_model::value::Value;
-use toml::Value as Toml;
+use serde_json::Value as Json;
 
 use crate::terms::sets::{RECORDS, property_of};
 
@@ -37,6 +37,17 @@ pub(super) struct Target {
     pub(super) times: f64,
     /// What its words mean.
     pub(super) words: Vec<(String, Value)>,
+}
+
+/// What is wrong with a mapping.
+#[derive(Debug)]
+pub struct Fault {
+    /// The property of which it is said.
+    pub name: String,
+    /// The reason, as a clause.
+    pub why: String,
+    /// What to do.
+    pub help: &'static str,
 }
 
 fn is_mapping(part: &dyn Part) -> bool {
@@ -119,27 +130,39 @@ impl Mapping {
                 "write it as \"Set.Property\" = \"record.field\" under [ifc]",
             )
         })?;
+        let Some(entries) = table.get(TABLE) else { return Ok(Self::default()) };
+        let entries = serde_json::to_value(entries);
+        let entries = entries.map_err(|error| refused(None, error.to_string(), "correct it"))?;
+        Self::stated(&entries).map_err(|Fault { name, why, help }| {
+            let at = text.find(name.as_str()).filter(|_| !name.is_empty());
+            let at = at.map(|at| at..at + name.len());
+            refused(at, format!("the mapping file: {why}"), help)
+        })
+    }
+
+    /// The mapping that the table `ifc` of a mapping file states.
+    ///
+    /// # Errors
+    /// Says what is wrong with it, and where.
+    pub fn stated(table: &Json) -> Result<Self, Fault> {
+        let fault = |name: &str, why: String, help| Err(Fault { name: name.to_owned(), why, help });
         let mut mapping = Self::default();
-        let Some(entries) = table.get(TABLE) else {
-            return Ok(mapping);
-        };
-        let Toml::Table(entries) = entries else {
-            let why = format!("\"{TABLE}\" in the mapping file is no table");
-            return Err(refused(None, why, "begin it with a line [ifc]"));
+        let Json::Object(entries) = table else {
+            let help = "begin it with a line [ifc]";
+            return fault(TABLE, format!("\"{TABLE}\" in it is no table"), help);
         };
         for (name, target) in entries {
-            let at = text.find(name.as_str()).map(|at| at..at + name.len());
             let Some((set, property)) = name.rsplit_once('.') else {
-                return Err(refused(
-                    at,
-                    format!("\"{name}\" in the mapping file names no property of a set"),
-                    "write the set's name, a point and the property's name",
-                ));
+                let help = "write the set's name, a point and the property's name";
+                return fault(name, format!("\"{name}\" names no property of a set"), help);
             };
-            let target = Target::of(target).map_err(|why| {
-                let help = "write \"record.field\", as \"removal_space.behind\"";
-                refused(at, format!("\"{name}\" in the mapping file: {why}"), help)
-            })?;
+            let target = match Target::of(target) {
+                Ok(target) => target,
+                Err(why) => {
+                    let help = "write \"record.field\", as \"removal_space.behind\"";
+                    return fault(name, format!("\"{name}\": {why}"), help);
+                }
+            };
             let set = mapping.sets.entry(set.to_owned()).or_default();
             set.insert(property.to_owned(), target);
         }
@@ -153,54 +176,45 @@ impl Mapping {
 }
 
 impl Target {
-    fn of(value: &Toml) -> Result<Self, String> {
+    fn of(value: &Json) -> Result<Self, String> {
+        let mut target = Self { fields: Vec::new(), times: 1.0, words: Vec::new() };
         match value {
-            Toml::String(field) => {
-                Ok(Self { fields: vec![field_of(field)?], times: 1.0, words: Vec::new() })
-            }
-            Toml::Table(table) => {
-                let mut target = Self { fields: Vec::new(), times: 1.0, words: Vec::new() };
+            Json::String(field) => target.fields.push(field_of(field)?),
+            Json::Object(table) => {
                 for (name, value) in table {
-                    match (name.as_str(), value) {
-                        ("to", Toml::String(field)) => target.fields.push(field_of(field)?),
-                        ("to", Toml::Array(fields)) => {
-                            for field in fields {
-                                let field = field.as_str().ok_or("\"to\" lists fields")?;
-                                target.fields.push(field_of(field)?);
-                            }
-                        }
-                        ("times", Toml::Float(times)) if times.is_finite() => target.times = *times,
-                        ("times", Toml::Integer(times)) => {
-                            // A factor has few digits.
-                            #[expect(clippy::cast_precision_loss, reason = "a small number")]
-                            let times = *times as f64;
-                            target.times = times;
-                        }
-                        ("words", Toml::Table(words)) => {
-                            for (word, meaning) in words {
-                                let meaning = match meaning {
-                                    Toml::Boolean(flag) => Value::Flag(*flag),
-                                    Toml::String(text) => Value::from(text.as_str()),
-                                    _ => return Err(format!("\"{word}\" means no word or flag")),
-                                };
-                                target.words.push((word.clone(), meaning));
-                            }
-                        }
-                        _ => {
-                            return Err(format!(
-                                "\"{name}\" is not \"to\", \"times\" or \"words\""
-                            ));
-                        }
-                    }
-                }
-                if target.fields.is_empty() {
-                    Err("it has no \"to\"".to_owned())
-                } else {
-                    Ok(target)
+                    target.take(name, value)?;
                 }
             }
-            _ => Err("it is no field, and no table with \"to\"".to_owned()),
+            _ => return Err("it is no field, and no table with \"to\"".to_owned()),
         }
+        if target.fields.is_empty() { Err("it has no \"to\"".to_owned()) } else { Ok(target) }
+    }
+
+    fn take(&mut self, name: &str, value: &Json) -> Result<(), String> {
+        match (name, value) {
+            ("to", Json::String(field)) => self.fields.push(field_of(field)?),
+            ("to", Json::Array(fields)) => {
+                for field in fields {
+                    let field = field.as_str().ok_or("\"to\" lists fields")?;
+                    self.fields.push(field_of(field)?);
+                }
+            }
+            ("times", Json::Number(times)) => {
+                self.times = times.as_f64().ok_or("\"times\" is no number")?;
+            }
+            ("words", Json::Object(words)) => {
+                for (word, meaning) in words {
+                    let meaning = match meaning {
+                        Json::Bool(flag) => Value::Flag(*flag),
+                        Json::String(text) => Value::from(text.as_str()),
+                        _ => return Err(format!("\"{word}\" means no word or flag")),
+                    };
+                    self.words.push((word.clone(), meaning));
+                }
+            }
+            _ => return Err(format!("\"{name}\" is not \"to\", \"times\" or \"words\"")),
+        }
+        Ok(())
     }
 }
 
@@ -222,5 +236,50 @@ fn field_of(name: &str) -> Result<(&'static RecordInfo, &'static FieldInfo), Str
             Some(near) => format!("{record} has no \"{field}\"; did you mean \"{near}\"?"),
             None => format!("{record} has no \"{field}\""),
         }),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use restrand_kit::Bytes;
+
+    fn mapping(text: &str) -> Result<Mapping, LoadError> {
+        Mapping::of(&Bytes::new("restrand.toml", text.as_bytes().to_vec()))
+    }
+
+    #[test]
+    fn a_property_is_one_field_or_several() {
+        let text = "mapping = 1\n[[table]]\nsheet = \"x\"\n[ifc]\n\
+                    \"Some.Set.Length\" = \"removal_space.behind\"\n\
+                    \"Some.Set.Width\" = { to = [\"removal_space.left_mm\", \"removal_space.right\"], times = 0.5 }\n\
+                    \"Some.Set.Bond\" = { to = \"replacement.unbonded\", words = { FREE = true } }\n";
+        let mapping = mapping(text).unwrap();
+        let set = mapping.of_set("Some.Set").unwrap();
+        assert_eq!(set["Length"].fields[0].1.name, "behind_mm");
+        let names: Vec<_> = set["Width"].fields.iter().map(|(_, field)| field.name).collect();
+        assert_eq!((names.as_slice(), set["Width"].times), (&["left_mm", "right_mm"][..], 0.5));
+        assert_eq!(set["Bond"].words, [("FREE".to_owned(), Value::Flag(true))]);
+        assert!(mapping.of_set("Other").is_none());
+    }
+
+    #[test]
+    fn what_is_wrong_is_said_where_it_stands() {
+        for (text, why) in [
+            ("[ifc", "not TOML"),
+            ("ifc = 1", "no table"),
+            ("[ifc]\nplain = \"tendon.mark\"", "no property of a set"),
+            ("[ifc]\n\"A.B\" = \"tendon.colour\"", "tendon has no \"colour\""),
+            ("[ifc]\n\"A.B\" = \"tendons.mark\"", "did you mean \"tendon\""),
+            ("[ifc]\n\"A.B\" = 3", "no field"),
+            ("[ifc]\n\"A.B\" = { times = 2 }", "no \"to\""),
+            ("[ifc]\n\"A.B\" = { to = \"tendon.mark\", by = 2 }", "is not \"to\""),
+        ] {
+            let Err(LoadError::Unreadable { why: said, place, .. }) = mapping(text) else {
+                panic!("{text} is taken");
+            };
+            assert!(said.contains(why), "{text}: {said}");
+            assert!(matches!(place, Place::Text { .. }), "{text}: {place:?}");
+        }
     }
 }

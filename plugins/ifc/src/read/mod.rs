@@ -27,7 +27,7 @@ mod tendons;
 mod types;
 mod units;
 
-pub use mapping::Mapping;
+pub use mapping::{Fault, Mapping};
 pub use model::{Found, Model, Stand, file_of, place};
 
 use restrand_kit::{Frames, LoadError};

@@ -82,8 +82,7 @@ impl Reader<'_, '_> {
             if kind.is_none() && fields.is_empty() {
                 others.push((at, entity));
             } else {
-                let is_connected = connected.contains(&at);
-                self.place(&mut places, at, &entity, kind, fields, is_connected)?;
+                self.place(&mut places, at, &entity, kind, fields)?;
             }
         }
         for (at, entity) in others {
@@ -94,7 +93,7 @@ impl Reader<'_, '_> {
                 places.names.insert(at, name);
             } else if connected.contains(&at) {
                 // What a tendon is connected to is a place, whatever it is called.
-                self.place(&mut places, at, &entity, None, Fields::new(), true)?;
+                self.place(&mut places, at, &entity, None, Fields::new())?;
             }
         }
         Ok(places)
@@ -108,7 +107,6 @@ impl Reader<'_, '_> {
         entity: &Entity<'_>,
         kind: Option<&'static str>,
         mut fields: Fields,
-        is_connected: bool,
     ) -> Result<(), Stopped> {
         let Some(mut name) = name_of(entity) else { return Ok(()) };
         if places.taken.contains(name.as_str())
@@ -126,12 +124,9 @@ impl Reader<'_, '_> {
             put(&mut fields, "kind", kind.map(Stated::from));
         }
         let position: Option<Triple> = self.position(at, entity)?;
-        // A part of the bridge often stands where the bridge does: that says nothing of the part.
-        let is_own = position.is_some_and(|point| point != [0.0; 3])
-            || entity.kind != Kind::BridgePart
-            || is_connected;
+        // What stands where the bridge does has its place in its shape, if anywhere: that is no station.
         if fields.get("station_m").is_none()
-            && let Some([station, ..]) = position.filter(|_| is_own)
+            && let Some([station, ..]) = position.filter(|point| *point != [0.0; 3])
         {
             put(&mut fields, "station_m", Stated::Number(station));
         }

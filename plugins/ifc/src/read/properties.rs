@@ -66,6 +66,7 @@ impl Reader<'_, '_> {
 
     fn set(&mut self, at: usize, sets: &mut Sets) -> Result<(), Stopped> {
         let Some(entity) = self.entity(at)? else { return Ok(()) };
+        self.met.clear();
         let name = entity.get("Name").text().unwrap_or_default();
         if let Some(record) = record_of(name) {
             let fields = self.record(at, &entity, record, 0)?;
@@ -119,6 +120,9 @@ impl Reader<'_, '_> {
         depth: u32,
     ) -> Result<Fields, Stopped> {
         let mut fields = Fields::new();
+        if !self.is_new(at, entity)? {
+            return Ok(fields);
+        }
         for property in self.all(at, entity, "HasProperties")? {
             let Some(entity) = self.entity(property)? else { continue };
             let name = entity.get("Name").text().unwrap_or_default();
@@ -142,6 +146,18 @@ impl Reader<'_, '_> {
         Ok(fields)
     }
 
+    /// Whether a set or complex property is met for the first time in this set: none is part of itself.
+    fn is_new(&mut self, at: usize, entity: &Entity<'_>) -> Result<bool, Stopped> {
+        let is_new = self.met.insert(at);
+        if !is_new {
+            let given = entity.get("Name").text().map(str::to_owned);
+            let why = "it stands in the set twice, or in itself; it is read once".to_owned();
+            let help = "let every complex property stand in one place";
+            self.remark(at, ProblemKind::ValueDoubtful, "property", given, why, help)?;
+        }
+        Ok(is_new)
+    }
+
     /// The value of a property that is no field.
     fn unknown(
         &mut self,
@@ -153,7 +169,7 @@ impl Reader<'_, '_> {
             let single = scalar(property).filter(|_| property.kind != Kind::PropertyList);
             return Ok(single.and_then(plain).or_else(|| list(property, plain)));
         }
-        if depth >= DEEPEST {
+        if depth >= DEEPEST || !self.is_new(at, property)? {
             return Ok(None);
         }
         let mut fields = Fields::new();
@@ -216,6 +232,9 @@ impl Reader<'_, '_> {
             return Ok(Some(Stated::Fields(self.record(at, property, record, depth + 1)?)));
         }
         let mut items = Vec::new();
+        if !self.is_new(at, property)? {
+            return Ok(None);
+        }
         for item in self.all(at, property, "HasProperties")? {
             let Some(entity) = self.entity(item)? else { continue };
             // Properties are a set, without an order: their names are their positions.
@@ -298,13 +317,8 @@ impl Reader<'_, '_> {
         if value.is_absent() {
             return Ok(None);
         }
-        let Some(number) = value.number() else {
-            let why = "it is not a number".to_owned();
-            let help = "correct it in the program that made the model";
-            let given = value.text().or(value.word()).map(str::to_owned);
-            self.remark(at, ProblemKind::ValueLost, name, given, why, help)?;
-            return Ok(None);
-        };
+        // One that is none was said when the entity was met.
+        let Some(number) = value.number() else { return Ok(None) };
         let Some(unit) = of_field(field).1 else { return Ok(Some(Stated::Number(number))) };
         match self.units.convert(number, measure, unit) {
             Some(number) => Ok(Some(Stated::Number(number))),

@@ -12,8 +12,8 @@ use super::mapping::Mapping;
 use super::model::{Found, Model};
 use super::said::{Remark, Said};
 use super::units::{BadUnit, Units};
-use crate::terms::{Kind, kinds};
-use crate::value::Entity;
+use crate::terms::{Form, Kind, kinds};
+use crate::value::{Entity, Value};
 
 /// A reading of one model.
 pub(super) struct Reader<'m, 'f> {
@@ -30,12 +30,20 @@ pub(super) struct Reader<'m, 'f> {
     pub(super) strands: HashMap<usize, Option<Box<str>>>,
     /// Their names.
     pub(super) strand_ids: HashSet<Box<str>>,
+    /// Entities that were walked through for one curve or shape.
+    pub(super) steps: usize,
+    /// Complex properties that were met in one set.
+    pub(super) met: HashSet<usize>,
+    /// Entities whose attributes were looked at.
+    looked_at: HashSet<usize>,
     /// Entities of which was said that they cannot be read.
     said_of: HashSet<usize>,
     /// Numbers of which was said that nothing stands behind them.
     missing: HashSet<u64>,
     /// GlobalIds that were met.
     ids: HashSet<Box<str>>,
+    /// Whether the file is of IFC 4.3, whose attributes are those that are known.
+    is_newest: bool,
     /// Kinds of units of which was said that the project states none.
     pub(super) unstated: HashSet<&'static str>,
 }
@@ -60,9 +68,13 @@ impl<'m, 'f> Reader<'m, 'f> {
             placements: HashMap::new(),
             strands: HashMap::new(),
             strand_ids: HashSet::new(),
+            steps: 0,
+            met: HashSet::new(),
+            looked_at: HashSet::new(),
             said_of: HashSet::new(),
             missing: HashSet::new(),
             ids: HashSet::new(),
+            is_newest: model.schema().to_ascii_uppercase().starts_with("IFC4X3"),
             unstated: HashSet::new(),
         };
         reader.schema()?;
@@ -136,16 +148,8 @@ impl<'m, 'f> Reader<'m, 'f> {
     pub(super) fn entity(&mut self, at: usize) -> Result<Option<Entity<'m>>, Stopped> {
         match self.model.entity(at) {
             Ok(entity) => {
-                let most = entity.kind.info().len();
-                if entity.attributes.len() > most && self.said_of.insert(at) {
-                    // Other releases have attributes more or less; those that both have stand at one place.
-                    let why = format!(
-                        "it has {} attributes, where {} has {most}; those beyond are not read",
-                        entity.attributes.len(),
-                        entity.kind.name()
-                    );
-                    let help = "check that the schema the file states is the one it is written in";
-                    self.remark(at, ProblemKind::ValueDoubtful, "attributes", None, why, help)?;
+                if self.looked_at.insert(at) {
+                    self.look_at(at, &entity)?;
                 }
                 Ok(Some(entity))
             }
@@ -158,6 +162,52 @@ impl<'m, 'f> Reader<'m, 'f> {
                 Ok(None)
             }
         }
+    }
+
+    /// Says what is wrong with the number of attributes, and of which kind they are.
+    fn look_at(&mut self, at: usize, entity: &Entity<'_>) -> Result<(), Stopped> {
+        let kind = ProblemKind::ValueDoubtful;
+        let (has, most) = (entity.attributes.len(), entity.kind.info().len());
+        let name = entity.kind.name();
+        let help = "check that the schema the file states is the one it is written in";
+        if has > most {
+            let why = format!(
+                "it has {has} attributes, where {name} has {most}; those beyond are not read"
+            );
+            self.remark(at, kind, "attributes", None, why, help)?;
+        } else if has < most && self.is_newest {
+            // Earlier releases have fewer attributes; those that both have stand at one place.
+            let why = format!(
+                "it has {has} attributes, where {name} has {most}; those missing count as absent"
+            );
+            self.remark(at, kind, "attributes", None, why, help)?;
+        }
+        for (attribute, value) in entity.kind.info().attributes().zip(&entity.attributes) {
+            if value.is_absent() {
+                continue;
+            }
+            let (fits, needed) = match attribute.form {
+                Form::Text => (value.text().is_some(), "a text"),
+                Form::Word => (value.word().is_some(), "a word"),
+                Form::Number => (value.number().is_some(), "a number"),
+                Form::Numbers | Form::Rows(_) => (value.numbers().is_some(), "numbers"),
+                Form::Entity(_) => (value.reference().is_some(), "a reference"),
+                Form::Entities => {
+                    let all = value.items().iter().all(|item| item.reference().is_some());
+                    let is_list = matches!(value, Value::List(_)) && all;
+                    (is_list || value.reference().is_some(), "references")
+                }
+                Form::Select | Form::Selects | Form::Derived | Form::Other => continue,
+            };
+            if !fits {
+                let given = value.text().or(value.word()).map(str::to_owned);
+                let given = given.or_else(|| value.number().map(|number| number.to_string()));
+                let why = format!("it is not {needed}, and counts as absent");
+                let help = "correct it in the program that made the model";
+                self.remark(at, ProblemKind::ValueLost, attribute.name, given, why, help)?;
+            }
+        }
+        Ok(())
     }
 
     /// The position of the entity that an attribute refers to, if it is one that a schedule needs.

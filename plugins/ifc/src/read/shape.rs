@@ -30,6 +30,7 @@ impl Reader<'_, '_> {
             None if stated => return Ok(Vec::new()),
             None => Axes::WORLD,
         };
+        self.steps = 0;
         let mut shapes = Vec::new();
         for representation in self.all(shape, &shape_entity, "Representations")? {
             let Some(entity) = self.entity(representation)? else { continue };
@@ -57,7 +58,8 @@ impl Reader<'_, '_> {
                 found.push((item, *axes));
                 continue;
             }
-            if depth >= DEEPEST {
+            self.steps += 1;
+            if depth >= DEEPEST || self.steps > MOST {
                 self.bad(item, "its maps lead in a circle, or through too many others")?;
                 continue;
             }

@@ -146,6 +146,7 @@ impl Reader<'_, '_> {
     ) -> Result<(), Stopped> {
         let mu = entity.get("FrictionCoefficient").number().map(Stated::Number);
         let set = self.attribute(at, entity, "AnchorageSlip", &MEASURES[0], "set_mm")?;
+        let set = self.above_zero(at, "AnchorageSlip", set)?;
         for (name, value) in [("mu", mu), ("set_mm", set)] {
             if let Some(value) = value {
                 let stressing = fields.nested("stressing");

@@ -12,6 +12,9 @@ use crate::value::Entity;
 /// Units that refer to each other in a chain; a foot by an inch by a metre has three.
 const LONGEST: u32 = 16;
 
+/// What the depth of a unit begins from that a derived one is made of: those are of named units only.
+const DERIVED: u32 = 1000;
+
 /// The factors of the project's units to coherent SI units, by the kind of unit.
 #[derive(Debug, Default)]
 pub(super) struct Units {
@@ -105,7 +108,7 @@ pub(super) fn unit_at(
     at: usize,
     depth: u32,
 ) -> Result<(Option<String>, f64), String> {
-    if depth > LONGEST {
+    if depth % DERIVED > LONGEST {
         return Err("its units lead in a circle, or through too many others".to_owned());
     }
     let unit = model.entity(at)?;
@@ -127,6 +130,9 @@ pub(super) fn unit_at(
         }
         Kind::DerivedUnit => {
             let mut factor = 1.0;
+            if depth >= DERIVED {
+                return Err("it is derived from a unit that is derived itself".to_owned());
+            }
             for element in unit.get("Elements").references() {
                 let Found::At(at) = model.find(element) else {
                     return Err("one of its elements is missing".to_owned());
@@ -135,7 +141,7 @@ pub(super) fn unit_at(
                 let exponent = element.get("Exponent").number();
                 let exponent = exponent.filter(|exponent| exponent.abs() <= 9.0);
                 let exponent = exponent.ok_or("one of its exponents is no small number")?;
-                factor *= referred(model, &element, "Unit", depth)?.powf(exponent);
+                factor *= referred(model, &element, "Unit", depth + DERIVED)?.powf(exponent);
             }
             factor
         }
@@ -170,6 +176,12 @@ fn si(unit: &Entity<'_>) -> Result<f64, String> {
         }
     };
     let name = unit.get("Name").word().unwrap_or_default();
+    let kind = unit.get("UnitType").word().unwrap_or_default();
+    if let Some((_, needed)) = NAMES.iter().find(|(known, _)| known.eq_ignore_ascii_case(kind))
+        && !needed.eq_ignore_ascii_case(name)
+    {
+        return Err(format!("a {kind} is no {name}, but a {needed}"));
+    }
     let is = |known: &str| name.eq_ignore_ascii_case(known);
     Ok(if is("SQUARE_METRE") {
         // The prefix belongs to the metre: a square of millimetres.
@@ -184,6 +196,20 @@ fn si(unit: &Entity<'_>) -> Result<f64, String> {
         prefix
     })
 }
+
+/// The SI unit of each kind, as the rule CorrectUnitAssignment of IFC 4.3 has it (from memory).
+const NAMES: &[(&str, &str)] = &[
+    ("LENGTHUNIT", "METRE"),
+    ("AREAUNIT", "SQUARE_METRE"),
+    ("VOLUMEUNIT", "CUBIC_METRE"),
+    ("FORCEUNIT", "NEWTON"),
+    ("PRESSUREUNIT", "PASCAL"),
+    ("MASSUNIT", "GRAM"),
+    ("TIMEUNIT", "SECOND"),
+    ("PLANEANGLEUNIT", "RADIAN"),
+    ("FREQUENCYUNIT", "HERTZ"),
+    ("ENERGYUNIT", "JOULE"),
+];
 
 /// ISO 80000-1, table of prefixes (from memory).
 const PREFIXES: &[(&str, f64)] = &[

@@ -91,6 +91,16 @@ impl<'a> Scanned<'a> {
             let statement = &self.bytes[start..end];
             if statement.first() == Some(&b'#') {
                 if in_data {
+                    if self.bytes[end] != b';' {
+                        self.problem(
+                            ProblemKind::ValueDoubtful,
+                            start,
+                            end,
+                            "it has no semicolon at its end, or a text in it has no end; it is taken to end \
+                             before the next one",
+                            "correct it, or save the model once more",
+                        );
+                    }
                     self.instance(start, end);
                 } else {
                     self.wrong(start, end, "an instance stands outside the section DATA");
@@ -251,7 +261,7 @@ impl Model for Scanned<'_> {
     fn entity(&self, at: usize) -> Result<Entity<'_>, String> {
         let Instance { start, kind, .. } = self.instances[at];
         let start = usize::try_from(start).unwrap_or(usize::MAX);
-        let statement = &self.bytes[start..];
+        let statement = &self.bytes[start..end_of(self.bytes, start)];
         // What stands before the name was looked at before.
         let equals = memchr::memchr(b'=', statement).unwrap_or(0) + 1;
         let name = skip(statement, equals);
@@ -327,8 +337,30 @@ impl Statements<'_> {
     }
 }
 
-/// Where the statement that begins here ends: at its semicolon, or at the end of the file.
+/// Where the statement that begins here ends: at its semicolon, or before the line on which the next one begins
+/// if it has none, or a text in it has no end; at last at the end of the file.
 fn end_of(bytes: &[u8], start: usize) -> usize {
+    let end = semicolon(bytes, start);
+    let mut from = start;
+    while let Some(found) = memchr::memchr(b'\n', &bytes[from..end]) {
+        let line = from + found + 1;
+        if begins_instance(bytes[line..end].trim_ascii_start()) {
+            return line - 1;
+        }
+        from = line;
+    }
+    end
+}
+
+/// Whether bytes begin as an instance does: with its number and an equals sign.
+fn begins_instance(bytes: &[u8]) -> bool {
+    let Some(rest) = bytes.strip_prefix(b"#") else { return false };
+    let digits = rest.iter().take_while(|byte| byte.is_ascii_digit()).count();
+    digits > 0 && rest[digits..].trim_ascii_start().starts_with(b"=")
+}
+
+/// The semicolon of the statement that begins here, or the end of the file.
+fn semicolon(bytes: &[u8], start: usize) -> usize {
     let mut at = start;
     while let Some(found) =
         bytes.get(at..).and_then(|rest| memchr::memchr3(b';', b'\'', b'/', rest))
