@@ -84,7 +84,8 @@ impl Reader<'_, '_> {
                 }
                 let Some(entity) = self.entity(member.at)? else { continue };
                 match self.predefined(member.at, &entity)?.as_str() {
-                    kinds::DUCT if fields.get("duct").is_none() => {
+                    // A schedule's own set states its lengths of duct, of which none is the whole.
+                    kinds::DUCT if fields.get("duct").is_none() && !is_own => {
                         let duct = self.duct(types, member.at)?;
                         put(&mut fields, "duct", duct.map(Stated::Text));
                     }
@@ -94,10 +95,11 @@ impl Reader<'_, '_> {
                     _ => {}
                 }
             }
-            if fields.get("points").is_none() && !axis.is_empty() {
+            let states_course = fields.get("points").is_some();
+            if !states_course && !axis.is_empty() {
                 put(&mut fields, "points", points(axis, places));
             }
-            let extra = self.own_extra(*tendon, &entity, &fields)?;
+            let extra = self.own_extra(*tendon, &entity, &fields, states_course)?;
             put(&mut fields, EXTRA, Stated::Fields(extra));
             let stand = self.model.stand(*tendon);
             self.said.record("Tendons", stand, Vec::new(), fields)?;
@@ -195,6 +197,7 @@ impl Reader<'_, '_> {
         at: usize,
         entity: &Entity<'_>,
         fields: &Fields,
+        states_course: bool,
     ) -> Result<Fields, Stopped> {
         let mut extra = self.extra(at, entity)?;
         let stressing = match fields.get("stressing") {
@@ -202,11 +205,10 @@ impl Reader<'_, '_> {
             _ => false,
         };
         let steel = fields.get("strand").is_some() && fields.get("strand_count").is_some();
-        let course = fields.get("points").is_some();
         for (attribute, name, measure, follows) in [
             ("TensionForce", "TensionForce_kn", 3, stressing),
             ("PreStress", "PreStress_mpa", 5, stressing),
-            ("MinCurvatureRadius", "MinCurvatureRadius_m", 0, course),
+            ("MinCurvatureRadius", "MinCurvatureRadius_m", 0, states_course),
         ] {
             if follows {
                 continue;
