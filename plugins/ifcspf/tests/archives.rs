@@ -1,5 +1,7 @@
 //! Models in archives.
 
+#![allow(clippy::unwrap_used, reason = "a failure is a failure of the test")]
+
 mod common;
 
 use std::io::{Cursor, Write as _};

@@ -1,5 +1,7 @@
 //! Files that are broken, or made to break: each fault is said at its place, and the rest is read.
 
+#![allow(clippy::unwrap_used, reason = "a failure is a failure of the test")]
+
 mod common;
 
 use common::{HEAD, Read, TENDON, at, file, load, load_files, number, read, read_as, text};

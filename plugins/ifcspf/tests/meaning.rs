@@ -1,5 +1,7 @@
 //! What a model means: units, places and axes, links, types, clear room, property sets.
 
+#![allow(clippy::unwrap_used, reason = "a failure is a failure of the test")]
+
 mod common;
 
 use common::{HEAD, Read, TENDON, number, points, read, read_as, text, value};

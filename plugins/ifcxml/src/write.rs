@@ -67,6 +67,7 @@ impl<'m> Printer<'m> {
                 }
             }
         }
+        #[expect(clippy::iter_over_hash_type, reason = "each is put in order by itself")]
         for relations in inside.values_mut() {
             relations.sort_by_key(|(inverse, number)| (inverse.order, *number));
         }

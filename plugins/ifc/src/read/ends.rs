@@ -58,10 +58,9 @@ impl Reader<'_, '_> {
         let is_anchor =
             |model: &dyn super::Model, at: &usize| model.kind(*at) == Kind::TendonAnchor;
         let mut nested_in = HashMap::new();
-        for (whole, parts) in &self.graph.nested {
-            if is_anchor(self.model, whole) {
-                nested_in.extend(parts.iter().map(|part| (*part, *whole)));
-            }
+        for anchor in self.graph.all(Kind::TendonAnchor) {
+            let parts = self.graph.nested.get(anchor).into_iter().flatten();
+            nested_in.extend(parts.map(|part| (*part, *anchor)));
         }
         for (at, name) in candidates {
             let connected = self.graph.connections.get(&at).into_iter().flatten();

@@ -1,6 +1,6 @@
 //! The file: what it is, in which letters it is written, and of which release of IFC.
 
-use std::io::{BufRead, BufReader, Read};
+use std::io::{BufRead, BufReader, Read, Seek, SeekFrom};
 
 use encoding_rs::{Encoding, UTF_8, UTF_16BE, UTF_16LE};
 use restrand_ifc::read::{Mapping, place, schedule};
@@ -44,8 +44,11 @@ pub(crate) fn load(
     let name = part.name().to_owned();
     let held = match encoding_of(&head) {
         None => {
-            let source = BufReader::new(PartReader::new(part));
-            parsed(Held::new(name, Lines::Bytes), source, budget)?
+            // The mark of UTF-8 is no part of the text.
+            let before = if head.starts_with(b"\xef\xbb\xbf") { 3 } else { 0 };
+            let mut source = PartReader::new(part);
+            source.seek(SeekFrom::Start(before))?;
+            parsed(Held::new(name, Lines::Bytes), BufReader::new(source), before, budget)?
         }
         Some(encoding) => {
             let mut bytes = Vec::new();
@@ -53,15 +56,20 @@ pub(crate) fn load(
             let (text, _, _) = encoding.decode(&bytes);
             let starts = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n');
             let starts = starts.map(|(at, _)| at as u64 + 1).collect();
-            parsed(Held::new(name, Lines::Starts(starts)), text.as_bytes(), budget)?
+            parsed(Held::new(name, Lines::Starts(starts)), text.as_bytes(), 0, budget)?
         }
     };
     schedule(&held, &mapping, frames)
 }
 
-fn parsed(held: Held, source: impl BufRead, budget: Budget) -> Result<Held, LoadError> {
+fn parsed(
+    held: Held,
+    source: impl BufRead,
+    before: u64,
+    budget: Budget,
+) -> Result<Held, LoadError> {
     let (part, lines) = (held.part.clone(), held.lines.clone());
-    Parser::new(held, source, budget.depth).parse().map_err(|refused| match refused {
+    Parser::new(held, source, before, budget.depth).parse().map_err(|refused| match refused {
         Refused::Medium(error) => LoadError::Medium(error),
         Refused::Content { at, why, help } => {
             let place = place(&part, lines.stand(Span { start: at, end: at }));

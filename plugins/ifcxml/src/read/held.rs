@@ -1,6 +1,6 @@
 //! The model that the elements make, in memory.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use restrand_ifc::read::{Found, Model, Stand, place};
 use restrand_ifc::terms::Kind;
@@ -133,16 +133,23 @@ impl Held {
         let Some(position) = node.kind.info().position(attribute) else { return };
         let value = &mut node.values[position];
         match value {
-            Value::List(items) if is_list => {
-                if !items.contains(&Value::Reference(other)) {
-                    items.push(Value::Reference(other));
-                }
-            }
+            Value::List(items) if is_list => items.push(Value::Reference(other)),
             value if value.is_absent() => {
                 let one = Value::Reference(other);
                 *value = if is_list { Value::List(vec![one]) } else { one };
             }
             _ => {}
+        }
+    }
+
+    /// Leaves each reference of a list once, for a relation may name both what it stands in and that it does.
+    pub(super) fn once_each(&mut self, number: u64, attribute: &str) {
+        let Found::At(node) = self.find(number) else { return };
+        let node = &mut self.nodes[node];
+        let Some(position) = node.kind.info().position(attribute) else { return };
+        if let Value::List(items) = &mut node.values[position] {
+            let mut met = HashSet::new();
+            items.retain(|item| item.reference().is_none_or(|number| met.insert(number)));
         }
     }
 

@@ -53,6 +53,8 @@ type Item = (Option<u32>, Value<'static>);
 /// Reads elements.
 pub(super) struct Parser<R> {
     reader: Reader<R>,
+    /// Bytes of the part before the first that the reader gets.
+    before: u64,
     held: Held,
     open: Vec<Open>,
     most: usize,
@@ -66,10 +68,11 @@ pub(super) struct Parser<R> {
 }
 
 impl<R: BufRead> Parser<R> {
-    pub(super) fn new(held: Held, source: R, depth: u32) -> Self {
+    pub(super) fn new(held: Held, source: R, before: u64, depth: u32) -> Self {
         let most = usize::try_from(depth).unwrap_or(usize::MAX);
         Self {
             reader: Reader::from_reader(source),
+            before,
             held,
             open: Vec::new(),
             most,
@@ -80,20 +83,25 @@ impl<R: BufRead> Parser<R> {
         }
     }
 
+    /// The byte of the part that comes next.
+    fn position(&self) -> u64 {
+        self.before + self.reader.buffer_position()
+    }
+
     /// Reads the file to its end, or as far as it is XML.
     pub(super) fn parse(mut self) -> Result<Held, Refused> {
         let mut buffer = Vec::new();
         let mut has_root = false;
         loop {
             buffer.clear();
-            let start = self.reader.buffer_position();
+            let start = self.position();
             let event = match self.reader.read_event_into(&mut buffer) {
                 Ok(event) => event,
                 Err(quick_xml::Error::Io(error)) => {
                     return Err(Refused::Medium(std::io::Error::new(error.kind(), error)));
                 }
                 Err(error) => {
-                    let at = self.reader.error_position();
+                    let at = self.before + self.reader.error_position();
                     let why = format!("the XML cannot be read on from here: {error}");
                     let help = "the file may have been cut short; save or send it once more";
                     if !has_root {
@@ -105,7 +113,7 @@ impl<R: BufRead> Parser<R> {
                     break;
                 }
             };
-            let span = Span { start, end: self.reader.buffer_position() };
+            let span = Span { start, end: self.position() };
             match event {
                 Event::Start(tag) => {
                     let element = Element::of(&tag);
@@ -413,7 +421,7 @@ impl<R: BufRead> Parser<R> {
                 text.push_str(more);
             }
             Some(Open::Reference) if !more.trim().is_empty() => {
-                let at = self.reader.buffer_position();
+                let at = self.position();
                 self.note_loose(Span { start: at, end: at });
             }
             _ => {}
@@ -463,11 +471,18 @@ impl<R: BufRead> Parser<R> {
             let help = "write ref and xsi:nil=\"true\", and nothing else";
             self.held.problem(ProblemKind::ValueDoubtful, span, "reference", None, why, help);
         }
-        for (number, inverse, owner) in std::mem::take(&mut self.fills) {
+        let mut fills = std::mem::take(&mut self.fills);
+        for (number, inverse, owner) in &fills {
+            let (number, owner) = (*number, *owner);
             let mut attributes = inverse.relation.info().attributes();
             let is_list = attributes
                 .any(|one| one.name == inverse.forward && matches!(one.form, Form::Entities));
             self.held.add(number, inverse.forward, owner, is_list);
+        }
+        fills.sort_by_key(|(number, ..)| *number);
+        fills.dedup_by_key(|(number, ..)| *number);
+        for (number, inverse, _) in fills {
+            self.held.once_each(number, inverse.forward);
         }
         self.held
     }
