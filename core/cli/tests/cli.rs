@@ -153,7 +153,7 @@ fn what_cannot_be_read_ends_with_2_and_says_why() {
     let missing = folder.path().join("missing.xlsx");
     for (path, why) in [
         (missing, "there is no such file"),
-        (folder.path().to_owned(), "it is a folder without a CSV file or a model in IFC"),
+        (folder.path().to_owned(), "it is a folder without a CSV file"),
         (PathBuf::from("/dev/null"), "it is a pipe or a device"),
         (file(&folder, "empty.xlsx", b""), "there is nothing in it"),
         (file(&folder, "text.xlsx", b"Mark;Strand\nT1;S1\n"), "this is not a workbook"),

@@ -85,7 +85,11 @@ impl Units {
 
 /// A number of a measure, whose unit is so many SI units, in the unit of a field.
 pub(super) fn in_field(number: f64, factor: f64, measure: &Measure, field: &Unit) -> f64 {
-    tidy(number * (factor * measure.si / field.factor))
+    /// What multiplying leaves of one.
+    const NOISE: f64 = 1.0e-12;
+    let ratio = factor * measure.si / field.factor;
+    // In the unit of the field a number is what it says, to the last digit.
+    if (ratio - 1.0).abs() < NOISE { number } else { tidy(number * ratio) }
 }
 
 /// A value without the noise that conversion and other programs' arithmetic leave.
