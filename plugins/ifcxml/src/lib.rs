@@ -1,4 +1,4 @@
-//! Models in IFC as XML (ISO 10303-28): `.ifcxml`.
+//! Models in IFC as XML (ISO 10303-28): `.ifcxml`, and `.ifczip` with one in it.
 //!
 //! What the entities mean is for `restrand-ifc`; this crate knows the file.
 //! Reading stands in `read`, writing in `write`.
@@ -21,7 +21,7 @@ impl Plugin for IfcXml {
         Description {
             id: "ifcxml",
             summary: "a model in IFC, as XML",
-            reads: &["ifcxml"],
+            reads: &["ifcxml", "ifczip"],
             writes: &["ifcxml"],
         }
     }

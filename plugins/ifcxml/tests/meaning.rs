@@ -200,6 +200,25 @@ fn a_place_is_the_start_tag_or_the_line_where_the_bytes_are_other_ones() {
 }
 
 #[test]
+fn a_model_in_an_archive_is_read_and_its_places_are_lines() {
+    let text =
+        file(&format!("{HEAD}{}", TENDON.replace("TensionForce=\"4000.\"", "TensionForce=\"x\"")));
+    let mut archive = zip::ZipWriter::new(std::io::Cursor::new(Vec::new()));
+    archive.start_file("model.ifcXML", zip::write::SimpleFileOptions::default()).unwrap();
+    std::io::Write::write_all(&mut archive, text.as_bytes()).unwrap();
+    let bytes = archive.finish().unwrap().into_inner();
+    let read = load_files(&[("model.ifczip", &bytes)], Budget::default()).unwrap();
+    assert_eq!(read.of("Ends").len(), 2);
+    let Place::Line { line, part, .. } = &read.said("it is not a number")[0].place else {
+        panic!()
+    };
+    assert_eq!(part, "model.ifczip/model.ifcXML");
+    assert!(text.lines().nth(*line as usize).unwrap().starts_with("<IfcTendon id=\"t1\""));
+    let part = Bytes::new("model.ifczip", bytes);
+    assert_eq!(IfcXml.probe(Parts(&[&part])), Confidence::Sure);
+}
+
+#[test]
 fn references_without_the_words_of_the_schema_are_taken_and_said() {
     let loose = TENDON.replacen("ref=\"t1\" xsi:nil=\"true\"", "ref=\"t1\"", 1).replacen(
         "ref=\"a1\" xsi:nil=\"true\"/>",

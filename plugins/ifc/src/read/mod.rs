@@ -9,6 +9,7 @@
 //! What a model lacks is absent from the records, and for the rules to say; a problem is only what stands there
 //! and cannot be taken.
 
+pub mod archived;
 mod curve;
 mod ends;
 mod geometry;

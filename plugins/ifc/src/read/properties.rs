@@ -1,6 +1,7 @@
 //! Property sets, and what they state of records.
 
 use restrand_kit::Stopped;
+use restrand_model::ifc::GLOBAL_ID;
 use restrand_model::quantity::of_field;
 use restrand_model::reading::ProblemKind;
 use restrand_model::reflect::{FieldInfo, RecordInfo, Shape};
@@ -126,6 +127,10 @@ impl Reader<'_, '_> {
         for property in self.all(at, entity, "HasProperties")? {
             let Some(entity) = self.entity(property)? else { continue };
             let name = entity.get("Name").text().unwrap_or_default();
+            // An element bears its id itself; what a set says of it is a copy.
+            if depth == 0 && name == GLOBAL_ID {
+                continue;
+            }
             let Some(field) = field_of(record, name) else {
                 // Kept under its own name, and said by whoever checks the record.
                 if let Some(value) = self.unknown(property, &entity, depth)? {

@@ -3,6 +3,7 @@
 use std::collections::{HashMap, HashSet};
 
 use restrand_kit::{Frames, LoadError, Stopped};
+use restrand_model::ifc::{GLOBAL_ID, expanded};
 use restrand_model::reading::{Place, ProblemKind};
 use restrand_model::value::{Fields, Name, Value as Stated};
 
@@ -352,7 +353,7 @@ impl<'m, 'f> Reader<'m, 'f> {
                 self.remark(at, kind, "GlobalId", None, why, help)?;
             }
             Some(id) => {
-                if !is_global_id(&id) {
+                if expanded(&id).is_none() {
                     let why = "it is no GlobalId, which has 22 letters, the first from 0 to 3";
                     let given = Some(id.clone());
                     self.remark(at, kind, "GlobalId", given, why.to_owned(), help)?;
@@ -360,7 +361,7 @@ impl<'m, 'f> Reader<'m, 'f> {
                     let why = "another element has the same GlobalId".to_owned();
                     self.remark(at, kind, "GlobalId", Some(id.clone()), why, help)?;
                 }
-                extra.push(Name::Known("GlobalId"), Stated::Text(id.into()));
+                extra.push(Name::Known(GLOBAL_ID), Stated::Text(id.into()));
             }
         }
         Ok(extra)
@@ -376,13 +377,6 @@ impl<'m, 'f> Reader<'m, 'f> {
 fn stated_type(entity: &Entity<'_>) -> String {
     let word = entity.get("PredefinedType").word().unwrap_or(kinds::NOTDEFINED);
     word.to_ascii_uppercase()
-}
-
-/// Whether a text is a GlobalId: 128 bits in 22 letters of 64.
-fn is_global_id(id: &str) -> bool {
-    id.len() == 22
-        && id.starts_with(['0', '1', '2', '3'])
-        && id.bytes().all(|byte| byte.is_ascii_alphanumeric() || matches!(byte, b'_' | b'$'))
 }
 
 /// The name by which people call an element: its name, its tag, or its GlobalId.

@@ -3,6 +3,7 @@
 use std::collections::HashSet;
 
 use restrand_kit::Stopped;
+use restrand_model::ifc::GLOBAL_ID;
 use restrand_model::reading::ProblemKind;
 use restrand_model::reflect::EXTRA;
 use restrand_model::schedule::{Deviator, Fill, Part, Replacement, Strand, Stressing, Tendon};
@@ -177,7 +178,7 @@ impl Reader<'_, '_> {
             {
                 let id = keyed(&mut fields, Strand::INFO, &name);
                 let mut extra = Fields::new();
-                put(&mut extra, "GlobalId", entity.get("GlobalId").text().map(Stated::from));
+                put(&mut extra, GLOBAL_ID, entity.get("GlobalId").text().map(Stated::from));
                 put(&mut fields, EXTRA, Stated::Fields(extra));
                 if self.strand_ids.insert(id.clone()) {
                     let stand = self.model.stand(type_);

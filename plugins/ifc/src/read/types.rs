@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 
 use restrand_kit::Stopped;
+use restrand_model::ifc::GLOBAL_ID;
 use restrand_model::reflect::{EXTRA, RecordInfo};
 use restrand_model::schedule::{Anchorage, Duct, Form};
 use restrand_model::value::{Fields, Value as Stated};
@@ -75,7 +76,7 @@ impl Reader<'_, '_> {
     /// A type can be several records, so its GlobalId is not looked at for standing twice.
     fn extra_of_type(&self, entity: &crate::value::Entity<'_>) -> Fields {
         let mut extra = Fields::new();
-        put(&mut extra, "GlobalId", entity.get("GlobalId").text().map(Stated::from));
+        put(&mut extra, GLOBAL_ID, entity.get("GlobalId").text().map(Stated::from));
         extra
     }
 

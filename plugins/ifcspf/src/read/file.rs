@@ -2,12 +2,10 @@
 
 use std::io::Read;
 
-use restrand_ifc::read::{Mapping, Stand, place, schedule};
-use restrand_kit::archive::{self, TAKE_OUT, entries, is_archive, is_of_the_medium, unbearable};
+use restrand_ifc::read::{Mapping, Stand, archived, place, schedule};
+use restrand_kit::archive::is_archive;
 use restrand_kit::{Budget, Confidence, Frames, LoadError, Part, PartReader, Parts};
-use restrand_model::reading::{Place, Span};
-use zip::ZipArchive;
-use zip::result::ZipError;
+use restrand_model::reading::Span;
 
 use super::scan::{Lines, NotOne, Scanned};
 
@@ -15,7 +13,9 @@ use super::scan::{Lines, NotOne, Scanned};
 pub(crate) fn probe(part: &dyn Part) -> Confidence {
     /// Bytes that are looked at.
     const HEAD: usize = 4096;
-    let by_name = if has_ending(part.name(), "ifc") || has_ending(part.name(), "ifczip") {
+    let by_name = if archived::has_ending(part.name(), "ifc")
+        || archived::has_ending(part.name(), "ifczip")
+    {
         Confidence::Perhaps
     } else {
         Confidence::No
@@ -25,9 +25,12 @@ pub(crate) fn probe(part: &dyn Part) -> Confidence {
         return by_name;
     }
     if is_archive(&head) {
-        let names = ZipArchive::new(archive::source(part)).ok().and_then(|zip| entries(&zip).ok());
-        let holds = names.is_some_and(|names| names.iter().any(|e| has_ending(&e.name, "ifc")));
-        return if holds { Confidence::Sure } else { by_name };
+        return match archived::endings(part) {
+            Some(endings) if endings.contains(&"ifc") => Confidence::Sure,
+            // The other format of models is for another plugin.
+            Some(endings) if !endings.is_empty() => Confidence::No,
+            _ => by_name,
+        };
     }
     let text = head.strip_prefix(b"\xef\xbb\xbf").unwrap_or(&head).trim_ascii_start();
     let begins = text.get(..12).is_some_and(|begin| begin.eq_ignore_ascii_case(b"ISO-10303-21"));
@@ -50,7 +53,7 @@ pub(crate) fn load(
         }
     };
     if is_archive(bytes) {
-        let (name, unpacked) = unpack(part, budget)?;
+        let (name, unpacked) = archived::unpack(part, "ifc", budget)?;
         let starts = memchr::memchr_iter(b'\n', &unpacked).map(|at| at as u64 + 1).collect();
         return model(name, &unpacked, Lines::Starts(starts), budget, &mapping, frames);
     }
@@ -77,52 +80,6 @@ fn model(
     schedule(&scanned, mapping, frames)
 }
 
-/// The one model of an archive, with its name, unpacked.
-fn unpack(part: &dyn Part, budget: Budget) -> Result<(String, Vec<u8>), LoadError> {
-    let refused = |why: String, help: &str| LoadError::Unreadable {
-        place: Place::Part { part: part.name().to_owned() },
-        why,
-        help: help.to_owned(),
-    };
-    let broken = |error: ZipError| match error {
-        ZipError::Io(error) if is_of_the_medium(&error) => LoadError::Medium(error),
-        error => refused(
-            format!("the archive cannot be opened: {error}"),
-            "save or send the file once more",
-        ),
-    };
-    let mut zip = ZipArchive::new(archive::source(part)).map_err(broken)?;
-    let entries = entries(&zip).map_err(broken)?;
-    if let Some(why) = unbearable(&entries, budget) {
-        return Err(refused(why, TAKE_OUT));
-    }
-    let mut models = entries.iter().filter(|entry| has_ending(&entry.name, "ifc"));
-    let (Some(entry), None) = (models.next(), models.next()) else {
-        let as_xml = entries.iter().any(|entry| has_ending(&entry.name, "ifcxml"));
-        return Err(if as_xml {
-            refused(
-                "it holds a model as XML".to_owned(),
-                "take the .ifcxml out of the archive and check it by itself",
-            )
-        } else {
-            refused(
-                "it does not hold one file .ifc".to_owned(),
-                "put exactly one model into the archive",
-            )
-        });
-    };
-    if entry.encrypted || !entry.readable {
-        return Err(refused(
-            format!("{} is locked with a password, or packed in another way", entry.name),
-            "save it without a password, packed as zip does by default",
-        ));
-    }
-    let mut bytes = Vec::new();
-    let mut file = zip.by_index(entry.index).map_err(broken)?;
-    file.read_to_end(&mut bytes).map_err(|error| broken(ZipError::Io(error)))?;
-    Ok((format!("{}/{}", part.name(), entry.name), bytes))
-}
-
 fn read_all(part: &dyn Part) -> Result<Vec<u8>, LoadError> {
     let length = usize::try_from(part.len()).unwrap_or(usize::MAX);
     // A stated length is no promise: what does not fit at once is read as it comes.
@@ -130,8 +87,4 @@ fn read_all(part: &dyn Part) -> Result<Vec<u8>, LoadError> {
     let _ = bytes.try_reserve_exact(length.min(1 << 30));
     PartReader::new(part).read_to_end(&mut bytes)?;
     Ok(bytes)
-}
-
-fn has_ending(name: &str, ending: &str) -> bool {
-    name.rsplit_once('.').is_some_and(|(_, last)| last.eq_ignore_ascii_case(ending))
 }

@@ -3,7 +3,8 @@
 use std::io::{BufRead, BufReader, Read, Seek, SeekFrom};
 
 use encoding_rs::{Encoding, UTF_8, UTF_16BE, UTF_16LE};
-use restrand_ifc::read::{Mapping, place, schedule};
+use restrand_ifc::read::{Mapping, archived, place, schedule};
+use restrand_kit::archive::is_archive;
 use restrand_kit::{Budget, Confidence, Frames, LoadError, Part, PartReader, Parts};
 use restrand_model::reading::Span;
 
@@ -11,17 +12,20 @@ use super::held::{Held, Lines};
 use super::parse::{Parser, Refused};
 
 /// Bytes that are looked at before anything is read.
-const HEAD: u64 = 4096;
+const HEAD: usize = 4096;
 
 /// How sure it is that a part is of the format.
 pub(crate) fn probe(part: &dyn Part) -> Confidence {
-    let ending = part.name().rsplit_once('.').map(|(_, ending)| ending);
-    let by_name = if ending.is_some_and(|ending| ending.eq_ignore_ascii_case("ifcxml")) {
+    let by_name = if archived::has_ending(part.name(), "ifcxml") {
         Confidence::Perhaps
     } else {
         Confidence::No
     };
     let Ok(head) = head_of(part) else { return by_name };
+    if is_archive(&head) {
+        let holds = archived::endings(part).is_some_and(|endings| endings == ["ifcxml"]);
+        return if holds { Confidence::Sure } else { by_name };
+    }
     let (text, _, _) = encoding_of(&head).unwrap_or(UTF_8).decode(&head);
     if root_of(&text).is_some_and(|root| root == "ifcXML" || root == OLD_ROOT) {
         Confidence::Sure
@@ -42,24 +46,34 @@ pub(crate) fn load(
     let (part, mapping) = Mapping::beside(parts)?;
     let head = head_of(part).map_err(LoadError::Medium)?;
     let name = part.name().to_owned();
-    let held = match encoding_of(&head) {
-        None => {
-            // The mark of UTF-8 is no part of the text.
-            let before = if head.starts_with(b"\xef\xbb\xbf") { 3 } else { 0 };
-            let mut source = PartReader::new(part);
-            source.seek(SeekFrom::Start(before))?;
-            parsed(Held::new(name, Lines::Bytes), BufReader::new(source), before, budget)?
-        }
-        Some(encoding) => {
-            let mut bytes = Vec::new();
-            PartReader::new(part).read_to_end(&mut bytes)?;
-            let (text, _, _) = encoding.decode(&bytes);
-            let starts = text.bytes().enumerate().filter(|(_, byte)| *byte == b'\n');
-            let starts = starts.map(|(at, _)| at as u64 + 1).collect();
-            parsed(Held::new(name, Lines::Starts(starts)), text.as_bytes(), 0, budget)?
-        }
+    let held = if is_archive(&head) {
+        let (name, bytes) = archived::unpack(part, "ifcxml", budget)?;
+        let encoding = encoding_of(&bytes[..bytes.len().min(HEAD)]).unwrap_or(UTF_8);
+        decoded(name, &bytes, encoding, budget)?
+    } else if let Some(encoding) = encoding_of(&head) {
+        let mut bytes = Vec::new();
+        PartReader::new(part).read_to_end(&mut bytes)?;
+        decoded(name, &bytes, encoding, budget)?
+    } else {
+        // The mark of UTF-8 is no part of the text.
+        let before = if head.starts_with(b"\xef\xbb\xbf") { 3 } else { 0 };
+        let mut source = PartReader::new(part);
+        source.seek(SeekFrom::Start(before))?;
+        parsed(Held::new(name, Lines::Bytes), BufReader::new(source), before, budget)?
     };
     schedule(&held, &mapping, frames)
+}
+
+/// Reads a text that has to be decoded as a whole, or whose bytes nobody can look at again.
+fn decoded(
+    name: String,
+    bytes: &[u8],
+    encoding: &'static Encoding,
+    budget: Budget,
+) -> Result<Held, LoadError> {
+    let (text, _, _) = encoding.decode(bytes);
+    let starts = memchr::memchr_iter(b'\n', text.as_bytes()).map(|at| at as u64 + 1).collect();
+    parsed(Held::new(name, Lines::Starts(starts)), text.as_bytes(), 0, budget)
 }
 
 fn parsed(
@@ -80,7 +94,7 @@ fn parsed(
 
 fn head_of(part: &dyn Part) -> std::io::Result<Vec<u8>> {
     let mut head = Vec::new();
-    PartReader::new(part).take(HEAD).read_to_end(&mut head)?;
+    PartReader::new(part).take(HEAD as u64).read_to_end(&mut head)?;
     Ok(head)
 }
 
