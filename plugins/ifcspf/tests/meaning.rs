@@ -469,3 +469,26 @@ fn a_tendon_by_itself_in_ifc4_is_read_as_far_as_its_units_go() {
     assert_eq!(number(tendon, "extra.CrossSectionArea_mm2"), None);
     assert_eq!(read.said("no unit of the kind AREAUNIT").len(), 1, "{}", read.all_said());
 }
+
+#[test]
+fn sets_at_the_wrong_element_or_of_a_name_that_is_not_there_are_said() {
+    // At the tendon, and at a slab that is nobody's.
+    let sets = SETS.replace("(#15),#35", "(#14),#35");
+    let read_here = read(&format!("{HEAD}{TENDON}{sets}"));
+    let found = read_here.said("a set states it at an element of which it cannot be said");
+    assert_eq!(found.len(), 1, "{}", read_here.all_said());
+    assert!(found[0].subject.starts_with("#14 IfcTendon"));
+    assert_eq!(found[0].given.as_deref(), Some("behind_mm, up_mm, colour"));
+    let slab = format!(
+        "{}#50=IFCSLAB('0000000000000000000050',$,'S',$,$,$,$,$,$);\n",
+        SETS.replace("(#15),#35", "(#50),#35")
+    );
+    let read_there = read(&format!("{HEAD}{TENDON}{slab}"));
+    let found = read_there.said("stand at nothing of which they could speak");
+    assert_eq!((found.len(), found[0].given.as_deref()), (1, Some("Restrand_RemovalSpace")));
+    let model = common::file("IFC4X3_ADD2", &format!("{HEAD}{TENDON}"));
+    let mapping = b"[ifc]\n\"Ofice.Depth\" = \"removal_space.behind\"\n";
+    let files = [("model.ifc", model.as_bytes()), ("restrand.toml", mapping.as_slice())];
+    let read = common::load_files(&files, restrand_kit::Budget::default()).unwrap();
+    assert_eq!(read.problems[0].given.as_deref(), Some("Ofice"));
+}

@@ -127,6 +127,7 @@ impl Reader<'_, '_> {
             let anchorage = self.anchorage(types, at)?;
             put_new(&mut fields, "anchorage", anchorage.map(Stated::Text));
             let stated = sets.take(RemovalSpace::INFO);
+            self.leave(at, sets)?;
             let space = self.space(at, run.seat(slot), stated, rooms)?;
             if !space.is_empty() {
                 put(&mut fields, "removal_space", Stated::Fields(space));

@@ -26,6 +26,8 @@ use crate::terms::sets::{RECORDS, property_of};
 #[derive(Debug, Default)]
 pub struct Mapping {
     sets: HashMap<String, HashMap<String, Target>>,
+    /// The part in which it stands.
+    part: Option<String>,
 }
 
 /// Fields that a property states.
@@ -133,7 +135,9 @@ impl Mapping {
         let Some(entries) = table.get(TABLE) else { return Ok(Self::default()) };
         let entries = serde_json::to_value(entries);
         let entries = entries.map_err(|error| refused(None, error.to_string(), "correct it"))?;
-        Self::stated(&entries).map_err(|Fault { name, why, help }| {
+        let name = part.name().to_owned();
+        let stated = Self::stated(&entries).map(|mapping| Self { part: Some(name), ..mapping });
+        stated.map_err(|Fault { name, why, help }| {
             let at = text.find(name.as_str()).filter(|_| !name.is_empty());
             let at = at.map(|at| at..at + name.len());
             refused(at, format!("the mapping file: {why}"), help)
@@ -167,6 +171,18 @@ impl Mapping {
             set.insert(property.to_owned(), target);
         }
         Ok(mapping)
+    }
+
+    /// The names of the sets, in order.
+    pub(super) fn sets(&self) -> Vec<&str> {
+        let mut names: Vec<&str> = self.sets.keys().map(String::as_str).collect();
+        names.sort_unstable();
+        names
+    }
+
+    /// The part in which it stands; nothing if it was handed over.
+    pub(super) fn part(&self) -> Option<&str> {
+        self.part.as_deref()
     }
 
     /// What the properties of a set are.

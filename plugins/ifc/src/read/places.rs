@@ -78,7 +78,9 @@ impl Reader<'_, '_> {
             let predefined = self.predefined(at, &entity)?;
             let object = self.object_type(at, &entity)?;
             let kind = kinds::place_of(entity.kind, &predefined, &object);
-            let fields = self.sets(at)?.take(Place::INFO);
+            let mut sets = self.sets(at)?;
+            let fields = sets.take(Place::INFO);
+            self.leave(at, sets)?;
             if kind.is_none() && fields.is_empty() {
                 others.push((at, entity));
             } else {

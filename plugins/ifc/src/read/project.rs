@@ -26,6 +26,7 @@ impl Reader<'_, '_> {
                 }
             }
             lists.push((*at, sets.take(Schedule::INFO)));
+            self.leave(*at, sets)?;
         }
         if let Some(entity) = self.entity(first)? {
             if fields.get("bridge").is_none() {
@@ -57,15 +58,6 @@ impl Reader<'_, '_> {
             }
         }
         Ok(())
-    }
-}
-
-/// Adds what is stated of a record where the fields do not state it yet.
-pub(super) fn complete(fields: &mut Fields, more: Fields) {
-    for (name, value) in more {
-        if fields.get(name.as_str()).is_none() {
-            fields.push(name, value);
-        }
     }
 }
 

@@ -3,12 +3,15 @@
 use restrand_kit::Stopped;
 use restrand_model::ifc::GLOBAL_ID;
 use restrand_model::quantity::of_field;
-use restrand_model::reading::ProblemKind;
+use restrand_model::reading::{Place, ProblemKind};
 use restrand_model::reflect::{FieldInfo, RecordInfo, Shape};
 use restrand_model::value::{Fields, Name, Value as Stated};
 
+use std::collections::BTreeMap;
+
 use super::model::Found;
 use super::reader::Reader;
+use super::said::Remark;
 use super::units::{in_field, unit_at};
 use crate::terms::Kind;
 use crate::terms::measures::Measure;
@@ -65,9 +68,61 @@ impl Reader<'_, '_> {
         Ok(sets)
     }
 
+    /// Says what sets state at an element that is none of which it could be said.
+    pub(super) fn leave(&mut self, at: usize, sets: Sets) -> Result<(), Stopped> {
+        for (record, fields) in sets.stated.into_iter().filter(|(_, fields)| !fields.is_empty()) {
+            let names: Vec<&str> = fields.iter().map(|(name, _)| name.as_str()).collect();
+            let why =
+                "a set states it at an element of which it cannot be said; nothing of it is read";
+            let help = "let the set stand at the element that it speaks of, as a removal space at its anchor";
+            let given = Some(names.join(", "));
+            self.remark(at, ProblemKind::ValueLost, record.name, given, why.to_owned(), help)?;
+        }
+        Ok(())
+    }
+
+    /// Says which sets of a schedule stand where nobody looked for them, and which of the mapping file do not stand
+    /// in the model.
+    pub(super) fn say_unread(&mut self) -> Result<(), Stopped> {
+        let mut unread: BTreeMap<String, (usize, usize)> = BTreeMap::new();
+        for at in 0..self.model.count() {
+            if self.model.kind(at) != Kind::PropertySet || self.read_sets.contains(&at) {
+                continue;
+            }
+            let Some(entity) = self.entity(at)? else { continue };
+            let name = entity.get("Name").text().unwrap_or_default();
+            if record_of(name).is_some() || self.mapping.of_set(name).is_some() {
+                self.met_sets.insert(name.into());
+                unread.entry(name.to_owned()).or_insert((at, 0)).1 += 1;
+            }
+        }
+        for (name, (at, count)) in unread {
+            let why = format!(
+                "{count} sets of this name stand at nothing of which they could speak; nothing of them is read"
+            );
+            let help = "let the set stand at the element that it speaks of, as a removal space at its anchor";
+            self.remark(at, ProblemKind::ValueLost, "set", Some(name), why, help)?;
+        }
+        let mapping = self.mapping;
+        let missing: Vec<&str> =
+            mapping.sets().into_iter().filter(|set| !self.met_sets.contains(*set)).collect();
+        if !missing.is_empty() {
+            self.said.remark(Remark {
+                kind: ProblemKind::ValueDoubtful,
+                place: Place::Part { part: mapping.part().unwrap_or(self.model.part()).to_owned() },
+                subject: "mapping file".to_owned(),
+                given: Some(missing.join(", ")),
+                why: "the model has no set of this name".to_owned(),
+                help: "write the names of sets as the model has them, letter by letter",
+            })?;
+        }
+        Ok(())
+    }
+
     fn set(&mut self, at: usize, sets: &mut Sets) -> Result<(), Stopped> {
         let Some(entity) = self.entity(at)? else { return Ok(()) };
         self.met.clear();
+        self.read_sets.insert(at);
         let name = entity.get("Name").text().unwrap_or_default();
         if let Some(record) = record_of(name) {
             let fields = self.record(at, &entity, record, 0)?;
@@ -80,6 +135,7 @@ impl Reader<'_, '_> {
         }
         let mapping = self.mapping;
         let Some(properties) = mapping.of_set(name) else { return Ok(()) };
+        self.met_sets.insert(name.into());
         for property in self.all(at, &entity, "HasProperties")? {
             let Some(entity) = self.entity(property)? else { continue };
             let name = entity.get("Name").text().unwrap_or_default();

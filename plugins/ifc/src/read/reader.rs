@@ -35,6 +35,10 @@ pub(super) struct Reader<'m, 'f> {
     pub(super) steps: usize,
     /// Complex properties that were met in one set.
     pub(super) met: HashSet<usize>,
+    /// Sets that were read.
+    pub(super) read_sets: HashSet<usize>,
+    /// Names of sets in the mapping file that the model has.
+    pub(super) met_sets: HashSet<Box<str>>,
     /// Entities whose attributes were looked at.
     looked_at: HashSet<usize>,
     /// Entities of which was said that they cannot be read.
@@ -71,6 +75,8 @@ impl<'m, 'f> Reader<'m, 'f> {
             strand_ids: HashSet::new(),
             steps: 0,
             met: HashSet::new(),
+            read_sets: HashSet::new(),
+            met_sets: HashSet::new(),
             looked_at: HashSet::new(),
             said_of: HashSet::new(),
             missing: HashSet::new(),
@@ -368,8 +374,8 @@ impl<'m, 'f> Reader<'m, 'f> {
     }
 
     /// Ends the reading.
-    pub(super) fn finish(self) -> Result<(), LoadError> {
-        Ok(())
+    pub(super) fn finish(mut self) -> Result<(), LoadError> {
+        Ok(self.say_unread()?)
     }
 }
 

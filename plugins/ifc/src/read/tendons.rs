@@ -70,6 +70,7 @@ impl Reader<'_, '_> {
                     put(&mut fields, name, Stated::Fields(stated));
                 }
             }
+            self.leave(*tendon, sets)?;
             self.own_attributes(*tendon, &entity, &mut fields)?;
             // What a schedule does not state, its model may measure; that is no statement.
             if !is_own {
@@ -170,7 +171,9 @@ impl Reader<'_, '_> {
     /// The kind of strand that a tendon's type states; what a type states of a whole tendon is none.
     pub(super) fn strand(&mut self, type_: usize) -> Result<Option<Box<str>>, Stopped> {
         let Some(known) = self.strands.get(&type_) else {
-            let mut fields = self.sets(type_)?.take(Strand::INFO);
+            let mut sets = self.sets(type_)?;
+            let mut fields = sets.take(Strand::INFO);
+            self.leave(type_, sets)?;
             let mut found = None;
             if !fields.is_empty()
                 && let Some(entity) = self.entity(type_)?
@@ -416,7 +419,9 @@ impl Reader<'_, '_> {
         let mut met = HashSet::new();
         for member in conduits {
             let Some(entity) = self.entity(member.at)? else { continue };
-            let mut fields = self.sets(member.at)?.take(Deviator::INFO);
+            let mut sets = self.sets(member.at)?;
+            let mut fields = sets.take(Deviator::INFO);
+            self.leave(member.at, sets)?;
             let host = member.host.and_then(|host| places.name(host));
             if fields.get("place").is_none() {
                 let place = match host {
@@ -473,7 +478,9 @@ impl Reader<'_, '_> {
             let predefined = self.predefined(at, &entity)?;
             let object = self.object_type(at, &entity)?;
             let role = kinds::role_of(entity.kind, &predefined, &object);
-            let mut fields = self.sets(at)?.take(Part::INFO);
+            let mut sets = self.sets(at)?;
+            let mut fields = sets.take(Part::INFO);
+            self.leave(at, sets)?;
             if role.is_none() && fields.is_empty() {
                 continue;
             }

@@ -1,6 +1,6 @@
 //! Types: kinds of strand, duct, anchorage and deviator form.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use restrand_kit::Stopped;
 use restrand_model::ifc::GLOBAL_ID;
@@ -25,7 +25,14 @@ impl Reader<'_, '_> {
         let mut all: Vec<usize> =
             kinds.iter().flat_map(|kind| self.graph.all(*kind).to_vec()).collect();
         all.sort_unstable();
-        for type_ in all {
+        // What is part of a kind is read with it.
+        let parts: HashSet<usize> = [&self.graph.nested, &self.graph.parts]
+            .into_iter()
+            .flat_map(HashMap::values)
+            .flatten()
+            .copied()
+            .collect();
+        for type_ in all.into_iter().filter(|type_| !parts.contains(type_)) {
             if self.model.kind(type_) == Kind::TendonType {
                 self.strand(type_)?;
                 continue;
@@ -34,31 +41,31 @@ impl Reader<'_, '_> {
             for (sheet, record) in
                 [("Anchorages", Anchorage::INFO), ("Ducts", Duct::INFO), ("Forms", Form::INFO)]
             {
-                if !sets.take(record).is_empty() {
-                    self.kind_of(types, type_, sheet, record, Fields::new())?;
+                let stated = sets.take(record);
+                if !stated.is_empty() {
+                    self.kind_of(types, type_, sheet, record, stated)?;
                 }
             }
+            self.leave(type_, sets)?;
         }
         Ok(())
     }
 
-    /// The name of the kind that a type is, handed over when it is first met.
+    /// The name of the kind that a type is, handed over with these fields when it is first met.
     pub(super) fn kind_of(
         &mut self,
         types: &mut Types,
         type_: usize,
         sheet: &'static str,
         record: &'static RecordInfo,
-        more: Fields,
+        mut fields: Fields,
     ) -> Result<Option<Box<str>>, Stopped> {
         if let Some(known) = types.0.get(&(type_, record.name)) {
             return Ok(Some(known.clone()));
         }
         let Some(entity) = self.entity(type_)? else { return Ok(None) };
-        let mut fields = self.sets(type_)?.take(record);
         let Some(name) = name_of(&entity) else { return Ok(None) };
         let id = keyed(&mut fields, record, &name);
-        super::project::complete(&mut fields, more);
         let extra = self.extra_of_type(&entity);
         put(&mut fields, EXTRA, Stated::Fields(extra));
         types.0.insert((type_, record.name), id.clone());
