@@ -3,19 +3,23 @@
 //! * [`Model`]: a model as a file holds it;
 //! * `graph`: who belongs to whom; `links`: which anchor and conduit is which tendon's, and how that was found;
 //! * `units`: in what the project states its quantities; `properties`: sets and what they state of a record;
-//! * `geometry`, `curve`: where things lie; `room`: clear room as a shape;
+//! * `tendons` with `attributes`, `course`, `ends` and `members`; `places`, `types`, `project`: the records;
+//! * `geometry`, `curve`, `shape`: where things lie; `room`: clear room as a shape;
 //! * `said`: what is handed over, with its place.
 //!
 //! What a model lacks is absent from the records, and for the rules to say; a problem is only what stands there
 //! and cannot be taken.
 
 pub mod archived;
+mod attributes;
+mod course;
 mod curve;
 mod ends;
 mod geometry;
 mod graph;
 mod links;
 mod mapping;
+mod members;
 mod model;
 mod places;
 mod project;

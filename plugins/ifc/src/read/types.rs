@@ -5,7 +5,7 @@ use std::collections::{HashMap, HashSet};
 use restrand_kit::Stopped;
 use restrand_model::ifc::GLOBAL_ID;
 use restrand_model::reflect::{EXTRA, RecordInfo};
-use restrand_model::schedule::{Anchorage, Duct, Form};
+use restrand_model::schedule::{Anchorage, Duct, Form, Strand};
 use restrand_model::value::{Fields, Value as Stated};
 
 use super::project::keyed;
@@ -85,6 +85,33 @@ impl Reader<'_, '_> {
         let mut extra = Fields::new();
         put(&mut extra, GLOBAL_ID, entity.get("GlobalId").text().map(Stated::from));
         extra
+    }
+
+    /// The kind of strand that a tendon's type states; what a type states of a whole tendon is none.
+    pub(super) fn strand(&mut self, type_: usize) -> Result<Option<Box<str>>, Stopped> {
+        let Some(known) = self.strands.get(&type_) else {
+            let mut sets = self.sets(type_)?;
+            let mut fields = sets.take(Strand::INFO);
+            self.leave(type_, sets)?;
+            let mut found = None;
+            if !fields.is_empty()
+                && let Some(entity) = self.entity(type_)?
+                && let Some(name) = name_of(&entity)
+            {
+                let id = keyed(&mut fields, Strand::INFO, &name);
+                let mut extra = Fields::new();
+                put(&mut extra, GLOBAL_ID, entity.get("GlobalId").text().map(Stated::from));
+                put(&mut fields, EXTRA, Stated::Fields(extra));
+                if self.strand_ids.insert(id.clone()) {
+                    let stand = self.model.stand(type_);
+                    self.said.record("Strands", stand, Vec::new(), fields)?;
+                }
+                found = Some(id);
+            }
+            self.strands.insert(type_, found.clone());
+            return Ok(found);
+        };
+        Ok(known.clone())
     }
 
     /// The kind of anchorage that an anchor's type is.
