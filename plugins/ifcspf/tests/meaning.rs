@@ -368,7 +368,14 @@ fn clear_room_is_measured_in_all_three_standard_ways() {
     let zone = format!(
         "{TENDON}#60=IFCSPATIALZONE('0000000000000000000060',$,'room of T1-A',$,$,$,#50,$,.RESERVATION.);\n"
     );
-    for instances in [on_anchor, virtual_, zone] {
+    // The same rectangle as a line through its corners.
+    let outline = "#40=IFCARBITRARYCLOSEDPROFILEDEF(.AREA.,$,#51);\n#51=IFCINDEXEDPOLYCURVE(#52,$,.F.);\n\
+        #52=IFCCARTESIANPOINTLIST2D(((-400.,-400.),(400.,-400.),(400.,400.),(-400.,400.),(-400.,-400.)),$);\n";
+    let outlined = solid.replace("#40=IFCRECTANGLEPROFILEDEF(.AREA.,$,$,800.,800.);\n", outline);
+    assert_ne!(outlined, solid);
+    for (solid, instances) in
+        [(solid, &on_anchor), (solid, &virtual_), (solid, &zone), (&outlined, &on_anchor)]
+    {
         let read = read(&format!("{HEAD}{solid}{instances}"));
         let space = value(&read.of("Ends")[0].fields, "removal_space");
         let space = space.unwrap_or_else(|| panic!("{}", read.all_said())).as_fields().unwrap();

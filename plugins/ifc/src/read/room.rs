@@ -3,7 +3,8 @@
 use restrand_kit::Stopped;
 use restrand_model::reading::ProblemKind;
 
-use super::geometry::{Axes, Triple, add, dot, scale, sub, unit};
+use super::curve::Corner;
+use super::geometry::{Axes, Triple, add, dot, length, scale, sub, unit};
 use super::reader::Reader;
 use crate::terms::Kind;
 
@@ -117,16 +118,27 @@ impl Reader<'_, '_> {
                 let Some(profile) = self.one(at, &item, "SweptArea")? else { return Ok(None) };
                 let Some(area) = self.entity(profile)? else { return Ok(None) };
                 let of = |name: &str| area.get(name).number().filter(|number| *number > 0.0);
-                let (width, height, inscribed) = match area.kind {
-                    Kind::RectangleProfile => (of("XDim"), of("YDim"), false),
+                let (within, width, height, inscribed) = match area.kind {
+                    Kind::RectangleProfile => {
+                        (self.axes_of(profile, &area, "Position")?, of("XDim"), of("YDim"), false)
+                    }
                     Kind::CircleProfile => {
                         // The square in the circle: what is clear above is clear beside at once.
                         let side = of("Radius").map(|radius| radius * std::f64::consts::SQRT_2);
-                        (side, side, true)
+                        (self.axes_of(profile, &area, "Position")?, side, side, true)
+                    }
+                    Kind::ArbitraryProfile => {
+                        let Some(curve) = self.one(profile, &area, "OuterCurve")? else {
+                            return Ok(None);
+                        };
+                        let corners = self.corners(curve, &Axes::WORLD)?;
+                        let Some((within, width, height)) = rectangle(&corners) else {
+                            return Ok(None);
+                        };
+                        (Some(within), Some(width), Some(height), false)
                     }
                     _ => return Ok(None),
                 };
-                let within = self.axes_of(profile, &area, "Position")?;
                 let own = own.zip(within).map(|(own, within)| own.then(&within));
                 let (Some(width), Some(height), Some(depth)) = (width, height, depth) else {
                     return Ok(None);
@@ -164,6 +176,31 @@ impl Reader<'_, '_> {
     }
 }
 
+/// The rectangle that four corners in a plane make: axes in its middle, width and height; nothing if they make none.
+fn rectangle(corners: &[Corner]) -> Option<(Axes, f64, f64)> {
+    let (a, b, c, d) = match corners {
+        [a, b, c, d] => (a, b, c, d),
+        [a, b, c, d, again]
+            if length(sub(a.point, again.point)) <= 1e-9 * length(sub(a.point, c.point)) =>
+        {
+            (a, b, c, d)
+        }
+        _ => return None,
+    };
+    if corners.iter().any(|corner| corner.radius.is_some()) {
+        return None;
+    }
+    let (along, across) = (sub(b.point, a.point), sub(d.point, a.point));
+    let (width, height) = (length(along), length(across));
+    let is_square = dot(along, across).abs() <= 1e-6 * width * height;
+    let is_whole = length(sub(c.point, add(b.point, across))) <= 1e-6 * width.max(height);
+    let middle = scale(add(a.point, c.point), 0.5);
+    (is_square && is_whole && width > 0.0 && height > 0.0)
+        .then(|| Axes::of(middle, None, Some(along)))
+        .flatten()
+        .map(|axes| (axes, width, height))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -176,6 +213,20 @@ mod tests {
             half,
             inscribed: false,
         }
+    }
+
+    #[test]
+    fn four_corners_at_right_angles_are_a_rectangle() {
+        let corners = |points: &[[f64; 2]]| -> Vec<Corner> {
+            points.iter().map(|[x, y]| Corner { point: [*x, *y, 0.0], radius: None }).collect()
+        };
+        let turned = corners(&[[0.0, 0.0], [3.0, 4.0], [-1.0, 7.0], [-4.0, 3.0], [0.0, 0.0]]);
+        let (axes, width, height) = rectangle(&turned).unwrap();
+        assert_eq!((width, height), (5.0, 5.0));
+        assert_eq!(axes.origin, [-0.5, 3.5, 0.0]);
+        assert!(rectangle(&corners(&[[0.0, 0.0], [3.0, 0.0], [4.0, 1.0], [1.0, 1.0]])).is_none());
+        assert!(rectangle(&corners(&[[0.0, 0.0], [3.0, 0.0], [3.0, 1.0]])).is_none());
+        assert!(rectangle(&corners(&[[0.0; 2]; 4])).is_none());
     }
 
     /// Distances from a point to the faces of a box, read off.
