@@ -12,6 +12,7 @@ pub mod export;
 mod frame;
 mod part;
 mod plugin;
+pub mod recognise;
 pub mod sheet;
 pub mod wire;
 
