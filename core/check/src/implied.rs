@@ -2,10 +2,11 @@
 //!
 //! A duct whose dimensions contradict each other has a wrong bore, and every tendon in it a wrong ratio of areas:
 //! the user is told of the dimensions, and how many findings follow from such roots.
+//! A graver finding is never put down to a lesser one: who waives a warning must not lose an error with it.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
-use restrand_finding::{Finding, Where};
+use restrand_finding::{Finding, Severity, Where};
 use restrand_model::route::{Route, Step};
 use restrand_rules::find;
 
@@ -56,12 +57,14 @@ fn subjects(finding: &Finding) -> impl Iterator<Item = Subject> {
 
 /// Parts the findings from those that follow from others.
 pub(crate) fn without_consequences(findings: Vec<Finding>) -> (Vec<Finding>, Vec<Finding>) {
-    let mut roots: BTreeMap<&'static str, BTreeSet<Subject>> = BTreeMap::new();
+    let mut roots: BTreeMap<&'static str, BTreeMap<Subject, Severity>> = BTreeMap::new();
     for finding in &findings {
         if let Where::Route(route) = &finding.place
             && let Some(subject) = Subject::of(route)
         {
-            roots.entry(finding.rule).or_default().insert(subject);
+            let known = roots.entry(finding.rule).or_default().entry(subject);
+            let gravest = known.or_insert(finding.severity);
+            *gravest = (*gravest).max(finding.severity);
         }
     }
     let follows = |finding: &Finding| {
@@ -73,8 +76,10 @@ pub(crate) fn without_consequences(findings: Vec<Finding>) -> (Vec<Finding>, Vec
                 let first = Subject { record: subject.record, inner: None };
                 roots.iter().any(|root| {
                     root.range(first.clone()..)
-                        .take_while(|root| root.record == subject.record)
-                        .any(|root| root.meets(&subject))
+                        .take_while(|(root, _)| root.record == subject.record)
+                        .any(|(root, severity)| {
+                            *severity >= finding.severity && root.meets(&subject)
+                        })
                 })
             })
     };

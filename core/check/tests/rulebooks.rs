@@ -95,6 +95,9 @@ fn what_no_rulebook_can_say_is_told_at_its_line() {
             7,
             "did you mean \"width_mm\"?",
         ),
+        (required_part("tendon", "[\"cap\"]"), 5, "anchorage, form"),
+        (required_part("anchorage", "[\"caps\"]"), 6, "did you mean \"cap\"?"),
+        (required_part("anchorage", "[]"), 6, "names no role"),
         ("[limit.withdrawal_gap_mm]\nvalue = 3\n".to_owned(), 4, "unknown field `limit`"),
         ("[limits.withdrawal_gap_mm]\nvalue = 3\n".to_owned(), 4, "missing field"),
         ("[limits\n".to_owned(), 4, ""),
@@ -103,6 +106,13 @@ fn what_no_rulebook_can_say_is_told_at_its_line() {
         assert!(message.contains(said), "{entries}: {message}");
         assert_eq!(at, line, "{entries}: {message}");
     }
+}
+
+fn required_part(record: &str, any_of: &str) -> String {
+    format!(
+        "[[required_parts]]\nrecord = \"{record}\"\nany_of = {any_of}\nevidence = \"owner\"\n\
+         citation = \"our standard\"\n"
+    )
 }
 
 #[test]

@@ -71,7 +71,7 @@ pub(crate) struct CutPlan {
     /// Whether the schedule states the cuts.
     pub(crate) is_stated: bool,
     /// Where the tendon is cut at its stubs, m along it.
-    pub(crate) stubs_along_m: [f64; 2],
+    pub(crate) stubs_along_m: Result<[f64; 2], &'static str>,
 }
 
 impl CutPlan {
@@ -91,13 +91,15 @@ impl CutPlan {
 pub(crate) fn of(known: &Known<'_>) -> Result<CutPlan, &'static str> {
     let along = known.along.as_ref().map_err(|field| *field)?;
     let clear_m = known.context.limit(works::CUT_CLEAR).value / 1000.0;
+    let window_m = known.context.limit(works::RELEASE_CLEAR).value / 1000.0;
     let held = works::held(known.context, known.at)?;
-    let stubs_along_m = stubs(known, along)?;
+    let stubs_along_m = stubs(known, along);
     let bound = bound(known);
     let mut cuts = stated(known, along)?;
     let is_stated = !cuts.is_empty();
     if is_stated {
-        for along_m in stubs_along_m {
+        // Cuts that are stated are shown, whatever is known of the anchorages.
+        for along_m in stubs_along_m.into_iter().flatten() {
             if !cuts.iter().any(|cut| (cut.along_m - along_m).abs() < ONE_CUT_M * 2.0) {
                 let station_m = along.station_m(along_m);
                 cuts.push(PlannedCut { station_m, along_m, purpose: CutPlace::Stub, stated: None });
@@ -105,7 +107,7 @@ pub(crate) fn of(known: &Known<'_>) -> Result<CutPlan, &'static str> {
         }
     } else {
         let longest_m = bound.as_ref().map(|(longest_m, _)| *longest_m);
-        cuts = planned(along, &held, stubs_along_m, clear_m, longest_m)?;
+        cuts = planned(along, &held, stubs_along_m?, [clear_m, window_m], longest_m)?;
     }
     let misplaced = misplaced(along, &cuts, &held, clear_m);
     let outs = outs(&cuts, &held);
@@ -186,7 +188,7 @@ fn planned(
     along: &Along,
     held: &[Held],
     stubs_along_m: [f64; 2],
-    clear_m: f64,
+    [clear_m, window_m]: [f64; 2],
     longest_m: Option<f64>,
 ) -> Result<Vec<PlannedCut>, &'static str> {
     let mut free: Vec<[f64; 2]> = Vec::new();
@@ -198,9 +200,14 @@ fn planned(
     free.push([from_m, stubs_along_m[1]]);
     free.retain(|[from_m, to_m]| to_m - from_m > ONE_CUT_M);
     let middle_m = along.length_m() / 2.0;
+    // Window and clamps need more room than a saw; in a short length the release is made in its middle.
+    let window_in = |[from_m, to_m]: [f64; 2]| {
+        let aside_m = (window_m - clear_m).max(0.0).min((to_m - from_m) / 2.0);
+        middle_m.clamp(from_m + aside_m, to_m - aside_m)
+    };
     let release_m = free
         .iter()
-        .map(|[from_m, to_m]| middle_m.clamp(*from_m, *to_m))
+        .map(|free| window_in(*free))
         .min_by(|one, other| (one - middle_m).abs().total_cmp(&(other - middle_m).abs()))
         .ok_or("tendon.deviators")?;
     let mut at: Vec<(f64, CutPlace)> = Vec::new();

@@ -3,7 +3,7 @@
 use restrand_finding::Fact;
 use restrand_model::schedule::{EndName, OpeningPlane};
 use restrand_rules::EndAt;
-use restrand_rules::ways::{Body, Ways, longest_fed_mm};
+use restrand_rules::ways::{Body, Fed, Ways, longest_fed_mm};
 
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
@@ -113,10 +113,14 @@ pub(crate) fn of_piece(
         .ok_or("duct.outer_mm");
     let Some(outer_mm) = step.known(outer, None, "the way out of a piece") else { return };
     let Some(at) = known.context.position("bays", bay) else { return };
-    let longest = |door: &restrand_rules::ways::Door| {
-        longest_fed_mm(known.context, &ways, door, outer_mm).ok().map(|mm| mm.unwrap_or(0.0))
-    };
-    let reached = ways.widest(longest);
+    let mut fed = Fed::default();
+    let longest_mm: Vec<Option<f64>> = ways
+        .doors
+        .iter()
+        .map(|door| longest_fed_mm(&mut fed, known.context, &ways, door, outer_mm).ok())
+        .map(|longest| longest.map(|mm| mm.unwrap_or(0.0)))
+        .collect();
+    let reached = ways.widest_by(&longest_mm);
     let Some(reach) = reached[at] else {
         step.lacks("schedule.openings", Some(bay.to_owned()), "the way out of a piece");
         return;

@@ -81,6 +81,11 @@ pub fn show(out: &mut dyn Write, book: &Rulebook, system: System) -> io::Result<
             plain(&conditions)
         )?;
     }
+    for required in &book.required_parts {
+        let any_of: Vec<_> = required.any_of.iter().map(ToString::to_string).collect();
+        writeln!(out, "  parts of {}: {}", required.record, any_of.join(" or "))?;
+        origin(out, "    ", &required.citation, &required.book)?;
+    }
     if !book.severities.is_empty() {
         writeln!(out, "\nSeverities")?;
         for (rule, severity) in &book.severities {

@@ -43,6 +43,8 @@ pub struct Assembly<'a> {
     pub axis: Axis,
     /// The parts that hold.
     pub parts: Vec<ResolvedPart<'a>>,
+    /// Roles of parts that the kind's own record describes, listed or not: a wedge plate by its diameter.
+    pub described: Vec<Role>,
     /// Narrower bores that the kind's own record states: a bearing plate's bore, a throat.
     pub lips: Vec<ResolvedPart<'a>>,
     /// Where the tendon is cut on the span side, on the anchorage's axis, if every end that uses it says so.
@@ -63,14 +65,14 @@ pub(crate) fn of<'a>(context: &Context<'a>) -> Vec<Assembly<'a>> {
         let route = Route::to("anchorages", index);
         let lips = bearing_bore(anchorage, &route);
         let made = kind(context, anchorage, &anchorage.parts, route, Axis::Anchorage);
-        assemblies.push(Assembly { lips, ..made });
+        assemblies.push(Assembly { lips, described: described_of_anchorage(anchorage), ..made });
     }
     for (index, form) in schedule.forms.iter().enumerate() {
         let route = Route::to("forms", index);
         let lips = throat(form, &route);
         let is_bent = form.kind == Some(FormKind::BentPipe);
         let made = kind(context, form, &form.parts, route, Axis::Form);
-        assemblies.push(Assembly { lips, is_bent, ..made });
+        assemblies.push(Assembly { lips, described: described_of_form(form), is_bent, ..made });
     }
     // Which kinds are used, and by what; forms stand after the anchorages.
     let mut used: Vec<Option<(bool, Stage)>> = vec![None; assemblies.len()];
@@ -113,6 +115,10 @@ pub(crate) fn of<'a>(context: &Context<'a>) -> Vec<Assembly<'a>> {
             assemblies.push(Assembly {
                 name: format!("end {} of {}", end.name, at.mark()),
                 parts: context.end_parts(&end),
+                described: context
+                    .anchorage(end.end)
+                    .map(|found| described_of_anchorage(found.record))
+                    .unwrap_or_default(),
                 lips: context
                     .anchorage(end.end)
                     .map(|found| bearing_bore(found.record, &found.route))
@@ -135,6 +141,10 @@ pub(crate) fn of<'a>(context: &Context<'a>) -> Vec<Assembly<'a>> {
             assemblies.push(Assembly {
                 name: format!("deviator {place} of {}", at.mark()),
                 parts: context.deviator_parts(deviator, &route),
+                described: context
+                    .form(deviator)
+                    .map(|found| described_of_form(found.record))
+                    .unwrap_or_default(),
                 lips: context
                     .form(deviator)
                     .map(|found| throat(found.record, &found.route))
@@ -175,12 +185,25 @@ fn kind<'a>(
             })
             .collect(),
         route,
+        described: Vec::new(),
         lips: Vec::new(),
         cut_mm: None,
         is_bent: false,
         stays: false,
         stage: context.stage(),
     }
+}
+
+fn described_of_anchorage(anchorage: &Anchorage) -> Vec<Role> {
+    let has_wedge_plate =
+        anchorage.wedge_plate_outer_mm.is_some() || anchorage.wedge_plate_thickness_mm.is_some();
+    let wedge_plate = has_wedge_plate.then_some(Role::WedgePlate);
+    let bearing_plate = anchorage.bearing_bore_mm.map(|_| Role::BearingPlate);
+    wedge_plate.into_iter().chain(bearing_plate).collect()
+}
+
+fn described_of_form(form: &Form) -> Vec<Role> {
+    form.throat_mm.map(|_| Role::DeviatorForm).into_iter().collect()
 }
 
 /// Where the tendons that use an anchorage are cut.

@@ -108,6 +108,19 @@ pub struct Required {
     pub unless: Vec<(String, Vec<String>)>,
 }
 
+/// A part that a composed anchorage or form cannot do without.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RequiredPart {
+    /// The record type whose parts are asked: `anchorage` or `form`.
+    pub record: String,
+    /// The roles of which any one is enough.
+    pub any_of: Vec<Role>,
+    /// What it rests on.
+    pub citation: Citation,
+    /// The rulebook that set it.
+    pub book: String,
+}
+
 /// The rulebook in force.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Rulebook {
@@ -123,6 +136,8 @@ pub struct Rulebook {
     pub limits: BTreeMap<String, Limit>,
     /// What is required by stage.
     pub required: Vec<Required>,
+    /// The parts that a composed anchorage or form cannot do without.
+    pub required_parts: Vec<RequiredPart>,
     /// What is expected of each role.
     pub roles: BTreeMap<&'static str, RolePermanence>,
     /// Which fillers may be used; what is not listed is left to the engineer.

@@ -31,7 +31,9 @@ mod strand;
 mod stressing;
 
 pub use assembly::{Assembly, Axis, Owner, call};
-pub use book::{Allowed, FillerRow, Limit, Required, RolePermanence, Rulebook, Waiver};
+pub use book::{
+    Allowed, FillerRow, Limit, Required, RequiredPart, RolePermanence, Rulebook, Waiver,
+};
 pub use catalogue::{CATALOGUE, corrections, find, limit_keys};
 pub use context::{Context, EndAt, Found, TendonAt, subject_path};
 pub use rule::{Check, Corrects, LimitKey, Rule};

@@ -1,6 +1,6 @@
 //! Corrections that a finding already has: one of its facts is what its value should be.
 
-use restrand_finding::{Class, Correction, Fact, FactValue, Outcomes, Where};
+use restrand_finding::{Class, Correction, Fact, FactValue, Finding, Outcomes, Related, Where};
 use restrand_model::route::Route;
 use restrand_model::value::Value;
 
@@ -12,13 +12,40 @@ pub(crate) fn by_fact(
     context: &Context<'_>,
     at: &TendonAt<'_>,
     check: fn(&Context<'_>, &TendonAt<'_>, &mut Outcomes),
-    (class, name, reason): (Class, &'static str, &'static str),
+    mend: (Class, &'static str, &'static str),
     basis: &[Route],
+) -> Vec<Correction> {
+    mended(context, at, check, mend, |_| basis.to_vec())
+}
+
+/// As [`by_fact`], where a finding names the values that the right one follows from as its related places.
+pub(crate) fn by_fact_and_related(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    check: fn(&Context<'_>, &TendonAt<'_>, &mut Outcomes),
+    mend: (Class, &'static str, &'static str),
+) -> Vec<Correction> {
+    mended(context, at, check, mend, |finding| {
+        let route = |related: &Related| match &related.place {
+            Where::Route(route) => Some(route.clone()),
+            _ => None,
+        };
+        finding.related.iter().filter_map(route).collect()
+    })
+}
+
+fn mended(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    check: fn(&Context<'_>, &TendonAt<'_>, &mut Outcomes),
+    (class, name, reason): (Class, &'static str, &'static str),
+    basis: impl Fn(&Finding) -> Vec<Route>,
 ) -> Vec<Correction> {
     let mut outcomes = Outcomes::default();
     check(context, at, &mut outcomes);
     let mut corrections = Vec::new();
     for finding in outcomes.findings {
+        let basis = basis(&finding);
         let fact = finding.facts.iter().find(|fact| fact.name == name);
         let (Where::Route(route), Some(Fact { value: FactValue::Number(number), digits, .. })) =
             (finding.place, fact)
@@ -31,7 +58,7 @@ pub(crate) fn by_fact(
         let mut correction =
             Correction::new(finding.rule, class, route, Some(Value::Number(number)), reason);
         correction.facts = finding.facts;
-        correction.basis = basis.to_vec();
+        correction.basis = basis;
         corrections.push(correction);
     }
     corrections

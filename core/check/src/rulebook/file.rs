@@ -34,6 +34,8 @@ pub(super) struct BookFile {
     #[serde(default)]
     pub(super) required: Vec<RequiredEntry>,
     #[serde(default)]
+    pub(super) required_parts: Vec<RequiredPartEntry>,
+    #[serde(default)]
     pub(super) severities: BTreeMap<toml::Spanned<String>, toml::Spanned<String>>,
     #[serde(default)]
     pub(super) waivers: Vec<WaiverEntry>,
@@ -93,6 +95,15 @@ pub(super) struct RequiredEntry {
     pub(super) when: Conditions,
     #[serde(default)]
     pub(super) unless: Conditions,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct RequiredPartEntry {
+    pub(super) record: toml::Spanned<String>,
+    pub(super) any_of: toml::Spanned<Vec<toml::Spanned<String>>>,
+    pub(super) evidence: toml::Spanned<String>,
+    pub(super) citation: String,
 }
 
 /// Words by field.

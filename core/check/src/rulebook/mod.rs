@@ -6,6 +6,7 @@ mod file;
 mod filler;
 mod limit;
 mod required;
+mod required_part;
 mod resolve;
 mod role;
 mod schema;

@@ -5,7 +5,7 @@ use restrand_rules::{CATALOGUE, Rulebook};
 use super::books::{Books, BuiltIn, Source};
 use super::entry::Book;
 use super::file::{BookError, BookFile};
-use super::{filler, limit, required, role, severity, waiver};
+use super::{filler, limit, required, required_part, role, severity, waiver};
 
 /// The version of rulebook files that this release reads.
 pub(super) const VERSION: u32 = 1;
@@ -108,6 +108,9 @@ fn lay_over(in_force: &mut Rulebook, file_name: &str, file: BookFile) -> Result<
     }
     for entry in file.required {
         required::lay(in_force, book, entry)?;
+    }
+    for entry in file.required_parts {
+        required_part::lay(in_force, book, entry)?;
     }
     for (rule, word) in file.severities {
         severity::lay(in_force, book, rule, &word)?;

@@ -8,7 +8,7 @@ use serde_json::{Map, Value, json};
 
 use super::entry::EVIDENCE;
 use super::resolve::VERSION;
-use super::{limit, role, severity};
+use super::{limit, required_part, role, severity};
 
 /// The schema.
 #[must_use]
@@ -103,6 +103,26 @@ pub fn schema() -> Value {
                         "unless": conditions("Fields and the words for which it does not hold."),
                     },
                     "required": ["stage", "record", "fields"],
+                    "additionalProperties": false,
+                },
+            },
+            "required_parts": {
+                "description": "Parts that a composed anchorage or form cannot do without.",
+                "type": "array",
+                "items": {
+                    "type": "object",
+                    "properties": {
+                        "record": { "description": "Whose parts.", "enum": required_part::RECORDS },
+                        "any_of": {
+                            "description": "The roles of which any one is enough.",
+                            "type": "array",
+                            "items": { "enum": words(Role::WORDS) },
+                            "minItems": 1,
+                        },
+                        "evidence": { "$ref": "#/$defs/evidence" },
+                        "citation": { "$ref": "#/$defs/citation" },
+                    },
+                    "required": ["record", "any_of", "evidence", "citation"],
                     "additionalProperties": false,
                 },
             },

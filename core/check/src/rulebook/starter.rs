@@ -67,6 +67,8 @@ pub fn starter(in_force: &Rulebook) -> String {
          # citation = \"\"\n# allowed = [\"wax\", \"grease\"]\n# forbidden = [\"cement_grout\"]\n\
          \n# What a record must state, from a stage on: tender, shop_drawing, as_built, replaced.\n\
          # [[required]]\n# stage = \"shop_drawing\"\n# record = \"bay\"\n# fields = [\"width_mm\", \"height_mm\"]\n\
+         \n# A part that a composed anchorage or form cannot do without: any one of the roles is enough.\n\
+         # [[required_parts]]\n# record = \"anchorage\"\n# any_of = [\"cap\"]\n# evidence = \"owner\"\n# citation = \"\"\n\
          \n# The severity of a rule's findings: error, warning, note.\n# [severities]\n\
          # \"duct/area-ratio-low\" = \"warning\"\n\
          \n# A finding that somebody answers for, until a day. The place is its route, as findings show it.\n\

@@ -1,5 +1,6 @@
 //! Rules on anchorages: what bears on what, distances, the tendon's line into them, and their jacks.
 
+pub(crate) mod dead_end_embedded;
 pub(crate) mod edge_distance;
 pub(crate) mod jack_not_listed;
 pub(crate) mod ledge_short;

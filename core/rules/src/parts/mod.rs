@@ -11,6 +11,7 @@ pub(crate) mod nesting_impossible;
 pub(crate) mod not_gauged;
 pub(crate) mod permanence_missing;
 pub(crate) mod permanence_unexpected;
+pub(crate) mod role_missing;
 pub(crate) mod seal_missing;
 pub(crate) mod tendon_coupler;
 pub(crate) mod tolerance_eats_gap;

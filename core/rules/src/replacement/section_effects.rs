@@ -45,8 +45,8 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
         .filter(|at| at.tendon.situation != Some(Situation::Internal))
         .collect();
     match evaluate(context, &in_use) {
-        Ok(outs) => {
-            for (at, outs) in in_use.iter().zip(outs) {
+        Ok(effects) => {
+            for (at, outs) in in_use.iter().zip(&effects.outs) {
                 if !is_to_be_replaced(at, outcomes) {
                     continue;
                 }
@@ -55,7 +55,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 if others.is_some_and(|others| others > 0) {
                     outcomes.not_evaluated("replacement.others_out");
                 } else {
-                    judge(context, at, &outs, outcomes);
+                    judge(context, at, outs, effects.no_beam, outcomes);
                 }
             }
         }
@@ -64,8 +64,15 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     }
 }
 
-/// For each tendon in use, what its absence means at each section.
-fn evaluate(context: &Context<'_>, in_use: &[TendonAt<'_>]) -> Result<Vec<Vec<Out>>, &'static str> {
+/// What it means that a tendon is out.
+struct Effects {
+    /// By tendon in use and section.
+    outs: Vec<Vec<Out>>,
+    /// The field without which total moments, and so stresses, are not known.
+    no_beam: Option<&'static str>,
+}
+
+fn evaluate(context: &Context<'_>, in_use: &[TendonAt<'_>]) -> Result<Effects, &'static str> {
     let sections = &context.schedule.sections;
     let centroids = centroids(sections)?;
     let lines: Vec<Line> =
@@ -73,9 +80,13 @@ fn evaluate(context: &Context<'_>, in_use: &[TendonAt<'_>]) -> Result<Vec<Vec<Ou
     let tendons: Vec<_> =
         lines.iter().map(|line| statics::Tendon { runs: &line.runs, axial: &line.axial }).collect();
     let places: Vec<Place> = sections.iter().map(place).collect::<Result<_, _>>()?;
-    let beam = beam(context)?;
+    // Shares of force need no beam.
+    let (beam, no_beam) = match beam(context) {
+        Ok(beam) => (Some(beam), None),
+        Err(field) => (None, Some(field)),
+    };
     let told = tendons_out(beam.as_ref(), &tendons, &places).map_err(|_| "section.station_m")?;
-    Ok(told.each)
+    Ok(Effects { outs: told.each, no_beam })
 }
 
 /// Station and elevation of the centroid at each section, by station.
@@ -155,27 +166,35 @@ fn place(section: &Section) -> Result<Place, &'static str> {
     let station_m = section.station_m.ok_or("section.station_m")?;
     // Nothing said of tendons inside the concrete does not say that there are none.
     let other_axial_kn = section.internal_force_kn.ok_or("section.internal_force_kn")?;
-    let fibres = section.centroid_elevation_m.and_then(|centroid_m| {
-        Some(statics::Section {
-            area_m2: section.area_m2?,
-            inertia_m4: section.inertia_level_m4?,
-            top_m: section.top_elevation_m? - centroid_m,
-            bottom_m: centroid_m - section.bottom_elevation_m?,
-        })
-    });
     let cut = Cut { station_m, side: Side::Up };
-    Ok(Place { cut, other_axial_kn, section: fibres })
+    Ok(Place { cut, other_axial_kn, section: fibres(section).ok() })
+}
+
+/// What turns force and moment into stress.
+fn fibres(section: &Section) -> Result<statics::Section, &'static str> {
+    let centroid_m = section.centroid_elevation_m.ok_or("section.centroid_elevation_m")?;
+    Ok(statics::Section {
+        area_m2: section.area_m2.ok_or("section.area_m2")?,
+        inertia_m4: section.inertia_level_m4.ok_or("section.inertia_level_m4")?,
+        top_m: section.top_elevation_m.ok_or("section.top_elevation_m")? - centroid_m,
+        bottom_m: centroid_m - section.bottom_elevation_m.ok_or("section.bottom_elevation_m")?,
+    })
 }
 
 /// The beam, where supports are stated and either nothing depends on the stiffness or it is stated.
-fn beam(context: &Context<'_>) -> Result<Option<Beam>, &'static str> {
+///
+/// # Errors
+/// The field without which total moments are not known.
+fn beam(context: &Context<'_>) -> Result<Beam, &'static str> {
     let mut supports = Vec::new();
     for support in &context.schedule.supports {
         supports.push((support.station_m.ok_or("support.station_m")?, support.kind));
     }
     supports.sort_by(|(one, _), (other, _)| one.total_cmp(other));
-    let (Some(first), Some(last)) = (supports.first(), supports.last()) else { return Ok(None) };
-    let [start_fixed, end_fixed] = [first, last].map(|(_, kind)| *kind == Some(SupportKind::Fixed));
+    let [first, .., last] = supports.as_slice() else { return Err("schedule.supports") };
+    let is_fixed =
+        |kind: Option<SupportKind>| Ok(kind.ok_or("support.kind")? == SupportKind::Fixed);
+    let (start_fixed, end_fixed) = (is_fixed(first.1)?, is_fixed(last.1)?);
     let stations: Vec<f64> = supports.iter().map(|(station_m, _)| *station_m).collect();
     let is_determinate = stations.len() == 2 && !start_fixed && !end_fixed;
     let mut known: Vec<[f64; 2]> = Vec::new();
@@ -187,13 +206,16 @@ fn beam(context: &Context<'_>) -> Result<Option<Beam>, &'static str> {
     if known.is_empty() && is_determinate {
         known.push([stations[0], 1.0]);
     }
-    if stations.len() < 2 || known.is_empty() {
-        return Ok(None);
+    if known.is_empty() {
+        return Err("section.stiffness_knm2");
     }
     known.sort_by(|one, other| one[0].total_cmp(&other[0]));
-    let mut borders = vec![stations[0]];
-    borders.extend(known.windows(2).map(|pair| f64::midpoint(pair[0][0], pair[1][0])));
-    borders.push(stations[stations.len() - 1]);
+    let (from_m, to_m) = (first.0, last.0);
+    // Sections beyond the outer supports say nothing of the beam between them.
+    let middles = known.windows(2).map(|pair| f64::midpoint(pair[0][0], pair[1][0]));
+    let mut borders = vec![from_m];
+    borders.extend(middles.map(|middle_m| middle_m.max(from_m).min(to_m)));
+    borders.push(to_m);
     let stiffness: Vec<Stiffness> = borders
         .windows(2)
         .zip(&known)
@@ -201,17 +223,22 @@ fn beam(context: &Context<'_>) -> Result<Option<Beam>, &'static str> {
         .filter(|stretch| stretch.to_m > stretch.from_m)
         .collect();
     let data = BeamData { supports_m: &stations, stiffness: &stiffness, start_fixed, end_fixed };
-    Beam::new(&data).map(Some).map_err(|_| "section.stiffness_knm2")
+    Beam::new(&data).map_err(|_| "section.stiffness_knm2")
 }
 
-/// What is found at one section, the worst first.
+/// What is found at the section where most is missing.
 struct Worst {
-    section: usize,
     ratio: f64,
     finding: Finding,
 }
 
-fn judge(context: &Context<'_>, at: &TendonAt<'_>, outs: &[Out], outcomes: &mut Outcomes) {
+fn judge(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    outs: &[Out],
+    no_beam: Option<&'static str>,
+    outcomes: &mut Outcomes,
+) {
     let mut worst: Option<Worst> = None;
     let mut lacking: Option<&'static str> = None;
     let mut judged = false;
@@ -221,32 +248,25 @@ fn judge(context: &Context<'_>, at: &TendonAt<'_>, outs: &[Out], outcomes: &mut 
             (Some(most), Some(share)) => {
                 judged = true;
                 if beyond(share, most) {
-                    keep(&mut worst, index, share / most, || {
-                        lost(at, index, section, out, share, most)
-                    });
+                    keep(&mut worst, share / most, || lost(at, index, section, out, share, most));
                 }
             }
             (None, _) => lacking = lacking.or(Some("section.limit_lost_force_share")),
             (_, None) => {}
         }
-        match stresses(section, out) {
+        match stresses(section, out, no_beam) {
             Ok(over) => {
                 judged = true;
-                if let Some((edge, stress_mpa, limit_mpa)) = over {
-                    let by = (stress_mpa - limit_mpa).abs() / limit_mpa.abs().max(1.0) + 1.0;
-                    keep(&mut worst, index, by, || {
-                        stressed(at, index, section, out, edge, stress_mpa, limit_mpa)
-                    });
+                if let Some(over) = over {
+                    let by = over.by_mpa() / over.limit_mpa.abs().max(1.0) + 1.0;
+                    keep(&mut worst, by, || stressed(at, index, section, out, &over));
                 }
             }
             Err(field) => lacking = lacking.or(Some(field)),
         }
     }
     match worst {
-        Some(worst) => {
-            debug_assert!(worst.section < outs.len());
-            outcomes.found(worst.finding);
-        }
+        Some(worst) => outcomes.found(worst.finding),
         None => {
             if judged {
                 outcomes.pass();
@@ -258,9 +278,9 @@ fn judge(context: &Context<'_>, at: &TendonAt<'_>, outs: &[Out], outcomes: &mut 
     }
 }
 
-fn keep(worst: &mut Option<Worst>, section: usize, ratio: f64, finding: impl FnOnce() -> Finding) {
+fn keep(worst: &mut Option<Worst>, ratio: f64, finding: impl FnOnce() -> Finding) {
     if worst.as_ref().is_none_or(|so_far| ratio > so_far.ratio) {
-        *worst = Some(Worst { section, ratio, finding: finding() });
+        *worst = Some(Worst { ratio, finding: finding() });
     }
 }
 
@@ -282,7 +302,7 @@ fn lost(
         Route::to("sections", index).field("limit_lost_force_share"),
         "with {tendon} out, {section} loses {lost_kn}, a share of {share} of its axial force, more than the {most} that it allows",
     )
-    .related(at.route.clone(), "the tendon")
+    .related(at.route.clone(), "the tendon, with its force as seated, before losses in time")
     .help("Measures on the bridge while it is out, as fewer loads or props, by those who check it; never two tendons at once")
     .fact(Fact::text("tendon", at.mark()))
     .fact(Fact::text("section", named(section, index)))
@@ -293,12 +313,45 @@ fn lost(
     .fact(Fact::computed("ratio", share / most, 2))
 }
 
-/// The edge whose stress is furthest over a limit, with stress and limit; nothing where none is.
+/// A stress that is beyond a limit with a tendon out.
+struct Over {
+    edge: &'static str,
+    stress_mpa: f64,
+    /// The same with all tendons in.
+    before_mpa: f64,
+    limit_mpa: f64,
+    /// The field of the limit.
+    field: &'static str,
+}
+
+impl Over {
+    fn by_mpa(&self) -> f64 {
+        (self.stress_mpa - self.limit_mpa).abs()
+    }
+
+    /// Whether it is beyond the limit with all tendons in.
+    fn is_so_before(&self) -> bool {
+        match self.field {
+            TENSION => beyond(self.before_mpa, self.limit_mpa),
+            _ => beyond(-self.before_mpa, -self.limit_mpa),
+        }
+    }
+}
+
+const TENSION: &str = "limit_tension_mpa";
+const COMPRESSION: &str = "limit_compression_mpa";
+
+/// The stress that is furthest beyond a limit; nothing where none is, or where the tendon's absence relieves it.
 fn stresses(
     section: &Section,
     out: &Out,
-) -> Result<Option<(&'static str, f64, f64)>, &'static str> {
-    let change = out.stress_change.ok_or("section.stiffness_knm2")?;
+    no_beam: Option<&'static str>,
+) -> Result<Option<Over>, &'static str> {
+    if let Some(field) = no_beam {
+        return Err(field);
+    }
+    fibres(section)?;
+    let change = out.stress_change.ok_or("section.area_m2")?;
     let edges = [
         (
             "top",
@@ -317,18 +370,22 @@ fn stresses(
     if tension.is_none() && compression.is_none() {
         return Err("section.limit_tension_mpa");
     }
-    let mut worst: Option<(&'static str, f64, f64)> = None;
+    let mut worst: Option<Over> = None;
     for (edge, change_mpa, permanent_mpa, live_mpa) in edges {
-        let dead_mpa = permanent_mpa + change_mpa;
         // Live load may be there or not.
-        for stress_mpa in [Some(dead_mpa), live_mpa.map(|live_mpa| dead_mpa + live_mpa)] {
-            let Some(stress_mpa) = stress_mpa else { continue };
-            let over_tension = tension.filter(|limit| beyond(stress_mpa, *limit));
-            let over_compression = compression.filter(|limit| beyond(-stress_mpa, -*limit));
-            if let Some(limit_mpa) = over_tension.or(over_compression) {
-                let by = (stress_mpa - limit_mpa).abs();
-                if worst.is_none_or(|(_, so_far, limit)| by > (so_far - limit).abs()) {
-                    worst = Some((edge, stress_mpa, limit_mpa));
+        for before_mpa in [Some(permanent_mpa), live_mpa.map(|live_mpa| permanent_mpa + live_mpa)] {
+            let Some(before_mpa) = before_mpa else { continue };
+            let stress_mpa = before_mpa + change_mpa;
+            let pulled = tension
+                .filter(|limit| change_mpa > 0.0 && beyond(stress_mpa, *limit))
+                .map(|limit_mpa| (limit_mpa, TENSION));
+            let pressed = compression
+                .filter(|limit| change_mpa < 0.0 && beyond(-stress_mpa, -*limit))
+                .map(|limit_mpa| (limit_mpa, COMPRESSION));
+            if let Some((limit_mpa, field)) = pulled.or(pressed) {
+                let over = Over { edge, stress_mpa, before_mpa, limit_mpa, field };
+                if worst.as_ref().is_none_or(|so_far| over.by_mpa() > so_far.by_mpa()) {
+                    worst = Some(over);
                 }
             }
         }
@@ -336,29 +393,32 @@ fn stresses(
     Ok(worst)
 }
 
-fn stressed(
-    at: &TendonAt<'_>,
-    index: usize,
-    section: &Section,
-    out: &Out,
-    edge: &'static str,
-    stress_mpa: f64,
-    limit_mpa: f64,
-) -> Finding {
-    let field = if limit_mpa >= 0.0 { "limit_tension_mpa" } else { "limit_compression_mpa" };
+fn stressed(at: &TendonAt<'_>, index: usize, section: &Section, out: &Out, over: &Over) -> Finding {
+    let message = if over.is_so_before() {
+        "with {tendon} out, the {edge} of {section} comes to {stress_mpa}, still further beyond the {limit_mpa} that it \
+         allows than the {before_mpa} with all tendons in"
+    } else {
+        "with {tendon} out, the {edge} of {section} comes to {stress_mpa}, beyond the {limit_mpa} that it allows"
+    };
+    let help = if over.is_so_before() {
+        "Stresses and limits of the section do not go together before anything is taken out: see them first"
+    } else {
+        "Measures on the bridge while it is out, as fewer loads or props, by those who check it"
+    };
     let mut finding = Finding::new(
         RULE.id,
         Kind::Margin,
-        Route::to("sections", index).field(field),
-        "with {tendon} out, the {edge} of {section} comes to {stress_mpa}, beyond the {limit_mpa} that it allows",
+        Route::to("sections", index).field(over.field),
+        message,
     )
-    .related(at.route.clone(), "the tendon")
-    .help("Measures on the bridge while it is out, as fewer loads or props, by those who check it")
+    .related(at.route.clone(), "the tendon, with its force as seated, before losses in time")
+    .help(help)
     .fact(Fact::text("tendon", at.mark()))
     .fact(Fact::text("section", named(section, index)))
-    .fact(Fact::text("edge", edge))
-    .fact(Fact::computed("stress_mpa", stress_mpa, 2))
-    .fact(Fact::given("limit_mpa", limit_mpa, 2));
+    .fact(Fact::text("edge", over.edge))
+    .fact(Fact::computed("stress_mpa", over.stress_mpa, 2))
+    .fact(Fact::computed("before_mpa", over.before_mpa, 2))
+    .fact(Fact::given("limit_mpa", over.limit_mpa, 2));
     if let Some(total_knm) = out.lost.total_knm {
         finding = finding.fact(Fact::computed("lost_moment_knm", total_knm, 0));
     }

@@ -57,7 +57,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
         }
         for end in at.ends() {
             if end.end.kind == Some(EndKind::Embedded) {
-                outcomes.found(embedded(&at, &end));
+                outcomes.not_applicable("the end is embedded");
                 continue;
             }
             let parts = context.end_parts(&end);
@@ -410,19 +410,6 @@ fn of_end(
     }
 }
 
-/// An end that is cast in holds the tendon for good.
-fn embedded(at: &TendonAt<'_>, end: &EndAt<'_>) -> Finding {
-    Finding::new(
-        RULE.id,
-        Kind::Physical,
-        end.route.field("kind"),
-        "{end} of {tendon} is embedded in concrete, so that the stub there cannot come out",
-    )
-    .fact(Fact::text("end", format!("end {}", end.name)))
-    .fact(Fact::text("tendon", at.mark()))
-    .help("Give the tendon an accessible anchorage there, or state that it is not replaceable")
-}
-
 /// A cut that is stated where nobody can cut, or where nothing may be cut.
 fn misplaced(at: &TendonAt<'_>, end: &EndAt<'_>, geometry: &Geometry) -> Option<Finding> {
     let whole_to_mm = geometry.rearmost_mm - geometry.whole_mm;
@@ -503,8 +490,9 @@ impl Case<'_> {
                 self.remedies(finding.remedy("State {pulls} in stub_pulls")).map(Some)
             }
             Some(stated) => {
+                let stated_word = if stated == 1 { "pull" } else { "pulls" };
                 let message = format!(
-                    "the stub at {{end}} of {{tendon}} is planned in {{stated_pulls}}, but being \
+                    "the stub at {{end}} of {{tendon}} is planned in {{stated_pulls}} {stated_word}, but being \
                      {{stub_length_mm}} long it needs {{pulls}} pulls with {{cuts}} {cuts_word} between them: \
                      behind the bearing plate there are {{room_mm}} for it"
                 );
@@ -527,14 +515,7 @@ impl Case<'_> {
                 let mut finding = finding.remedy("State {pulls} in stub_pulls, and plan the cuts");
                 // A single pull is offered below, like everywhere.
                 if stated > 1 {
-                    let least_mm = self.least(least_behind_mm(&self.stub, stated))?;
-                    finding = finding
-                        .fact(Fact::computed("stated_behind_mm", least_mm, 0))
-                        .fact(Fact::computed("stated_more_mm", least_mm - self.stub.behind_mm, 0))
-                        .remedy(
-                            "Make {stated_more_mm} more room behind the bearing plate, {stated_behind_mm} in \
-                             all: the planned pulls are then enough",
-                        );
+                    finding = self.room_for(finding, stated)?;
                 }
                 self.remedies(finding).map(Some)
             }
@@ -564,6 +545,10 @@ impl Case<'_> {
                 "the stub at {end} of {tendon} cannot come out: {behind_mm} behind the bearing plate are less \
                  than the {whole_mm} that must stay whole, even without room for grip and saw"
             }
+            _ if self.plan.room_mm <= self.stub.saw_standoff_mm => {
+                "the stub at {end} of {tendon}, {stub_length_mm} long, does not come out: of {behind_mm} behind the \
+                 bearing plate margin, grip and saw leave nothing, and the first piece needs {needed_mm}"
+            }
             _ => {
                 "the stub at {end} of {tendon}, {stub_length_mm} long, does not come out: margin and grip leave \
                  {room_mm} behind the bearing plate and the saw {piece_mm}, and the first piece needs \
@@ -588,7 +573,27 @@ impl Case<'_> {
             // One pull is offered below, like everywhere.
             _ => finding,
         };
+        let finding = match (self.end.end.stub_pulls, enough.map(|plan| plan.verdict)) {
+            (Some(stated), Ok(StubVerdict::InPieces { pulls, .. }))
+                if 1 < stated && stated < pulls =>
+            {
+                self.room_for(finding, stated)?
+            }
+            _ => finding,
+        };
         self.remedies(finding)
+    }
+
+    /// The room with which the pulls that are planned are enough.
+    fn room_for(&self, finding: Finding, stated: u32) -> Result<Finding, &'static str> {
+        let least_mm = self.least(least_behind_mm(&self.stub, stated))?;
+        Ok(finding
+            .fact(Fact::computed("stated_behind_mm", least_mm, 0))
+            .fact(Fact::computed("stated_more_mm", least_mm - self.stub.behind_mm, 0))
+            .remedy(format!(
+                "Make {{stated_more_mm}} more room behind the bearing plate, {{stated_behind_mm}} in all: the \
+                 {stated} pulls that are planned are then enough"
+            )))
     }
 
     /// A length of mechanics; one that cannot be right comes from the stub's own length.

@@ -1,6 +1,6 @@
 //! A stated elongation is not what follows from the other stated values.
 
-use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_finding::{Citation, Class, Correction, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::elongation::{Bar, Terms, bar_stretch_mm, elongation};
 use restrand_model::reflect::Choice;
 use restrand_model::route::Route;
@@ -9,6 +9,7 @@ use restrand_model::schedule::{EndName, Status, Stressing};
 use super::recomputed::{Reading, Recomputed, index};
 use super::{force_mismatch, jacked};
 use crate::context::{Context, TendonAt};
+use crate::mended::by_fact_and_related;
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const TOLERANCE: LimitKey = LimitKey {
@@ -22,7 +23,7 @@ pub(crate) const RULE: Rule = Rule {
     kinds: &[Kind::Inconsistent],
     limits: &[TOLERANCE],
     sources: &[Citation::new("Hooke's law on the force along the tendon", Evidence::Derived)],
-    correction: Corrects::Nothing,
+    correction: Corrects::Offers(&[Class::Propose], offer),
     implied_by: &[
         "strand/area-mismatch",
         "stressing/end-role-conflict",
@@ -63,6 +64,15 @@ impl Parts {
         let seating = [Some(0.0), self.seating_mm];
         let pairs = jack.into_iter().flat_map(|j| seating.into_iter().map(move |s| (j, s)));
         pairs.filter_map(|(j, s)| with(j?, s?)).collect()
+    }
+}
+
+/// The elongation that the other values give.
+fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
+    const WHY: &str = "the stated force, friction, path and strand give {computed_mm}";
+    for at in context.tendons() {
+        let mend = (Class::Propose, "computed_mm", WHY);
+        offered.extend(by_fact_and_related(context, &at, check, mend));
     }
 }
 

@@ -1,6 +1,6 @@
 //! A stated force is not what follows from the other stated values.
 
-use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_finding::{Citation, Class, Correction, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::stress::shares;
 use restrand_model::reflect::Choice;
 use restrand_model::route::Route;
@@ -10,6 +10,7 @@ use super::jacked;
 use super::recomputed::{Reading, Recomputed};
 use super::steel::Steel;
 use crate::context::{Context, TendonAt};
+use crate::mended::by_fact_and_related;
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const TOLERANCE: LimitKey = LimitKey {
@@ -26,7 +27,7 @@ pub(crate) const RULE: Rule = Rule {
         Citation::new("EN 1992-1-1:2023, (7.34)", Evidence::Read),
         Citation::new("AASHTO LRFD, articles 5.9.3.2.1 and 5.9.3.2.2", Evidence::Memory),
     ],
-    correction: Corrects::Nothing,
+    correction: Corrects::Offers(&[Class::Propose], offer),
     implied_by: &[
         "strand/area-mismatch",
         "stressing/end-role-conflict",
@@ -36,6 +37,22 @@ pub(crate) const RULE: Rule = Rule {
     page: include_str!("force_mismatch.md"),
     check: Check::Tendons(check),
 };
+
+/// The force of a step, or after seating, that the other values give.
+fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
+    const WHY: &str = "the other values that are stated give {computed_kn}";
+    for at in context.tendons() {
+        let mend = (Class::Propose, "computed_kn", WHY);
+        offered.extend(by_fact_and_related(context, &at, one_is_meant, mend));
+    }
+}
+
+/// What is found where one value alone could be meant: not where a wobble may stand in the wrong column. Of a share
+/// and a force that contradict each other, either may be.
+fn one_is_meant(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
+    check(context, at, outcomes);
+    outcomes.findings.retain(|found| !found.remedies.iter().any(|remedy| remedy.text == EXCHANGED));
+}
 
 fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     if at.tendon.status == Some(Status::Removed) {
@@ -314,6 +331,10 @@ fn compare(
     outcomes.found(finding.remedy("If all inputs are right, state {computed_kn}"));
 }
 
+/// The remedy where K and k are mixed up.
+const EXCHANGED: &str = "It agrees with the force if K is taken for k, or k for K: state the wobble in the column of \
+                         its own convention";
+
 /// What the stated force would agree with, if it agrees with something.
 fn cause(
     context: &Context<'_>,
@@ -346,10 +367,7 @@ fn cause(
         );
     }
     if other_reading(Reading::WobbleExchanged).is_some() {
-        return Some(
-            "It agrees with the force if K is taken for k, or k for K: state the wobble in the column of its \
-             own convention",
-        );
+        return Some(EXCHANGED);
     }
     None
 }

@@ -1,6 +1,6 @@
 //! A gauge reading of the table of steps is not what the jack shows at that force.
 
-use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_finding::{Citation, Class, Correction, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::jack::{
     CalibrationPoint, force_by_area_kn, force_by_calibration_kn, pressure_by_area_mpa,
     pressure_by_calibration_mpa,
@@ -10,6 +10,7 @@ use restrand_model::schedule::{Jack, Status};
 
 use super::calibration;
 use crate::context::{Context, Found, TendonAt};
+use crate::mended::by_fact_and_related;
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const TOLERANCE: LimitKey = LimitKey {
@@ -26,7 +27,7 @@ pub(crate) const RULE: Rule = Rule {
         "the jack's own calibration; where there is none, the definition of pressure",
         Evidence::Stated,
     )],
-    correction: Corrects::Nothing,
+    correction: Corrects::Offers(&[Class::Propose], offer),
     implied_by: &[
         "stressing/beyond-calibration",
         "stressing/end-role-conflict",
@@ -36,6 +37,15 @@ pub(crate) const RULE: Rule = Rule {
     page: include_str!("gauge_mismatch.md"),
     check: Check::Tendons(check),
 };
+
+/// The reading that the jack shows at the force of the step.
+fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
+    const WHY: &str = "jack {jack} shows {computed_gauge_mpa} at {force_kn}";
+    for at in context.tendons() {
+        let mend = (Class::Propose, "computed_gauge_mpa", WHY);
+        offered.extend(by_fact_and_related(context, &at, check, mend));
+    }
+}
 
 fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     if at.tendon.status == Some(Status::Removed) {

@@ -3,9 +3,11 @@
 //! It says what follows from the schedule and the rulebook, or the field without which it does not; what is
 //! to be made of it is for rules and plans to say.
 
+mod across;
 mod along;
 mod held;
 
+pub(crate) use across::Across;
 pub use along::Along;
 pub use held::{Held, held};
 
@@ -37,6 +39,11 @@ pub const CUT_CLEAR: LimitKey = LimitKey {
     name: "cut_clear_mm",
     meaning: "nearest that a cut comes to a form, a diaphragm or an anchorage",
 };
+/// Free tendon on each side of the cut that releases.
+pub const RELEASE_CLEAR: LimitKey = LimitKey {
+    name: "release_clear_mm",
+    meaning: "free tendon on each side of the cut that releases: half the window, and a clamp",
+};
 /// What is left for the writing of stations.
 pub(crate) const CUT_TOLERANCE: LimitKey = LimitKey {
     name: "cut_tolerance_mm",
@@ -47,7 +54,8 @@ pub const JACK_ROOM: LimitKey =
     LimitKey { name: "jack_room_mm", meaning: "room for hands and hoses behind the jack" };
 
 /// The limits that are needed here.
-pub(crate) const LIMITS: &[LimitKey] = &[GROUT, WAX, POLYMER, CEMENT, CUT_CLEAR, JACK_ROOM];
+pub(crate) const LIMITS: &[LimitKey] =
+    &[GROUT, WAX, POLYMER, CEMENT, CUT_CLEAR, RELEASE_CLEAR, JACK_ROOM];
 
 /// Density of water.
 const WATER_KG_PER_M3: f64 = 1000.0;
@@ -179,6 +187,27 @@ pub fn stressed(
         e_mpa: recomputed.e_mpa(),
         length_m: recomputed.length_m(),
     })
+}
+
+/// The force that the jack gives a tendon, and the steel that takes it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Jacking {
+    /// The force at the jack, kN.
+    pub force_kn: f64,
+    /// Area of all strands, mm2.
+    pub area_mm2: f64,
+    /// Modulus, MPa.
+    pub e_mpa: f64,
+}
+
+/// What the jack gives a tendon, as the schedule states it.
+///
+/// # Errors
+/// The field without which it is not known.
+pub fn jacking(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Jacking, &'static str> {
+    let steel = Steel::of(context, at.tendon)?;
+    let force_kn = jacked::jacking(at, &steel)?.force_kn;
+    Ok(Jacking { force_kn, area_mm2: steel.area_mm2, e_mpa: steel.e_mpa()? })
 }
 
 /// What a tendon takes up.
