@@ -76,6 +76,9 @@ pub(crate) enum Command {
     Explain(Explain),
     /// List the rules
     Rules(Rules),
+    /// Begin a mapping file, which says what the sheets of a file are
+    #[command(subcommand)]
+    Mapping(Mapping),
     /// Show a rulebook, or begin one
     #[command(subcommand)]
     Rulebook(Rulebook),
@@ -112,6 +115,12 @@ pub(crate) struct Check {
     /// Read the files as this format, whatever they look like
     #[arg(long, value_name = "FORMAT")]
     pub(crate) from: Option<String>,
+    /// Show first how sheets that are not in the schedule's own layout were read: what was taken for what, and why
+    #[arg(long)]
+    pub(crate) reading: bool,
+    /// What the sheets are, as a mapping file says it; without it restrand.toml beside the file, if there is one
+    #[arg(long, value_name = "FILE")]
+    pub(crate) mapping: Option<PathBuf>,
     /// The date that counts as today, as 2031-05-07; without it today in UTC
     #[arg(long, value_name = "DATE", value_parser = date)]
     pub(crate) as_of: Option<Date>,
@@ -195,6 +204,12 @@ pub(crate) struct Convert {
     /// Write nothing if anything could not be read or carried over
     #[arg(long)]
     pub(crate) strict: bool,
+    /// Say on standard error how sheets that are not in the schedule's own layout were read
+    #[arg(long)]
+    pub(crate) reading: bool,
+    /// What the sheets are, as a mapping file says it; without it restrand.toml beside the file, if there is one
+    #[arg(long, value_name = "FILE")]
+    pub(crate) mapping: Option<PathBuf>,
     #[command(flatten)]
     pub(crate) plugins: Plugins,
 }
@@ -317,6 +332,29 @@ pub(crate) struct Rules {
     /// The rulebook by which severities are told, by name or path
     #[arg(long, value_name = "NAME|PATH")]
     pub(crate) rulebook: Option<PathBuf>,
+}
+
+/// What to do with mapping files.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Mapping {
+    /// Write a mapping file to begin with: what was recognised, and the questions as comments
+    New(NewMapping),
+}
+
+/// Options of `mapping new`.
+#[derive(Debug, Args)]
+pub(crate) struct NewMapping {
+    /// The file whose sheets are to be mapped; - reads it from standard input
+    #[arg(value_name = "FILE")]
+    pub(crate) file: PathBuf,
+    /// Write to a file instead of standard output
+    #[arg(long, short, value_name = "FILE")]
+    pub(crate) output: Option<PathBuf>,
+    /// Read the file as this format, whatever it looks like
+    #[arg(long, value_name = "FORMAT")]
+    pub(crate) from: Option<String>,
+    #[command(flatten)]
+    pub(crate) plugins: Plugins,
 }
 
 /// What to do with rulebooks.

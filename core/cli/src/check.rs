@@ -6,7 +6,7 @@ use std::path::Path;
 use restrand_kit::Plugin;
 use restrand_model::reflect::Date;
 use restrand_report::terminal::{self, Look};
-use restrand_report::{Checked, bcf, json, junit, sarif};
+use restrand_report::{Checked, bcf, json, junit, reading, sarif};
 
 use crate::arguments::{Check, FindingsFormat};
 use crate::done::{self, Done, system};
@@ -14,7 +14,7 @@ use crate::fault::{Fault, guarded};
 use crate::output::{Streams, to_file, to_stdout};
 use crate::plugins::Registry;
 use crate::rulebook::{self, ByCode, Chosen};
-use crate::{End, input, spare, today};
+use crate::{End, input, mapping, spare, today};
 
 /// Runs the command.
 pub(crate) fn run(options: &Check, streams: &Streams) -> Result<End, Fault> {
@@ -78,13 +78,19 @@ struct Run<'o> {
 
 impl Run<'_> {
     fn write(&mut self, out: &mut dyn Write) -> io::Result<()> {
+        let with_reading = self.options.reading;
         match self.options.format {
             FindingsFormat::Text => {
                 for (index, file) in self.options.files.iter().enumerate() {
                     if index > 0 {
                         writeln!(out)?;
                     }
-                    self.one(file, &mut |checked, look| terminal::report(out, checked, look))?;
+                    self.one(file, &mut |checked, look| {
+                        if with_reading {
+                            show_reading(out, checked)?;
+                        }
+                        terminal::report(out, checked, look)
+                    })?;
                 }
                 if self.options.files.len() > 1 {
                     writeln!(out)?;
@@ -95,7 +101,13 @@ impl Run<'_> {
                 let mut document =
                     json::Document::begin(out, env!("CARGO_PKG_VERSION"), &self.as_of.to_string())?;
                 for file in &self.options.files {
-                    self.one(file, &mut |checked, _| document.input(checked))?;
+                    self.one(file, &mut |checked, _| {
+                        if with_reading {
+                            // Programs read the one document on standard output.
+                            show_reading(&mut io::stderr(), checked)?;
+                        }
+                        document.input(checked)
+                    })?;
                 }
                 document.end()?;
             }
@@ -172,12 +184,27 @@ impl Run<'_> {
     }
 
     fn check(&mut self, file: &Path, name: &str) -> Result<Done, Fault> {
-        let read = match done::read(self.registry, file, name, self.from) {
+        let mapping = mapping::of(self.options.mapping.as_deref(), file)?;
+        let read = match done::read(self.registry, file, name, self.from, &mapping) {
             Ok(read) => read,
             Err(done) => return Ok(*done),
         };
+        if self.options.mapping.is_some() && !read.plugin.takes_mapping() {
+            return Err(Fault::Usage(format!(
+                "{name} is read as {}, which takes no mapping file; leave --mapping out",
+                read.plugin.describe().id
+            )));
+        }
         let chosen = self.by_code.unless_asked(self.asked.as_ref(), &read.reading.schedule)?;
         Ok(Done::new(read, chosen, self.as_of))
+    }
+}
+
+/// Shows how the sheets of an input were read.
+fn show_reading(out: &mut dyn Write, checked: &Checked<'_>) -> io::Result<()> {
+    match checked.reading {
+        Some(read) => reading::reading(out, checked.file, &read.understood, &read.questions),
+        None => Ok(()),
     }
 }
 

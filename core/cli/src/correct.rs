@@ -21,7 +21,7 @@ use crate::fault::{Fault, guarded};
 use crate::output::{Streams, to_stderr, to_stdout};
 use crate::plugins::Registry;
 use crate::rulebook::{self, ByCode, Chosen};
-use crate::{End, input, lookup, model, parts, spare, today};
+use crate::{End, input, lookup, mapping, model, parts, spare, today};
 
 /// Runs the command.
 pub(crate) fn run(options: &Correct, streams: &Streams) -> Result<End, Fault> {
@@ -196,7 +196,8 @@ impl<'o> Run<'o> {
     }
 
     fn correct(&mut self, file: &Path, name: &str) -> Result<Done<'o>, Fault> {
-        let read = match done::read(self.registry, file, name, self.from) {
+        let mapping = mapping::of(None, file)?;
+        let read = match done::read(self.registry, file, name, self.from, &mapping) {
             Ok(read) => read,
             Err(done) => return Ok(Done::Checked(done)),
         };

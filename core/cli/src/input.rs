@@ -69,15 +69,10 @@ pub(crate) fn is_stdin(path: &Path) -> bool {
 
 /// The endings of files that make a folder a schedule.
 const TABLES: [&str; 2] = ["csv", "tsv"];
-/// The endings of models, whose property sets a mapping file beside them explains.
-const MODELS: [&str; 3] = ["ifc", "ifczip", "ifcxml"];
-/// The name of a mapping file.
-const MAPPING: &str = "restrand.toml";
 /// Files of a folder that are opened; the layout has some forty sheets.
 const MOST_FILES: usize = 256;
 
-/// Opens an input: a file, a model with the mapping file beside it, what comes in at standard input, or the files of a
-/// folder.
+/// Opens an input: a file, what comes in at standard input, or the files of a folder.
 pub(crate) fn open(path: &Path) -> Result<Vec<Box<dyn Part>>, LoadError> {
     let name = shown(path);
     let part: Box<dyn Part> = if is_stdin(path) {
@@ -115,17 +110,7 @@ pub(crate) fn open(path: &Path) -> Result<Vec<Box<dyn Part>>, LoadError> {
             "save the schedule once more, or ask for the file again",
         ));
     }
-    let mut parts = vec![part];
-    let mapping = path.with_file_name(MAPPING);
-    if has_ending(path, &MODELS) && mapping.is_file() {
-        parts.push(open_file(&mapping)?);
-    }
-    Ok(parts)
-}
-
-fn has_ending(path: &Path, endings: &[&str]) -> bool {
-    path.extension()
-        .is_some_and(|ending| endings.iter().any(|known| ending.eq_ignore_ascii_case(known)))
+    Ok(vec![part])
 }
 
 fn open_file(path: &Path) -> Result<Box<dyn Part>, LoadError> {
@@ -151,7 +136,11 @@ fn open_folder(path: &Path) -> Result<Vec<Box<dyn Part>>, LoadError> {
         }
     }
     found.sort();
-    let is_table = |path: &PathBuf| has_ending(path, &TABLES) && path.is_file();
+    let is_table = |path: &PathBuf| {
+        path.extension().is_some_and(|ending| {
+            TABLES.iter().any(|table| ending.eq_ignore_ascii_case(table)) && path.is_file()
+        })
+    };
     if !found.iter().any(is_table) {
         return Err(unreadable(
             &name,

@@ -51,6 +51,7 @@ impl Frames for Builder {
             Frame::Record(record) => self.record(record),
             Frame::Problem(problem) => self.problem(problem),
             Frame::Question(question) => self.question(question),
+            Frame::Understood(understood) => self.reading.understood.push(understood),
         }
         if self.has_too_many_problems() { Err(Stopped) } else { Ok(()) }
     }

@@ -20,6 +20,7 @@ mod letters;
 pub mod losses;
 mod plain;
 pub mod plan;
+pub mod reading;
 mod records;
 mod row;
 pub mod rulebook;

@@ -6,7 +6,7 @@ mod common;
 
 use std::io::{Cursor, Write as _};
 
-use common::{HEAD, TENDON, file, load_files};
+use common::{HEAD, TENDON, file, load_named};
 use restrand_ifcspf::IfcSpf;
 use restrand_kit::{Budget, Bytes, Confidence, LoadError, Parts, Plugin};
 use restrand_model::reading::Place;
@@ -23,7 +23,7 @@ fn zipped(files: &[(&str, &[u8])]) -> Vec<u8> {
 }
 
 fn refused(bytes: &[u8], budget: Budget) -> String {
-    match load_files(&[("model.ifczip", bytes)], budget) {
+    match load_named("model.ifczip", bytes, budget) {
         Err(LoadError::Unreadable { why, .. }) => why,
         Err(other) => panic!("{other:?}"),
         Ok(_) => panic!("it is read"),
@@ -34,7 +34,7 @@ fn refused(bytes: &[u8], budget: Budget) -> String {
 fn a_model_in_an_archive_is_read_and_its_places_are_lines() {
     let model = file("IFC4X3_ADD2", &format!("{HEAD}{}", TENDON.replace("6.,3000.", "-6.,3000.")));
     let bytes = zipped(&[("inside/model.ifc", model.as_bytes())]);
-    let read = load_files(&[("model.ifczip", &bytes)], Budget::default()).unwrap();
+    let read = load_named("model.ifczip", &bytes, Budget::default()).unwrap();
     assert_eq!(read.of("Tendons").len(), 1);
     assert_eq!(read.tables[0].part, "model.ifczip/inside/model.ifc");
     let part = Bytes::new("model.ifczip", bytes);
@@ -42,7 +42,7 @@ fn a_model_in_an_archive_is_read_and_its_places_are_lines() {
     // The line of the tendon that lacks a number, from zero.
     let broken = model.replace("4000.,1395.", "'x',1395.");
     let bytes = zipped(&[("model.ifc", broken.as_bytes())]);
-    let read = load_files(&[("model.ifczip", &bytes)], Budget::default()).unwrap();
+    let read = load_named("model.ifczip", &bytes, Budget::default()).unwrap();
     let line = broken.lines().position(|line| line.starts_with("#14=")).unwrap();
     let Place::Line { line: said, .. } = &read.said("it is not a number")[0].place else {
         panic!("{}", read.all_said());

@@ -4,8 +4,9 @@
 
 mod common;
 
-use common::{HEAD, Read, TENDON, at, file, load, load_files, number, read, read_as, text};
-use restrand_kit::{Budget, LoadError};
+use common::{HEAD, Read, TENDON, at, file, load, number, read, read_as, text};
+use restrand_ifcspf::IfcSpf;
+use restrand_kit::{Budget, Bytes, LoadError, Parts, Plugin};
 use restrand_model::reading::{Place, ProblemKind};
 
 fn tendons(read: &Read) -> usize {
@@ -253,7 +254,7 @@ fn what_is_no_such_file_is_refused_with_reason() {
     assert!(refused(b"").0.contains("does not begin with ISO-10303-21"));
     assert!(refused(b"PK\x03\x04").0.contains("cannot be opened"));
     assert!(refused(b"ISO-10303-21;\nHEADER;\nENDSEC;").0.contains("no section DATA"));
-    let one = file("IFC4X3_ADD2", HEAD);
-    let two = [("a.ifc", one.as_bytes()), ("b.ifc", one.as_bytes())];
-    assert!(matches!(load_files(&two, Budget::default()), Err(LoadError::Medium(_))));
+    let part = Bytes::new("a.ifc", file("IFC4X3_ADD2", HEAD).into_bytes());
+    let two = IfcSpf.load(Parts(&[&part, &part]), Budget::default(), &mut |_| Ok(()));
+    assert!(matches!(two, Err(LoadError::Unreadable { .. })));
 }

@@ -450,8 +450,8 @@ fn other_peoples_sets_are_read_by_a_mapping_file() {
 \"Office_Kind.Bond\" = { to = \"replacement.unbonded\", words = { FREE = true } }
 ";
     let model = common::file("IFC4X3_ADD2", &format!("{HEAD}{TENDON}{sets}"));
-    let files = [("model.ifc", model.as_bytes()), ("restrand.toml", mapping.as_bytes())];
-    let read = common::load_files(&files, restrand_kit::Budget::default()).unwrap();
+    let budget = restrand_kit::Budget::default();
+    let read = common::load_mapped("model.ifc", model.as_bytes(), mapping, budget).unwrap();
     let space = value(&read.of("Ends")[0].fields, "removal_space").unwrap().as_fields().unwrap();
     assert_eq!(number(space, "behind_mm"), Some(2500.0));
     assert_eq!((number(space, "left_mm"), number(space, "right_mm")), (Some(400.0), Some(400.0)));
@@ -494,8 +494,8 @@ fn sets_at_the_wrong_element_or_of_a_name_that_is_not_there_are_said() {
     let found = read_there.said("stand at nothing of which they could speak");
     assert_eq!((found.len(), found[0].given.as_deref()), (1, Some("Restrand_RemovalSpace")));
     let model = common::file("IFC4X3_ADD2", &format!("{HEAD}{TENDON}"));
-    let mapping = b"[ifc]\n\"Ofice.Depth\" = \"removal_space.behind\"\n";
-    let files = [("model.ifc", model.as_bytes()), ("restrand.toml", mapping.as_slice())];
-    let read = common::load_files(&files, restrand_kit::Budget::default()).unwrap();
+    let mapping = "[ifc]\n\"Ofice.Depth\" = \"removal_space.behind\"\n";
+    let budget = restrand_kit::Budget::default();
+    let read = common::load_mapped("model.ifc", model.as_bytes(), mapping, budget).unwrap();
     assert_eq!(read.problems[0].given.as_deref(), Some("Ofice"));
 }

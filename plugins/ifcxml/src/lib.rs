@@ -7,6 +7,7 @@ mod inverse;
 mod read;
 mod write;
 
+use restrand_kit::recognise::Mapping;
 use restrand_kit::{
     Budget, Confidence, Content, Description, Frames, LoadError, Loss, Output, Parts, Plugin,
     WriteError, WriteOptions,
@@ -27,7 +28,7 @@ impl Plugin for IfcXml {
     }
 
     fn probe(&self, parts: Parts<'_>) -> Confidence {
-        restrand_ifc::read::Mapping::model_of(parts).map_or(Confidence::No, read::probe)
+        parts.only().map_or(Confidence::No, read::probe)
     }
 
     fn load(
@@ -36,7 +37,21 @@ impl Plugin for IfcXml {
         budget: Budget,
         frames: &mut dyn Frames,
     ) -> Result<(), LoadError> {
-        read::load(parts, budget, frames)
+        read::load(parts, budget, &Mapping::default(), frames)
+    }
+
+    fn takes_mapping(&self) -> bool {
+        true
+    }
+
+    fn load_mapped(
+        &self,
+        parts: Parts<'_>,
+        budget: Budget,
+        mapping: &Mapping,
+        frames: &mut dyn Frames,
+    ) -> Result<(), LoadError> {
+        read::load(parts, budget, mapping, frames)
     }
 
     fn takes_layout(&self) -> bool {

@@ -4,7 +4,9 @@
 
 mod common;
 
-use common::{HEAD, NAMESPACE, TENDON, file, load, load_files, number, points, read, text, value};
+use common::{
+    HEAD, NAMESPACE, TENDON, file, load, load_mapped, load_named, number, points, read, text, value,
+};
 use restrand_ifcxml::IfcXml;
 use restrand_kit::{Budget, Bytes, Confidence, Parts, Plugin};
 use restrand_model::reading::{Place, ProblemKind};
@@ -207,7 +209,7 @@ fn a_model_in_an_archive_is_read_and_its_places_are_lines() {
     archive.start_file("model.ifcXML", zip::write::SimpleFileOptions::default()).unwrap();
     std::io::Write::write_all(&mut archive, text.as_bytes()).unwrap();
     let bytes = archive.finish().unwrap().into_inner();
-    let read = load_files(&[("model.ifczip", &bytes)], Budget::default()).unwrap();
+    let read = load_named("model.ifczip", &bytes, Budget::default()).unwrap();
     assert_eq!(read.of("Ends").len(), 2);
     let Place::Line { line, part, .. } = &read.said("it is not a number")[0].place else {
         panic!()
@@ -252,9 +254,8 @@ fn namespaces_tell_the_release() {
 #[test]
 fn the_sample_of_two_tendons_is_read_with_its_mapping_file() {
     let model = include_bytes!("../../../fixtures/models/two-tendons/model.ifcxml");
-    let mapping = include_bytes!("../../../fixtures/models/two-tendons/restrand.toml");
-    let files = [("model.ifcxml", model.as_slice()), ("restrand.toml", mapping.as_slice())];
-    let read = load_files(&files, Budget::default()).unwrap();
+    let mapping = include_str!("../../../fixtures/models/two-tendons/restrand.toml");
+    let read = load_mapped("model.ifcxml", model, mapping, Budget::default()).unwrap();
     assert_eq!(read.all_said(), "");
     assert_eq!((read.of("Tendons").len(), read.of("Ends").len()), (2, 4));
     for tendon in read.of("Tendons") {

@@ -11,11 +11,8 @@
 //! that says the unit.
 
 use std::collections::HashMap;
-use std::io::Read;
 
-use restrand_kit::{LoadError, Part, PartReader, Parts};
 use restrand_model::near::nearest;
-use restrand_model::reading::{Place, Span};
 use restrand_model::reflect::{FieldInfo, RecordInfo};
 use restrand_model::value::Value;
 use serde_json::Value as Json;
@@ -26,8 +23,6 @@ use crate::terms::sets::{RECORDS, property_of};
 #[derive(Debug, Default)]
 pub struct Mapping {
     sets: HashMap<String, HashMap<String, Target>>,
-    /// The part in which it stands.
-    part: Option<String>,
 }
 
 /// Fields that a property states.
@@ -44,127 +39,35 @@ pub(super) struct Target {
 /// What is wrong with a mapping.
 #[derive(Debug)]
 pub struct Fault {
-    /// The property of which it is said.
-    pub name: String,
     /// The reason, as a clause.
     pub why: String,
     /// What to do.
     pub help: &'static str,
 }
 
-fn is_mapping(part: &dyn Part) -> bool {
-    part.name().to_ascii_lowercase().ends_with(ENDING)
-}
-
-/// The ending of mapping files.
-const ENDING: &str = ".toml";
-/// The table of the file that speaks of models.
-const TABLE: &str = "ifc";
-/// Bytes of a mapping file that are read.
-const LONGEST: u64 = 4 << 20;
-
 impl Mapping {
-    /// The one part that is no mapping file.
-    #[must_use]
-    pub fn model_of<'a>(parts: Parts<'a>) -> Option<&'a dyn Part> {
-        let mut models = parts.0.iter().filter(|part| !is_mapping(**part));
-        match (models.next(), models.next()) {
-            (Some(model), None) => Some(*model),
-            _ => None,
-        }
-    }
-
-    /// The model among the parts, and the mapping file that may lie beside it.
+    /// The mapping that the table `ifc` of a mapping file states; an empty one where it has none.
     ///
     /// # Errors
-    /// There is not one model, or the mapping file cannot be read.
-    pub fn beside<'a>(parts: Parts<'a>) -> Result<(&'a dyn Part, Self), LoadError> {
-        let (mappings, models): (Vec<&'a dyn Part>, Vec<&'a dyn Part>) =
-            parts.0.iter().copied().partition(|part| is_mapping(*part));
-        let ([model], [] | [_]) = (models.as_slice(), mappings.as_slice()) else {
-            let why = "a model is one file, with at most one mapping file beside it";
-            let error = std::io::Error::new(std::io::ErrorKind::InvalidInput, why);
-            return Err(LoadError::Medium(error));
-        };
-        let mapping = match mappings.first() {
-            Some(part) => Self::of(*part)?,
-            None => Self::default(),
-        };
-        Ok((*model, mapping))
-    }
-
-    /// The mapping that a part states.
-    ///
-    /// # Errors
-    /// The part is no mapping file; what is wrong is said at its place.
-    pub fn of(part: &dyn Part) -> Result<Self, LoadError> {
-        let refused = |span: Option<std::ops::Range<usize>>, why: String, help: &str| {
-            let name = part.name().to_owned();
-            LoadError::Unreadable {
-                place: match span {
-                    Some(span) => Place::Text {
-                        part: name,
-                        span: Span { start: span.start as u64, end: span.end as u64 },
-                        path: Vec::new(),
-                    },
-                    None => Place::Part { part: name },
-                },
-                why,
-                help: help.to_owned(),
-            }
-        };
-        if part.len() > LONGEST {
-            return Err(refused(
-                None,
-                "it is too long for a mapping file".to_owned(),
-                "is this another file?",
-            ));
-        }
-        let mut text = String::new();
-        if PartReader::new(part).take(LONGEST).read_to_string(&mut text).is_err() {
-            let why = "the mapping file is not a text in UTF-8".to_owned();
-            return Err(refused(None, why, "save it as UTF-8"));
-        }
-        let table: toml::Table = text.parse().map_err(|error: toml::de::Error| {
-            refused(
-                error.span(),
-                format!("the mapping file is not TOML: {}", error.message()),
-                "write it as \"Set.Property\" = \"record.field\" under [ifc]",
-            )
-        })?;
-        let Some(entries) = table.get(TABLE) else { return Ok(Self::default()) };
-        let entries = serde_json::to_value(entries);
-        let entries = entries.map_err(|error| refused(None, error.to_string(), "correct it"))?;
-        let name = part.name().to_owned();
-        let stated = Self::stated(&entries).map(|mapping| Self { part: Some(name), ..mapping });
-        stated.map_err(|Fault { name, why, help }| {
-            let at = text.find(name.as_str()).filter(|_| !name.is_empty());
-            let at = at.map(|at| at..at + name.len());
-            refused(at, format!("the mapping file: {why}"), help)
-        })
-    }
-
-    /// The mapping that the table `ifc` of a mapping file states.
-    ///
-    /// # Errors
-    /// Says what is wrong with it, and where.
-    pub fn stated(table: &Json) -> Result<Self, Fault> {
-        let fault = |name: &str, why: String, help| Err(Fault { name: name.to_owned(), why, help });
+    /// Says what is wrong with it.
+    pub fn stated(table: Option<&Json>) -> Result<Self, Fault> {
+        let fault = |why: String, help| Err(Fault { why, help });
         let mut mapping = Self::default();
+        let Some(table) = table else { return Ok(mapping) };
         let Json::Object(entries) = table else {
             let help = "begin it with a line [ifc]";
-            return fault(TABLE, format!("\"{TABLE}\" in it is no table"), help);
+            return fault("\"ifc\" in it is no table".to_owned(), help);
         };
         for (name, target) in entries {
             let Some((set, property)) = name.rsplit_once('.') else {
                 let help = "write the set's name, a point and the property's name";
-                return fault(name, format!("\"{name}\" names no property of a set"), help);
+                return fault(format!("\"{name}\" names no property of a set"), help);
             };
             let target = match Target::of(target) {
                 Ok(target) => target,
                 Err(why) => {
                     let help = "write \"record.field\", as \"removal_space.behind\"";
-                    return fault(name, format!("\"{name}\": {why}"), help);
+                    return fault(format!("\"{name}\": {why}"), help);
                 }
             };
             let set = mapping.sets.entry(set.to_owned()).or_default();
@@ -178,11 +81,6 @@ impl Mapping {
         let mut names: Vec<&str> = self.sets.keys().map(String::as_str).collect();
         names.sort_unstable();
         names
-    }
-
-    /// The part in which it stands; nothing if it was handed over.
-    pub(super) fn part(&self) -> Option<&str> {
-        self.part.as_deref()
     }
 
     /// What the properties of a set are.
@@ -258,10 +156,10 @@ fn field_of(name: &str) -> Result<(&'static RecordInfo, &'static FieldInfo), Str
 #[cfg(test)]
 mod tests {
     use super::*;
-    use restrand_kit::Bytes;
 
-    fn mapping(text: &str) -> Result<Mapping, LoadError> {
-        Mapping::of(&Bytes::new("restrand.toml", text.as_bytes().to_vec()))
+    fn mapping(text: &str) -> Result<Mapping, Fault> {
+        let mapping: restrand_kit::recognise::Mapping = toml::from_str(text).unwrap();
+        Mapping::stated(mapping.ifc.as_ref())
     }
 
     #[test]
@@ -280,9 +178,8 @@ mod tests {
     }
 
     #[test]
-    fn what_is_wrong_is_said_where_it_stands() {
+    fn what_is_wrong_is_said() {
         for (text, why) in [
-            ("[ifc", "not TOML"),
             ("ifc = 1", "no table"),
             ("[ifc]\nplain = \"tendon.mark\"", "no property of a set"),
             ("[ifc]\n\"A.B\" = \"tendon.colour\"", "tendon has no \"colour\""),
@@ -291,11 +188,10 @@ mod tests {
             ("[ifc]\n\"A.B\" = { times = 2 }", "no \"to\""),
             ("[ifc]\n\"A.B\" = { to = \"tendon.mark\", by = 2 }", "is not \"to\""),
         ] {
-            let Err(LoadError::Unreadable { why: said, place, .. }) = mapping(text) else {
+            let Err(Fault { why: said, .. }) = mapping(text) else {
                 panic!("{text} is taken");
             };
             assert!(said.contains(why), "{text}: {said}");
-            assert!(matches!(place, Place::Text { .. }), "{text}: {place:?}");
         }
     }
 }

@@ -35,7 +35,37 @@ mod units;
 pub use mapping::{Fault, Mapping};
 pub use model::{Found, Model, Stand, file_of, place};
 
-use restrand_kit::{Frames, LoadError};
+use restrand_kit::{Frames, LoadError, Part, Parts};
+use restrand_model::reading::Place;
+
+/// What a mapping file says of property sets; what is wrong with it is said of the model that it is for.
+///
+/// # Errors
+/// The file's table `ifc` is none that is understood.
+pub fn mapping_for(
+    part: &str,
+    mapping: &restrand_kit::recognise::Mapping,
+) -> Result<Mapping, LoadError> {
+    Mapping::stated(mapping.ifc.as_ref()).map_err(|Fault { why, help }| LoadError::Unreadable {
+        place: Place::Part { part: part.to_owned() },
+        why: format!("the mapping file for it: {why}"),
+        help: help.to_owned(),
+    })
+}
+
+/// The one part that a model is.
+///
+/// # Errors
+/// There is none, or more than one.
+pub fn only(parts: Parts<'_>) -> Result<&dyn Part, LoadError> {
+    parts.only().ok_or_else(|| LoadError::Unreadable {
+        place: Place::Part {
+            part: parts.main().map(|part| part.name().to_owned()).unwrap_or_default(),
+        },
+        why: "a model is one file".to_owned(),
+        help: "name one file at a time".to_owned(),
+    })
+}
 
 /// Hands over the records of a model, and what cannot be taken of it.
 ///

@@ -109,7 +109,7 @@ impl Reader<'_, '_> {
         if !missing.is_empty() {
             self.said.remark(Remark {
                 kind: ProblemKind::ValueDoubtful,
-                place: Place::Part { part: mapping.part().unwrap_or(self.model.part()).to_owned() },
+                place: Place::Part { part: self.model.part().to_owned() },
                 subject: "mapping file".to_owned(),
                 given: Some(missing.join(", ")),
                 why: "the model has no set of this name".to_owned(),

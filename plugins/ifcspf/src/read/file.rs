@@ -2,8 +2,9 @@
 
 use std::io::Read;
 
-use restrand_ifc::read::{Mapping, Stand, archived, place, schedule};
+use restrand_ifc::read::{Mapping, Stand, archived, mapping_for, only, place, schedule};
 use restrand_kit::archive::is_archive;
+use restrand_kit::recognise;
 use restrand_kit::{Budget, Confidence, Frames, LoadError, Part, PartReader, Parts};
 use restrand_model::reading::Span;
 
@@ -37,13 +38,15 @@ pub(crate) fn probe(part: &dyn Part) -> Confidence {
     if begins { Confidence::Sure } else { by_name }
 }
 
-/// Reads a model, alone or with a mapping file.
+/// Reads a model, with what a mapping file says of its property sets.
 pub(crate) fn load(
     parts: Parts<'_>,
     budget: Budget,
+    mapping: &recognise::Mapping,
     frames: &mut dyn Frames,
 ) -> Result<(), LoadError> {
-    let (part, mapping) = Mapping::beside(parts)?;
+    let part = only(parts)?;
+    let mapping = mapping_for(part.name(), mapping)?;
     let held;
     let bytes = match part.slice() {
         Some(bytes) => bytes,

@@ -3,7 +3,8 @@
 #![allow(clippy::unwrap_used, reason = "helpers of tests")]
 
 use restrand_ifcspf::IfcSpf;
-use restrand_kit::{Budget, Bytes, Frame, LoadError, Part, Parts, Plugin, RecordFrame};
+use restrand_kit::recognise::Mapping;
+use restrand_kit::{Budget, Bytes, Frame, LoadError, Parts, Plugin, RecordFrame};
 use restrand_model::reading::{Place, Problem, Table};
 use restrand_model::value::{Fields, Value};
 
@@ -66,12 +67,17 @@ pub fn points(tendon: &RecordFrame) -> Vec<[f64; 3]> {
     points.iter().map(of).collect()
 }
 
-pub fn load_files(files: &[(&str, &[u8])], budget: Budget) -> Result<Read, LoadError> {
-    let parts: Vec<_> =
-        files.iter().map(|(name, bytes)| Bytes::new(*name, bytes.to_vec())).collect();
-    let parts: Vec<&dyn Part> = parts.iter().map(|part| part as &dyn Part).collect();
+/// Reads a file with what a mapping file, as TOML, says of its sets.
+pub fn load_mapped(
+    name: &str,
+    bytes: &[u8],
+    mapping: &str,
+    budget: Budget,
+) -> Result<Read, LoadError> {
+    let mapping: Mapping = toml::from_str(mapping).unwrap();
+    let part = Bytes::new(name, bytes.to_vec());
     let mut read = Read::default();
-    IfcSpf.load(Parts(&parts), budget, &mut |frame: Frame| {
+    IfcSpf.load_mapped(Parts(&[&part]), budget, &mapping, &mut |frame: Frame| {
         match frame {
             Frame::Table(table) => read.tables.push(table),
             Frame::Record(record) => read.records.push(record),
@@ -83,8 +89,12 @@ pub fn load_files(files: &[(&str, &[u8])], budget: Budget) -> Result<Read, LoadE
     Ok(read)
 }
 
+pub fn load_named(name: &str, bytes: &[u8], budget: Budget) -> Result<Read, LoadError> {
+    load_mapped(name, bytes, "", budget)
+}
+
 pub fn load(bytes: &[u8]) -> Result<Read, LoadError> {
-    load_files(&[("model.ifc", bytes)], Budget::default())
+    load_named("model.ifc", bytes, Budget::default())
 }
 
 /// Reads a model of a schema with these instances.

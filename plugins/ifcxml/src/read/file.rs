@@ -3,8 +3,9 @@
 use std::io::{BufRead, BufReader, Read, Seek, SeekFrom};
 
 use encoding_rs::{Encoding, UTF_8, UTF_16BE, UTF_16LE};
-use restrand_ifc::read::{Mapping, archived, place, schedule};
+use restrand_ifc::read::{archived, mapping_for, only, place, schedule};
 use restrand_kit::archive::is_archive;
+use restrand_kit::recognise;
 use restrand_kit::{Budget, Confidence, Frames, LoadError, Part, PartReader, Parts};
 use restrand_model::reading::Span;
 
@@ -37,13 +38,15 @@ pub(crate) fn probe(part: &dyn Part) -> Confidence {
 /// The root of models of IFC 2x3 as XML, whose grammar is another.
 pub(super) const OLD_ROOT: &str = "iso_10303_28";
 
-/// Reads a model, alone or with a mapping file.
+/// Reads a model, with what a mapping file says of its property sets.
 pub(crate) fn load(
     parts: Parts<'_>,
     budget: Budget,
+    mapping: &recognise::Mapping,
     frames: &mut dyn Frames,
 ) -> Result<(), LoadError> {
-    let (part, mapping) = Mapping::beside(parts)?;
+    let part = only(parts)?;
+    let mapping = mapping_for(part.name(), mapping)?;
     let head = head_of(part).map_err(LoadError::Medium)?;
     let name = part.name().to_owned();
     let held = if is_archive(&head) {
