@@ -29,7 +29,10 @@ pub fn reading(
     }
     writeln!(out, "{}: how its sheets were read", plain(input))?;
     for sheet in understood {
-        writeln!(out, "\nSheet {}", plain(&sheet.sheet))?;
+        match sheet.sheet.as_str() {
+            "" => writeln!(out, "\n{}", plain(&sheet.part))?,
+            name => writeln!(out, "\nSheet {}", plain(name))?,
+        }
         for each in &sheet.tables {
             table(out, each)?;
         }

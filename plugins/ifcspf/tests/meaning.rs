@@ -49,6 +49,13 @@ fn a_tendon_is_its_axis_ends_places_and_attributes() {
         assert_eq!(text(&end.fields, "kind"), Some(kind));
     }
     assert_eq!(text(&read.of("Project")[0].fields, "bridge"), Some("Long bridge"));
+    for understood in [
+        "one LENGTHUNIT of the model is 0.001 of its SI unit",
+        "one FORCEUNIT of the model is 1000 of its SI unit",
+        "2 anchors and conduits are those of their tendons by a connection",
+    ] {
+        assert!(read.understood.iter().any(|one| one == understood), "{:?}", read.understood);
+    }
 }
 
 /// The international foot, the kilopound-force and the ksi in SI (NIST Special Publication 811, appendix B.8).
@@ -278,6 +285,8 @@ fn whose_an_anchor_is_comes_from_the_nearest_that_says_it_and_is_said() {
         let found = read.said(way);
         assert_eq!((found.len(), found[0].kind), (1, ProblemKind::Assumed), "{}", read.all_said());
         assert!(found[0].why.starts_with("2 anchors and conduits"));
+        let understood = format!("2 anchors and conduits are those of their tendons {way}");
+        assert!(read.understood.contains(&understood), "{:?}", read.understood);
     }
     let read = read(&format!("{HEAD}{named}"));
     assert!(read.of("Ends").is_empty());

@@ -70,7 +70,7 @@ pub struct Remark {
 pub struct Understood {
     /// The part that holds it.
     pub part: String,
-    /// The name of the sheet.
+    /// The name of the sheet; empty for a file that has none.
     pub sheet: String,
     /// Its tables.
     pub tables: Vec<UnderstoodTable>,

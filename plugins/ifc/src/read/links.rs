@@ -169,6 +169,11 @@ impl Reader<'_, '_> {
     /// Says in which ways it was found whose things are, and of which it was not found.
     pub(super) fn say_links(&mut self, links: &Links) -> Result<(), Stopped> {
         for (way, found) in &links.ways {
+            self.said.understood(format!(
+                "{} anchors and conduits are those of their tendons by {}",
+                found.len(),
+                way.words()
+            ));
             let Some(first) = found.first().filter(|_| *way != Way::Connection) else { continue };
             let why = format!(
                 "{} anchors and conduits were taken for parts of their tendons by {}, as no connection says it",

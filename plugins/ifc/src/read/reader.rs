@@ -138,6 +138,9 @@ impl<'m, 'f> Reader<'m, 'f> {
         let Some(assignment) = assignment else { return Ok(()) };
         let (units, bad) = Units::of(self.model, &assignment);
         self.units = units;
+        for (kind, factor) in self.units.stated() {
+            self.said.understood(format!("one {kind} of the model is {factor} of its SI unit"));
+        }
         for BadUnit { at, why } in bad {
             self.remark(
                 at.unwrap_or(project),
@@ -375,7 +378,8 @@ impl<'m, 'f> Reader<'m, 'f> {
 
     /// Ends the reading.
     pub(super) fn finish(mut self) -> Result<(), LoadError> {
-        Ok(self.say_unread()?)
+        self.say_unread()?;
+        Ok(self.said.say_understood()?)
     }
 }
 

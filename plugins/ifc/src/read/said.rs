@@ -1,7 +1,9 @@
 //! What is handed over: tables, records and problems, each at the place of its entity.
 
 use restrand_kit::{At, Frame, Frames, RecordFrame, Stopped};
-use restrand_model::reading::{Grid, Origin, Place, Problem, ProblemKind, Table};
+use restrand_model::reading::{
+    Grid, Origin, Place, Problem, ProblemKind, Remark as UnderstoodRemark, Table, Understood,
+};
 use restrand_model::value::{Fields, Name, Value};
 
 use super::model::{Stand, file_of};
@@ -13,6 +15,8 @@ pub(super) struct Said<'a> {
     /// The tables that were begun, by list or sheet.
     tables: Vec<&'static str>,
     records: u32,
+    /// How the model was understood, as sentences.
+    remarks: Vec<String>,
     in_lines: bool,
 }
 
@@ -28,7 +32,14 @@ pub(super) struct Remark<'a> {
 
 impl<'a> Said<'a> {
     pub(super) fn new(part: &str, frames: &'a mut dyn Frames) -> Self {
-        Self { part: part.to_owned(), frames, tables: Vec::new(), records: 0, in_lines: false }
+        Self {
+            part: part.to_owned(),
+            frames,
+            tables: Vec::new(),
+            records: 0,
+            remarks: Vec::new(),
+            in_lines: false,
+        }
     }
 
     /// Hands over a record of a sheet of the layout; `links` name its owner.
@@ -81,6 +92,22 @@ impl<'a> Said<'a> {
             why,
             help: help.to_owned(),
         })
+    }
+
+    /// Keeps a sentence on how the model was understood.
+    pub(super) fn understood(&mut self, what: String) {
+        self.remarks.push(what);
+    }
+
+    /// Hands over how the model was understood.
+    pub(super) fn say_understood(&mut self) -> Result<(), Stopped> {
+        let remarks = std::mem::take(&mut self.remarks);
+        self.frames.take(Frame::Understood(Understood {
+            part: self.part.clone(),
+            sheet: String::new(),
+            tables: Vec::new(),
+            remarks: remarks.into_iter().map(|what| UnderstoodRemark { row: None, what }).collect(),
+        }))
     }
 
     pub(super) fn problem(&mut self, problem: Problem) -> Result<(), Stopped> {

@@ -62,6 +62,14 @@ impl Units {
         self.factors.entry("PLANEANGLEUNIT".to_owned()).or_insert(1.0);
     }
 
+    /// The units that are known, by their kind, with how many coherent SI units each is.
+    pub(super) fn stated(&self) -> Vec<(String, f64)> {
+        let mut stated: Vec<_> =
+            self.factors.iter().map(|(kind, factor)| (kind.clone(), *factor)).collect();
+        stated.sort_by(|one, other| one.0.cmp(&other.0));
+        stated
+    }
+
     /// How many coherent SI units one unit of a measure is; nothing where the project does not state it.
     pub(super) fn factor(&self, measure: &Measure) -> Option<f64> {
         self.factors.get(measure.unit).copied()

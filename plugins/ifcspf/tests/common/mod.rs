@@ -14,6 +14,8 @@ pub struct Read {
     pub tables: Vec<Table>,
     pub records: Vec<RecordFrame>,
     pub problems: Vec<Problem>,
+    /// How the model was understood.
+    pub understood: Vec<String>,
 }
 
 impl Read {
@@ -82,7 +84,10 @@ pub fn load_mapped(
             Frame::Table(table) => read.tables.push(table),
             Frame::Record(record) => read.records.push(record),
             Frame::Problem(problem) => read.problems.push(problem),
-            other => panic!("{other:?}"),
+            Frame::Understood(understood) => {
+                read.understood.extend(understood.remarks.into_iter().map(|remark| remark.what));
+            }
+            Frame::Question(question) => panic!("a model asks nothing: {question:?}"),
         }
         Ok(())
     })?;
