@@ -4,12 +4,14 @@
 
 mod correct;
 mod implied;
+mod layout;
 mod locate;
 pub mod rulebook;
 mod run;
 mod waive;
 
 pub use correct::{Change, Corrected, Offered, Unmade, Wishes, Withdrawn, correct, keep_unread};
+pub use layout::layout;
 pub use locate::{LocatedFinding, LocatedRelated};
 pub use run::{Coverage, Report, check, unreadable};
 pub use waive::Waived;

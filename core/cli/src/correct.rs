@@ -23,7 +23,7 @@ use crate::fault::{Fault, guarded};
 use crate::output::{Streams, to_stderr, to_stdout};
 use crate::plugins::Registry;
 use crate::rulebook::{self, ByCode, Chosen};
-use crate::{End, input, lookup, parts, spare, today};
+use crate::{End, input, lookup, mapping, model, parts, spare, today};
 
 /// Runs the command.
 pub(crate) fn run(options: &Correct, streams: &Streams) -> Result<End, Fault> {
@@ -198,7 +198,8 @@ impl<'o> Run<'o> {
     }
 
     fn correct(&mut self, file: &Path, name: &str) -> Result<Done<'o>, Fault> {
-        let read = match done::read(self.registry, file, name, self.from) {
+        let mapping = mapping::of(None, file)?;
+        let read = match done::read(self.registry, file, name, self.from, &mapping) {
             Ok(read) => read,
             Err(done) => return Ok(Done::Checked(done)),
         };
@@ -281,11 +282,13 @@ fn write(
     let changes = tables::changes(corrections);
     let tables = tables::tables(corrections);
     let reading = &of.corrected.reading;
+    let laid = model::of(plugin, &reading.schedule, Some(&of.chosen))?;
     let content = Content {
         schedule: &reading.schedule,
         provenance: &reading.provenance,
         changes: &changes,
         tables: &tables,
+        layout: laid.as_ref(),
     };
     let options = WriteOptions { system, ending };
     let mut place = parts::Target::of(target.path)?;

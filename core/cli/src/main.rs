@@ -11,6 +11,8 @@ mod done;
 mod fault;
 mod input;
 mod lookup;
+mod mapping;
+mod model;
 mod output;
 mod parts;
 mod plan;
@@ -76,6 +78,7 @@ fn main() -> ExitCode {
         Command::Plan(options) => plan::run(&options, &streams),
         Command::Explain(options) => lookup::explain(&options, &streams),
         Command::Rules(options) => lookup::rules(&options, &streams),
+        Command::Mapping(arguments::Mapping::New(options)) => mapping::new(&options, &streams),
         Command::Rulebook(options) => lookup::rulebook(&options, &streams),
         Command::Formats(options) => lookup::formats(&options, &streams),
         Command::Plugin(Plugin::Test(options)) => plugin_test::run(&options),

@@ -19,7 +19,7 @@ use crate::fault::{Fault, guarded};
 use crate::output::{Streams, to_file, to_stdout};
 use crate::plugins::Registry;
 use crate::rulebook::{self, ByCode};
-use crate::{End, input, spare, today};
+use crate::{End, input, mapping, spare, today};
 
 /// Runs the command.
 pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
@@ -34,7 +34,8 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
     let name = input::shown(&options.file);
     let mut made = Vec::new();
     let mut drawn: Vec<Vec<Drawing>> = Vec::new();
-    let done = match done::read(&registry, &options.file, &name, from) {
+    let mapping = mapping::of(None, &options.file)?;
+    let done = match done::read(&registry, &options.file, &name, from, &mapping) {
         Err(done) => *done,
         Ok(read) => {
             let chosen = ByCode::default().unless_asked(asked.as_ref(), &read.reading.schedule)?;

@@ -19,8 +19,13 @@ use crate::fault::Fault;
 use crate::{End, configuration};
 
 /// The formats that come with the program, in the order in which they are asked.
-static BUILT_IN: &[&dyn Plugin] =
-    &[&restrand_workbook::Workbook, &restrand_json::Json, &restrand_csv::Csv];
+static BUILT_IN: &[&dyn Plugin] = &[
+    &restrand_workbook::Workbook,
+    &restrand_json::Json,
+    &restrand_csv::Csv,
+    &restrand_ifcspf::IfcSpf,
+    &restrand_ifcxml::IfcXml,
+];
 
 /// A format.
 enum Format {

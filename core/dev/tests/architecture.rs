@@ -74,6 +74,10 @@ fn allowed(folder: &str, all: &BTreeSet<String>) -> Option<BTreeSet<String>> {
             let mut needs: BTreeSet<_> = core(&["model", "plugin/kit"]);
             // A library of its own needs the plugin that it exports.
             needs.extend(plugin.strip_suffix("/cdylib").map(str::to_owned));
+            // The two ways of writing IFC say the same things.
+            if matches!(plugin, "plugins/ifcspf" | "plugins/ifcxml") {
+                needs.insert("plugins/ifc".to_owned());
+            }
             needs
         }
         tests if tests.starts_with("tests/") => return None,

@@ -8,6 +8,7 @@
 //!
 //! This crate must not know files, formats, rules, the environment or the clock.
 
+pub mod ifc;
 pub mod near;
 pub mod quantity;
 pub mod reading;

@@ -20,6 +20,23 @@ impl Alike<'_> {
     pub(crate) fn count(&self) -> usize {
         1 + self.others.len()
     }
+
+    /// What they all say: the rule, its message with the facts that they share, and not whose they are.
+    ///
+    /// Unlike the number by which they were put together it is the same in every build.
+    pub(crate) fn says(&self) -> String {
+        let finding = &self.first.finding;
+        let whose = whose();
+        let mut says = format!("{} {} {}", finding.rule, finding.kind, finding.message);
+        for fact in finding.facts.iter().filter(|fact| !is_name(fact, &whose)) {
+            let value = match &fact.value {
+                FactValue::Number(number) => number.to_string(),
+                FactValue::Text(text) => text.clone(),
+            };
+            says.push_str(&format!(" {}={value}", fact.name));
+        }
+        says
+    }
 }
 
 /// Fewest findings that are shown as one: of a pair, each reads better for itself.
@@ -27,7 +44,7 @@ const FEWEST: usize = 3;
 
 /// All findings, with those that say the same put together at the first of them.
 pub(crate) fn put_together(findings: &[LocatedFinding]) -> Vec<Alike<'_>> {
-    let whose: Vec<&str> = schema::records().into_iter().map(|info| info.name).collect();
+    let whose = whose();
     let mut counts: HashMap<u64, usize> = HashMap::new();
     let keys: Vec<_> = findings.iter().map(|found| what_it_says(found, &whose)).collect();
     for key in &keys {
@@ -48,15 +65,21 @@ pub(crate) fn put_together(findings: &[LocatedFinding]) -> Vec<Alike<'_>> {
     groups
 }
 
+/// The names of facts that say which record a finding is of.
+fn whose() -> Vec<&'static str> {
+    schema::records().into_iter().map(|info| info.name).collect()
+}
+
+fn is_name(fact: &Fact, whose: &[&str]) -> bool {
+    matches!(fact.value, FactValue::Text(_))
+        && (fact.name == "record" || whose.contains(&fact.name))
+}
+
 /// All of a finding but whose it is, which is its names of records and its places, as a number: of a million
 /// findings the texts would not fit into memory twice.
 fn what_it_says(found: &LocatedFinding, whose: &[&str]) -> u64 {
     let finding = &found.finding;
-    let is_name = |fact: &Fact| {
-        matches!(fact.value, FactValue::Text(_))
-            && (fact.name == "record" || whose.contains(&fact.name))
-    };
-    let facts: Vec<_> = finding.facts.iter().filter(|fact| !is_name(fact)).collect();
+    let facts: Vec<_> = finding.facts.iter().filter(|fact| !is_name(fact, whose)).collect();
     let related: Vec<_> = finding.related.iter().map(|related| &related.text).collect();
     let said = (
         (finding.rule, finding.kind, finding.severity),

@@ -6,6 +6,7 @@
 //! [`Sources`], and width, colour, units and date are given by the caller.
 
 mod alike;
+pub mod bcf;
 mod checked;
 pub mod corrections;
 mod coverage;
@@ -15,19 +16,25 @@ pub mod explain;
 mod facts;
 pub mod formats;
 pub mod html;
+pub mod ids;
 pub mod json;
+pub mod junit;
 mod letters;
 mod located;
 pub mod losses;
 mod plain;
 pub mod plan;
+pub mod reading;
 mod records;
 mod row;
 pub mod rulebook;
 pub mod rules;
+pub mod sarif;
+mod spot;
 pub mod terminal;
 mod text;
 mod walk;
+mod xml;
 
 pub use checked::{Checked, InForce, NoSources, Sources};
 pub use letters::{cell, letters};

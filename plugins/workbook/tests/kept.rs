@@ -228,6 +228,7 @@ fn changed_cells_are_marked_and_tables_lead_to_them() {
         provenance: &reading.provenance,
         changes: &changes,
         tables: &tables,
+        layout: None,
     };
     let (bytes, losses) = write_content(&content, System::Si);
     assert_eq!(losses, [], "no spelling is missed of a value that was changed");

@@ -21,6 +21,7 @@ pub struct Foreign<C> {
     caller: C,
     path: PathBuf,
     description: Description,
+    takes_layout: bool,
 }
 
 /// Bytes of a description above which it is none.
@@ -52,7 +53,7 @@ impl<C: Caller> Foreign<C> {
             reads: all(read.reads),
             writes: all(read.writes),
         };
-        Ok(Self { caller, path, description })
+        Ok(Self { caller, path, description, takes_layout: read.layout })
     }
 
     /// The library.
@@ -166,6 +167,10 @@ fn failed(ended: &Ended, failure: Option<WireFailure>) -> HostError {
 impl<C: Caller> Plugin for Foreign<C> {
     fn describe(&self) -> Description {
         self.description.clone()
+    }
+
+    fn takes_layout(&self) -> bool {
+        self.takes_layout
     }
 
     /// A plugin that fails while it looks is sure of nothing; [`Foreign::ask`] tells of it.

@@ -5,6 +5,8 @@ use restrand_model::route::Route;
 use restrand_model::schedule::Schedule;
 use restrand_model::value::Value;
 
+use crate::layout::Layout;
+
 /// What a file is to hold: a schedule, how its values were typed, and what is shown beside it.
 #[derive(Debug, Clone, Copy)]
 pub struct Content<'a> {
@@ -16,13 +18,15 @@ pub struct Content<'a> {
     pub changes: &'a [Change],
     /// Tables that are no part of the schedule; only formats with sheets carry them.
     pub tables: &'a [SideTable],
+    /// What follows in space; only formats that ask for it get it, see [`crate::Plugin::takes_layout`].
+    pub layout: Option<&'a Layout>,
 }
 
 impl<'a> Content<'a> {
     /// A schedule and where it was read.
     #[must_use]
     pub const fn new(schedule: &'a Schedule, provenance: &'a Provenance) -> Self {
-        Self { schedule, provenance, changes: &[], tables: &[] }
+        Self { schedule, provenance, changes: &[], tables: &[], layout: None }
     }
 }
 

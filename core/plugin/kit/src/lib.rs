@@ -10,13 +10,16 @@ pub mod archive;
 mod content;
 pub mod export;
 mod frame;
+pub mod layout;
 mod part;
 mod plugin;
+pub mod recognise;
 pub mod sheet;
 pub mod wire;
 
 pub use content::{Change, Content, SideCell, SideTable};
 pub use frame::{At, Frame, Frames, RecordFrame, Stopped};
+pub use layout::Layout;
 pub use part::{Bytes, Part, PartReader, Parts, is_within};
 pub use plugin::{
     Budget, Confidence, Description, Failure, FailureKind, LoadError, Loss, Output, Plugin,

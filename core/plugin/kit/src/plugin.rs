@@ -8,6 +8,7 @@ use restrand_model::reading::Place;
 use crate::content::Content;
 use crate::frame::{Frames, Stopped};
 use crate::part::Parts;
+use crate::recognise::Mapping;
 
 /// What a plugin is and what it can do.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -165,6 +166,27 @@ pub trait Plugin: Send + Sync {
         frames: &mut dyn Frames,
     ) -> Result<(), LoadError>;
 
+    /// Whether it takes what a mapping file says of sheets.
+    fn takes_mapping(&self) -> bool {
+        false
+    }
+
+    /// Reads the parts into frames, as [`load`](Self::load) does, with what the user says of sheets that are not in
+    /// the schedule's own layout.
+    ///
+    /// # Errors
+    /// The parts as a whole cannot be read.
+    fn load_mapped(
+        &self,
+        parts: Parts<'_>,
+        budget: Budget,
+        mapping: &Mapping,
+        frames: &mut dyn Frames,
+    ) -> Result<(), LoadError> {
+        let _ = mapping;
+        self.load(parts, budget, frames)
+    }
+
     /// The cells that hold the result of a formula, in any order; nothing where that cannot be told.
     ///
     /// Only corrections ask, so that a reading does not pay for it. A format without formulas has none.
@@ -178,6 +200,13 @@ pub trait Plugin: Send + Sync {
     ) -> Result<Option<Vec<Place>>, LoadError> {
         let _ = (parts, budget);
         Ok(Some(Vec::new()))
+    }
+
+    /// Whether the format shows models, so that what it is asked to write comes with a layout.
+    ///
+    /// Laying out costs time, so that it is done only for formats that say so.
+    fn takes_layout(&self) -> bool {
+        false
     }
 
     /// Writes a schedule, and returns what it could not carry.

@@ -1,6 +1,7 @@
 //! What crosses the boundary as lines comes back as it was, and lines that are not as agreed are refused.
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
+use restrand_kit::layout::{self, Body, BodyKind, Course, Layout, Piece, Seat, Solid, Unlaid};
 use restrand_kit::wire::{
     Carried, Counts, Receiver, Refused, WireDescription, WireError, description, write_content,
     write_frame,
@@ -172,11 +173,39 @@ fn a_content_comes_back_as_it_was() {
         headers: vec!["Where".to_owned()],
         rows: vec![vec![SideCell { value: Some(Value::from("here")), leads_to: Some(route) }]],
     }];
+    let end = Route::to("tendons", 0).field("ends").field("a");
+    let frame =
+        layout::Frame { at_m: [0.1, -1.5, 1e-7], along: [-1.0, 0.0, 0.0], up: [0.0, 0.0, 1.0] };
+    let arc = Piece { to_m: [2.0, 0.0, 0.1], through_m: Some([1.0, 0.0, 1.0 / 3.0]) };
+    let layout = Layout {
+        courses: vec![Course {
+            route: Route::to("tendons", 0),
+            start_m: frame.at_m,
+            pieces: vec![Piece { to_m: [1.0, 2.0, 3.0], through_m: None }, arc],
+            length_m: 5.0,
+        }],
+        seats: vec![Seat { route: end.clone(), frame }],
+        bodies: vec![Body {
+            route: end.clone(),
+            kind: BodyKind::RemovalSpace,
+            frame,
+            solids: vec![
+                Solid::Box { low_mm: [0.0, -1.0, -2.0], high_mm: [3.0, 4.0, 5.0] },
+                Solid::Cylinder { from_mm: -1.0, to_mm: 0.5, radius_mm: 0.1 },
+            ],
+        }],
+        unlaid: vec![Unlaid {
+            route: end,
+            what: "jack".to_owned(),
+            field: "jack.diameter_mm".to_owned(),
+        }],
+    };
     let content = Content {
         schedule: &schedule,
         provenance: &provenance,
         changes: &changes,
         tables: &tables,
+        layout: Some(&layout),
     };
     let options = WriteOptions { system: System::Us, ending: Some("xlsx") };
     let mut lines = Vec::new();
@@ -192,8 +221,16 @@ fn a_content_comes_back_as_it_was() {
 fn a_description_is_one_good_line() {
     let given = Description { id: "x-1", summary: "a format", reads: &["x"], writes: &[] };
     let mut lines = Vec::new();
-    WireDescription::write(&given, &mut lines);
+    WireDescription::write(&given, true, &mut lines);
+    assert!(description(&lines).unwrap().layout);
+    lines.clear();
+    WireDescription::write(&given, false, &mut lines);
+    assert!(
+        !String::from_utf8_lossy(&lines).contains("layout"),
+        "what is not asked for is not said"
+    );
     let read = description(&lines).unwrap();
+    assert!(!read.layout);
     assert_eq!((read.id.as_str(), read.reads.as_slice()), ("x-1", &["x".to_owned()][..]));
     let twice = lines.repeat(2);
     assert!(matches!(description(&twice), Err(WireError::OutOfOrder { line: 2, .. })));

@@ -35,13 +35,16 @@ pub(crate) fn excerpt(
                 Marked { part, sheet, row: *row, column: *column, path: &found.path, given };
             row::excerpt(&marked, table, record, provenance, room)
         }
-        Place::Text { part, path, .. } => {
+        Place::Text { part, span, path } => {
             let wanted = wanted_of(&found.place, found, &lookup.records)?;
             let at = lookup.places.get(&wanted)?;
+            // Only a document has members; what another text says stands there in its own way.
+            let first = checked.sources.window(part, span.start, 1);
+            let has_members = first.is_none_or(|bytes| bytes.first() == Some(&b'{'));
             let label = match path.get(at.members) {
-                Some(missing) => format!("no member \"{}\" here", plain(missing)),
-                None if path.is_empty() => "here".to_owned(),
-                None => plain(&way(path)),
+                Some(missing) if has_members => format!("no member \"{}\" here", plain(missing)),
+                _ if path.is_empty() => "here".to_owned(),
+                _ => plain(&way(path)),
             };
             text::excerpt(part, at, label, checked.sources, room)
         }

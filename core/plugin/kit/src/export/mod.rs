@@ -164,7 +164,8 @@ unsafe extern "C" fn describe<E: Exported>(
     // SAFETY: the host keeps to the ABI.
     unsafe {
         guarded(lines, |lines| {
-            WireDescription::write(&E::plugin().describe(), lines.buffer());
+            let plugin = E::plugin();
+            WireDescription::write(&plugin.describe(), plugin.takes_layout(), lines.buffer());
             Ok(())
         })
     }

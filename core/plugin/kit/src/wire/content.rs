@@ -2,7 +2,7 @@
 //!
 //! The `options` line comes first, then `schedule`, which is the document of the schedule's own schema on one
 //! line; then, in any number, where its records were read and as what their values were typed, what changed,
-//! and what is shown beside it; `end` comes last.
+//! what is shown beside it, and, for a plugin that asks for it, what follows in space; `end` comes last.
 
 use restrand_model::quantity::System;
 use restrand_model::reading::{Origin, Provenance, Span, Spot};
@@ -16,6 +16,7 @@ use super::WireError;
 use super::frame::{table, table_line};
 use super::line::{self, Members, TableLine, Text};
 use crate::content::{Change, Content, SideCell, SideTable};
+use crate::layout::{Body, BodyKind, Course, Frame, Layout, Piece, Seat, Solid, Triple, Unlaid};
 use crate::plugin::WriteOptions;
 
 /// A line of a content.
@@ -32,6 +33,10 @@ enum Line<'a> {
     Exchange(ExchangeLine<'a>),
     Change(ChangeLine<'a>),
     SideTable(SideTableLine<'a>),
+    Course(CourseLine<'a>),
+    Seat(SeatLine<'a>),
+    Body(BodyLine<'a>),
+    Unlaid(UnlaidLine<'a>),
     End(EndLine),
 }
 
@@ -125,6 +130,43 @@ struct SideCellLine<'a> {
     leads_to: Option<Vec<Text<'a>>>,
 }
 
+/// An axis in space.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct CourseLine<'a> {
+    route: Vec<Text<'a>>,
+    start_m: Triple,
+    pieces: Vec<Piece>,
+    length_m: f64,
+}
+
+/// Where a record stands.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct SeatLine<'a> {
+    route: Vec<Text<'a>>,
+    frame: Frame,
+}
+
+/// What stands or moves at an end.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct BodyLine<'a> {
+    route: Vec<Text<'a>>,
+    kind: BodyKind,
+    frame: Frame,
+    solids: Vec<Solid>,
+}
+
+/// What could not be laid out.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct UnlaidLine<'a> {
+    route: Vec<Text<'a>>,
+    what: Text<'a>,
+    field: Text<'a>,
+}
+
 #[derive(Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 struct EndLine {
@@ -134,7 +176,7 @@ struct EndLine {
 
 /// Writes a content and how it is to be written.
 pub fn write_content(content: &Content<'_>, options: WriteOptions<'_>, lines: &mut Vec<u8>) {
-    let Content { schedule, provenance, changes, tables } = content;
+    let Content { schedule, provenance, changes, tables, layout } = content;
     let mut out = Out { lines, count: 0 };
     let WriteOptions { system, ending } = options;
     out.line(&Line::Options(OptionsLine {
@@ -193,6 +235,9 @@ pub fn write_content(content: &Content<'_>, options: WriteOptions<'_>, lines: &m
             rows: rows.iter().map(|row| row.iter().map(cell).collect()).collect(),
         }));
     }
+    if let Some(layout) = layout {
+        out.layout(layout);
+    }
     let lines = out.count;
     out.line(&Line::End(EndLine { lines }));
 }
@@ -206,6 +251,26 @@ impl Out<'_> {
     fn line(&mut self, line: &Line<'_>) {
         line::write(line, self.lines);
         self.count += 1;
+    }
+
+    fn layout(&mut self, layout: &Layout) {
+        let route = |route: &Route| route.names().into_iter().map(Text::from).collect();
+        let Layout { courses, seats, bodies, unlaid } = layout;
+        for Course { route: of, start_m, pieces, length_m } in courses {
+            let (start_m, pieces, length_m) = (*start_m, pieces.clone(), *length_m);
+            self.line(&Line::Course(CourseLine { route: route(of), start_m, pieces, length_m }));
+        }
+        for Seat { route: of, frame } in seats {
+            self.line(&Line::Seat(SeatLine { route: route(of), frame: *frame }));
+        }
+        for Body { route: of, kind, frame, solids } in bodies {
+            let (kind, frame, solids) = (*kind, *frame, solids.clone());
+            self.line(&Line::Body(BodyLine { route: route(of), kind, frame, solids }));
+        }
+        for Unlaid { route: of, what, field } in unlaid {
+            let (what, field) = (what.into(), field.into());
+            self.line(&Line::Unlaid(UnlaidLine { route: route(of), what, field }));
+        }
     }
 }
 
@@ -273,6 +338,7 @@ pub struct Carried {
     provenance: Provenance,
     changes: Vec<Change>,
     tables: Vec<SideTable>,
+    layout: Option<Layout>,
     system: System,
     ending: Option<String>,
 }
@@ -376,9 +442,30 @@ impl Carried {
                     rows: rows.into_iter().map(row).collect::<Result<_, String>>()?,
                 });
             }
+            Line::Course(CourseLine { route, start_m, pieces, length_m }) => {
+                let route = route_of(&route)?;
+                self.layout().courses.push(Course { route, start_m, pieces, length_m });
+            }
+            Line::Seat(SeatLine { route, frame }) => {
+                let route = route_of(&route)?;
+                self.layout().seats.push(Seat { route, frame });
+            }
+            Line::Body(BodyLine { route, kind, frame, solids }) => {
+                let route = route_of(&route)?;
+                self.layout().bodies.push(Body { route, kind, frame, solids });
+            }
+            Line::Unlaid(UnlaidLine { route, what, field }) => {
+                let route = route_of(&route)?;
+                let (what, field) = (what.into_owned(), field.into_owned());
+                self.layout().unlaid.push(Unlaid { route, what, field });
+            }
             Line::End(_) => {}
         }
         Ok(())
+    }
+
+    fn layout(&mut self) -> &mut Layout {
+        self.layout.get_or_insert_default()
     }
 
     /// The content.
@@ -389,6 +476,7 @@ impl Carried {
             provenance: &self.provenance,
             changes: &self.changes,
             tables: &self.tables,
+            layout: self.layout.as_ref(),
         }
     }
 

@@ -1,0 +1,237 @@
+//! Records as property sets, in the way that [`crate::terms::sets`] says.
+
+use restrand_kit::Loss;
+use restrand_model::quantity::of_field;
+use restrand_model::reflect::{EXTRA, FieldInfo, List, Record, RecordInfo, Shape, View};
+use restrand_model::value::{Fields, Value as Stated};
+
+use super::Writer;
+use super::model::{entities, entity, text, typed, whole};
+use crate::Value;
+use crate::terms::{Kind, measures, sets};
+
+/// A record, and how it and its values are called in losses and in names of GlobalIds.
+#[derive(Clone, Copy)]
+pub(super) struct Named<'a> {
+    pub(super) record: &'a dyn Record,
+    pub(super) route: &'a str,
+}
+
+impl Writer<'_> {
+    /// The property sets of a record: its own, and those of the records in it that have one.
+    ///
+    /// Fields in `elsewhere` are elements of their own.
+    pub(super) fn sets(&mut self, of: Named<'_>, elsewhere: &[&str]) -> Vec<u64> {
+        let info = of.record.info();
+        let mut made = Vec::new();
+        let properties = self.properties(of, elsewhere);
+        made.extend(self.set(&sets::name_of(info), of.route, properties));
+        for (index, field) in info.fields.iter().enumerate() {
+            if let (Some(inner), View::Record(record)) =
+                (own_set(field), of.record.field(index).view())
+                && !elsewhere.contains(&field.name)
+            {
+                let route = format!("{}.{}", of.route, field.name);
+                let properties = self.properties(Named { record, route: &route }, &[]);
+                made.extend(self.set(&sets::name_of(inner), &route, properties));
+            }
+        }
+        made
+    }
+
+    /// A property set; none without properties.
+    pub(super) fn set(&mut self, name: &str, route: &str, properties: Vec<u64>) -> Option<u64> {
+        if properties.is_empty() {
+            return None;
+        }
+        let id = self.guids.of(&format!("{route}/{name}"));
+        Some(self.model.add(
+            Kind::PropertySet,
+            [("GlobalId", text(id)), ("Name", text(name)), ("HasProperties", entities(properties))],
+        ))
+    }
+
+    /// States property sets of an object.
+    pub(super) fn define(&mut self, object: u64, route: &str, sets: &[u64]) {
+        for (index, set) in sets.iter().enumerate() {
+            let id = self.guids.of(&format!("{route}/defines/{index}"));
+            self.model.add(
+                Kind::RelDefinesByProperties,
+                [
+                    ("GlobalId", text(id)),
+                    ("RelatedObjects", entities([object])),
+                    ("RelatingPropertyDefinition", entity(*set)),
+                ],
+            );
+        }
+    }
+
+    /// The properties of what a record states, but for what stands elsewhere.
+    pub(super) fn properties(&mut self, of: Named<'_>, elsewhere: &[&str]) -> Vec<u64> {
+        let mut properties = Vec::new();
+        for (index, field) in of.record.info().fields.iter().enumerate() {
+            if elsewhere.contains(&field.name) || own_set(field).is_some() {
+                continue;
+            }
+            let route = format!("{}.{}", of.route, field.name);
+            properties.extend(self.property(field, of.record.field(index).view(), &route));
+        }
+        let route = format!("{}.{EXTRA}", of.route);
+        properties.extend(self.further(EXTRA, of.record.extra(), &route));
+        properties
+    }
+
+    fn property(&mut self, field: &FieldInfo, view: View<'_>, route: &str) -> Option<u64> {
+        let name = sets::property_of(field);
+        match (field.shape, view) {
+            (_, view) if view.is_absent() => None,
+            (Shape::Record(info), View::Record(record)) => {
+                let properties = self.properties(Named { record, route }, &[]);
+                self.complex(name, info().name, properties)
+            }
+            (Shape::Records(info), View::List(list)) => self.records(name, info(), list, route),
+            (_, View::List(list)) => {
+                let values = (0..list.len()).filter_map(|item| simple(field, list.item(item)));
+                let values = Value::List(values.collect());
+                Some(
+                    self.model
+                        .add(Kind::PropertyList, [("Name", text(name)), ("ListValues", values)]),
+                )
+            }
+            (_, view) => {
+                let value = simple(field, view)?;
+                let unit = match (field.shape, of_field(field.name).1) {
+                    (Shape::Number, Some(unit)) => self.units.stated(&mut self.model, unit),
+                    _ => Value::Absent,
+                };
+                Some(self.model.add(
+                    Kind::PropertySingle,
+                    [("Name", text(name)), ("NominalValue", value), ("Unit", unit)],
+                ))
+            }
+        }
+    }
+
+    /// A list of records: each by its position from one.
+    pub(super) fn records(
+        &mut self,
+        name: &str,
+        info: &RecordInfo,
+        list: &dyn List,
+        route: &str,
+    ) -> Option<u64> {
+        let mut items = Vec::new();
+        for position in 0..list.len() {
+            let View::Record(record) = list.item(position) else { continue };
+            let route = format!("{route}[#{}]", position + 1);
+            let properties = self.properties(Named { record, route: &route }, &[]);
+            match self.complex(&(position + 1).to_string(), info.name, properties) {
+                Some(item) => items.push(item),
+                None => self.lose(&route, "{}", "IFC has no property without content"),
+            }
+        }
+        self.complex(name, info.name, items)
+    }
+
+    fn complex(&mut self, name: &str, usage: &str, properties: Vec<u64>) -> Option<u64> {
+        (!properties.is_empty()).then(|| {
+            self.model.add(
+                Kind::PropertyComplex,
+                [
+                    ("Name", text(name)),
+                    ("UsageName", text(usage)),
+                    ("HasProperties", entities(properties)),
+                ],
+            )
+        })
+    }
+
+    /// What no field takes: an owner's columns.
+    fn further(&mut self, name: &str, members: &Fields, route: &str) -> Option<u64> {
+        let mut properties = Vec::new();
+        let mut names: Vec<&str> = Vec::new();
+        for (member, value) in members {
+            let member = member.as_str();
+            let route = format!("{route}.{member}");
+            // Names of properties are different ones within a set.
+            if names.contains(&member) {
+                self.lose(&route, &value.to_string(), "the name stands twice");
+                continue;
+            }
+            names.push(member);
+            let made = match value {
+                Stated::Fields(inner) => self.further(member, inner, &route),
+                Stated::List(items) => plain_list(items).map(|values| {
+                    let given = [("Name", text(member)), ("ListValues", Value::List(values))];
+                    self.model.add(Kind::PropertyList, given)
+                }),
+                value => plain(value).map(|value| {
+                    let given = [("Name", text(member)), ("NominalValue", value)];
+                    self.model.add(Kind::PropertySingle, given)
+                }),
+            };
+            match made {
+                Some(made) => properties.push(made),
+                None => self.lose(
+                    &route,
+                    &value.to_string(),
+                    "a list in IFC holds values of one kind, and nothing in it is empty",
+                ),
+            }
+        }
+        self.complex(name, EXTRA, properties)
+    }
+
+    pub(super) fn lose(&mut self, route: &str, value: &str, why: &str) {
+        let (route, value) = (route.to_owned(), value.to_owned());
+        self.losses.push(Loss { route, value, why: why.to_owned() });
+    }
+}
+
+/// The record in a field that has a set of its own.
+fn own_set(field: &FieldInfo) -> Option<&'static RecordInfo> {
+    let Shape::Record(info) = field.shape else { return None };
+    let info = info();
+    sets::RECORDS.iter().any(|record| record.name == info.name).then_some(info)
+}
+
+/// A value of a field with its type.
+fn simple(field: &FieldInfo, view: View<'_>) -> Option<Value<'static>> {
+    let measure = measures::type_of(field)?;
+    Some(match view {
+        #[expect(clippy::cast_possible_truncation, reason = "counts are whole numbers of 32 bits")]
+        View::Number(number) if matches!(field.shape, Shape::Count | Shape::Counts) => {
+            typed(measure, whole(number as i64))
+        }
+        View::Number(number) => typed(measure, Value::Number(number)),
+        View::Flag(flag) => typed(measure, flag_word(flag)),
+        View::Text(said) => typed(measure, text(said)),
+        View::Date(date) => typed(measure, text(date.to_string())),
+        View::Absent | View::Record(_) | View::List(_) => return None,
+    })
+}
+
+const fn flag_word(flag: bool) -> Value<'static> {
+    Value::Word(std::borrow::Cow::Borrowed(if flag { "T" } else { "F" }))
+}
+
+/// A value of no field with its type.
+fn plain(value: &Stated) -> Option<Value<'static>> {
+    Some(match value {
+        Stated::Flag(flag) => typed("IfcBoolean", flag_word(*flag)),
+        Stated::Number(number) => typed("IfcReal", Value::Number(*number)),
+        Stated::Text(said) => typed("IfcText", text(said.as_ref())),
+        Stated::List(_) | Stated::Fields(_) => return None,
+    })
+}
+
+/// The values of a list, all of one kind.
+fn plain_list(items: &[Stated]) -> Option<Vec<Value<'static>>> {
+    let values: Vec<_> = items.iter().map(plain).collect::<Option<_>>()?;
+    let kind = |value: &Value<'_>| match value {
+        Value::Typed(name, _) => name.to_string(),
+        _ => String::new(),
+    };
+    let alike = values.windows(2).all(|pair| kind(&pair[0]) == kind(&pair[1]));
+    (alike && !values.is_empty()).then_some(values)
+}
