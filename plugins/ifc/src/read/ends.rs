@@ -205,7 +205,7 @@ impl Reader<'_, '_> {
             match fields.get(name) {
                 None => put(&mut fields, name, Stated::Number(shape)),
                 Some(Stated::Number(number)) if number - shape > 1.0 => {
-                    beyond.push(format!("{name} {number} against {shape}"));
+                    beyond.push(format!("{name} {number:.0} against {shape:.0}"));
                 }
                 Some(_) => {}
             }
