@@ -1,7 +1,7 @@
 //! Reports as one HTML file: for a screen, and for A3 and A4 paper.
 //!
 //! The file asks the network for nothing and is read whole without its script, which only filters.
-//! All texts of the input go through [`markup`]; the drawings come from [`crate::draw`].
+//! All texts of the input go through `markup`; the drawings come from [`crate::draw`].
 
 mod coverage;
 mod figures;
