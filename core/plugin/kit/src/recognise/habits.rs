@@ -55,6 +55,10 @@ pub(super) fn kind(row: &GridRow, columns: &[u32]) -> RowKind {
     {
         return RowKind::Total;
     }
+    if said.len() == 1 && texts().any(|text| text.ends_with(':') || plain(text).starts_with("note"))
+    {
+        return RowKind::Text(texts().collect());
+    }
     if said.len() == 1
         && let Cell::Text(text) = &said[0].cell
         && row.cells.values().all(|cell| cell.spread != Spread::Down)
