@@ -94,7 +94,7 @@ impl Measure {
     #[must_use]
     pub fn of_type(name: &str) -> Option<&'static Self> {
         let is = |known: &&str| known.eq_ignore_ascii_case(name);
-        MEASURES.iter().find(|measure| is(&measure.name) || measure.others.iter().any(|o| is(&o)))
+        MEASURES.iter().find(|measure| is(&measure.name) || measure.others.iter().any(is))
     }
 }
 
