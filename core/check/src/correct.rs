@@ -20,10 +20,14 @@ use restrand_rules::{Context, Rulebook, corrections};
 use crate::locate;
 use crate::run::{Report, check};
 use harm::Errors;
+pub use kept::keep_unread;
 use made::Losses;
 
-/// Rounds after which no more is made.
-const ROUNDS: usize = 5;
+/// Rounds after which no more is made: a table of stressing steps takes one for each of its rows.
+const ROUNDS: usize = 40;
+
+/// How often what was withdrawn is tried anew, after others were made.
+const SECOND_THOUGHTS: usize = 3;
 
 /// What the user wants of corrections.
 #[derive(Debug, Clone, Copy)]
@@ -128,8 +132,15 @@ pub fn correct(reading: &Reading, book: &Rulebook, as_of: Date, wishes: Wishes<'
         barred: BTreeSet::new(),
     };
     let mut offers = run.offers(wishes);
-    for _ in 0..ROUNDS {
-        if !run.round(std::mem::take(&mut offers.wanted)) {
+    for _ in 0..=SECOND_THOUGHTS {
+        let had = run.made.len();
+        for _ in 0..ROUNDS {
+            if !run.round(std::mem::take(&mut offers.wanted)) {
+                break;
+            }
+            offers = run.offers(wishes);
+        }
+        if run.made.len() == had || !run.thinks_again() {
             break;
         }
         offers = run.offers(wishes);
@@ -141,7 +152,7 @@ pub fn correct(reading: &Reading, book: &Rulebook, as_of: Date, wishes: Wishes<'
     let held = offered(&run, offers.held);
     let left = offered(&run, offers.wanted);
     let after = run.report.take().unwrap_or_else(|| check(&run.state, book, as_of));
-    let lost = kept::keep(&mut run.state);
+    let lost = keep_unread(&mut run.state);
     Corrected {
         lost,
         reading: run.state,
@@ -302,6 +313,21 @@ impl Run<'_> {
                 self.settle(second);
             }
         }
+    }
+
+    /// Lets what was withdrawn be tried anew, for what was made since may have taken its harm away; says whether
+    /// there is any. What another rule gives back would go to and fro for ever.
+    fn thinks_again(&mut self) -> bool {
+        let had = self.withdrawn.len();
+        let barred = &mut self.barred;
+        self.withdrawn.retain(|withdrawn| {
+            let stays = matches!(withdrawn.why, Unmade::Undone(_));
+            if !stays {
+                barred.remove(&bar(&withdrawn.offered.correction));
+            }
+            stays
+        });
+        self.withdrawn.len() < had
     }
 
     fn withdraw(&mut self, one: &Correction, why: Unmade) {

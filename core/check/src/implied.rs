@@ -2,12 +2,16 @@
 //!
 //! A duct whose dimensions contradict each other has a wrong bore, and every tendon in it a wrong ratio of areas:
 //! the user is told of the dimensions, and how many findings follow from such roots.
+//! A root is as grave as the gravest of what follows from it, so that no error is lost behind a warning; and what is
+//! waived is no root.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use restrand_finding::{Finding, Where};
 use restrand_model::route::{Route, Step};
 use restrand_rules::find;
+
+use crate::locate::{LocatedFinding, LocatedRelated};
 
 /// The record that a finding is about: one of the schedule's lists, and of a record in it perhaps an inner one.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -54,33 +58,101 @@ fn subjects(finding: &Finding) -> impl Iterator<Item = Subject> {
     })
 }
 
-/// Parts the findings from those that follow from others.
-pub(crate) fn without_consequences(findings: Vec<Finding>) -> (Vec<Finding>, Vec<Finding>) {
-    let mut roots: BTreeMap<&'static str, BTreeSet<Subject>> = BTreeMap::new();
-    for finding in &findings {
-        if let Where::Route(route) = &finding.place
-            && let Some(subject) = Subject::of(route)
-        {
-            roots.entry(finding.rule).or_default().insert(subject);
+/// Parts the findings from those that follow from others, and makes each root as grave as the gravest of what
+/// follows from it.
+pub(crate) fn without_consequences(
+    mut findings: Vec<LocatedFinding>,
+) -> (Vec<LocatedFinding>, Vec<LocatedFinding>) {
+    let roots = Roots::of(&findings);
+    let root_of: Vec<Option<usize>> =
+        findings.iter().map(|found| roots.of_finding(&found.finding, &findings)).collect();
+    let follows = hand_up(&mut findings, &root_of);
+    let mut hidden = root_of.iter().map(Option::is_some);
+    let mut split: (Vec<_>, Vec<_>) =
+        findings.into_iter().partition(|_| !hidden.next().unwrap_or(false));
+    let mut shown = root_of.iter().zip(follows).filter(|(root, _)| root.is_none());
+    for found in &mut split.0 {
+        if let Some((_, Some(graver))) = shown.next() {
+            found.related.insert(0, graver);
         }
     }
-    let follows = |finding: &Finding| {
+    split
+}
+
+/// Where findings that may be roots stand among all, by rule and subject.
+struct Roots(BTreeMap<&'static str, BTreeMap<Subject, usize>>);
+
+impl Roots {
+    fn of(findings: &[LocatedFinding]) -> Self {
+        let mut roots: BTreeMap<&'static str, BTreeMap<Subject, usize>> = BTreeMap::new();
+        for (position, found) in findings.iter().enumerate() {
+            if let Where::Route(route) = &found.finding.place
+                && let Some(subject) = Subject::of(route)
+            {
+                let gravest =
+                    roots.entry(found.finding.rule).or_default().entry(subject).or_insert(position);
+                if findings[*gravest].finding.severity < found.finding.severity {
+                    *gravest = position;
+                }
+            }
+        }
+        Self(roots)
+    }
+
+    /// The gravest root from which a finding follows, the first of them.
+    fn of_finding(&self, finding: &Finding, findings: &[LocatedFinding]) -> Option<usize> {
         let implied_by = find(finding.rule).map_or(&[][..], |rule| rule.implied_by);
-        let roots: Vec<_> = implied_by.iter().filter_map(|root| roots.get(root)).collect();
-        !roots.is_empty()
-            && subjects(finding).any(|subject| {
-                // All subjects of one record stand together.
-                let first = Subject { record: subject.record, inner: None };
-                roots.iter().any(|root| {
-                    root.range(first.clone()..)
-                        .take_while(|root| root.record == subject.record)
-                        .any(|root| root.meets(&subject))
-                })
-            })
-    };
-    let follows: Vec<bool> = findings.iter().map(follows).collect();
-    let mut follows = follows.into_iter();
-    findings.into_iter().partition(|_| !follows.next().unwrap_or(false))
+        let roots: Vec<_> = implied_by.iter().filter_map(|root| self.0.get(root)).collect();
+        if roots.is_empty() {
+            return None;
+        }
+        let mut gravest: Option<usize> = None;
+        for subject in subjects(finding) {
+            // All subjects of one record stand together.
+            let first = Subject { record: subject.record, inner: None };
+            for root in &roots {
+                let near = root
+                    .range(first.clone()..)
+                    .take_while(|(root, _)| root.record == subject.record)
+                    .filter(|(root, _)| root.meets(&subject));
+                for (_, position) in near {
+                    let severity = |position: usize| findings[position].finding.severity;
+                    if gravest.is_none_or(|known| severity(known) < severity(*position)) {
+                        gravest = Some(*position);
+                    }
+                }
+            }
+        }
+        gravest
+    }
+}
+
+/// Hands the severities of what follows up to the roots, and tells for each finding what made it graver.
+fn hand_up(
+    findings: &mut [LocatedFinding],
+    root_of: &[Option<usize>],
+) -> Vec<Option<LocatedRelated>> {
+    let mut graver: Vec<Option<LocatedRelated>> = vec![None; findings.len()];
+    // A root may follow from another: what follows from it counts for the last one.
+    for position in 0..findings.len() {
+        let severity = findings[position].finding.severity;
+        let mut root = root_of[position];
+        while let Some(up) = root {
+            if findings[up].finding.severity < severity {
+                let found = &findings[position];
+                graver[up] = Some(LocatedRelated {
+                    place: Some(found.place.clone()),
+                    record: found.record,
+                    path: found.path.clone(),
+                    name: found.route.clone(),
+                    text: format!("as grave as what follows here: {}", found.finding.rule),
+                });
+                findings[up].finding.severity = severity;
+            }
+            root = root_of[up];
+        }
+    }
+    graver
 }
 
 #[cfg(test)]

@@ -24,7 +24,7 @@ pub struct Report {
     /// What was covered.
     pub coverage: Coverage,
     /// Findings that follow from others, which are counted and not shown.
-    pub implied: Vec<Finding>,
+    pub implied: Vec<LocatedFinding>,
     /// The name of the rulebook in force.
     pub rulebook: String,
 }
@@ -78,8 +78,9 @@ pub fn check(reading: &Reading, book: &Rulebook, as_of: Date) -> Report {
             finding.severity = *severity;
         }
     }
-    let (findings, implied) = implied::without_consequences(std::mem::take(&mut outcomes.findings));
+    let findings = std::mem::take(&mut outcomes.findings);
     let (findings, waivers) = waive(locate::locate(findings, reading), book, as_of);
+    let (findings, implied) = implied::without_consequences(findings);
     Report {
         findings,
         waivers,

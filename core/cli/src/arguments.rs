@@ -5,7 +5,8 @@ use std::path::PathBuf;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use restrand_finding::Severity;
 use restrand_model::System;
-use restrand_model::reflect::Date;
+use restrand_model::reflect::{Choice, Date};
+use restrand_model::schedule::Stage;
 
 const EXIT_CODES: &str = "\
 Exit codes:
@@ -75,6 +76,9 @@ pub(crate) enum Command {
     Explain(Explain),
     /// List the rules
     Rules(Rules),
+    /// Begin a mapping file, which says what the sheets of a file are
+    #[command(subcommand)]
+    Mapping(Mapping),
     /// Show a rulebook, or begin one
     #[command(subcommand)]
     Rulebook(Rulebook),
@@ -94,8 +98,8 @@ pub(crate) struct Check {
     #[arg(required = true, value_name = "FILE")]
     pub(crate) files: Vec<PathBuf>,
     /// How to show the findings
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub(crate) format: Format,
+    #[arg(long, value_enum, default_value_t = FindingsFormat::Text)]
+    pub(crate) format: FindingsFormat,
     /// Write to a file instead of standard output
     #[arg(long, short, value_name = "FILE")]
     pub(crate) output: Option<PathBuf>,
@@ -111,6 +115,12 @@ pub(crate) struct Check {
     /// Read the files as this format, whatever they look like
     #[arg(long, value_name = "FORMAT")]
     pub(crate) from: Option<String>,
+    /// Show first how sheets that are not in the schedule's own layout were read: what was taken for what, and why
+    #[arg(long)]
+    pub(crate) reading: bool,
+    /// What the sheets are, as a mapping file says it; without it restrand.toml beside the file, if there is one
+    #[arg(long, value_name = "FILE")]
+    pub(crate) mapping: Option<PathBuf>,
     /// The date that counts as today, as 2031-05-07; without it today in UTC
     #[arg(long, value_name = "DATE", value_parser = date)]
     pub(crate) as_of: Option<Date>,
@@ -194,6 +204,12 @@ pub(crate) struct Convert {
     /// Write nothing if anything could not be read or carried over
     #[arg(long)]
     pub(crate) strict: bool,
+    /// Say on standard error how sheets that are not in the schedule's own layout were read
+    #[arg(long)]
+    pub(crate) reading: bool,
+    /// What the sheets are, as a mapping file says it; without it restrand.toml beside the file, if there is one
+    #[arg(long, value_name = "FILE")]
+    pub(crate) mapping: Option<PathBuf>,
     #[command(flatten)]
     pub(crate) plugins: Plugins,
 }
@@ -265,11 +281,14 @@ pub(crate) struct Plan {
     #[arg(long, requires = "tendons")]
     pub(crate) pair: bool,
     /// How to show the plans
-    #[arg(long, value_enum, default_value_t = Format::Text)]
-    pub(crate) format: Format,
+    #[arg(long, value_enum, default_value_t = PlanFormat::Text)]
+    pub(crate) format: PlanFormat,
     /// Write to a file instead of standard output
     #[arg(long, short, value_name = "FILE")]
     pub(crate) output: Option<PathBuf>,
+    /// Also write the drawings, as SVG files, into this folder, which is made if it is not there
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) drawings: Option<PathBuf>,
     /// A built-in rulebook by name, or a rulebook file; without it the schedule's design code decides
     #[arg(long, value_name = "NAME|PATH")]
     pub(crate) rulebook: Option<PathBuf>,
@@ -288,6 +307,13 @@ pub(crate) struct Plan {
 
 fn date(text: &str) -> Result<Date, String> {
     text.parse().map_err(|_| "it is not a date of the calendar; write it as 2031-05-07".to_owned())
+}
+
+fn stage(text: &str) -> Result<Stage, String> {
+    Stage::of_word(text).ok_or_else(|| {
+        let words: Vec<_> = Stage::WORDS.iter().map(|word| word.name).collect();
+        format!("it is no stage; stages are {}", words.join(", "))
+    })
 }
 
 /// Options of `explain`.
@@ -311,6 +337,29 @@ pub(crate) struct Rules {
     pub(crate) rulebook: Option<PathBuf>,
 }
 
+/// What to do with mapping files.
+#[derive(Debug, Subcommand)]
+pub(crate) enum Mapping {
+    /// Write a mapping file to begin with: what was recognised, and the questions as comments
+    New(NewMapping),
+}
+
+/// Options of `mapping new`.
+#[derive(Debug, Args)]
+pub(crate) struct NewMapping {
+    /// The file whose sheets are to be mapped; - reads it from standard input
+    #[arg(value_name = "FILE")]
+    pub(crate) file: PathBuf,
+    /// Write to a file instead of standard output
+    #[arg(long, short, value_name = "FILE")]
+    pub(crate) output: Option<PathBuf>,
+    /// Read the file as this format, whatever it looks like
+    #[arg(long, value_name = "FORMAT")]
+    pub(crate) from: Option<String>,
+    #[command(flatten)]
+    pub(crate) plugins: Plugins,
+}
+
 /// What to do with rulebooks.
 #[derive(Debug, Subcommand)]
 pub(crate) enum Rulebook {
@@ -318,6 +367,8 @@ pub(crate) enum Rulebook {
     Show(ShowRulebook),
     /// Write a rulebook to begin with: everything that can be set, as comments
     New(NewRulebook),
+    /// Write what IDS 1.0 can say of a rulebook, for checkers of models; the rest is told on standard error
+    Ids(IdsOfRulebook),
 }
 
 /// Options of `rulebook show`.
@@ -342,6 +393,20 @@ pub(crate) struct NewRulebook {
     pub(crate) output: Option<PathBuf>,
 }
 
+/// Options of `rulebook ids`.
+#[derive(Debug, Args)]
+pub(crate) struct IdsOfRulebook {
+    /// A built-in rulebook by name, or a rulebook file
+    #[arg(long, default_value = "base", value_name = "NAME|PATH")]
+    pub(crate) rulebook: PathBuf,
+    /// The stage of the schedule; what earlier stages require is required too
+    #[arg(long, default_value = "shop_drawing", value_name = "STAGE", value_parser = stage)]
+    pub(crate) stage: Stage,
+    /// Write to a file instead of standard output
+    #[arg(long, short, value_name = "FILE")]
+    pub(crate) output: Option<PathBuf>,
+}
+
 /// Options of `schema`.
 #[derive(Debug, Args)]
 pub(crate) struct Schema {
@@ -351,6 +416,34 @@ pub(crate) struct Schema {
 }
 
 /// How findings are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum FindingsFormat {
+    /// For people
+    Text,
+    /// For programs
+    Json,
+    /// For a screen and paper, with drawings: one file, of one input
+    Html,
+    /// SARIF 2.1.0, for hosts of code and their viewers
+    Sarif,
+    /// JUnit's XML, for build servers: a case for each rule
+    Junit,
+    /// A BCF 3.0 archive: a topic for each finding, for viewers of models
+    Bcf,
+}
+
+/// How plans are shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum PlanFormat {
+    /// For people
+    Text,
+    /// For programs
+    Json,
+    /// For a screen and paper, with the drawings: one file
+    Html,
+}
+
+/// How changes are shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Format {
     /// For people

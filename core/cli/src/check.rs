@@ -1,20 +1,21 @@
 //! The command `check`: reads each input, checks it, shows what was found.
 
-use std::io::{self, Write};
+use std::io::{self, IsTerminal, Write};
 use std::path::Path;
 
 use restrand_kit::Plugin;
 use restrand_model::reflect::Date;
+use restrand_report::html::{self, Stamp};
 use restrand_report::terminal::{self, Look};
-use restrand_report::{Checked, json};
+use restrand_report::{Checked, bcf, json, junit, reading, sarif};
 
-use crate::arguments::{Check, Format};
+use crate::arguments::{Check, FindingsFormat};
 use crate::done::{self, Done, system};
 use crate::fault::{Fault, guarded};
 use crate::output::{Streams, to_file, to_stdout};
 use crate::plugins::Registry;
 use crate::rulebook::{self, ByCode, Chosen};
-use crate::{End, input, spare, today};
+use crate::{End, input, mapping, spare, today};
 
 /// Runs the command.
 pub(crate) fn run(options: &Check, streams: &Streams) -> Result<End, Fault> {
@@ -31,6 +32,17 @@ pub(crate) fn run(options: &Check, streams: &Streams) -> Result<End, Fault> {
     }
     if options.files.iter().filter(|file| input::is_stdin(file)).count() > 1 {
         return Err(Fault::Usage("- can be named once only".to_owned()));
+    }
+    if options.format == FindingsFormat::Html && options.files.len() > 1 {
+        return Err(Fault::Usage(
+            "a report as HTML is of one input; run check once for each file".to_owned(),
+        ));
+    }
+    if options.format == FindingsFormat::Bcf && output.is_none() && io::stdout().is_terminal() {
+        return Err(Fault::Usage(
+            "a BCF archive is no text for a terminal; name a file, as --output findings.bcf"
+                .to_owned(),
+        ));
     }
     let as_of = options.as_of.unwrap_or_else(today::today);
     let mut run = Run {
@@ -72,27 +84,76 @@ struct Run<'o> {
 
 impl Run<'_> {
     fn write(&mut self, out: &mut dyn Write) -> io::Result<()> {
+        let with_reading = self.options.reading;
         match self.options.format {
-            Format::Text => {
+            FindingsFormat::Text => {
                 for (index, file) in self.options.files.iter().enumerate() {
                     if index > 0 {
                         writeln!(out)?;
                     }
-                    self.one(file, &mut |checked, look| terminal::report(out, checked, look))?;
+                    self.one(file, &mut |_, checked, look| {
+                        if with_reading {
+                            show_reading(out, checked)?;
+                        }
+                        terminal::report(out, checked, look)
+                    })?;
                 }
                 if self.options.files.len() > 1 {
                     writeln!(out)?;
                     terminal::sum(out, &self.sums)?;
                 }
             }
-            Format::Json => {
+            FindingsFormat::Json => {
                 let mut document =
                     json::Document::begin(out, env!("CARGO_PKG_VERSION"), &self.as_of.to_string())?;
                 for file in &self.options.files {
-                    self.one(file, &mut |checked, _| document.input(checked))?;
+                    self.one(file, &mut |_, checked, _| {
+                        if with_reading {
+                            // Programs read the one document on standard output.
+                            show_reading(&mut io::stderr(), checked)?;
+                        }
+                        document.input(checked)
+                    })?;
                 }
                 document.end()?;
             }
+            FindingsFormat::Html => {
+                let (as_of, is_dated) = (self.as_of, self.options.as_of.is_some());
+                for file in &self.options.files {
+                    self.one(file, &mut |done, checked, _| {
+                        let version = env!("CARGO_PKG_VERSION");
+                        let stamp = Stamp { version, as_of, is_dated, parts: done.parts() };
+                        html::check(out, checked, &stamp)
+                    })?;
+                }
+            }
+            FindingsFormat::Sarif => {
+                let mut document = sarif::Document::begin(env!("CARGO_PKG_VERSION"));
+                self.each(&mut |checked| document.input(checked))?;
+                document.end(out)?;
+            }
+            FindingsFormat::Junit => {
+                let threshold = self.options.fail_on.into();
+                let mut document = junit::Document::begin(threshold, &self.as_of.to_string());
+                self.each(&mut |checked| document.input(checked))?;
+                document.end(out)?;
+            }
+            FindingsFormat::Bcf => {
+                let mut archive = bcf::Archive::begin(&self.as_of.to_string());
+                self.each(&mut |checked| archive.input(checked))?;
+                archive.end(out)?;
+            }
+        }
+        Ok(())
+    }
+
+    /// Checks one input after the other for an output that is written when all are known.
+    fn each(&mut self, take: &mut dyn FnMut(&Checked<'_>)) -> io::Result<()> {
+        for file in &self.options.files {
+            self.one(file, &mut |_, checked, _| {
+                take(checked);
+                Ok(())
+            })?;
         }
         Ok(())
     }
@@ -101,7 +162,7 @@ impl Run<'_> {
     fn one(
         &mut self,
         file: &Path,
-        show: &mut dyn FnMut(&Checked<'_>, Look) -> io::Result<()>,
+        show: &mut dyn FnMut(&Done, &Checked<'_>, Look) -> io::Result<()>,
     ) -> io::Result<()> {
         let name = input::shown(file);
         let done = match guarded(|| self.check(file, &name)) {
@@ -132,19 +193,36 @@ impl Run<'_> {
         &self,
         name: &str,
         done: &Done,
-        show: &mut dyn FnMut(&Checked<'_>, Look) -> io::Result<()>,
+        show: &mut dyn FnMut(&Done, &Checked<'_>, Look) -> io::Result<()>,
     ) -> io::Result<()> {
         let system = system(self.options.units, done.reading.as_ref());
-        done.show(name, system, &self.as_of.to_string(), &mut |checked| show(checked, self.look))
+        done.show(name, system, &self.as_of.to_string(), &mut |checked| {
+            show(done, checked, self.look)
+        })
     }
 
     fn check(&mut self, file: &Path, name: &str) -> Result<Done, Fault> {
-        let read = match done::read(self.registry, file, name, self.from) {
+        let mapping = mapping::of(self.options.mapping.as_deref(), file)?;
+        let read = match done::read(self.registry, file, name, self.from, &mapping) {
             Ok(read) => read,
             Err(done) => return Ok(*done),
         };
+        if self.options.mapping.is_some() && !read.plugin.takes_mapping() {
+            return Err(Fault::Usage(format!(
+                "{name} is read as {}, which takes no mapping file; leave --mapping out",
+                read.plugin.describe().id
+            )));
+        }
         let chosen = self.by_code.unless_asked(self.asked.as_ref(), &read.reading.schedule)?;
         Ok(Done::new(read, chosen, self.as_of))
+    }
+}
+
+/// Shows how the sheets of an input were read.
+fn show_reading(out: &mut dyn Write, checked: &Checked<'_>) -> io::Result<()> {
+    match checked.reading {
+        Some(read) => reading::reading(out, checked.file, &read.understood, &read.questions),
+        None => Ok(()),
     }
 }
 
@@ -179,7 +257,7 @@ mod tests {
         };
         let mut told = Vec::new();
         let mut calls = 0;
-        run.one(&options.files[0], &mut |checked, _| {
+        run.one(&options.files[0], &mut |_, checked, _| {
             calls += 1;
             assert!(calls > 1, "no bore");
             told.push(checked.report.findings[0].finding.message.clone());

@@ -5,6 +5,7 @@ use std::io::{self, Write};
 use std::path::Path;
 
 use restrand_intake::Reading;
+use restrand_kit::recognise::Mapping;
 use restrand_kit::{
     Budget, Content, LoadError, Loss, Part, Parts, Plugin, WriteError, WriteOptions,
 };
@@ -16,7 +17,7 @@ use crate::fault::{Fault, guarded};
 use crate::output::Streams;
 use crate::parts::Target;
 use crate::plugins::Registry;
-use crate::{End, input, model};
+use crate::{End, input, mapping, model};
 
 /// Runs the command.
 pub(crate) fn run(options: &Convert, _: &Streams) -> Result<End, Fault> {
@@ -26,11 +27,17 @@ pub(crate) fn run(options: &Convert, _: &Streams) -> Result<End, Fault> {
     let (to, ending) = registry.writer(options.to.as_deref(), ending)?;
     spare_input(&options.input, &options.output)?;
     let name = input::shown(&options.input);
-    let reading = match guarded(|| read(&registry, &options.input, from)) {
+    let mapping = mapping::of(options.mapping.as_deref(), &options.input)?;
+    let reading = match guarded(|| read(&registry, &options.input, from, &mapping)) {
         Ok(Ok(reading)) => reading,
         Ok(Err(error)) => return Err(Fault::Usage(unreadable(&name, &error))),
         Err(why) => return Ok(failed(&name, &why)),
     };
+    if options.reading {
+        say(|out| {
+            restrand_report::reading::reading(out, &name, &reading.understood, &reading.questions)
+        });
+    }
     let unread: Vec<_> =
         reading.problems.iter().filter(|problem| losses::is_unread(problem)).collect();
     say(|out| losses::unread(out, &name, &unread, &reading.questions));
@@ -69,12 +76,17 @@ pub(crate) fn run(options: &Convert, _: &Streams) -> Result<End, Fault> {
     })
 }
 
-fn read(registry: &Registry, file: &Path, from: Option<&dyn Plugin>) -> Result<Reading, LoadError> {
+fn read(
+    registry: &Registry,
+    file: &Path,
+    from: Option<&dyn Plugin>,
+    mapping: &Mapping,
+) -> Result<Reading, LoadError> {
     let opened = input::open(file)?;
     let parts: Vec<&dyn Part> = opened.iter().map(AsRef::as_ref).collect();
     let parts = Parts(&parts);
     let plugin = from.map_or_else(|| registry.of(parts), Ok)?;
-    restrand_intake::read(plugin, parts, Budget::default())
+    restrand_intake::read_mapped(plugin, parts, Budget::default(), mapping)
 }
 
 fn system(options: &Convert, reading: &Reading) -> System {

@@ -6,7 +6,9 @@ use std::path::Path;
 
 use restrand_check::{Corrected, Wishes};
 use restrand_finding::Class;
-use restrand_kit::{Budget, Content, Loss, Part, Parts, Plugin, WriteOptions};
+use restrand_kit::{
+    Budget, Bytes, Content, Loss, Part, PartReader, Parts, Plugin, WriteError, WriteOptions,
+};
 use restrand_model::System;
 use restrand_model::reflect::Date;
 use restrand_report::corrections::{self, Corrections, tables};
@@ -21,7 +23,7 @@ use crate::fault::{Fault, guarded};
 use crate::output::{Streams, to_stderr, to_stdout};
 use crate::plugins::Registry;
 use crate::rulebook::{self, ByCode, Chosen};
-use crate::{End, input, lookup, model, parts, spare, today};
+use crate::{End, input, lookup, mapping, model, parts, spare, today};
 
 /// Runs the command.
 pub(crate) fn run(options: &Correct, streams: &Streams) -> Result<End, Fault> {
@@ -196,7 +198,8 @@ impl<'o> Run<'o> {
     }
 
     fn correct(&mut self, file: &Path, name: &str) -> Result<Done<'o>, Fault> {
-        let read = match done::read(self.registry, file, name, self.from) {
+        let mapping = mapping::of(None, file)?;
+        let read = match done::read(self.registry, file, name, self.from, &mapping) {
             Ok(read) => read,
             Err(done) => return Ok(Done::Checked(done)),
         };
@@ -274,13 +277,7 @@ fn write(
 ) -> Result<Vec<Loss>, Fault> {
     let (plugin, ending) = match target.format {
         Some(format) => format,
-        None => match of.read.plugin.describe().writes.first() {
-            Some(ending) => (of.read.plugin, Some(*ending)),
-            None => {
-                let id = of.read.plugin.describe().id;
-                return Err(Fault::Usage(format!("the format {id} is not written")));
-            }
-        },
+        None => own_format(&of.read)?,
     };
     let changes = tables::changes(corrections);
     let tables = tables::tables(corrections);
@@ -295,9 +292,23 @@ fn write(
     };
     let options = WriteOptions { system, ending };
     let mut place = parts::Target::of(target.path)?;
-    let losses = plugin
-        .write(&content, options, place.output())
-        .map_err(|error| fault_of(error, target.path))?;
+    let fault = |error| fault_of(error, target.path);
+    let is_own = plugin.describe().id == of.read.plugin.describe().id;
+    let patched =
+        if is_own { patched(plugin, of, &content, options).map_err(fault)? } else { None };
+    if let Some(patched) = patched {
+        for part in &patched {
+            let copied = place
+                .output()
+                .part(part.name())
+                .and_then(|out| io::copy(&mut PartReader::new(part), out));
+            copied.map_err(|error| fault(error.into()))?;
+        }
+        place.put()?;
+        // What could not be read stands in the new file as it stood in the input.
+        return Ok(Vec::new());
+    }
+    let losses = plugin.write(&content, options, place.output()).map_err(fault)?;
     place.put()?;
     let unread = of.corrected.lost.iter().map(|problem| Loss {
         route: problem.subject.clone(),
@@ -305,4 +316,40 @@ fn write(
         why: format!("it could not be read: {}", problem.why),
     });
     Ok(losses.into_iter().chain(unread).collect())
+}
+
+/// The format of the input, with the ending that it has, where schedules are written so.
+fn own_format<'r>(read: &Read<'r>) -> Result<(&'r dyn Plugin, Option<&'static str>), Fault> {
+    let description = read.plugin.describe();
+    let ending = read.parts.first().and_then(|part| part.name().rsplit_once('.'));
+    let is_own = |known: &&str| ending.is_some_and(|(_, own)| own.eq_ignore_ascii_case(known));
+    let own = description.writes.iter().copied().find(is_own);
+    match own.or(description.writes.first().copied()) {
+        Some(ending) => Ok((read.plugin, Some(ending))),
+        None => Err(Fault::Usage(format!("the format {} is not written", description.id))),
+    }
+}
+
+/// The input with the changes in it and everything else as it stands; nothing where the format has no such way, or
+/// where the file then would not say the very same as the corrected schedule.
+fn patched(
+    plugin: &dyn Plugin,
+    of: &OfInput<'_>,
+    content: &Content<'_>,
+    options: WriteOptions<'_>,
+) -> Result<Option<Vec<Bytes>>, WriteError> {
+    let parts: Vec<&dyn Part> = of.read.parts.iter().map(AsRef::as_ref).collect();
+    let mut draft = parts::Draft::default();
+    match plugin.patch(Parts(&parts), content, options, &mut draft) {
+        Ok(losses) if losses.is_empty() => {}
+        Ok(_) | Err(WriteError::Unsupported(_)) => return Ok(None),
+        Err(error) => return Err(error),
+    }
+    let patched = draft.parts();
+    let parts: Vec<&dyn Part> = patched.iter().map(|part| part as &dyn Part).collect();
+    let Ok(mut again) = restrand_intake::read(plugin, Parts(&parts), Budget::default()) else {
+        return Ok(None);
+    };
+    restrand_check::keep_unread(&mut again);
+    Ok((again.schedule == *content.schedule).then_some(patched))
 }

@@ -6,6 +6,7 @@ use std::path::Path;
 use restrand_check::{Coverage, Report};
 use restrand_finding::{Outcomes, Severity};
 use restrand_intake::Reading;
+use restrand_kit::recognise::Mapping;
 use restrand_kit::{Budget, LoadError, Part, Parts, Plugin};
 use restrand_model::System;
 use restrand_model::reading::Place;
@@ -31,6 +32,7 @@ pub(crate) fn read<'r>(
     file: &Path,
     name: &str,
     from: Option<&'r dyn Plugin>,
+    mapping: &Mapping,
 ) -> Result<Read<'r>, Box<Done>> {
     let unread =
         |error: &LoadError, parts, format| Box::new(Done::unread(name, error, parts, format));
@@ -40,7 +42,7 @@ pub(crate) fn read<'r>(
         Ok(plugin) => plugin,
         Err(error) => return Err(unread(&error, opened, None)),
     };
-    match restrand_intake::read(plugin, Parts(&parts), Budget::default()) {
+    match restrand_intake::read_mapped(plugin, Parts(&parts), Budget::default(), mapping) {
         Ok(reading) => Ok(Read { parts: opened, plugin, reading }),
         Err(error) => Err(unread(&error, opened, Some(plugin.describe().id))),
     }
@@ -106,6 +108,11 @@ impl Done {
                 .to_owned(),
         };
         Self::unread(name, &error, Vec::new(), None)
+    }
+
+    /// The parts of the input.
+    pub(crate) fn parts(&self) -> &[Box<dyn Part>] {
+        &self.parts
     }
 
     /// How the run ends for this input.

@@ -4,6 +4,7 @@ use std::path::Path;
 
 use restrand_check::rulebook::starter;
 use restrand_model::near::nearest;
+use restrand_report::ids::Ids;
 use restrand_report::{
     InForce, explain as page, formats as format_list, rulebook as book_page, rules as rule_list,
 };
@@ -11,9 +12,9 @@ use restrand_rules::{CATALOGUE, find};
 
 use crate::arguments::{Explain, Formats, Rulebook, Rules, Schema, SchemaName};
 use crate::fault::Fault;
-use crate::output::{Streams, to_file, to_stdout};
+use crate::output::{Streams, to_file, to_stderr, to_stdout};
 use crate::plugins::Registry;
-use crate::{End, input, rulebook};
+use crate::{End, input, rulebook, spare};
 
 /// The schema of the findings as JSON.
 const FINDINGS: &str = include_str!("../../../schemas/findings-1.schema.json");
@@ -79,6 +80,25 @@ pub(crate) fn rulebook(options: &Rulebook, _: &Streams) -> Result<End, Fault> {
                 }
                 Some(path) => to_file(path, |out| out.write_all(text.as_bytes()))?,
             }
+        }
+        Rulebook::Ids(options) => {
+            let chosen = rulebook::asked_for(&options.rulebook)?;
+            let ids = Ids::of(&chosen.book, options.stage);
+            match options.output.as_deref().filter(|path| !input::is_stdin(path)) {
+                None => to_stdout(|out| ids.write(out))?,
+                Some(path) => {
+                    spare::inputs(path, std::iter::empty(), Some(&options.rulebook))?;
+                    to_file(path, |out| ids.write(out))?;
+                }
+            }
+            to_stderr(|out| {
+                writeln!(
+                    out,
+                    "{} specifications; IDS cannot say, and restrand check does:",
+                    ids.count()
+                )?;
+                ids.unsaid().iter().try_for_each(|line| writeln!(out, "  {line}"))
+            })?;
         }
     }
     Ok(End::Clean)

@@ -11,6 +11,7 @@ mod done;
 mod fault;
 mod input;
 mod lookup;
+mod mapping;
 mod model;
 mod output;
 mod parts;
@@ -18,6 +19,7 @@ mod plan;
 mod plugin_test;
 mod plugins;
 mod rulebook;
+mod scratch;
 mod spare;
 mod template;
 mod today;
@@ -76,6 +78,7 @@ fn main() -> ExitCode {
         Command::Plan(options) => plan::run(&options, &streams),
         Command::Explain(options) => lookup::explain(&options, &streams),
         Command::Rules(options) => lookup::rules(&options, &streams),
+        Command::Mapping(arguments::Mapping::New(options)) => mapping::new(&options, &streams),
         Command::Rulebook(options) => lookup::rulebook(&options, &streams),
         Command::Formats(options) => lookup::formats(&options, &streams),
         Command::Plugin(Plugin::Test(options)) => plugin_test::run(&options),
@@ -92,7 +95,10 @@ fn main() -> ExitCode {
                 Fault::Output { error, .. }
                     if matches!(
                         error.kind(),
-                        ErrorKind::NotFound | ErrorKind::PermissionDenied
+                        ErrorKind::NotFound
+                            | ErrorKind::NotADirectory
+                            | ErrorKind::PermissionDenied
+                            | ErrorKind::ReadOnlyFilesystem
                     ) =>
                 {
                     End::Unreadable

@@ -8,6 +8,7 @@ use restrand_report::terminal::{self, Look};
 
 use crate::arguments::Color;
 use crate::fault::Fault;
+use crate::scratch::Scratch;
 
 /// Columns where there is no terminal to ask.
 const WIDTH: usize = 100;
@@ -153,7 +154,7 @@ pub(crate) struct Aside {
 /// Where the bytes go until the file is whole.
 enum Place {
     /// Beside the file.
-    Beside(BufWriter<tempfile::NamedTempFile>),
+    Beside(BufWriter<Scratch>),
     /// Into a pipe or a device, which is written to, not put aside.
     Device(BufWriter<fs::File>),
 }
@@ -167,15 +168,7 @@ impl Aside {
         }
         // A link keeps pointing at the file, which is what gets new content.
         let target = fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-        let mut builder = tempfile::Builder::new();
-        builder.prefix(".restrand-");
-        #[cfg(unix)]
-        {
-            use std::os::unix::fs::PermissionsExt;
-            // As any new file: what the user's mask takes away, the system takes away.
-            builder.permissions(fs::Permissions::from_mode(0o666));
-        }
-        let file = builder.tempfile_in(parent(&target))?;
+        let file = Scratch::in_folder(&parent(&target))?;
         Ok(Self { path: target, file: Place::Beside(BufWriter::new(file)) })
     }
 
@@ -184,13 +177,10 @@ impl Aside {
         let Self { path, file } = self;
         let put = match file {
             Place::Device(mut file) => file.flush(),
-            Place::Beside(file) => {
-                file.into_inner().map_err(|error| error.into_error()).and_then(|file| {
-                    file.as_file().sync_all()?;
-                    file.persist(&path).map_err(|error| error.error)?;
-                    Ok(())
-                })
-            }
+            Place::Beside(file) => file
+                .into_inner()
+                .map_err(std::io::IntoInnerError::into_error)
+                .and_then(|file| file.put(&path)),
         };
         put.map_err(|error| Fault::Output { file: Some(path), error })
     }

@@ -1,13 +1,16 @@
 //! Where plugins write their parts: one file, a folder, or standard output; whole or not at all.
 
+use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 use std::fs;
 use std::io::{self, Write};
 use std::path::{Component, Path, PathBuf};
 
-use restrand_kit::Output;
+use restrand_kit::{Bytes, Output};
 
 use crate::fault::Fault;
 use crate::output::{Aside, parent, to_stdout};
+use crate::scratch::{PREFIX, Scratch};
 
 /// What a plugin writes before any of it is put in its place.
 pub(crate) enum Target {
@@ -20,14 +23,15 @@ pub(crate) enum Target {
 }
 
 impl Target {
-    /// The target of this name: `-` is standard output; a name without an ending, or that of a folder, is a
-    /// folder.
+    /// The target of this name: `-` is standard output; what is there stays what it is, a file, a device or a folder;
+    /// a new name without an ending is a folder.
     pub(crate) fn of(path: &Path) -> Result<Self, Fault> {
         if path.as_os_str() == "-" {
             return Ok(Self::Stdout(OnePart::default()));
         }
         let named_as_folder = path.to_string_lossy().ends_with(std::path::is_separator);
-        if path.is_dir() || named_as_folder || path.extension().is_none() {
+        let is_new = !path.exists();
+        if path.is_dir() || named_as_folder || (is_new && path.extension().is_none()) {
             return FolderOutput::new(path).map(Self::Folder);
         }
         Ok(Self::File(FileOutput { path: path.to_owned(), part: None }))
@@ -87,6 +91,23 @@ impl Output for OnePart {
     }
 }
 
+/// Parts in memory, to be looked at before they are written.
+#[derive(Default)]
+pub(crate) struct Draft(BTreeMap<String, Vec<u8>>);
+
+impl Draft {
+    /// The parts as they can be read.
+    pub(crate) fn parts(self) -> Vec<Bytes> {
+        self.0.into_iter().map(|(name, bytes)| Bytes::new(name, bytes)).collect()
+    }
+}
+
+impl Output for Draft {
+    fn part(&mut self, name: &str) -> io::Result<&mut dyn Write> {
+        Ok(self.0.entry(name.to_owned()).or_default())
+    }
+}
+
 fn several() -> io::Error {
     io::Error::new(
         io::ErrorKind::InvalidInput,
@@ -97,8 +118,7 @@ fn several() -> io::Error {
 /// A file for each part, in a folder that appears with all of them.
 pub(crate) struct FolderOutput {
     path: PathBuf,
-    aside: tempfile::TempDir,
-    part: Option<(String, fs::File)>,
+    parts: BTreeMap<String, Scratch>,
 }
 
 impl FolderOutput {
@@ -111,38 +131,33 @@ impl FolderOutput {
                 path.display()
             )));
         }
-        let aside = tempfile::Builder::new()
-            .prefix(".restrand-")
-            .tempdir_in(parent(path))
-            .map_err(|error| Fault::Output { file: Some(path.to_owned()), error })?;
-        Ok(Self { path: path.to_owned(), aside, part: None })
+        Ok(Self { path: path.to_owned(), parts: BTreeMap::new() })
     }
 
-    fn finish_part(&mut self) -> io::Result<()> {
-        match self.part.take() {
-            Some((_, file)) => file.sync_all(),
-            None => Ok(()),
-        }
+    fn put(self) -> Result<(), Fault> {
+        let Self { path, parts } = self;
+        put_folder(&path, parts).map_err(|error| Fault::Output { file: Some(path), error })
     }
+}
 
-    fn put(mut self) -> Result<(), Fault> {
-        let path = self.path.clone();
-        let fault = |error| Fault::Output { file: Some(path.clone()), error };
-        self.finish_part().map_err(fault)?;
-        #[cfg(unix)]
-        {
-            use std::os::unix::fs::PermissionsExt;
-            // A scratch folder is closed to others; what comes of it is as open as its parent.
-            let mode = fs::metadata(parent(&self.path)).map_err(fault)?.permissions().mode();
-            let open = fs::Permissions::from_mode(mode & 0o777);
-            fs::set_permissions(self.aside.path(), open).map_err(fault)?;
-        }
-        match fs::remove_dir(&self.path) {
-            Err(error) if error.kind() != io::ErrorKind::NotFound => return Err(fault(error)),
-            _ => {}
-        }
-        fs::rename(self.aside.path(), &self.path).map_err(fault)
+/// Gathers the parts in a folder beside the place, and puts that there.
+fn put_folder(path: &Path, parts: BTreeMap<String, Scratch>) -> io::Result<()> {
+    let aside = tempfile::Builder::new().prefix(PREFIX).tempdir_in(parent(path))?;
+    for (name, part) in parts {
+        part.put(&aside.path().join(name))?;
     }
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        // A scratch folder is closed to others; what comes of it is as open as its parent.
+        let mode = fs::metadata(parent(path))?.permissions().mode();
+        fs::set_permissions(aside.path(), fs::Permissions::from_mode(mode & 0o777))?;
+    }
+    match fs::remove_dir(path) {
+        Err(error) if error.kind() != io::ErrorKind::NotFound => return Err(error),
+        _ => {}
+    }
+    fs::rename(aside.path(), path)
 }
 
 impl Output for FolderOutput {
@@ -155,17 +170,11 @@ impl Output for FolderOutput {
                 format!("\"{name}\" is no name of a file"),
             ));
         }
-        if self.part.as_ref().is_none_or(|(open, _)| open != name) {
-            self.finish_part()?;
-            // A part may be taken up again.
-            let mut options = fs::OpenOptions::new();
-            let file = options.create(true).append(true).open(self.aside.path().join(name))?;
-            self.part = Some((name.to_owned(), file));
-        }
-        match &mut self.part {
-            Some((_, file)) => Ok(file),
-            None => unreachable!("the part was opened just now"),
-        }
+        // A part may be taken up again.
+        Ok(match self.parts.entry(name.to_owned()) {
+            Entry::Occupied(part) => part.into_mut(),
+            Entry::Vacant(place) => place.insert(Scratch::in_folder(&parent(&self.path))?),
+        })
     }
 }
 

@@ -1,22 +1,25 @@
 //! The command `plan`: reads and checks a schedule, and writes the replacement plans of its tendons.
 
 use std::io::{self, Write};
+use std::path::Path;
 
 use restrand_finding::Severity;
 use restrand_model::near::nearest;
 use restrand_model::schedule::Schedule;
 use restrand_plan::Plan;
+use restrand_report::draw::{Drawing, Drawings};
+use restrand_report::html::{self, Stamp};
 use restrand_report::plan::{self, Plans};
 use restrand_report::{Checked, json, terminal};
 use restrand_rules::{Context, TendonAt};
 
-use crate::arguments::{Format, Plan as Options};
+use crate::arguments::{Plan as Options, PlanFormat};
 use crate::done::{self, Done, system};
 use crate::fault::{Fault, guarded};
 use crate::output::{Streams, to_file, to_stdout};
 use crate::plugins::Registry;
 use crate::rulebook::{self, ByCode};
-use crate::{End, input, spare, today};
+use crate::{End, input, mapping, spare, today};
 
 /// Runs the command.
 pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
@@ -30,7 +33,9 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
     let as_of = options.as_of.unwrap_or_else(today::today);
     let name = input::shown(&options.file);
     let mut made = Vec::new();
-    let done = match done::read(&registry, &options.file, &name, from) {
+    let mut drawn: Vec<Vec<Drawing>> = Vec::new();
+    let mapping = mapping::of(None, &options.file)?;
+    let done = match done::read(&registry, &options.file, &name, from, &mapping) {
         Err(done) => *done,
         Ok(read) => {
             let chosen = ByCode::default().unless_asked(asked.as_ref(), &read.reading.schedule)?;
@@ -43,13 +48,23 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
                 as_of,
             );
             let tendons = wanted(options, &context)?;
+            let system = system(options.units, Some(reading));
             let plans = guarded(|| {
-                tendons.iter().map(|at| restrand_plan::plan(&context, at)).collect::<Vec<_>>()
+                let plans: Vec<Plan> =
+                    tendons.iter().map(|at| restrand_plan::plan(&context, at)).collect();
+                let is_drawn = options.drawings.is_some() || options.format == PlanFormat::Html;
+                let drawings = is_drawn.then(|| {
+                    let drawings = Drawings::of(&context, system);
+                    let all = tendons.iter().zip(&plans);
+                    all.map(|(at, plan)| drawings.of_tendon(at, plan)).collect()
+                });
+                (plans, drawings.unwrap_or_default())
             });
             drop(context);
             match plans {
-                Ok(plans) => {
+                Ok((plans, drawings)) => {
                     made = plans;
+                    drawn = drawings;
                     Done::new(read, chosen, as_of)
                 }
                 Err(why) => Done::failed(&name, &why),
@@ -58,17 +73,32 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
     };
     let look = streams.look(output.is_some(), true);
     let system = system(options.units, done.reading.as_ref());
+    let stamp = Stamp {
+        version: env!("CARGO_PKG_VERSION"),
+        as_of,
+        is_dated: options.as_of.is_some(),
+        parts: done.parts(),
+    };
     let as_of = as_of.to_string();
     let mut stands_against = false;
     let mut write = |out: &mut dyn Write| {
         done.show(&name, system, &as_of, &mut |checked| {
             stands_against = made.iter().any(|plan| is_against(plan, checked));
-            show(options.format, &made, checked, look, &as_of, out)
+            let plans = Plans { checked, plans: &made };
+            match options.format {
+                PlanFormat::Text => text(&plans, look, out),
+                PlanFormat::Json => data(&plans, &as_of, out),
+                PlanFormat::Html if made.is_empty() => html::check(out, checked, &stamp),
+                PlanFormat::Html => html::plans(out, &plans, &drawn, &stamp),
+            }
         })
     };
     match output {
         Some(path) => to_file(path, &mut write)?,
         None => to_stdout(&mut write)?,
+    }
+    if let Some(folder) = &options.drawings {
+        files(folder, &drawn, options)?;
     }
     Ok(match made.as_slice() {
         // It could not be read, or there is no tendon in it.
@@ -78,30 +108,35 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
     })
 }
 
+/// Writes drawings into a folder, each as a file of its own name.
+fn files(folder: &Path, drawn: &[Vec<Drawing>], options: &Options) -> Result<(), Fault> {
+    let fault = |error| Fault::Output { file: Some(folder.to_owned()), error };
+    std::fs::create_dir_all(folder).map_err(fault)?;
+    for drawing in drawn.iter().flatten() {
+        let path = folder.join(format!("{}.svg", drawing.name));
+        spare::inputs(&path, [options.file.as_ref()].into_iter(), options.rulebook.as_deref())?;
+        to_file(&path, |out| out.write_all(drawing.file().as_bytes()))?;
+    }
+    Ok(())
+}
+
 fn is_against(plan: &Plan, checked: &Checked<'_>) -> bool {
     plan.is_blocked()
         || !Plans { checked, plans: std::slice::from_ref(plan) }.errors_of(plan).is_empty()
 }
 
-fn show(
-    format: Format,
-    made: &[Plan],
-    checked: &Checked<'_>,
-    look: terminal::Look,
-    as_of: &str,
-    out: &mut dyn Write,
-) -> io::Result<()> {
-    let plans = Plans { checked, plans: made };
-    match format {
+fn text(plans: &Plans<'_>, look: terminal::Look, out: &mut dyn Write) -> io::Result<()> {
+    match plans.plans.is_empty() {
         // What could not be read, or has no tendon, is told as a check tells it.
-        Format::Text if made.is_empty() => terminal::report(out, checked, look),
-        Format::Text => plan::text::plans(out, &plans, look),
-        Format::Json => {
-            let mut document = json::Document::begin_plans(out, env!("CARGO_PKG_VERSION"), as_of)?;
-            plan::json::add(&mut document, &plans)?;
-            document.end()
-        }
+        true => terminal::report(out, plans.checked, look),
+        false => plan::text::plans(out, plans, look),
     }
+}
+
+fn data(plans: &Plans<'_>, as_of: &str, out: &mut dyn Write) -> io::Result<()> {
+    let mut document = json::Document::begin_plans(out, env!("CARGO_PKG_VERSION"), as_of)?;
+    plan::json::add(&mut document, plans)?;
+    document.end()
 }
 
 /// The tendons whose plans are asked for, in the schedule's order: all where none is named.

@@ -631,3 +631,42 @@ fn plugin_test_says_what_a_plugin_does_not_keep() {
     assert_eq!(output.status.code(), Some(1), "{shown}");
     assert!(shown.contains("probe/foreign") && shown.contains("not kept"), "{shown}");
 }
+
+#[test]
+fn findings_become_an_archive_for_viewers_of_models() {
+    let folder = folder();
+    let path = folder.path().join("findings.bcf");
+    let input = file(&folder, "lacking.json", LACKING.as_bytes());
+    let to_file = ["--format", "bcf", "--output", path.to_str().unwrap()];
+    let written = check(&to_file, &[&input, Path::new("/nonexistent/file.xlsx")]);
+    assert_eq!(code(&written), 2, "{}", stderr(&written));
+    assert!(written.stdout.is_empty());
+    let bytes = std::fs::read(&path).unwrap();
+    assert!(bytes.starts_with(b"PK"));
+    // The unreadable file has its topic too, and the archive is the same again, also through a pipe.
+    let piped = check(&["--format", "bcf"], &[&input, Path::new("/nonexistent/file.xlsx")]);
+    assert_eq!(piped.stdout, bytes);
+}
+
+#[test]
+fn findings_are_told_to_hosts_and_build_servers() {
+    let folder = folder();
+    let input = file(&folder, "lacking.json", LACKING.as_bytes());
+    let sarif = check(&["--format", "sarif"], &[&input]);
+    assert_eq!(code(&sarif), 1);
+    let document: serde_json::Value = serde_json::from_slice(&sarif.stdout).unwrap();
+    assert_eq!(document["runs"][0]["tool"]["driver"]["name"], "restrand");
+    let junit = check(&["--format", "junit"], &[&input]);
+    assert_eq!(code(&junit), 1);
+    assert!(stdout(&junit).contains("<failure type=\"schedule/missing-field\""));
+    // The threshold decides what fails, as it does of the exit code.
+    let no_failure = |output: &Output| !stdout(output).contains("<failure");
+    let severities = file(
+        &folder,
+        "own.toml",
+        b"rulebook = 1\nname = \"own\"\nextends = \"base\"\n\n[severities]\n\"schedule/missing-field\" = \"note\"\n",
+    );
+    let lenient = ["--format", "junit", "--rulebook", severities.to_str().unwrap()];
+    let lenient = check(&lenient, &[&input]);
+    assert_eq!(no_failure(&lenient), code(&lenient) == 0, "{}", stdout(&lenient));
+}

@@ -26,6 +26,28 @@ fn stderr(output: &Output) -> String {
 }
 
 #[test]
+fn drawings_are_written_as_files() {
+    let folder = tempfile::tempdir().unwrap();
+    let drawings = folder.path().join("drawings");
+    let more = ["--tendon", "T11L", "--drawings", drawings.to_str().unwrap()];
+    let output = plan("quillmere.json", &more);
+    assert_eq!(output.status.code(), Some(0), "{}", stderr(&output));
+    assert!(stdout(&output).starts_with("Replacement plan of tendon T11L"));
+    let mut names: Vec<String> = std::fs::read_dir(&drawings)
+        .unwrap()
+        .map(|entry| entry.unwrap().file_name().into_string().unwrap())
+        .collect();
+    names.sort();
+    for name in ["t1-T11L-tendon.svg", "t1-T11L-room-end-b-P2.svg", "t1-T11L-deviator-D11.svg"] {
+        assert!(names.iter().any(|known| known == name), "{name} is not among {names:?}");
+    }
+    for name in names {
+        let text = std::fs::read_to_string(drawings.join(&name)).unwrap();
+        assert!(text.starts_with("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg "), "{name}");
+    }
+}
+
+#[test]
 fn one_tendon_a_pair_or_all_are_planned() {
     let titles = |more: &[&str]| {
         let output = plan("quillmere.json", more);

@@ -202,3 +202,24 @@ fn rules_are_listed_with_kinds_severities_and_sources() {
     assert!(text.contains("margin (warning, for the limit is unconfirmed)"), "{text}");
     assert!(text.contains("(read)") && text.contains("(derived)"), "{text}");
 }
+
+#[test]
+fn a_book_becomes_requirements_on_models_and_what_they_leave_out_is_told() {
+    let desk = Desk::new();
+    let path = desk.folder.path().join("base.ids");
+    let written = restrand(&["rulebook", "ids", "--output", path.to_str().unwrap()]);
+    assert_eq!(written.status.code(), Some(0), "{}", stderr(&written));
+    let text = std::fs::read_to_string(&path).unwrap();
+    assert!(text.contains("<simpleValue>Restrand_RemovalSpace</simpleValue>"), "{text}");
+    // A limit in the unit of the schedule is one in metres for models.
+    let set = text.split("limit-end-set_mm").nth(1).unwrap();
+    assert!(set.contains("<xs:maxInclusive value=\"0.01\"/>"), "{set}");
+    let unsaid = stderr(&written);
+    assert!(unsaid.contains("parts/cannot-pass: "), "{unsaid}");
+    assert!(!unsaid.contains("space/missing: "), "{unsaid}");
+    let at_tender = restrand(&["rulebook", "ids", "--stage", "tender"]);
+    assert!(!stdout(&at_tender).contains("<simpleValue>Restrand_RemovalSpace</simpleValue>"));
+    let no_stage = restrand(&["rulebook", "ids", "--stage", "soon"]);
+    assert_eq!(no_stage.status.code(), Some(2));
+    assert!(stderr(&no_stage).contains("tender, shop_drawing, as_built, replaced"));
+}

@@ -52,9 +52,9 @@ fn stated(schedule: &Schedule) -> String {
 
 /// The errors by rule, those that follow from others counted.
 fn errors(report: &Report) -> BTreeMap<&'static str, usize> {
-    let shown = report.findings.iter().map(|found| &found.finding);
+    let all = report.findings.iter().chain(&report.implied).map(|found| &found.finding);
     let mut errors = BTreeMap::new();
-    for finding in shown.chain(&report.implied).filter(|one| one.severity == Severity::Error) {
+    for finding in all.filter(|one| one.severity == Severity::Error) {
         *errors.entry(finding.rule).or_default() += 1;
     }
     errors

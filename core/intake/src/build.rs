@@ -51,6 +51,7 @@ impl Frames for Builder {
             Frame::Record(record) => self.record(record),
             Frame::Problem(problem) => self.problem(problem),
             Frame::Question(question) => self.question(question),
+            Frame::Understood(understood) => self.reading.understood.push(understood),
         }
         if self.has_too_many_problems() { Err(Stopped) } else { Ok(()) }
     }
@@ -83,6 +84,9 @@ impl Builder {
                 _ => None,
             })
         };
+        // A model has no rows, but records that stand apart from those that they belong to.
+        let apart = || sheet::find(&table.list).filter(|sheet| !sheet.targets.is_empty());
+        let kind = kind.or_else(|| apart().map(Kind::Sheet));
         self.kinds.push(kind.unwrap_or(Kind::Root));
         self.reading.provenance.tables.push(table);
     }

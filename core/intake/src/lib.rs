@@ -14,13 +14,13 @@ mod turn;
 mod validate;
 
 pub use build::Builder;
-pub use read::read;
+pub use read::{read, read_mapped};
 
 use std::fmt;
 use std::sync::Arc;
 
 use restrand_model::Record;
-use restrand_model::reading::{Problem, Provenance, Question};
+use restrand_model::reading::{Problem, Provenance, Question, Understood};
 use restrand_model::schedule::Schedule;
 
 /// What was read: the schedule, where each value stands, and what could not be read.
@@ -34,6 +34,8 @@ pub struct Reading {
     pub problems: Vec<Problem>,
     /// What only the author of the file can say, in the order of the file.
     pub questions: Vec<Question>,
+    /// How sheets that are not in the schedule's own layout were understood, in the order of the file.
+    pub understood: Vec<Understood>,
     /// Records that were read and have no place in the schedule, so that what they state can be shown.
     pub lost: Vec<LostRecord>,
     /// How many records and values were read and lost.

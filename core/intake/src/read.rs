@@ -1,5 +1,6 @@
 //! Runs a plugin and builds the schedule beside it.
 
+use restrand_kit::recognise::Mapping;
 use restrand_kit::{Budget, LoadError, Parts, Plugin};
 
 use crate::Reading;
@@ -9,19 +10,38 @@ use crate::build::Builder;
 ///
 /// # Errors
 /// The parts as a whole cannot be read.
-#[cfg(not(feature = "threads"))]
 pub fn read(plugin: &dyn Plugin, parts: Parts<'_>, budget: Budget) -> Result<Reading, LoadError> {
+    read_mapped(plugin, parts, budget, &Mapping::default())
+}
+
+/// Reads parts into a schedule, with what the user says of sheets that are not in the schedule's own layout.
+///
+/// # Errors
+/// The parts as a whole cannot be read.
+#[cfg(not(feature = "threads"))]
+pub fn read_mapped(
+    plugin: &dyn Plugin,
+    parts: Parts<'_>,
+    budget: Budget,
+    mapping: &Mapping,
+) -> Result<Reading, LoadError> {
     let mut builder = Builder::new();
-    let loaded = plugin.load(parts, budget, &mut builder);
+    let loaded = plugin.load_mapped(parts, budget, mapping, &mut builder);
     builder.finish(loaded)
 }
 
-/// Reads parts into a schedule: the plugin reads in a thread of its own, records are checked in this one.
+/// Reads parts into a schedule, with what the user says of sheets that are not in the schedule's own layout: the
+/// plugin reads in a thread of its own, records are checked in this one.
 ///
 /// # Errors
 /// The parts as a whole cannot be read.
 #[cfg(feature = "threads")]
-pub fn read(plugin: &dyn Plugin, parts: Parts<'_>, budget: Budget) -> Result<Reading, LoadError> {
+pub fn read_mapped(
+    plugin: &dyn Plugin,
+    parts: Parts<'_>,
+    budget: Budget,
+    mapping: &Mapping,
+) -> Result<Reading, LoadError> {
     use std::sync::mpsc;
 
     use restrand_kit::{Frame, Frames, Stopped};
@@ -55,7 +75,7 @@ pub fn read(plugin: &dyn Plugin, parts: Parts<'_>, budget: Budget) -> Result<Rea
         let (channel, batches) = mpsc::sync_channel(WAITING);
         let reading = scope.spawn(move || {
             let mut sender = Sender { batch: Vec::with_capacity(BATCH), channel };
-            let result = plugin.load(parts, budget, &mut sender);
+            let result = plugin.load_mapped(parts, budget, mapping, &mut sender);
             // The builder has gone only if it panicked, which the join below brings to light.
             let _ = sender.flush();
             result

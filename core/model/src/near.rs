@@ -93,17 +93,42 @@ pub fn short_list(names: &[&str]) -> Option<String> {
     (1..=SHORT).contains(&names.len()).then(|| names.join(", "))
 }
 
-/// The candidate that is most like a name, whatever the case, if it is like enough to be worth naming.
+/// Words that people write for those of a field's name.
+const SYNONYMS: &[(&str, &[&str])] = &[
+    ("kind", &["type", "sort", "class", "category"]),
+    ("id", &["name", "designation"]),
+    ("mark", &["name", "designation"]),
+];
+
+/// The candidate that is most like a name, whatever the case, if it is like enough to be worth naming; or the one
+/// that says the same in another word.
 ///
 /// For lists that do not grow with the file: of those that do, [`Near`] bounds the looks.
 #[must_use]
 pub fn nearest<'n>(name: &str, candidates: impl Iterator<Item = &'n str>) -> Option<&'n str> {
     let name = name.to_lowercase();
     candidates
-        .map(|candidate| (strsim::jaro_winkler(&name, &candidate.to_lowercase()), candidate))
+        .map(|candidate| {
+            let plain = candidate.to_lowercase();
+            let likeness = strsim::jaro_winkler(&name, &plain);
+            (if is_synonym(&name, &plain) { likeness.max(NEAR_WORD) } else { likeness }, candidate)
+        })
         .filter(|(likeness, _)| *likeness >= NEAR_WORD)
         .max_by(|one, other| one.0.total_cmp(&other.0))
         .map(|(_, candidate)| candidate)
+}
+
+/// Whether two names in lower case differ by a word only, and that says the same.
+fn is_synonym(written: &str, known: &str) -> bool {
+    let words = |name: &'_ str| -> Vec<String> {
+        name.split(|letter: char| !letter.is_alphanumeric()).map(str::to_owned).collect()
+    };
+    let (written, known) = (words(written), words(known));
+    let says = |(written, known): (&String, &String)| {
+        written == known
+            || SYNONYMS.iter().any(|(word, others)| known == word && others.contains(&&**written))
+    };
+    written.len() == known.len() && written != known && written.iter().zip(&known).all(says)
 }
 
 /// Names as a sentence gives a choice of them: `B3A, B3B or B3C`.
@@ -128,6 +153,18 @@ mod tests {
         assert_eq!(find("x"), Vec::<&str>::new());
         let both = Near::new().find("k19", ["K19", "K 19"].into_iter());
         assert_eq!(both, ["K19", "K 19"]);
+    }
+
+    #[test]
+    fn another_word_for_the_same_is_known() {
+        let near = |name: &str| nearest(name, ["Kind", "Station", "Cap kind", "Id"].into_iter());
+        assert_eq!(near("Type"), Some("Kind"));
+        assert_eq!(near("cap type"), Some("Cap kind"));
+        assert_eq!(near("NAME"), Some("Id"));
+        assert_eq!(near("Stations"), Some("Station"));
+        assert_eq!(near("Typed"), None);
+        assert_eq!(nearest("type", ["cap_kind"].into_iter()), None);
+        assert_eq!(nearest("cap_type", ["cap_kind"].into_iter()), Some("cap_kind"));
     }
 
     #[test]

@@ -17,17 +17,20 @@ const ONE_CUT_M: f64 = 0.005;
 
 /// One cut.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct PlannedCut {
-    pub(crate) station_m: f64,
-    pub(crate) along_m: f64,
-    pub(crate) purpose: CutPlace,
+pub struct PlannedCut {
+    /// Station, m.
+    pub station_m: f64,
+    /// From end a along the tendon, m.
+    pub along_m: f64,
+    /// What it is for.
+    pub purpose: CutPlace,
     /// The cut in the schedule, where it states it.
-    pub(crate) stated: Option<Route>,
+    pub stated: Option<Route>,
 }
 
 /// What a stretch between two cuts is.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) enum Between {
+pub enum Between {
     /// A piece of the free length.
     Piece,
     /// What lies in a deviator or diaphragm.
@@ -36,52 +39,61 @@ pub(crate) enum Between {
 
 /// What leaves between two cuts.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Out {
-    pub(crate) along_m: [f64; 2],
-    pub(crate) between: Between,
+pub struct Out {
+    /// From end a along the tendon, m.
+    pub along_m: [f64; 2],
+    /// What it is.
+    pub between: Between,
 }
 
 impl Out {
-    pub(crate) fn length_m(&self) -> f64 {
+    /// Its length, m.
+    #[must_use]
+    pub fn length_m(&self) -> f64 {
         self.along_m[1] - self.along_m[0]
     }
 }
 
 /// A cut where nobody may cut.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct Misplaced {
-    pub(crate) cut: PlannedCut,
-    pub(crate) place: String,
+pub struct Misplaced {
+    /// The cut.
+    pub cut: PlannedCut,
+    /// The place to which it comes too near.
+    pub place: String,
     /// How near to its face it lies, mm; negative inside.
-    pub(crate) clear_mm: f64,
+    pub clear_mm: f64,
     /// The nearest station at which it may be, m.
-    pub(crate) instead_m: f64,
+    pub instead_m: f64,
 }
 
 /// All cuts of a tendon and what leaves between them.
 #[derive(Debug, Clone, PartialEq)]
-pub(crate) struct CutPlan {
+pub struct CutPlan {
     /// In the order in which they are made, the release first.
-    pub(crate) cuts: Vec<PlannedCut>,
+    pub cuts: Vec<PlannedCut>,
     /// In the order along the tendon.
-    pub(crate) outs: Vec<Out>,
+    pub outs: Vec<Out>,
     /// What bounds the length of a piece, and the length, m; nothing where the schedule says nothing of it.
-    pub(crate) bound: Option<(f64, Line)>,
-    pub(crate) misplaced: Vec<Misplaced>,
+    pub bound: Option<(f64, Line)>,
+    /// Cuts that come too near to what is held.
+    pub misplaced: Vec<Misplaced>,
     /// Whether the schedule states the cuts.
-    pub(crate) is_stated: bool,
+    pub is_stated: bool,
     /// Where the tendon is cut at its stubs, m along it.
-    pub(crate) stubs_along_m: [f64; 2],
+    pub stubs_along_m: Result<[f64; 2], &'static str>,
 }
 
 impl CutPlan {
     /// The cut that releases.
-    pub(crate) fn release(&self) -> Option<&PlannedCut> {
+    #[must_use]
+    pub fn release(&self) -> Option<&PlannedCut> {
         self.cuts.iter().find(|cut| cut.purpose == CutPlace::Release)
     }
 
     /// The longest piece, m.
-    pub(crate) fn longest_m(&self) -> f64 {
+    #[must_use]
+    pub fn longest_m(&self) -> f64 {
         let pieces = self.outs.iter().filter(|out| out.between == Between::Piece);
         pieces.map(Out::length_m).fold(0.0, f64::max)
     }
@@ -91,13 +103,15 @@ impl CutPlan {
 pub(crate) fn of(known: &Known<'_>) -> Result<CutPlan, &'static str> {
     let along = known.along.as_ref().map_err(|field| *field)?;
     let clear_m = known.context.limit(works::CUT_CLEAR).value / 1000.0;
+    let window_m = known.context.limit(works::RELEASE_CLEAR).value / 1000.0;
     let held = works::held(known.context, known.at)?;
-    let stubs_along_m = stubs(known, along)?;
+    let stubs_along_m = stubs(known, along);
     let bound = bound(known);
     let mut cuts = stated(known, along)?;
     let is_stated = !cuts.is_empty();
     if is_stated {
-        for along_m in stubs_along_m {
+        // Cuts that are stated are shown, whatever is known of the anchorages.
+        for along_m in stubs_along_m.into_iter().flatten() {
             if !cuts.iter().any(|cut| (cut.along_m - along_m).abs() < ONE_CUT_M * 2.0) {
                 let station_m = along.station_m(along_m);
                 cuts.push(PlannedCut { station_m, along_m, purpose: CutPlace::Stub, stated: None });
@@ -105,7 +119,7 @@ pub(crate) fn of(known: &Known<'_>) -> Result<CutPlan, &'static str> {
         }
     } else {
         let longest_m = bound.as_ref().map(|(longest_m, _)| *longest_m);
-        cuts = planned(along, &held, stubs_along_m, clear_m, longest_m)?;
+        cuts = planned(along, &held, stubs_along_m?, [clear_m, window_m], longest_m)?;
     }
     let misplaced = misplaced(along, &cuts, &held, clear_m);
     let outs = outs(&cuts, &held);
@@ -186,7 +200,7 @@ fn planned(
     along: &Along,
     held: &[Held],
     stubs_along_m: [f64; 2],
-    clear_m: f64,
+    [clear_m, window_m]: [f64; 2],
     longest_m: Option<f64>,
 ) -> Result<Vec<PlannedCut>, &'static str> {
     let mut free: Vec<[f64; 2]> = Vec::new();
@@ -198,9 +212,14 @@ fn planned(
     free.push([from_m, stubs_along_m[1]]);
     free.retain(|[from_m, to_m]| to_m - from_m > ONE_CUT_M);
     let middle_m = along.length_m() / 2.0;
+    // Window and clamps need more room than a saw; in a short length the release is made in its middle.
+    let window_in = |[from_m, to_m]: [f64; 2]| {
+        let aside_m = (window_m - clear_m).max(0.0).min((to_m - from_m) / 2.0);
+        middle_m.clamp(from_m + aside_m, to_m - aside_m)
+    };
     let release_m = free
         .iter()
-        .map(|[from_m, to_m]| middle_m.clamp(*from_m, *to_m))
+        .map(|free| window_in(*free))
         .min_by(|one, other| (one - middle_m).abs().total_cmp(&(other - middle_m).abs()))
         .ok_or("tendon.deviators")?;
     let mut at: Vec<(f64, CutPlace)> = Vec::new();

@@ -11,7 +11,9 @@ mod steps;
 mod tendon;
 mod way;
 
+pub use cuts::{Between, CutPlan, Misplaced, Out, PlannedCut};
 pub use plan::{Blocked, Cell, Column, Hole, Line, Missing, Plan, Step, StepId, Table};
+pub use way::{Carried, WayTaken};
 
 use restrand_model::schedule::Status;
 use restrand_rules::{Context, TendonAt};
@@ -41,5 +43,6 @@ pub fn plan(context: &Context<'_>, at: &TendonAt<'_>) -> Plan {
         }
         plan.steps.push(step);
     }
+    plan.cuts = tendon.cuts;
     plan
 }

@@ -3,6 +3,9 @@
 use restrand_finding::Fact;
 use restrand_model::route::Route;
 
+use crate::cuts::CutPlan;
+use crate::way::WayTaken;
+
 /// The plan of one tendon.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Plan {
@@ -14,6 +17,8 @@ pub struct Plan {
     pub not_for: Option<&'static str>,
     /// The steps in their order.
     pub steps: Vec<Step>,
+    /// Where the tendon is cut and what leaves, or the field without which that is not known.
+    pub cuts: Result<CutPlan, &'static str>,
     /// What the schedule does not state, each once.
     pub holes: Vec<Hole>,
     /// What stands against the plan.
@@ -27,6 +32,7 @@ impl Plan {
             route,
             not_for: None,
             steps: Vec::new(),
+            cuts: Err("tendon.points"),
             holes: Vec::new(),
             blocked: Vec::new(),
         }
@@ -153,6 +159,8 @@ pub struct Step {
     pub cautions: Vec<Line>,
     /// What in the schedule it rests on.
     pub rests_on: Vec<Route>,
+    /// The ways on which something is carried in it.
+    pub ways: Vec<WayTaken>,
     /// What it lacks.
     pub holes: Vec<Missing>,
 }
@@ -296,6 +304,7 @@ impl Step {
             holds: Vec::new(),
             cautions: Vec::new(),
             rests_on: Vec::new(),
+            ways: Vec::new(),
             holes: Vec::new(),
         }
     }

@@ -82,12 +82,4 @@ impl<'a> Known<'a> {
             false => self.stressed.as_ref(),
         }
     }
-
-    /// How people call an end: by its place where it has one.
-    pub(crate) fn call(end: &EndAt<'_>) -> String {
-        match &end.end.place {
-            Some(place) => format!("end {} ({})", end.name, place.key()),
-            None => format!("end {}", end.name),
-        }
-    }
 }

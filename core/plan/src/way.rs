@@ -3,10 +3,37 @@
 use restrand_finding::Fact;
 use restrand_model::schedule::{EndName, OpeningPlane};
 use restrand_rules::EndAt;
-use restrand_rules::ways::{Body, Ways, longest_fed_mm};
+use restrand_rules::ways::{Body, Fed, Ways, longest_fed_mm};
 
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
+
+/// What is carried on a way.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Carried {
+    /// The jack of an end.
+    Jack(EndName),
+    /// The longest piece of the free length in a bay, by its diameter and length.
+    Piece {
+        /// The bay.
+        bay: String,
+        /// Diameter, mm.
+        diameter_mm: f64,
+        /// Length, mm.
+        length_mm: f64,
+    },
+}
+
+/// The openings that something passes, from outside inward, or from its bay outward.
+#[derive(Debug, Clone, PartialEq)]
+pub struct WayTaken {
+    /// What is carried.
+    pub what: Carried,
+    /// The openings by their positions in the schedule, in the order in which they are passed.
+    pub openings: Vec<usize>,
+    /// The opening that leaves least.
+    pub binds: usize,
+}
 
 /// The bay behind an end, if the schedule lists it.
 fn bay_behind(known: &Known<'_>, ways: &Ways<'_>, end: &EndAt<'_>) -> Result<usize, &'static str> {
@@ -79,6 +106,11 @@ pub(crate) fn of_jack(
         });
     }
     let chain = ways.chain(&reached, bay);
+    step.ways.push(WayTaken {
+        what: Carried::Jack(end.name),
+        openings: chain.clone(),
+        binds: ways.doors[reach.binds].opening,
+    });
     let rows = chain.iter().map(|opening| {
         let door = ways.doors.iter().find(|door| door.opening == *opening);
         let spare = door.and_then(|door| body.spare_mm(&ways, door).ok());
@@ -113,10 +145,14 @@ pub(crate) fn of_piece(
         .ok_or("duct.outer_mm");
     let Some(outer_mm) = step.known(outer, None, "the way out of a piece") else { return };
     let Some(at) = known.context.position("bays", bay) else { return };
-    let longest = |door: &restrand_rules::ways::Door| {
-        longest_fed_mm(known.context, &ways, door, outer_mm).ok().map(|mm| mm.unwrap_or(0.0))
-    };
-    let reached = ways.widest(longest);
+    let mut fed = Fed::default();
+    let longest_mm: Vec<Option<f64>> = ways
+        .doors
+        .iter()
+        .map(|door| longest_fed_mm(&mut fed, known.context, &ways, door, outer_mm).ok())
+        .map(|longest| longest.map(|mm| mm.unwrap_or(0.0)))
+        .collect();
+    let reached = ways.widest_by(&longest_mm);
     let Some(reach) = reached[at] else {
         step.lacks("schedule.openings", Some(bay.to_owned()), "the way out of a piece");
         return;
@@ -124,6 +160,11 @@ pub(crate) fn of_piece(
     let mut chain = ways.chain(&reached, at);
     chain.reverse();
     let opening = ways.doors[reach.binds].opening;
+    step.ways.push(WayTaken {
+        what: Carried::Piece { bay: bay.to_owned(), diameter_mm: outer_mm, length_mm },
+        openings: chain.clone(),
+        binds: opening,
+    });
     let names: Vec<String> = chain.iter().map(|opening| ways.call(*opening)).collect();
     let facts = |line: Line| {
         line.with(Fact::computed("piece_mm", length_mm, 0))

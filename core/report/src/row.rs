@@ -210,14 +210,14 @@ pub(crate) fn excerpt(
     };
     let number = u64::from(marked.row) + 1;
     let (row_name, cell_name, title) = match table.grid {
-        Grid::Cells => {
+        Grid::Cells | Grid::TurnedCells => {
             let place = match missing {
                 Some(_) => format!("{}, row {number}", marked.sheet),
                 None => format!("{}!{name}", marked.sheet),
             };
             (format!("row {number}"), format!("cell {name}"), format!("{} › {place}", marked.part))
         }
-        Grid::Lines => {
+        Grid::Lines | Grid::TurnedLines => {
             let column = format!("line {number}, column {}", u64::from(index) + 1);
             (format!("line {number}"), column, format!("{}:{number}", marked.part))
         }

@@ -24,11 +24,17 @@ pub(crate) fn within(at: &At<'_>) -> String {
     plain(&words)
 }
 
-/// The place with its file.
+/// The place with its file's own name: where the file lies is no business of those to whom a report goes.
 pub(crate) fn in_full(at: &At<'_>) -> String {
-    let within = within(at);
+    let (name, within) = (base_name(at.part), within(at));
     match within.is_empty() {
-        true => plain(at.part),
-        false => format!("{} › {within}", plain(at.part)),
+        true => name,
+        false => format!("{name} › {within}"),
     }
+}
+
+/// The file's own name.
+pub(crate) fn base_name(file: &str) -> String {
+    let name = file.rsplit(['/', '\\']).find(|name| !name.is_empty()).unwrap_or(file);
+    plain(name)
 }

@@ -11,20 +11,16 @@ use miette::{
     Diagnostic, GraphicalReportHandler, GraphicalTheme, LabeledSpan, SourceCode, SourceSpan,
 };
 use restrand_check::rulebook::BookError;
-use restrand_check::{LocatedFinding, LocatedRelated};
-use restrand_finding::{Fact, FactValue, Finding, Severity, Source, fill_in};
-use restrand_model::System;
-use restrand_model::reading::Place;
+use restrand_finding::{Severity, Source};
 
 use crate::alike::{Alike, put_together};
-use crate::checked::{Checked, InForce};
+use crate::checked::Checked;
 use crate::coverage::{self, CLOSING};
 use crate::excerpt::Excerpt;
-use crate::letters::cell;
-use crate::plain::{counted, plain, plain_lines, wrapped};
-use crate::records::Records;
-use crate::row::{self, Marked};
-use crate::text::{self, Places, Wanted};
+use crate::facts::{fill, limit, unsaid};
+use crate::located::{self, Lookup};
+use crate::plain::{counted, plain, wrapped};
+use crate::text;
 
 /// How the text is to look.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -43,6 +39,8 @@ pub const SHOWN: usize = 50;
 const RELATED: usize = 8;
 /// Places shown of findings that say the same as one above them.
 const ALIKE: usize = 30;
+/// Columns that the line number and the frame of an excerpt take.
+const FRAME: usize = 12;
 /// Narrowest width that is laid out for.
 const NARROWEST: usize = 40;
 
@@ -57,7 +55,7 @@ pub fn report(out: &mut dyn Write, checked: &Checked<'_>, look: Look) -> io::Res
         true => (findings, Vec::new()),
         false => weightiest(findings),
     };
-    let lookup = Lookup::of(checked, &shown);
+    let lookup = Lookup::of(checked, &shown, ALIKE);
     let pen = Pen { look, handler: handler(look) };
     for found in &shown {
         out.write_all(pen.finding(checked, &lookup, found).as_bytes())?;
@@ -154,64 +152,6 @@ fn handler(look: Look) -> GraphicalReportHandler {
         .with_break_words(false)
 }
 
-/// What has to be looked up before findings can be shown.
-struct Lookup<'a> {
-    records: Records<'a>,
-    places: Places,
-}
-
-impl<'a> Lookup<'a> {
-    fn of(checked: &Checked<'a>, shown: &[Alike<'a>]) -> Self {
-        let others =
-            |alike: &Alike<'a>| alike.others.iter().take(ALIKE).copied().collect::<Vec<_>>();
-        let firsts: Vec<_> = shown.iter().map(|alike| alike.first).collect();
-        let others: Vec<_> = shown.iter().flat_map(others).collect();
-        let records = match checked.reading {
-            Some(reading) => {
-                let mut wanted = HashSet::new();
-                wanted.extend(others.iter().filter_map(|found| found.record.get()));
-                for found in &firsts {
-                    wanted.extend(found.record.get());
-                    wanted.extend(found.related.iter().filter_map(|related| related.record.get()));
-                }
-                Records::of(reading, &wanted)
-            }
-            None => Records::default(),
-        };
-        let mut wanted = Vec::new();
-        wanted.extend(others.iter().filter_map(|found| wanted_of(&found.place, found, &records)));
-        for found in firsts {
-            wanted.extend(wanted_of(&found.place, found, &records));
-            for related in &found.related {
-                wanted.extend(wanted_related(related, &records));
-            }
-        }
-        let places = Places::find(&wanted, checked.sources);
-        drop(wanted);
-        Self { records, places }
-    }
-}
-
-fn wanted_of<'a>(
-    place: &'a Place,
-    found: &'a LocatedFinding,
-    records: &Records<'a>,
-) -> Option<Wanted<'a>> {
-    wanted_at(place, records.get(found.record).and_then(|found| found.record.info().key))
-}
-
-fn wanted_related<'a>(related: &'a LocatedRelated, records: &Records<'a>) -> Option<Wanted<'a>> {
-    let key = records.get(related.record).and_then(|found| found.record.info().key);
-    wanted_at(related.place.as_ref()?, key)
-}
-
-fn wanted_at<'a>(place: &'a Place, key: Option<&'a str>) -> Option<Wanted<'a>> {
-    match place {
-        Place::Text { part, span, path } => Some(Wanted { part, span: *span, path, key }),
-        _ => None,
-    }
-}
-
 /// Draws with one look.
 struct Pen {
     look: Look,
@@ -274,7 +214,8 @@ impl Pen {
         let found = alike.first;
         let finding = &found.finding;
         let filled = |template: &str| fill(template, finding, checked.system);
-        let excerpt = self.excerpt(checked, lookup, found);
+        let excerpt =
+            located::excerpt(checked, lookup, found, self.look.width.saturating_sub(FRAME));
         let no_excerpt = excerpt.is_none();
         let shown = Shown {
             head: format!("{} · {}", finding.severity, finding.rule),
@@ -288,13 +229,15 @@ impl Pen {
         };
         let mut text = self.draw(&shown);
         if no_excerpt {
-            text.push_str(&self.entry("at", &place_in_full(found, lookup, checked)));
+            text.push_str(&self.entry("at", &located::in_full(found, lookup, checked)));
         }
         if !alike.others.is_empty() {
-            text.push_str(&self.entry("alike", &places(&alike.others, lookup, checked)));
+            text.push_str(
+                &self.entry("alike", &located::others(&alike.others, lookup, checked, ALIKE)),
+            );
         }
         for related in found.related.iter().take(RELATED) {
-            text.push_str(&self.entry("also", &also(related, lookup, checked, &filled)));
+            text.push_str(&self.entry("also", &located::also(related, lookup, checked, &filled)));
         }
         if found.related.len() > RELATED {
             let more = found.related.len() - RELATED;
@@ -325,46 +268,6 @@ impl Pen {
     /// A named entry below the excerpt, its further lines indented.
     fn entry(&self, name: &str, text: &str) -> String {
         entry(self.look, name, text)
-    }
-
-    fn excerpt(
-        &self,
-        checked: &Checked<'_>,
-        lookup: &Lookup<'_>,
-        found: &LocatedFinding,
-    ) -> Option<Excerpt> {
-        /// Room for the line number and the frame.
-        const FRAME: usize = 12;
-        let room = self.look.width.saturating_sub(FRAME);
-        let record = lookup.records.get(found.record);
-        match &found.place {
-            Place::Cell { part, sheet, row, column }
-            | Place::Line { part, sheet, line: row, column } => {
-                let provenance = &checked.reading?.provenance;
-                let table = match provenance.table(found.record) {
-                    Some(table) => table,
-                    None => row::table_of(provenance, part, sheet)?.1,
-                };
-                let given = found.finding.facts.iter().find_map(|fact| match &fact.value {
-                    FactValue::Text(text) if fact.name == "given" => Some(text.as_str()),
-                    _ => None,
-                });
-                let marked =
-                    Marked { part, sheet, row: *row, column: *column, path: &found.path, given };
-                row::excerpt(&marked, table, record, provenance, room)
-            }
-            Place::Text { part, path, .. } => {
-                let wanted = wanted_of(&found.place, found, &lookup.records)?;
-                let at = lookup.places.get(&wanted)?;
-                let label = match path.get(at.members) {
-                    Some(missing) => format!("no member \"{}\" here", plain(missing)),
-                    None if path.is_empty() => "here".to_owned(),
-                    None => plain(&way(path)),
-                };
-                text::excerpt(part, at, label, checked.sources, room)
-            }
-            Place::Part { .. } | Place::Sheet { .. } => None,
-        }
     }
 
     /// Counts by rule of the findings that are not shown.
@@ -422,193 +325,4 @@ pub(crate) fn entry(look: Look, name: &str, text: &str) -> String {
         }
     }
     entry
-}
-
-/// Members and positions as routes show them: `parts[#1].permanence`.
-fn way(path: &[String]) -> String {
-    let mut way = String::new();
-    for step in path {
-        match step.parse::<usize>() {
-            Ok(position) => way.push_str(&format!("[#{}]", position.saturating_add(1))),
-            Err(_) => {
-                if !way.is_empty() {
-                    way.push('.');
-                }
-                way.push_str(step);
-            }
-        }
-    }
-    way
-}
-
-/// A template of the finding with its facts, made fit for a terminal.
-fn fill(template: &str, finding: &Finding, system: System) -> String {
-    plain_lines(&fill_in(template, &finding.facts, system))
-}
-
-fn place_in_full(found: &LocatedFinding, lookup: &Lookup<'_>, checked: &Checked<'_>) -> String {
-    let place = &found.place;
-    let wanted = wanted_of(place, found, &lookup.records);
-    plain(&match place {
-        Place::Part { part } => part.clone(),
-        Place::Line { part, line, .. } => format!("{part}:{}", u64::from(*line) + 1),
-        _ => format!("{} › {}", place.part(), place_in_part(place, wanted, lookup, checked)),
-    })
-}
-
-/// Where findings stand that say the same as one that is shown.
-fn places(others: &[&LocatedFinding], lookup: &Lookup<'_>, checked: &Checked<'_>) -> String {
-    let mut places: Vec<String> = Vec::new();
-    let mut run: Option<Run<'_>> = None;
-    for found in others.iter().take(ALIKE) {
-        let cell = Run::of(&found.place, checked);
-        if let (Some(run), Some(cell)) = (&mut run, &cell)
-            && run.takes(cell)
-        {
-            continue;
-        }
-        places.extend(run.take().map(|run| run.shown()));
-        if cell.is_none() {
-            let wanted = wanted_of(&found.place, found, &lookup.records);
-            places.push(place_in_part(&found.place, wanted, lookup, checked));
-        }
-        run = cell;
-    }
-    places.extend(run.map(|run| run.shown()));
-    if others.len() > ALIKE {
-        places.push(format!("and {} further ones", others.len() - ALIKE));
-    }
-    plain(&format!("{} more, at {}", others.len(), places.join(", ")))
-}
-
-/// Cells below one another.
-struct Run<'a> {
-    sheet: &'a str,
-    column: u32,
-    rows: [u32; 2],
-}
-
-impl<'a> Run<'a> {
-    fn of(place: &'a Place, checked: &Checked<'_>) -> Option<Self> {
-        let Place::Cell { part, sheet, row, column } = place else { return None };
-        let column = column.or_else(|| naming(checked, part, sheet))?;
-        Some(Self { sheet, column, rows: [*row; 2] })
-    }
-
-    /// Whether the next cell goes on where these end, which it then does.
-    fn takes(&mut self, next: &Self) -> bool {
-        let goes_on = (self.sheet, self.column) == (next.sheet, next.column)
-            && self.rows[1].checked_add(1) == Some(next.rows[0]);
-        if goes_on {
-            self.rows[1] = next.rows[1];
-        }
-        goes_on
-    }
-
-    fn shown(&self) -> String {
-        let [first, last] = self.rows.map(|row| cell(row, self.column));
-        match first == last {
-            true => format!("{}!{first}", self.sheet),
-            false => format!("{}!{first}:{last}", self.sheet),
-        }
-    }
-}
-
-/// The column that names the rows of a sheet.
-fn naming(checked: &Checked<'_>, part: &str, sheet: &str) -> Option<u32> {
-    let (_, table) = row::table_of(&checked.reading?.provenance, part, sheet)?;
-    row::naming(table).map(|column| column.index)
-}
-
-/// The place without the name of the part, or with it where each sheet is a part.
-///
-/// A row is shown by the cell that names it.
-fn place_in_part(
-    place: &Place,
-    wanted: Option<Wanted<'_>>,
-    lookup: &Lookup<'_>,
-    checked: &Checked<'_>,
-) -> String {
-    match place {
-        Place::Part { part } => part.clone(),
-        Place::Sheet { sheet, .. } => format!("sheet {sheet}"),
-        Place::Cell { part, sheet, row, column } => {
-            match column.or_else(|| naming(checked, part, sheet)) {
-                Some(column) => format!("{sheet}!{}", cell(*row, column)),
-                None => format!("{sheet}, row {}", u64::from(*row) + 1),
-            }
-        }
-        Place::Line { part, sheet, line, column } => {
-            let file = part.rsplit(['/', '\\']).next().unwrap_or(part);
-            let header = column.and_then(|column| {
-                let (_, table) = row::table_of(&checked.reading?.provenance, part, sheet)?;
-                row::header(table, column)
-            });
-            let place = format!("{file}:{}", u64::from(*line) + 1);
-            match header {
-                Some(header) => format!("{place}, {header}"),
-                None => place,
-            }
-        }
-        Place::Text { span, .. } => match wanted.and_then(|wanted| lookup.places.get(&wanted)) {
-            Some(at) => format!("line {}, column {}", at.line, at.column),
-            None => format!("byte {}", span.start),
-        },
-    }
-}
-
-fn also(
-    related: &LocatedRelated,
-    lookup: &Lookup<'_>,
-    checked: &Checked<'_>,
-    filled: &dyn Fn(&str) -> String,
-) -> String {
-    let place = match (&related.place, &related.name) {
-        (Some(place), _) => {
-            place_in_part(place, wanted_related(related, &lookup.records), lookup, checked)
-        }
-        (None, Some(name)) => match checked.rulebook.and_then(|r| r.book.limits.get(name)) {
-            Some(limit) => format!("rulebook {}, {name}", limit.book),
-            None => name.clone(),
-        },
-        (None, None) => String::new(),
-    };
-    let text = filled(&related.text);
-    match (place.is_empty(), text.is_empty()) {
-        (true, _) => text,
-        (false, true) => plain(&place),
-        (false, false) => format!("{}: {text}", plain(&place)),
-    }
-}
-
-fn limit(fact: &Fact, rulebook: Option<InForce<'_>>, system: System) -> String {
-    let book = rulebook
-        .and_then(|in_force| in_force.book.limits.get(fact.name))
-        .map(|limit| format!("rulebook {}, ", limit.book))
-        .unwrap_or_default();
-    let citation = fact
-        .citation
-        .as_ref()
-        .map(|citation| format!("{}: {}", citation.evidence, citation.source))
-        .unwrap_or_default();
-    plain(&format!("{} {} ({book}{citation})", fact.label(), fact.shown(system)))
-}
-
-/// Numbers of the finding that none of its texts mentions.
-fn unsaid(finding: &Finding, system: System) -> String {
-    let said = |name: &str| {
-        let named = format!("{{{name}}}");
-        finding.message.contains(&named)
-            || finding.help.contains(&named)
-            || finding.related.iter().any(|related| related.text.contains(&named))
-            || finding.remedies.iter().any(|remedy| remedy.text.contains(&named))
-    };
-    let values: Vec<_> = finding
-        .facts
-        .iter()
-        .filter(|fact| fact.source != Source::Limit && matches!(fact.value, FactValue::Number(_)))
-        .filter(|fact| !said(fact.name))
-        .map(|fact| format!("{} {}", fact.label(), fact.shown(system)))
-        .collect();
-    plain(&values.join("; "))
 }

@@ -19,6 +19,7 @@ use crate::book::{Limit, Required, Rulebook};
 use crate::ends::JackNeeds;
 use crate::rule::LimitKey;
 use crate::tendon_path::{self, LaidTendon, NoPath};
+use crate::works::Across;
 
 /// A record that a link names, with its route.
 #[derive(Debug, Clone)]
@@ -49,6 +50,17 @@ pub struct EndAt<'a> {
     pub end: &'a End,
     /// Its route.
     pub route: Route,
+}
+
+impl EndAt<'_> {
+    /// How people call it: by its place where it has one, as `end a (A1)`.
+    #[must_use]
+    pub fn call(&self) -> String {
+        match &self.end.place {
+            Some(place) => format!("end {} ({})", self.name, place.key()),
+            None => format!("end {}", self.name),
+        }
+    }
 }
 
 impl<'a> TendonAt<'a> {
@@ -100,6 +112,8 @@ pub struct Context<'a> {
     alignment: Result<Alignment, NoPath>,
     /// By tendon, laid out when the first rule asks.
     paths: Vec<OnceLock<Result<LaidTendon, NoPath>>>,
+    /// What stands across the section, sorted out when the first rule asks.
+    across: OnceLock<Across>,
     /// By tendon and end, worked out when the first rule asks.
     jack_needs: Vec<[OnceLock<Result<JackNeeds, &'static str>>; 2]>,
 }
@@ -166,6 +180,7 @@ impl<'a> Context<'a> {
             lost_columns,
             alignment: tendon_path::alignment_of(schedule),
             paths: schedule.tendons.iter().map(|_| OnceLock::new()).collect(),
+            across: OnceLock::new(),
             jack_needs: schedule.tendons.iter().map(|_| Default::default()).collect(),
         };
         context.assemblies = assembly::of(&context);
@@ -264,6 +279,11 @@ impl<'a> Context<'a> {
     /// Why it cannot be; a rule that needs it names [`NoPath::field`].
     pub fn path(&self, at: &TendonAt<'_>) -> Result<&LaidTendon, &NoPath> {
         self.paths[at.position].get_or_init(|| tendon_path::lay(self, at.tendon)).as_ref()
+    }
+
+    /// What stands across the whole section.
+    pub(crate) fn across(&self) -> &Across {
+        self.across.get_or_init(|| Across::of(self.schedule))
     }
 
     /// What the jack that is stated at an end takes behind the bearing plate.

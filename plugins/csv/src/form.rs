@@ -123,7 +123,7 @@ fn commonest(text: &str, delimiters: &[u8]) -> u8 {
 }
 
 /// A file's name without the folders before it and the ending.
-fn stem(name: &str) -> &str {
+pub(crate) fn stem(name: &str) -> &str {
     let name = name.rsplit(['/', '\\']).next().unwrap_or(name);
     name.rsplit_once('.').map_or(name, |(stem, _)| stem)
 }

@@ -21,6 +21,7 @@ mod text;
 mod write;
 
 use restrand_kit::archive::is_archive;
+use restrand_kit::recognise::Mapping;
 use restrand_kit::{
     Budget, Confidence, Content, Description, Frames, LoadError, Loss, Output, Part, Parts, Plugin,
     WriteError, WriteOptions,
@@ -59,11 +60,26 @@ impl Plugin for Csv {
         budget: Budget,
         frames: &mut dyn Frames,
     ) -> Result<(), LoadError> {
+        self.load_mapped(parts, budget, &Mapping::default(), frames)
+    }
+
+    fn takes_mapping(&self) -> bool {
+        true
+    }
+
+    fn load_mapped(
+        &self,
+        parts: Parts<'_>,
+        budget: Budget,
+        mapping: &Mapping,
+        frames: &mut dyn Frames,
+    ) -> Result<(), LoadError> {
         let files = Files::of(parts, budget)?;
-        let mut reading = Reading::new(frames);
+        let mut reading = Reading::new(mapping, frames);
         for file in &files.texts {
             reading.file(file)?;
         }
+        reading.finish()?;
         for name in &files.others {
             reading.not_a_text(name)?;
         }

@@ -2,6 +2,7 @@
 
 use std::io::Read;
 
+use restrand_kit::recognise::{self, Look, MOST_CELLS, Mapping};
 use restrand_kit::sheet::{Cell, HeaderSearch, SheetReader};
 use restrand_kit::{Frame, Frames, LoadError, Stopped};
 use restrand_model::reading::{Grid, Origin, Place, Problem, ProblemKind};
@@ -20,6 +21,20 @@ const COLUMNS: usize = 16_384;
 pub(crate) struct Reading<'f> {
     frames: &'f mut dyn Frames,
     tables: u32,
+    mapping: &'f Mapping,
+    /// Whether tendons have been read in the schedule's own layout.
+    has_own_tendons: bool,
+    /// Files that are not in the schedule's own layout.
+    waiting: Vec<Waiting>,
+}
+
+/// A file that is not in the schedule's own layout.
+struct Waiting {
+    sheet: recognise::Sheet,
+    /// What is to be said if a table is found in it.
+    if_read: Vec<Problem>,
+    /// What is to be said if none is.
+    if_not: Option<Problem>,
 }
 
 /// A file whose sheet is known.
@@ -31,8 +46,39 @@ struct Known<'a> {
 }
 
 impl<'f> Reading<'f> {
-    pub(crate) fn new(frames: &'f mut dyn Frames) -> Self {
-        Self { frames, tables: 0 }
+    pub(crate) fn new(mapping: &'f Mapping, frames: &'f mut dyn Frames) -> Self {
+        Self { frames, tables: 0, mapping, has_own_tendons: false, waiting: Vec::new() }
+    }
+
+    /// Reads the files that wait; of those without a table it says what there is to say.
+    pub(crate) fn finish(&mut self) -> Result<(), Stopped> {
+        let waiting = std::mem::take(&mut self.waiting);
+        if waiting.is_empty() {
+            return Ok(());
+        }
+        let recognises = !self.has_own_tendons || !self.mapping.is_empty();
+        let (mut sheets, mut told) = (Vec::new(), Vec::new());
+        for Waiting { sheet, if_read, if_not } in waiting {
+            told.push((sheet.part.clone(), if_read, if_not));
+            sheets.push(sheet);
+        }
+        let unread: Vec<String> = if recognises {
+            let parts: Vec<(String, String)> =
+                sheets.iter().map(|sheet| (sheet.name.clone(), sheet.part.clone())).collect();
+            let names = recognise::read(sheets, self.mapping, &mut self.tables, self.frames)?;
+            let is_unread = |(name, _): &&(String, String)| names.contains(name);
+            parts.iter().filter(is_unread).map(|(_, part)| part.clone()).collect()
+        } else {
+            sheets.into_iter().map(|sheet| sheet.part).collect()
+        };
+        for (part, if_read, if_not) in told {
+            let problems =
+                if unread.contains(&part) { if_not.into_iter().collect() } else { if_read };
+            for problem in problems {
+                self.frames.take(Frame::Problem(problem))?;
+            }
+        }
+        Ok(())
     }
 
     /// Reads one file.
@@ -47,16 +93,11 @@ impl<'f> Reading<'f> {
             return Ok(());
         }
         let Some(sheet) = form.sheet else {
-            return Ok(self.unknown(&file.name)?);
+            let problem = unknown(&file.name);
+            return self.gather(file, letters, form, Some(problem));
         };
         if letters.assumed {
-            self.problem(
-                ProblemKind::Assumed,
-                Place::Part { part: file.name.clone() },
-                &file.name,
-                format!("states no encoding, and is read as {}", letters.name()),
-                "look at letters such as ø, ±, ½ and ä; saved as UTF-8, the file leaves no doubt",
-            )?;
+            self.frames.take(Frame::Problem(assumed(file, letters)))?;
         }
         let known = Known { file, letters, form, sheet };
         file.read(|bytes| self.rows(&known, bytes))
@@ -83,6 +124,7 @@ impl<'f> Reading<'f> {
                 reader = search.row(line, &cells, self.tables, self.frames)?;
                 if reader.is_some() {
                     self.tables += 1;
+                    self.has_own_tendons |= known.sheet.name == "Tendons";
                     let width = records.width();
                     records.is_headers();
                     if width > COLUMNS {
@@ -116,27 +158,74 @@ impl<'f> Reading<'f> {
         }
         match reader {
             Some(reader) => reader.finish(self.frames)?,
-            None if speaks => self.frames.take(Frame::Problem(search.not_found()))?,
+            None if speaks => {
+                let Known { file, letters, form, .. } = *known;
+                let before = self.waiting.len();
+                self.gather(file, letters, form, Some(search.not_found()))?;
+                // Its encoding has been told of.
+                self.waiting[before..].iter_mut().for_each(|waiting| {
+                    waiting.if_read.retain(|told| told.kind != ProblemKind::Assumed)
+                });
+            }
             None => {}
         }
         Ok(())
     }
 
-    /// Says that a file is no sheet of the layout.
-    fn unknown(&mut self, name: &str) -> Result<(), Stopped> {
-        let help = match form::meant(name) {
-            Some(sheet) => format!("did you mean \"{}.csv\"?", sheet.name),
-            None => "if it holds part of the schedule, name it as the layout names its sheets, as \
-                     Tendons.csv, and head its columns as the layout does"
-                .to_owned(),
-        };
-        self.problem(
-            ProblemKind::SheetUnknown,
-            Place::Part { part: name.to_owned() },
-            name,
-            "neither its name nor its headers are those of a sheet of the layout".to_owned(),
-            &help,
-        )
+    /// Gathers a file that is not in the schedule's own layout as a whole.
+    fn gather(
+        &mut self,
+        file: &File<'_>,
+        letters: Letters,
+        form: Form,
+        if_not: Option<Problem>,
+    ) -> Result<(), LoadError> {
+        let name = form::stem(&file.name);
+        let mut sheet = recognise::Sheet::new(&file.name, name, Grid::Lines);
+        let mut if_read: Vec<Problem> =
+            letters.assumed.then(|| assumed(file, letters)).into_iter().collect();
+        file.read(|bytes| {
+            let mut text = Text::new(bytes, letters);
+            let mut records = Records::new(&mut text, form.delimiter);
+            if form.is_stated {
+                records.pass_line()?;
+            }
+            loop {
+                match records.advance()? {
+                    Step::End => return Ok(()),
+                    Step::Stray | Step::TooLong => if_read.push(Problem {
+                        kind: ProblemKind::RecordLost,
+                        place: Grid::Lines.place(&file.name, name, records.began(), None),
+                        record: Origin::default(),
+                        subject: name.to_owned(),
+                        given: None,
+                        why: "a quotation mark on its line opens a value that does not end as it should".to_owned(),
+                        help: "close the value, or double each quotation mark inside".to_owned(),
+                    }),
+                    Step::Record => {
+                        for (index, field) in (0..).zip(records.fields()).take(COLUMNS) {
+                            let cell = cell(field, true);
+                            if !sheet.push(records.began(), index, &cell, Look::default()) {
+                                return Ok(());
+                            }
+                        }
+                    }
+                }
+            }
+        })?;
+        if sheet.is_full() {
+            if_read.push(Problem {
+                kind: ProblemKind::SheetLost,
+                place: Place::Part { part: file.name.clone() },
+                record: Origin::default(),
+                subject: name.to_owned(),
+                given: None,
+                why: format!("it is not in the schedule's own layout, and only its first {MOST_CELLS} values are read"),
+                help: "head its columns as the layout does".to_owned(),
+            });
+        }
+        self.waiting.push(Waiting { sheet, if_read, if_not });
+        Ok(())
     }
 
     /// Says that a file beside the others holds no sheet.
@@ -216,6 +305,39 @@ impl<'f> Reading<'f> {
             why,
             help: help.to_owned(),
         }))
+    }
+}
+
+/// The problem of a file that is no sheet of the layout, and in which nothing was recognised.
+fn unknown(name: &str) -> Problem {
+    let help = match form::meant(name) {
+        Some(sheet) => format!("did you mean \"{}.csv\"?", sheet.name),
+        None => "if it holds part of the schedule, name it as the layout names its sheets, as \
+                 Tendons.csv, and head its columns as the layout does"
+            .to_owned(),
+    };
+    Problem {
+        kind: ProblemKind::SheetUnknown,
+        place: Place::Part { part: name.to_owned() },
+        record: Origin::default(),
+        subject: name.to_owned(),
+        given: None,
+        why: "neither its name nor its headers are those of a sheet of the layout".to_owned(),
+        help,
+    }
+}
+
+/// The problem of a file whose encoding was taken for granted.
+fn assumed(file: &File<'_>, letters: Letters) -> Problem {
+    Problem {
+        kind: ProblemKind::Assumed,
+        place: Place::Part { part: file.name.clone() },
+        record: Origin::default(),
+        subject: file.name.clone(),
+        given: None,
+        why: format!("states no encoding, and is read as {}", letters.name()),
+        help: "look at letters such as ø, ±, ½ and ä; saved as UTF-8, the file leaves no doubt"
+            .to_owned(),
     }
 }
 

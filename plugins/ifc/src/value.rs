@@ -39,6 +39,25 @@ pub struct Entity<'a> {
 }
 
 impl<'a> Value<'a> {
+    /// The same value without a copy of its texts.
+    #[must_use]
+    pub fn borrowed(&self) -> Value<'_> {
+        match self {
+            Self::Absent => Value::Absent,
+            Self::Derived => Value::Derived,
+            Self::Number(number) => Value::Number(*number),
+            Self::Text(own) => Value::Text(Cow::Borrowed(&**own)),
+            Self::Word(own) => Value::Word(Cow::Borrowed(&**own)),
+            Self::Lexical(own) => Value::Lexical(Cow::Borrowed(&**own)),
+            Self::Reference(number) => Value::Reference(*number),
+            Self::List(items) => Value::List(items.iter().map(Self::borrowed).collect()),
+            Self::Typed(name, inner) => {
+                Value::Typed(Cow::Borrowed(&**name), Box::new(inner.borrowed()))
+            }
+            Self::Binary => Value::Binary,
+        }
+    }
+
     /// Whether nothing is stated.
     #[must_use]
     pub const fn is_absent(&self) -> bool {

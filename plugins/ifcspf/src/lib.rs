@@ -3,15 +3,16 @@
 //! What the entities mean is for `restrand-ifc`; this crate knows the file.
 //! Reading stands in `read`, writing in `write`.
 
+mod read;
 mod write;
 
+use restrand_kit::recognise::Mapping;
 use restrand_kit::{
     Budget, Confidence, Content, Description, Frames, LoadError, Loss, Output, Parts, Plugin,
     WriteError, WriteOptions,
 };
-use restrand_model::reading::Place;
 
-/// The plugin for the format.
+/// The plugin for STEP physical files.
 #[derive(Debug, Clone, Copy, Default)]
 pub struct IfcSpf;
 
@@ -25,17 +26,31 @@ impl Plugin for IfcSpf {
         }
     }
 
-    fn probe(&self, _: Parts<'_>) -> Confidence {
-        Confidence::No
+    fn probe(&self, parts: Parts<'_>) -> Confidence {
+        parts.only().map_or(Confidence::No, read::probe)
     }
 
-    fn load(&self, parts: Parts<'_>, _: Budget, _: &mut dyn Frames) -> Result<(), LoadError> {
-        let name = parts.main().map_or("", |part| part.name());
-        Err(LoadError::Unreadable {
-            place: Place::Part { part: name.to_owned() },
-            why: "this release does not read the format".to_owned(),
-            help: "save the schedule in another format".to_owned(),
-        })
+    fn load(
+        &self,
+        parts: Parts<'_>,
+        budget: Budget,
+        frames: &mut dyn Frames,
+    ) -> Result<(), LoadError> {
+        read::load(parts, budget, &Mapping::default(), frames)
+    }
+
+    fn takes_mapping(&self) -> bool {
+        true
+    }
+
+    fn load_mapped(
+        &self,
+        parts: Parts<'_>,
+        budget: Budget,
+        mapping: &Mapping,
+        frames: &mut dyn Frames,
+    ) -> Result<(), LoadError> {
+        read::load(parts, budget, mapping, frames)
     }
 
     fn takes_layout(&self) -> bool {
@@ -45,9 +60,12 @@ impl Plugin for IfcSpf {
     fn write(
         &self,
         content: &Content<'_>,
-        _: WriteOptions<'_>,
+        options: WriteOptions<'_>,
         output: &mut dyn Output,
     ) -> Result<Vec<Loss>, WriteError> {
+        if let Some(ending) = options.ending.filter(|ending| !ending.eq_ignore_ascii_case("ifc")) {
+            return Err(WriteError::Unsupported(format!("a model is not written as .{ending}")));
+        }
         Ok(write::write(content, output.part("schedule.ifc")?)?)
     }
 }

@@ -4,8 +4,6 @@
 //! Of a relation of one to many only the side of the many is written: the relation stands inside the one, under the
 //! name of the inverse.
 
-mod inverse;
-
 use std::collections::{BTreeMap, HashMap, HashSet};
 use std::fmt::Write as _;
 use std::io::{self, Write};
@@ -16,7 +14,7 @@ use restrand_ifc::write::{Head, Model, model};
 use restrand_ifc::{Entity, Value};
 use restrand_kit::{Content, Loss};
 
-use inverse::{INVERSES, Inverse, Place};
+use crate::inverse::{INVERSES, Inverse, Place};
 
 const NAMESPACE: &str = "https://standards.buildingsmart.org/IFC/RELEASE/IFC4/3/ADD2";
 /// What the file says wrote it.
@@ -69,6 +67,7 @@ impl<'m> Printer<'m> {
                 }
             }
         }
+        #[expect(clippy::iter_over_hash_type, reason = "each is put in order by itself")]
         for relations in inside.values_mut() {
             relations.sort_by_key(|(inverse, number)| (inverse.order, *number));
         }

@@ -12,6 +12,7 @@ mod document;
 mod fault;
 mod lines;
 mod member;
+mod patch;
 mod probe;
 mod record;
 mod said;
@@ -80,14 +81,9 @@ impl Plugin for Json {
         budget: Budget,
         frames: &mut dyn Frames,
     ) -> Result<(), LoadError> {
-        let part = parts.only().ok_or_else(|| {
-            io::Error::new(io::ErrorKind::InvalidInput, "a document is one file; name it by itself")
-        })?;
+        let part = only(parts)?;
         let mut said = Said::new(part.name(), frames);
-        let form = match Form::of_name(part.name()) {
-            Some(form) => form,
-            None => form_of_content(part)?,
-        };
+        let form = form_of(part)?;
         match form {
             Form::Document => document::load(part, budget, &mut said),
             Form::Lines => lines::load(part, budget, &mut said),
@@ -112,6 +108,38 @@ impl Plugin for Json {
         }
         Ok(Vec::new())
     }
+
+    fn patch(
+        &self,
+        parts: Parts<'_>,
+        content: &Content<'_>,
+        options: WriteOptions<'_>,
+        output: &mut dyn Output,
+    ) -> Result<Vec<Loss>, WriteError> {
+        let part = only(parts)?;
+        let form = form_of(part)?;
+        if let Some(ending) = options.ending
+            && Form::of_ending(ending) != Some(form)
+        {
+            let name = part.name();
+            return Err(WriteError::Unsupported(format!(
+                "{name} is not changed in place into .{ending}; write a new file"
+            )));
+        }
+        Ok(patch::patch(part, form, content, output.part(part.name())?)?)
+    }
+}
+
+/// The one file that a schedule is.
+fn only<'a>(parts: Parts<'a>) -> io::Result<&'a dyn Part> {
+    parts.only().ok_or_else(|| {
+        io::Error::new(io::ErrorKind::InvalidInput, "a document is one file; name it by itself")
+    })
+}
+
+/// The form of a part, by its name, or else by what is in it.
+fn form_of(part: &dyn Part) -> io::Result<Form> {
+    Form::of_name(part.name()).map_or_else(|| form_of_content(part), Ok)
 }
 
 /// The form of a part whose name does not tell it: lines, if its first line is a whole object and more

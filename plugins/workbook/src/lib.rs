@@ -9,6 +9,7 @@
 mod cells;
 mod compound;
 mod envelope;
+mod looks;
 mod ods;
 mod probe;
 mod reading;
@@ -26,6 +27,7 @@ use restrand_kit::{
     WriteError, WriteOptions,
 };
 
+use restrand_kit::recognise::Mapping;
 use restrand_model::reading::Place;
 
 pub use template::{Need, template};
@@ -65,6 +67,20 @@ impl Plugin for Workbook {
         budget: Budget,
         frames: &mut dyn Frames,
     ) -> Result<(), LoadError> {
+        self.load_mapped(parts, budget, &Mapping::default(), frames)
+    }
+
+    fn takes_mapping(&self) -> bool {
+        true
+    }
+
+    fn load_mapped(
+        &self,
+        parts: Parts<'_>,
+        budget: Budget,
+        mapping: &Mapping,
+        frames: &mut dyn Frames,
+    ) -> Result<(), LoadError> {
         let Some(part) = parts.only() else {
             let name = parts.main().map_or("", |part| part.name());
             return Err(Refusal::new(name).error(
@@ -73,7 +89,7 @@ impl Plugin for Workbook {
             ));
         };
         let refusal = Refusal::new(part.name());
-        let mut reading = Reading::new(part.name(), frames);
+        let mut reading = Reading::new(part.name(), mapping, frames);
         match probe::kind(part, &refusal)? {
             Kind::Archive => {
                 let envelope = envelope::open(part, budget, &refusal)?;

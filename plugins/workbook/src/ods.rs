@@ -12,6 +12,7 @@ use quick_xml::escape::resolve_xml_entity;
 use quick_xml::events::{BytesRef, BytesStart, Event};
 use quick_xml::{Reader as XmlReader, XmlVersion};
 use restrand_kit::archive::Source;
+use restrand_kit::recognise::Merged;
 use restrand_kit::sheet::Cell;
 use restrand_kit::{Budget, LoadError};
 use zip::ZipArchive;
@@ -81,7 +82,10 @@ enum Token {
 #[derive(Debug, Clone, PartialEq)]
 enum Element {
     Table(String),
-    Row(u32),
+    /// A row that stands so many times, and whether it is hidden.
+    Row(u32, bool),
+    /// Columns that stand so many times, and whether they are hidden.
+    Columns(u32, bool),
     Cell(Box<CellStart>),
     Paragraph,
     Spaces(usize),
@@ -96,6 +100,8 @@ enum Element {
 #[derive(Debug, Clone, PartialEq, Default)]
 struct CellStart {
     repeated: u32,
+    /// How many rows and columns it takes.
+    spanned: (u32, u32),
     kind: String,
     value: Option<String>,
     formula: Option<String>,
@@ -116,7 +122,10 @@ impl<R: BufRead> Content<'_, R> {
                 _ => {}
             }
         }
-        if seen { Ok(()) } else { Err(self.refusal.damaged("it has no sheet")) }
+        if !seen {
+            return Err(self.refusal.damaged("it has no sheet"));
+        }
+        Ok(reading.finish()?)
     }
 
     /// Reads a sheet to its end.
@@ -124,13 +133,36 @@ impl<R: BufRead> Content<'_, R> {
         let Some(mut sheet) = reading.sheet(name)? else { return self.skip(name) };
         let top = self.depth;
         let mut row = 0_u32;
+        let mut column = 0_u32;
         let mut cells = Vec::new();
+        let mut spans = Vec::new();
         loop {
             match self.next(name)? {
-                Token::Start(Element::Row(times)) => {
+                Token::Start(Element::Columns(times, hidden)) => {
+                    let times = times.min(COLUMNS.saturating_sub(column));
+                    // Those behind the last cell are hidden in one piece, and nobody misses them.
+                    for column in column..column + if hidden { times.min(1024) } else { 0 } {
+                        sheet.hide_column(column);
+                    }
+                    column += times;
+                }
+                Token::Start(Element::Row(times, hidden)) => {
                     let here = self.depth;
-                    self.row(name, here, &mut cells)?;
+                    spans.clear();
+                    self.row(name, here, &mut cells, &mut spans)?;
                     let times = times.min(ROWS.saturating_sub(row));
+                    if hidden && !cells.is_empty() {
+                        (row..row + times.min(1024)).for_each(|row| sheet.hide_row(row));
+                    }
+                    for (column, (rows, columns)) in spans.drain(..) {
+                        sheet.merge(Merged {
+                            first: (row, column),
+                            last: (
+                                row.saturating_add(rows - 1),
+                                column.saturating_add(columns - 1),
+                            ),
+                        });
+                    }
                     if !cells.is_empty() && times > 1 {
                         self.count_repeated(u64::from(times - 1) * cells.len() as u64)?;
                     }
@@ -175,6 +207,7 @@ impl<R: BufRead> Content<'_, R> {
         name: &str,
         here: u32,
         cells: &mut Vec<(u32, Cell<'static>)>,
+        spans: &mut Vec<(u32, (u32, u32))>,
     ) -> Result<(), LoadError> {
         cells.clear();
         let mut column = 0_u32;
@@ -183,6 +216,9 @@ impl<R: BufRead> Content<'_, R> {
                 Token::Start(Element::Cell(start)) => {
                     let text = self.text(name)?;
                     let times = start.repeated.min(COLUMNS.saturating_sub(column));
+                    if start.spanned.0 > 1 || start.spanned.1 > 1 {
+                        spans.push((column, (start.spanned.0.max(1), start.spanned.1.max(1))));
+                    }
                     if let Some(cell) = cell(*start, text) {
                         if times > 1 {
                             self.count_repeated(u64::from(times - 1))?;
@@ -287,7 +323,12 @@ fn element(start: &BytesStart<'_>) -> Result<Element, quick_xml::Error> {
     let name = start.name();
     Ok(match name.as_ref() {
         "table:table" => Element::Table(attribute(start, "table:name")?.unwrap_or_default()),
-        "table:table-row" => Element::Row(count(start, "table:number-rows-repeated")?),
+        "table:table-row" => {
+            Element::Row(count(start, "table:number-rows-repeated")?, is_hidden(start)?)
+        }
+        "table:table-column" => {
+            Element::Columns(count(start, "table:number-columns-repeated")?, is_hidden(start)?)
+        }
         "table:table-cell" | "table:covered-table-cell" => {
             Element::Cell(Box::new(cell_start(start)?))
         }
@@ -315,6 +356,12 @@ fn attribute(start: &BytesStart<'_>, name: &str) -> Result<Option<String>, quick
     }
 }
 
+/// Whether a row or a column is hidden, by hand or by a filter.
+fn is_hidden(start: &BytesStart<'_>) -> Result<bool, quick_xml::Error> {
+    let visibility = attribute(start, "table:visibility")?;
+    Ok(matches!(visibility.as_deref(), Some("collapse" | "filter")))
+}
+
 fn count(start: &BytesStart<'_>, name: &str) -> Result<u32, quick_xml::Error> {
     Ok(attribute(start, name)?.and_then(|text| text.trim().parse().ok()).unwrap_or(1))
 }
@@ -327,6 +374,12 @@ fn cell_start(start: &BytesStart<'_>) -> Result<CellStart, quick_xml::Error> {
         match attribute.key.as_ref() {
             "table:number-columns-repeated" => {
                 cell.repeated = value()?.trim().parse().unwrap_or(1);
+            }
+            "table:number-rows-spanned" => {
+                cell.spanned.0 = value()?.trim().parse().unwrap_or(1);
+            }
+            "table:number-columns-spanned" => {
+                cell.spanned.1 = value()?.trim().parse().unwrap_or(1);
             }
             "office:value-type" => cell.kind = value()?,
             "office:value"

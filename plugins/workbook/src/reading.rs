@@ -2,9 +2,10 @@
 
 use std::collections::HashSet;
 
+use restrand_kit::recognise::{self, Look, MOST_CELLS, Mapping};
 use restrand_kit::sheet::{Cell, ForeignSheet, HeaderSearch, SheetReader};
 use restrand_kit::{Frame, Frames, LoadError, Stopped};
-use restrand_model::reading::{Origin, Place, Problem, ProblemKind};
+use restrand_model::reading::{Grid, Origin, Place, Problem, ProblemKind};
 use restrand_model::sheet::{self, Sheet};
 
 /// Rows of a sheet in the newest format.
@@ -33,11 +34,55 @@ pub(crate) struct Reading<'f> {
     frames: &'f mut dyn Frames,
     tables: u32,
     names: HashSet<String>,
+    mapping: &'f Mapping,
+    /// Whether tendons have been read in the schedule's own layout.
+    has_own_tendons: bool,
+    /// Sheets that are not in the schedule's own layout, with what is to be said if no table is found in them.
+    waiting: Vec<(recognise::Sheet, Problem)>,
 }
 
 impl<'f> Reading<'f> {
-    pub(crate) fn new(part: &str, frames: &'f mut dyn Frames) -> Self {
-        Self { part: part.to_owned(), frames, tables: 0, names: HashSet::new() }
+    pub(crate) fn new(part: &str, mapping: &'f Mapping, frames: &'f mut dyn Frames) -> Self {
+        Self {
+            part: part.to_owned(),
+            frames,
+            tables: 0,
+            names: HashSet::new(),
+            mapping,
+            has_own_tendons: false,
+            waiting: Vec::new(),
+        }
+    }
+
+    /// Whether sheets that are not in the schedule's own layout are looked at as a whole.
+    fn recognises(&self) -> bool {
+        !self.has_own_tendons || !self.mapping.is_empty()
+    }
+
+    /// The sheets that wait, to be told what their cells do not say.
+    pub(crate) fn waiting(&mut self) -> impl Iterator<Item = &mut recognise::Sheet> {
+        let wanted = self.recognises();
+        self.waiting.iter_mut().map(|(sheet, _)| sheet).filter(move |_| wanted)
+    }
+
+    /// Reads the sheets that wait; of those without a table it says what there is to say.
+    pub(crate) fn finish(&mut self) -> Result<(), Stopped> {
+        let waiting = std::mem::take(&mut self.waiting);
+        if waiting.is_empty() {
+            return Ok(());
+        }
+        let (sheets, problems): (Vec<_>, Vec<_>) = waiting.into_iter().unzip();
+        let unread: Vec<String> = if self.recognises() {
+            recognise::read(sheets, self.mapping, &mut self.tables, self.frames)?
+        } else {
+            sheets.into_iter().map(|sheet| sheet.name).collect()
+        };
+        for problem in problems {
+            if unread.contains(&problem.subject) {
+                self.frames.take(Frame::Problem(problem))?;
+            }
+        }
+        Ok(())
     }
 
     /// Begins a sheet, if the layout has one of this name.
@@ -63,6 +108,7 @@ impl<'f> Reading<'f> {
         Ok(Some(SheetReading {
             name: name.to_owned(),
             stage,
+            gathered: recognise::Sheet::new(&self.part, name, Grid::Cells),
             row: 0,
             cells: Vec::new(),
             speaks: false,
@@ -71,13 +117,13 @@ impl<'f> Reading<'f> {
         }))
     }
 
-    /// Says that a sheet which the layout does not have is not read.
-    fn foreign(&mut self, name: &str, near: Option<&Sheet>) -> Result<(), Stopped> {
+    /// The problem of a sheet which the layout does not have, and in which nothing was recognised.
+    fn foreign(&self, name: &str, near: Option<&Sheet>) -> Problem {
         let help = match near {
             Some(near) => format!("did you mean \"{}\"?", near.name),
             None => "if it holds part of the schedule, name it as the layout does".to_owned(),
         };
-        self.problem_of_sheet(
+        self.of_sheet(
             ProblemKind::SheetUnknown,
             name,
             "the layout has no sheet of this name".to_owned(),
@@ -122,7 +168,11 @@ impl<'f> Reading<'f> {
         why: String,
         help: String,
     ) -> Result<(), Stopped> {
-        self.frames.take(Frame::Problem(Problem {
+        self.frames.take(Frame::Problem(self.of_sheet(kind, name, why, help)))
+    }
+
+    fn of_sheet(&self, kind: ProblemKind, name: &str, why: String, help: String) -> Problem {
+        Problem {
             kind,
             place: Place::Sheet { part: self.part.clone(), sheet: name.to_owned() },
             record: Origin::default(),
@@ -130,7 +180,7 @@ impl<'f> Reading<'f> {
             given: None,
             why,
             help,
-        }))
+        }
     }
 }
 
@@ -139,6 +189,8 @@ enum Stage {
     /// The layout does not have it, but it may be one of the layout's under another name.
     Foreign(ForeignSheet),
     Rows(SheetReader),
+    /// It is not in the schedule's own layout, and is gathered as a whole.
+    Gather(Box<Problem>),
     /// Nothing of the sheet is wanted any more.
     Over,
 }
@@ -147,6 +199,8 @@ enum Stage {
 pub(crate) struct SheetReading<'c> {
     name: String,
     stage: Stage,
+    /// What was read before it is known whether it is in the schedule's own layout, and all of it if it is not.
+    gathered: recognise::Sheet,
     row: u32,
     cells: Vec<(u32, Cell<'c>)>,
     /// Whether any row says something.
@@ -203,7 +257,7 @@ impl<'c> SheetReading<'c> {
 
     /// Whether the layout does not have it.
     pub(crate) const fn is_foreign(&self) -> bool {
-        matches!(self.stage, Stage::Foreign(_))
+        matches!(self.stage, Stage::Foreign(_) | Stage::Gather(_))
     }
 
     /// Whether nothing of the sheet is wanted any more.
@@ -236,14 +290,14 @@ impl<'c> SheetReading<'c> {
         match &mut self.stage {
             Stage::Over => {}
             Stage::Rows(reader) => reader.row(row, cells, reading.frames)?,
+            Stage::Gather(_) => return self.gather(reading, row, cells),
             Stage::Foreign(foreign) => {
                 if let Some(meant) = foreign.row(cells) {
                     self.stage = Stage::Over;
                     reading.misnamed(&self.name, meant)?;
                 } else if foreign.is_over() {
-                    let near = foreign.meant();
-                    self.stage = Stage::Over;
-                    reading.foreign(&self.name, near)?;
+                    let problem = reading.foreign(&self.name, foreign.meant());
+                    return self.gather_on(reading, problem, row, cells);
                 }
             }
             Stage::Search(search) => {
@@ -251,26 +305,105 @@ impl<'c> SheetReading<'c> {
                 let found = search.row(row, cells, reading.tables, reading.frames)?;
                 if let Some(reader) = found {
                     reading.tables += 1;
+                    reading.has_own_tendons |= search.sheet().name == "Tendons";
                     self.stage = Stage::Rows(reader);
+                    self.gathered = recognise::Sheet::new(&reading.part, &self.name, Grid::Cells);
                 } else if search.is_over() {
-                    reading.frames.take(Frame::Problem(search.not_found()))?;
-                    self.stage = Stage::Over;
+                    let problem = search.not_found();
+                    return self.gather_on(reading, problem, row, cells);
                 }
             }
         }
+        if matches!(self.stage, Stage::Foreign(_) | Stage::Search(_)) {
+            self.keep(row, cells);
+        }
         Ok(())
+    }
+
+    /// Goes on to gather the sheet, unless sheets out of the layout are not looked at.
+    fn gather_on(
+        &mut self,
+        reading: &mut Reading<'_>,
+        problem: Problem,
+        row: u32,
+        cells: &[(u32, Cell<'c>)],
+    ) -> Result<(), Stopped> {
+        if !reading.recognises() {
+            self.stage = Stage::Over;
+            return reading.frames.take(Frame::Problem(problem));
+        }
+        self.stage = Stage::Gather(Box::new(problem));
+        self.gather(reading, row, cells)
+    }
+
+    fn gather(
+        &mut self,
+        reading: &mut Reading<'_>,
+        row: u32,
+        cells: &[(u32, Cell<'c>)],
+    ) -> Result<(), Stopped> {
+        self.keep(row, cells);
+        if !self.gathered.is_full() {
+            return Ok(());
+        }
+        self.stage = Stage::Over;
+        self.gathered = recognise::Sheet::new(&reading.part, &self.name, Grid::Cells);
+        reading.problem_of_sheet(
+            ProblemKind::SheetLost,
+            &self.name,
+            format!(
+                "it is not in the schedule's own layout, and holds more than {MOST_CELLS} cells"
+            ),
+            "head its columns as the layout does, or take out what is no part of the schedule"
+                .to_owned(),
+        )
+    }
+
+    fn keep(&mut self, row: u32, cells: &[(u32, Cell<'c>)]) {
+        for (column, cell) in cells {
+            self.gathered.push(row, *column, cell, Look::default());
+        }
+    }
+
+    /// Says that a row is hidden.
+    pub(crate) fn hide_row(&mut self, row: u32) {
+        if self.gathers() {
+            self.gathered.hidden_rows.insert(row);
+        }
+    }
+
+    /// Says that a column is hidden.
+    pub(crate) fn hide_column(&mut self, column: u32) {
+        if self.gathers() {
+            self.gathered.hidden_columns.insert(column);
+        }
+    }
+
+    /// Says that cells are merged.
+    pub(crate) fn merge(&mut self, merged: recognise::Merged) {
+        if self.gathers() {
+            self.gathered.merged.push(merged);
+        }
+    }
+
+    const fn gathers(&self) -> bool {
+        matches!(self.stage, Stage::Foreign(_) | Stage::Search(_) | Stage::Gather(_))
     }
 
     /// Ends the sheet; one in which something stands and no headers is a problem, an empty one is none.
     pub(crate) fn end(mut self, reading: &mut Reading<'_>) -> Result<(), Stopped> {
         self.end_row(reading)?;
-        match &self.stage {
-            Stage::Search(search) if self.speaks => {
-                reading.frames.take(Frame::Problem(search.not_found()))
-            }
+        let problem = match self.stage {
+            Stage::Search(search) if self.speaks => search.not_found(),
             Stage::Foreign(foreign) => reading.foreign(&self.name, foreign.meant()),
-            _ => Ok(()),
+            Stage::Gather(problem) => *problem,
+            _ => return Ok(()),
+        };
+        if reading.recognises() {
+            reading.waiting.push((self.gathered, problem));
+            return Ok(());
         }
+        reading.frames.take(Frame::Problem(problem))
     }
 
     /// Says that cells of a row stand where no cell can, the first of them as given.

@@ -4,6 +4,7 @@
 
 use calamine::{Reader as _, SheetType, Xls, XlsError};
 use restrand_kit::archive::source;
+use restrand_kit::recognise::Merged;
 use restrand_kit::{LoadError, Part};
 
 use crate::cells;
@@ -55,9 +56,14 @@ pub(crate) fn load(
                 }
             }
         }
+        if let Ok(merged) = workbook.merge_cells_by_sheet_name(&name) {
+            for merged in merged {
+                sheet.merge(Merged { first: merged.start, last: merged.end });
+            }
+        }
         if !sheet.is_over() {
             sheet.end(reading)?;
         }
     }
-    Ok(())
+    Ok(reading.finish()?)
 }

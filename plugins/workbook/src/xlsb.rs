@@ -43,7 +43,7 @@ pub(crate) fn load(
             reading.settle(&name, is_foreign, read)?;
         }
     }
-    Ok(())
+    Ok(reading.finish()?)
 }
 
 /// The cells of each sheet that hold formulas.

@@ -5,13 +5,16 @@
 
 use std::collections::HashMap;
 
-use calamine::{Reader as _, SheetType, Xlsx, XlsxCellReader, XlsxError, XlsxFormulaMetadata};
+use calamine::{
+    Reader as _, SheetType, SheetVisible, Xlsx, XlsxCellReader, XlsxError, XlsxFormulaMetadata,
+};
 use restrand_kit::archive::{is_of_the_medium, source};
 use restrand_kit::sheet::Cell;
 use restrand_kit::{LoadError, Part};
 
 use crate::Cells;
 use crate::cells;
+use crate::looks;
 use crate::reading::{Reading, SheetReading, fits};
 use crate::refusal::{Refusal, guarded};
 use crate::stretch::{Item, Lost, Stretch, Why};
@@ -37,19 +40,23 @@ pub(crate) fn load(
     if sheets.len() > MAX_SHEETS {
         return Err(refusal.damaged("it lists more than 10,000 sheets"));
     }
-    let names: Vec<String> = sheets
+    let names: Vec<(String, bool)> = sheets
         .iter()
         .filter(|sheet| sheet.typ == SheetType::WorkSheet)
-        .map(|sheet| sheet.name.clone())
+        .map(|sheet| (sheet.name.clone(), sheet.visible != SheetVisible::Visible))
         .collect();
-    for name in names {
-        if let Some(sheet) = reading.sheet(&name)? {
+    for (name, _) in &names {
+        if let Some(sheet) = reading.sheet(name)? {
             let is_foreign = sheet.is_foreign();
-            let read = read(&mut workbook, &name, beside, sheet, reading, refusal);
-            reading.settle(&name, is_foreign, read)?;
+            let read = read(&mut workbook, name, beside, sheet, reading, refusal);
+            reading.settle(name, is_foreign, read)?;
         }
     }
-    Ok(())
+    for sheet in reading.waiting() {
+        sheet.hidden = names.iter().any(|(name, hidden)| *hidden && *name == sheet.name);
+        looks::of_xlsx(&mut workbook, part, sheet);
+    }
+    Ok(reading.finish()?)
 }
 
 /// The cells of each sheet that hold formulas.

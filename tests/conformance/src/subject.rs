@@ -21,6 +21,8 @@ pub const CASE: &str = "--run-case";
 pub fn built_in(name: &str) -> Option<&'static dyn Plugin> {
     match name {
         "csv" => Some(&restrand_csv::Csv),
+        "ifcspf" => Some(&restrand_ifcspf::IfcSpf),
+        "ifcxml" => Some(&restrand_ifcxml::IfcXml),
         "json" => Some(&restrand_json::Json),
         "workbook" => Some(&restrand_workbook::Workbook),
         _ => None,

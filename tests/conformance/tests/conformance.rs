@@ -50,7 +50,7 @@ fn main() -> ExitCode {
 
 fn trials(folder: &Path) -> Result<Vec<Trial>, String> {
     let mut trials = Vec::new();
-    for name in ["csv", "json", "workbook"] {
+    for name in ["csv", "ifcspf", "ifcxml", "json", "workbook"] {
         for case in CASES {
             trials.push(Trial::test(format!("linked in/{name}/{}", case.name), move || {
                 good(&subject::linked_in(name, case)?)
@@ -59,16 +59,24 @@ fn trials(folder: &Path) -> Result<Vec<Trial>, String> {
     }
     let libraries = build::package(&[
         "restrand-csv-cdylib",
+        "restrand-ifcspf-cdylib",
+        "restrand-ifcxml-cdylib",
         "restrand-json-cdylib",
         "restrand-workbook-cdylib",
         "restrand-example-strip",
         "restrand-test-broken-plugin",
     ])?;
-    let [csv, json, workbook, strip, broken] = libraries.as_slice() else {
+    let [csv, ifcspf, ifcxml, json, workbook, strip, broken] = libraries.as_slice() else {
         return Err("a library for each package".to_owned());
     };
-    for (name, library) in [("csv", csv), ("json", json), ("workbook", workbook), ("strip", strip)]
-    {
+    let own = [
+        ("csv", csv),
+        ("ifcspf", ifcspf),
+        ("ifcxml", ifcxml),
+        ("json", json),
+        ("workbook", workbook),
+    ];
+    for (name, library) in own.into_iter().chain([("strip", strip)]) {
         on_library(name, library, &[], &mut trials);
     }
     let sample = std::fs::read(top().join("plugins/examples/tally/sample.tally"))
@@ -80,7 +88,7 @@ fn trials(folder: &Path) -> Result<Vec<Trial>, String> {
             as_stated(case, &subject::on_library(&library, case, &[], 2)?)
         }));
     }
-    for (name, library) in [("csv", csv), ("json", json), ("workbook", workbook)] {
+    for (name, library) in own {
         let library = library.clone();
         trials.push(Trial::test(format!("same as linked in/{name}"), move || {
             let plugin = InProcess::open(&library).map_err(|error| error.to_string())?;
@@ -102,6 +110,18 @@ fn trials(folder: &Path) -> Result<Vec<Trial>, String> {
 
 /// The schedules of a format, each as its files, on which it is compared with itself as a library.
 fn schedules(name: &str) -> Result<Vec<Vec<Bytes>>, String> {
+    // No model stands in the fixtures: those that are written of them will do.
+    if name.starts_with("ifc") {
+        let ending = name.strip_prefix("ifcspf").map_or("ifcxml", |_| "ifc");
+        let plugin = built_in(name).ok_or("it is linked in")?;
+        return ["quillmere", "quillmere-us", "quillmere-faulty"]
+            .iter()
+            .map(|demo| {
+                let document = same::part(&top().join(format!("fixtures/demo/{demo}.json")))?;
+                same::rewritten(&restrand_json::Json, &document, plugin, ending)
+            })
+            .collect();
+    }
     let (folders, ending) = match name {
         "json" => (&["fixtures"][..], "json"),
         "csv" => (&["fixtures"][..], "csv"),
@@ -126,6 +146,17 @@ fn faulty_demo(name: &str) -> Result<Vec<Vec<Bytes>>, String> {
                 same::rewritten(&restrand_json::Json, &demo("json")?, &restrand_csv::Csv, ending)
             })
             .collect(),
+        "ifcspf" => {
+            same::rewritten(&restrand_json::Json, &demo("json")?, &restrand_ifcspf::IfcSpf, "ifc")
+                .map(|files| vec![files])
+        }
+        "ifcxml" => same::rewritten(
+            &restrand_json::Json,
+            &demo("json")?,
+            &restrand_ifcxml::IfcXml,
+            "ifcxml",
+        )
+        .map(|files| vec![files]),
         "json" => Ok(vec![vec![demo("json")?]]),
         _ => Ok(vec![vec![demo("xlsx")?]]),
     }

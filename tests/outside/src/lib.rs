@@ -19,6 +19,19 @@ pub fn root() -> PathBuf {
 /// # Panics
 /// The Python environment is not set up, or the script fails.
 pub fn run(script: &str, arguments: &[&Path]) {
+    if let Err(why) = verdict(script, arguments) {
+        panic!("{script} failed:\n{why}");
+    }
+}
+
+/// Runs a script of `writers/` that checks something.
+///
+/// # Errors
+/// What it has to say against it.
+///
+/// # Panics
+/// The Python environment is not set up.
+pub fn verdict(script: &str, arguments: &[&Path]) -> Result<(), String> {
     let python = std::env::var_os("RESTRAND_PYTHON")
         .map_or_else(|| root().join("target/outside/bin/python"), PathBuf::from);
     let output = Command::new(&python)
@@ -28,11 +41,10 @@ pub fn run(script: &str, arguments: &[&Path]) {
         .unwrap_or_else(|error| {
             panic!("{} does not run ({error}): tests/run sets it up", python.display())
         });
-    assert!(
-        output.status.success(),
-        "{script} failed:\n{}",
-        String::from_utf8_lossy(&output.stderr)
-    );
+    match output.status.success() {
+        true => Ok(()),
+        false => Err(String::from_utf8_lossy(&output.stderr).into_owned()),
+    }
 }
 
 /// Has LibreOffice write a file anew in another format, as `ods`, beside it; gives the path of what it wrote.

@@ -195,6 +195,10 @@ fn a_template_filled_by_openpyxl_checks_clean() {
     let reading = read(&filled);
     // The formulas have lost their results; nothing of them is read, so nothing is missed.
     assert_eq!(reading.problems, []);
+    let book = rulebook::built_in_force("lrfd-2020").expect("the book comes with the program");
+    let today = Date::new(2026, 11, 25).expect("the calendar has it");
+    let found = restrand_check::check(&reading, &book, today).findings;
+    assert!(found.is_empty(), "{:?}", found.iter().map(|f| &f.fingerprint).collect::<Vec<_>>());
     let marks: Vec<_> = reading.schedule.tendons.iter().map(|t| t.mark.as_deref()).collect();
     assert_eq!(marks, [Some("T11L"), Some("T11L-1"), Some("T11L-2"), Some("T11L-3")]);
     let worked = &reading.schedule.tendons[0];

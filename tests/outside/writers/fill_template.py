@@ -1,7 +1,7 @@
 """Fills a template as a person would: new tendons below the worked one, value by value.
 
-Each new tendon is the worked one under another mark, a little to the side of it. Formulas are left alone;
-openpyxl saves them without their results.
+Each new tendon is the worked one under another mark, beside it towards the middle of the bridge, where it leaves
+so much less room on that side. Formulas are left alone; openpyxl saves them without their results.
 """
 
 import sys
@@ -10,9 +10,17 @@ from openpyxl import load_workbook
 
 MORE = 3
 
+# From axis to axis; anchorages of this size ask for less.
+APART_M = 0.45
+RIGHT = "Removal space right [mm]"
+
 
 def header(sheet):
     return {cell.value: cell.column for cell in sheet[1] if cell.value}
+
+
+def name(sheet, column):
+    return sheet.cell(1, column).value
 
 
 def filled(sheet, column):
@@ -37,8 +45,10 @@ def main(source, target):
                         continue
                     if column == headers[owner]:
                         value = f"{value}-{copy}"
-                    elif sheet.cell(1, column).value.startswith("Lateral") and sheet.title == "Points":
-                        value = value + copy * 0.001
+                    elif sheet.title == "Points" and name(sheet, column).startswith("Lateral"):
+                        value = round(value - copy * APART_M, 3)
+                    elif sheet.title == "Ends" and name(sheet, column) == RIGHT:
+                        value = round(value - copy * APART_M * 1000)
                     sheet.cell(free, column).value = value
                 free += 1
     book.save(target)

@@ -61,9 +61,8 @@ impl Errors {
     ) -> Vec<(&'static str, String)> {
         let mut left: HashMap<_, usize> = HashMap::new();
         let mut new = Vec::new();
-        let shown = report.findings.iter().map(|found| (&found.finding, found.route.clone()));
-        let implied = report.implied.iter().map(|finding| (finding, None));
-        for (finding, route) in shown.chain(implied) {
+        for found in report.findings.iter().chain(&report.implied) {
+            let finding = &found.finding;
             if finding.severity != Severity::Error {
                 continue;
             }
@@ -72,7 +71,7 @@ impl Errors {
             let count = left.entry(key).or_default();
             *count += 1;
             if *count > known {
-                let place = route.unwrap_or_else(|| match &finding.place {
+                let place = found.route.clone().unwrap_or_else(|| match &finding.place {
                     Where::Route(route) => names.show(route, schedule),
                     Where::File(place) => place_shown(place),
                     Where::Limit(name) => (*name).to_owned(),
@@ -85,12 +84,8 @@ impl Errors {
 }
 
 fn errors(report: &Report) -> impl Iterator<Item = &Finding> {
-    let findings = report.findings.iter().map(|found| &found.finding);
     // A waiver names its finding by route, and may cover another one once a name is changed.
     let waived = report.waivers.iter().flat_map(|waived| &waived.findings);
-    let waived = waived.map(|found| &found.finding);
-    findings
-        .chain(&report.implied)
-        .chain(waived)
-        .filter(|finding| finding.severity == Severity::Error)
+    let all = report.findings.iter().chain(&report.implied).chain(waived);
+    all.map(|found| &found.finding).filter(|finding| finding.severity == Severity::Error)
 }

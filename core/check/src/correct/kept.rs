@@ -10,7 +10,9 @@ use restrand_model::reflect::View;
 use restrand_model::value::{Name, Value};
 
 /// Keeps the texts of values that could not be read, and gives what no record could keep.
-pub(super) fn keep(reading: &mut Reading) -> Vec<Problem> {
+///
+/// What [`correct`](super::correct) gives has been through this.
+pub fn keep_unread(reading: &mut Reading) -> Vec<Problem> {
     let mut texts: HashMap<(u32, u32), Vec<(String, String)>> = HashMap::new();
     let mut lost = Vec::new();
     for problem in &reading.problems {

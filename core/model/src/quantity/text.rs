@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use super::angle::angle;
+use super::station::station;
 use super::unit::{Dimension, Unit};
 
 /// Why a text is not the quantity its field needs.
@@ -30,6 +32,8 @@ pub enum Misread {
         /// What the field needs.
         needed: Option<Dimension>,
     },
+    /// It can be read in several ways, and nothing around it tells which.
+    Readings(Vec<String>),
     /// A mark in it can part thousands, or mean something else.
     Ambiguous {
         /// What the mark is called.
@@ -59,6 +63,7 @@ impl fmt::Display for Misread {
             Self::WrongUnit { unit, measures, needed: None } => {
                 write!(f, "the unit \"{unit}\" is that of {measures}, but a bare number is needed")
             }
+            Self::Readings(readings) => write!(f, "it can mean {}", readings.join(" or ")),
             Self::Ambiguous { mark, thousands, other } => {
                 write!(f, "the {mark} in it can mean {other} or {thousands}")
             }
@@ -89,8 +94,19 @@ pub fn read(
 ) -> Result<f64, Misread> {
     let text = text.trim_matches(|letter: char| letter.is_whitespace() || letter == '\u{a0}');
     let value = match field {
-        Some(unit) if unit.dimension == Dimension::Length => match read_feet_and_inches(text) {
-            Some(millimetres) => Ok(millimetres? / unit.factor),
+        Some(unit) if unit.dimension == Dimension::Length => {
+            // Only what is as long as a bridge has stations.
+            let along = (unit.symbol == "m").then(|| station(text, stated, None)).flatten();
+            let hyphened =
+                || stated.filter(|stated| stated.is_in_feet()).and_then(|_| hyphened(text));
+            match (along, hyphened().or_else(|| read_feet_and_inches(text))) {
+                (Some(metres), _) => metres,
+                (None, Some(millimetres)) => Ok(millimetres? / unit.factor),
+                (None, None) => read_with_unit(text, stated, field),
+            }
+        }
+        Some(unit) if unit.dimension == Dimension::Angle => match angle(text) {
+            Some(radians) => Ok(radians? / unit.factor),
             None => read_with_unit(text, stated, field),
         },
         _ => read_with_unit(text, stated, field),
@@ -127,6 +143,10 @@ fn read_with_unit(
 }
 
 fn foreign(symbol: &str, needed: Option<Dimension>) -> Misread {
+    let meant = needed.map(|needed| Unit::meant_by(symbol, needed)).unwrap_or_default();
+    if !meant.is_empty() {
+        return Misread::Readings(meant.iter().map(|unit| unit.in_words()).collect());
+    }
     match Unit::find_any(symbol) {
         Some(unit) => Misread::WrongUnit { unit: unit.symbol, measures: unit.dimension, needed },
         // Words are no unit: "as drawing" is not a number with an unknown unit.
@@ -142,7 +162,7 @@ fn foreign(symbol: &str, needed: Option<Dimension>) -> Misread {
 }
 
 /// The number a text begins with, a fraction included, and what follows it.
-fn leading_number(text: &str) -> Result<(f64, &str), Misread> {
+pub(super) fn leading_number(text: &str) -> Result<(f64, &str), Misread> {
     let (negative, unsigned) = sign(text);
     let (magnitude, rest) = mixed_number(unsigned)?;
     Ok((if negative { -magnitude } else { magnitude }, rest))
@@ -348,6 +368,32 @@ fn read_feet_and_inches(text: &str) -> Option<Result<f64, Misread>> {
     Some(Ok(if negative { -total } else { total }))
 }
 
+/// `4-6 1/2`: feet, a hyphen and inches, where the unit around it is the foot; in millimetres.
+///
+/// A fraction right behind the hyphen is one of a foot, as in `6-1/2`.
+fn hyphened(text: &str) -> Option<Result<f64, Misread>> {
+    let (negative, unsigned) = sign(text);
+    let (feet, inches) = unsigned.split_once(['-', '–'])?;
+    let feet = feet.trim_end();
+    if feet.is_empty() || !feet.bytes().all(|byte| byte.is_ascii_digit()) {
+        return None;
+    }
+    let inches = inches.trim_start();
+    if fraction(inches).ok()?.is_some() {
+        return None;
+    }
+    let (inches, rest) = mixed_number(inches).ok()?;
+    if !matches!(rest.trim(), "" | "\"" | "″" | "”" | "in" | "in.") {
+        return None;
+    }
+    if !(0.0..12.0).contains(&inches) {
+        return Some(Err(Misread::NotInches));
+    }
+    let feet: f64 = feet.parse().ok()?;
+    let total = (feet * 12.0 + inches) * 25.4;
+    Some(Ok(if negative { -total } else { total }))
+}
+
 /// `1'000` is one thousand where the mark of feet parts thousands: three digits stand right behind it, and no
 /// mark of inches.
 fn parted_thousands(written: &str, behind_mark: &str) -> Option<Misread> {
@@ -361,7 +407,7 @@ fn parted_thousands(written: &str, behind_mark: &str) -> Option<Misread> {
     })
 }
 
-fn strip_ignoring_case<'a>(text: &'a str, start: &str) -> Option<&'a str> {
+pub(super) fn strip_ignoring_case<'a>(text: &'a str, start: &str) -> Option<&'a str> {
     let head = text.get(..start.len())?;
     head.eq_ignore_ascii_case(start).then(|| &text[start.len()..])
 }
@@ -512,7 +558,60 @@ mod tests {
         assert_eq!(read("1860 MPa", ksi, mpa), Ok(1860.0));
     }
 
+    #[test]
+    fn hyphened_feet_and_inches_are_read_only_under_feet() {
+        let field = of_field("behind_mm").1;
+        for stated in ["ft", "ft-in"] {
+            let stated = Unit::find(stated, Dimension::Length);
+            assert_eq!(read("4-6 1/2", stated, field), Ok(1384.3));
+            assert_eq!(read("4-6.5", stated, field), Ok(1384.3));
+            assert_eq!(read("-4-6 1/2", stated, field), Ok(-1384.3));
+            assert_eq!(read("4-13", stated, field), Err(Misread::NotInches));
+        }
+        assert_eq!(read("6-1/2", Unit::find("ft", Dimension::Length), field), Ok(6.5 * 304.8));
+        assert_eq!(read("4-6", field, field), Err(Misread::NotPlain));
+    }
+
+    #[test]
+    fn tons_of_force_are_asked_for_unless_they_say_which() {
+        let kn = of_field("force_kn").1;
+        for text in ["400 ton", "400 tonf", "400 T"] {
+            let Err(Misread::Readings(readings)) = read(text, None, kn) else { panic!("{text}") };
+            assert_eq!(readings.len(), 3, "{text}");
+        }
+        assert!((read("400 tf", None, kn).unwrap() - 3922.66).abs() < 1e-9);
+        // 2000 lbf, of NIST Special Publication 811 (from memory): 8.896 443 kN.
+        assert!((read("1 US tonf", None, kn).unwrap() - 8.896_443).abs() < 5e-7);
+        assert!((read("1 metric ton", None, kn).unwrap() - 9.806_65).abs() < 1e-9);
+    }
+
     proptest! {
+        #[test]
+        fn hyphened_feet_and_inches_read_back(feet in 0u32..300, eighths in 0u32..96) {
+            let stated = Unit::find("ft-in", Dimension::Length);
+            let (inches, rest) = (eighths / 8, eighths % 8);
+            let text = if rest == 0 { format!("{feet}-{inches}") } else { format!("{feet}-{inches} {rest}/8") };
+            let length = (f64::from(feet) * 12.0 + f64::from(eighths) / 8.0) * 25.4;
+            let value = read(&text, stated, of_field("x_mm").1).unwrap();
+            prop_assert!((value - length).abs() < 1e-9, "{}: {}", text, value);
+        }
+
+        #[test]
+        fn every_unit_reads_back_behind_its_number(value in 0.001f64..1e6, pick in 0usize..1000) {
+            for ending in ["x_mm", "x_m", "x_kn", "x_mpa", "x_rad", "x_kg", "x_mm2", "x_l", "x_per_m"] {
+                let field = of_field(ending).1.unwrap();
+                let units: Vec<_> = Unit::all_of(field.dimension).collect();
+                let unit = units[pick % units.len()];
+                if unit.is_feet_and_inches() {
+                    continue;
+                }
+                let text = format!("{} {}", crate::quantity::shortest(value), unit.symbol);
+                let read = read(&text, None, Some(field)).unwrap_or_else(|misread| panic!("{text}: {misread}"));
+                let meant = unit.convert(value, field);
+                prop_assert!((read - meant).abs() <= 1e-9 * meant.abs().max(1.0), "{}: {}", text, read);
+            }
+        }
+
         #[test]
         fn printed_feet_and_inches_read_back(sixteenths in -200_000i32..200_000) {
             let length = f64::from(sixteenths) * 25.4 / 16.0;

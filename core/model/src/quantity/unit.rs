@@ -120,6 +120,30 @@ impl Unit {
         UNITS.iter().find(|unit| unit.is_written(&spelling))
     }
 
+    /// The units that people may mean by `symbol` where it has no meaning of its own, as by `ton`.
+    #[must_use]
+    pub fn meant_by(symbol: &str, dimension: Dimension) -> Vec<&'static Self> {
+        let spelling: String = plain(symbol).collect();
+        UNCLEAR
+            .iter()
+            .filter(|(spellings, of, _)| *of == dimension && spellings.contains(&&*spelling))
+            .flat_map(|(_, _, symbols)| symbols.iter())
+            .filter_map(|symbol| Self::find(symbol, dimension))
+            .collect()
+    }
+
+    /// The unit with what one of it is in the base unit of its dimension: `tf (9.80665 kN)`.
+    #[must_use]
+    pub fn in_words(&self) -> String {
+        let base = UNITS.iter().find(|unit| unit.dimension == self.dimension);
+        match base {
+            Some(base) => {
+                format!("{} ({} {})", self.symbol, super::shortest(self.factor), base.symbol)
+            }
+            None => self.symbol.to_owned(),
+        }
+    }
+
     /// Every unit of this dimension.
     pub fn all_of(dimension: Dimension) -> impl Iterator<Item = &'static Self> {
         UNITS.iter().filter(move |unit| unit.dimension == dimension)
@@ -129,6 +153,12 @@ impl Unit {
     #[must_use]
     pub fn is_feet_and_inches(&self) -> bool {
         self.symbol == "ft-in"
+    }
+
+    /// Whether lengths in it are counted in feet.
+    #[must_use]
+    pub fn is_in_feet(&self) -> bool {
+        matches!(self.symbol, "ft" | "ft-in")
     }
 
     fn is_written(&self, spelling: &str) -> bool {
@@ -225,6 +255,12 @@ fn plain(symbol: &str) -> impl Iterator<Item = char> {
 
 use Dimension as D;
 
+/// Spellings that people use for several units of one dimension.
+const UNCLEAR: &[(&[&str], Dimension, &[&str])] = &[
+    (&["t", "ton", "tons", "tonf", "tonsf"], D::Force, &["tf", "US tonf", "UK tonf"]),
+    (&["ton", "tons"], D::Mass, &["t", "US ton", "UK ton"]),
+];
+
 /// Foot in millimetres.
 const FOOT: f64 = 304.8;
 /// Inch in millimetres.
@@ -259,7 +295,15 @@ static UNITS: &[Unit] = &[
     Unit::new(D::Force, "MN", &[], 1000.0),
     Unit::new(D::Force, "kip", &["kips", "k"], KIP),
     Unit::new(D::Force, "lbf", &["lb", "lbs"], POUND_FORCE),
-    Unit::new(D::Force, "tf", &[], 9.806_65),
+    Unit::new(
+        D::Force,
+        "tf",
+        &["metricton", "metrictons", "metrictonf", "tonne", "tonnes", "tonneforce", "tonne-force"],
+        9.806_65,
+    ),
+    Unit::new(D::Force, "US tonf", &["shortton", "shorttons", "shorttonf"], 2.0 * KIP),
+    Unit::new(D::Force, "UK tonf", &["longton", "longtons", "longtonf"], 2.24 * KIP),
+    Unit::new(D::Force, "kgf", &[], 0.009_806_65),
     Unit::new(D::Moment, "kNm", &["kn-m"], 1.0),
     Unit::new(
         D::Moment,
@@ -275,10 +319,13 @@ static UNITS: &[Unit] = &[
     Unit::new(D::Stress, "GPa", &["kn/mm2"], 1000.0),
     Unit::new(D::Stress, "kPa", &["kn/m2"], 0.001),
     Unit::new(D::Stress, "bar", &["bars"], 0.1),
+    Unit::new(D::Stress, "kgf/cm²", &["kg/cm2"], 0.098_066_5),
     Unit::new(D::Stress, "ksi", &[], KIP * 1000.0 / (INCH * INCH)),
     Unit::new(D::Stress, "psi", &[], KIP / (INCH * INCH)),
     Unit::new(D::Mass, "kg", &["kilogram", "kilograms"], 1.0),
     Unit::new(D::Mass, "t", &["tonne", "tonnes"], 1000.0),
+    Unit::new(D::Mass, "US ton", &["shortton", "shorttons"], 2000.0 * POUND),
+    Unit::new(D::Mass, "UK ton", &["longton", "longtons"], 2240.0 * POUND),
     Unit::new(D::Mass, "lb", &["lbs", "pound", "pounds"], POUND),
     Unit::new(D::LinearMass, "kg/m", &[], 1.0),
     Unit::new(D::LinearMass, "lb/ft", &["lbs/ft", "plf"], POUND / 0.3048),

@@ -3,7 +3,9 @@
 mod problem;
 mod provenance;
 mod question;
+mod understood;
 
 pub use problem::{Problem, ProblemKind};
 pub use provenance::{Column, Grid, Origin, Place, Provenance, Span, Spot, Table};
 pub use question::Question;
+pub use understood::{Remark, Sureness, Understood, UnderstoodColumn, UnderstoodTable};

@@ -83,9 +83,36 @@ pub enum Grid {
     Cells,
     /// By the lines of a text; a row counts as the line on which it begins.
     Lines,
+    /// As [`Cells`](Self::Cells), of a table that is written sideways: its rows are columns of the sheet.
+    TurnedCells,
+    /// As [`Lines`](Self::Lines), of a table that is written sideways.
+    TurnedLines,
 }
 
 impl Grid {
+    /// The same grid with rows for columns.
+    #[must_use]
+    pub const fn turned(self) -> Self {
+        match self {
+            Self::Cells => Self::TurnedCells,
+            Self::Lines => Self::TurnedLines,
+            Self::TurnedCells => Self::Cells,
+            Self::TurnedLines => Self::Lines,
+        }
+    }
+
+    /// Whether rows are lines of a text.
+    #[must_use]
+    pub const fn is_of_lines(self) -> bool {
+        matches!(self, Self::Lines | Self::TurnedLines)
+    }
+
+    /// Whether the rows of a table are columns of its sheet.
+    #[must_use]
+    pub const fn is_turned(self) -> bool {
+        matches!(self, Self::TurnedCells | Self::TurnedLines)
+    }
+
     /// The place of a row, or of a value in it; both are counted from zero.
     #[must_use]
     pub fn place(self, part: &str, sheet: &str, row: u32, column: Option<u32>) -> Place {
@@ -93,6 +120,13 @@ impl Grid {
         match self {
             Self::Cells => Place::Cell { part, sheet, row, column },
             Self::Lines => Place::Line { part, sheet, line: row, column },
+            // A record that is a column begins at the top of it.
+            Self::TurnedCells => {
+                Place::Cell { part, sheet, row: column.unwrap_or(0), column: Some(row) }
+            }
+            Self::TurnedLines => {
+                Place::Line { part, sheet, line: column.unwrap_or(0), column: Some(row) }
+            }
         }
     }
 }

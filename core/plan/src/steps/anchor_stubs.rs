@@ -16,7 +16,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     }
     let mut rows = Vec::new();
     for (end, stub) in known.ends.iter().zip(&known.stubs) {
-        let call = Known::call(end);
+        let call = end.call();
         if end.end.kind == Some(EndKind::Embedded) {
             blocked.push(Blocked {
                 step: step.id,
@@ -126,6 +126,38 @@ fn broken_and_stripped(known: &Known<'_>, end: &EndAt<'_>, call: &str, step: &mu
     }
 }
 
+/// What the parts that leave rearward weigh beside the tendon in them: the lifting gear follows from it.
+fn parts_mass(known: &Known<'_>, end: &EndAt<'_>, call: &str, step: &mut Step) {
+    let parts = known.context.end_parts(end);
+    let bar: Vec<&Part> = parts
+        .iter()
+        .map(|part| part.part.as_ref())
+        .filter(|part| part.permanence == Some(Permanence::Replaceable))
+        .filter(|part| part.exit == Some(Exit::Rear) && part.role != Some(Role::Cap))
+        .collect();
+    let stated: f64 = bar.iter().filter_map(|part| part.mass_kg).sum();
+    let names = |is_wanted: &dyn Fn(&Part) -> bool| {
+        let names =
+            bar.iter().filter(|part| is_wanted(part)).map(|part| restrand_rules::call(part));
+        names.collect::<Vec<_>>().join(", ")
+    };
+    if stated > 0.0 {
+        step.say(
+            Line::from("At {end}, {parts} weigh {parts_kg} beside the tendon in them")
+                .with(Fact::text("end", call))
+                .with(Fact::text("parts", names(&|part| part.mass_kg.is_some())))
+                .with(Fact::computed("parts_kg", stated, 0)),
+        );
+    }
+    if bar.iter().any(|part| part.mass_kg.is_none()) {
+        step.lacks(
+            "part.mass_kg",
+            Some(format!("{call}: {}", names(&|part| part.mass_kg.is_none()))),
+            "what the bar weighs, and what it hangs on",
+        );
+    }
+}
+
 fn one(
     known: &Known<'_>,
     end: &EndAt<'_>,
@@ -152,6 +184,7 @@ fn one(
                 .with(Fact::text("part", part.as_str())),
         );
     }
+    parts_mass(known, end, call, step);
     let per_m = known.mass.as_ref().ok().map(|mass| mass.total_kg_per_m);
     let mut row = |pull: u32, leaves_mm: f64, then: &str| {
         let mass_kg = per_m.and_then(|per_m| piece_mass_kg(per_m, leaves_mm / 1000.0, 0.0).ok());

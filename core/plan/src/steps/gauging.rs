@@ -11,7 +11,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
     let mut rows = Vec::new();
     for end in &known.ends {
         let parts = known.context.end_parts(end);
-        of(&Known::call(end), &parts, &mut rows, step);
+        of(&end.call(), &parts, &mut rows, step);
     }
     for (index, deviator) in known.tendon.deviators.iter().enumerate() {
         let route = known.at.route.field("deviators").item(index);

@@ -22,7 +22,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
             step.lacks("tendon.ends", None, "the stressed end");
             continue;
         };
-        let call = Known::call(end);
+        let call = end.call();
         let Some(jack) = known.context.jack(end.end.jack.as_ref()) else {
             step.lacks("end.jack", Some(call), "the jack, its way in and its room");
             continue;

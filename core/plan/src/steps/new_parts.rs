@@ -4,6 +4,7 @@ use restrand_finding::Fact;
 use restrand_mechanics::removal::pieces;
 use restrand_model::schedule::{Exit, Permanence};
 
+use crate::cuts::CutPlan;
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
 
@@ -11,7 +12,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     let margin_mm = known.limit("removal_margin_mm").map(|limit| limit.value);
     let mut rows = Vec::new();
     for end in &known.ends {
-        let call = Known::call(end);
+        let call = end.call();
         let behind_mm = end.end.removal_space.as_deref().and_then(|space| space.behind_mm);
         if behind_mm.is_none() {
             step.lacks(
@@ -103,8 +104,8 @@ fn duct(known: &Known<'_>, step: &mut Step) {
     step.rests_on(duct.route.clone());
     let record = duct.record;
     let length_m = match &known.cuts {
-        Ok(plan) => plan.stubs_along_m[1] - plan.stubs_along_m[0],
-        Err(field) => {
+        Ok(CutPlan { stubs_along_m: Ok([from_m, to_m]), .. }) => to_m - from_m,
+        Ok(CutPlan { stubs_along_m: Err(field), .. }) | Err(field) => {
             step.lacks(field, None, "how much duct is needed");
             return;
         }

@@ -142,7 +142,12 @@ fn pieces(known: &Known<'_>, plan: &CutPlan, along: &Along, step: &mut Step) -> 
         ]);
     }
     if rows.iter().any(|row| row[1] == Cell::Missing) {
-        step.lacks("schedule.bays", None, "in which bay a piece is cut, and its way out");
+        // Bays that are listed lie nowhere without their ends.
+        let field = match known.context.schedule.bays.is_empty() {
+            true => "schedule.bays",
+            false => "bay.from_m",
+        };
+        step.lacks(field, None, "in which bay a piece is cut, and its way out");
     }
     Table {
         title: "Pieces of the free lengths, up-station".to_owned(),

@@ -3,6 +3,7 @@
 use restrand_finding::Fact;
 use restrand_mechanics::removal::{release_energy_kj, releases_by_bond};
 use restrand_model::schedule::{CutPlace, Filler, Release};
+use restrand_rules::works;
 
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
@@ -12,9 +13,19 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     place(known, step, blocked);
     energy(known, step, blocked);
     order(known, step);
-    step.hold("After each group of strands the clamps, the anchorages and the next readings are looked at before the next strand is touched");
+    let by_jack = known.replacement().and_then(|own| own.release) == Some(Release::JackOff);
+    if by_jack {
+        step.hold("After each stroke wedges, gauge and elongation are looked at before the next; force and length go down together");
+        step.beware("The jack first pulls beyond what the tendon holds, to free the wedges: no strand is taken beyond the stress that is allowed at the jack, and wedges that do not come free are not forced");
+        step.beware("Wedges in hard filler or rust do not come free: then another method is chosen, and the jack lets the force back onto them");
+    } else {
+        step.hold("After each group of strands the clamps, the anchorages and the next readings are looked at before the next strand is touched");
+    }
     step.beware("The energy is that of a whole tendon without any bond: an upper bound, to which restraints and covers are laid out");
     step.beware("Live tendons beside it are covered; none of their strands is nicked");
+    if by_jack {
+        return;
+    }
     if matches!(known.tendon.filler, Some(Filler::Wax | Filler::Grease | Filler::Unknown) | None) {
         step.beware("No hot work: what fills the tendon, and polymer, burn");
     } else {
@@ -88,7 +99,7 @@ fn place(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
             "The first cut is made at station {station_m}, as stated"
         }
         None => {
-            "The first cut is made at station {station_m}, the free place nearest to the middle of the tendon"
+            "The first cut is made at station {station_m}, the place nearest to the middle of the tendon with room for window and clamps"
         }
     };
     step.say(Line::from(text).with(Fact::given("station_m", cut.station_m, 2)));
@@ -108,7 +119,7 @@ fn at_anchorage(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) 
     }
     let by_jack = known.replacement().and_then(|own| own.release) == Some(Release::JackOff);
     for end in released {
-        let call = Known::call(end);
+        let call = end.call();
         step.say(
             Line::from("The release is made at {end}: the cap there comes off once the stated restraint, or the jack, holds in its place; the other cap stays on")
                 .with(Fact::text("end", call.as_str())),
@@ -162,9 +173,9 @@ fn energy(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let Some(stressed) = step.known(
         known.stressed.as_ref().map_err(|field| *field),
         None,
-        "the energy that is set free, and the recoil",
+        "the energy of each bonded length, and the recoil",
     ) else {
-        return;
+        return at_most(known, step);
     };
     let points = &known.tendon.bonded_points;
     let unbonded = known.replacement().and_then(|own| own.unbonded);
@@ -256,6 +267,30 @@ fn energy(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
             })
             .collect(),
     });
+}
+
+/// The energy where friction is not known: as if the whole length held what the jack gave it.
+fn at_most(known: &Known<'_>, step: &mut Step) {
+    let Ok(along) = &known.along else { return };
+    let Some(jacking) = step.known(
+        works::jacking(known.context, known.at),
+        None,
+        "the energy that is set free at most",
+    ) else {
+        return;
+    };
+    let length_m = along.length_m();
+    let Ok(bound_kj) =
+        release_energy_kj(jacking.force_kn, length_m, jacking.area_mm2, jacking.e_mpa)
+    else {
+        return step.lacks("tendon.points", None, "the energy that is set free at most");
+    };
+    step.say(
+        Line::from("The whole tendon holds at most {energy_kj}: without friction, {force_kn} over {length_m}")
+            .with(Fact::computed("energy_kj", bound_kj, 0))
+            .with(Fact::computed("force_kn", jacking.force_kn, 0))
+            .with(Fact::computed("length_m", length_m, 3)),
+    );
 }
 
 /// Each bonded length has a release of its own among the cuts.

@@ -18,7 +18,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
     }
     step.say("On each side of the first cut, close to it, the tendon is clamped and tied to concrete that holds it, and covered");
     for end in &known.ends {
-        let call = Known::call(end);
+        let call = end.call();
         match &end.end.release_restraint {
             Some(text) => {
                 step.say(
@@ -37,7 +37,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
         if end.end.released_here == Some(true) {
             step.say(
                 Line::from("The release is made at {end}: its cap comes off only once the stated restraint or the jack holds in its place")
-                    .with(Fact::text("end", Known::call(end))),
+                    .with(Fact::text("end", end.call())),
             );
         }
     }

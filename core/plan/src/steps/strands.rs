@@ -18,7 +18,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
     let rooms: Vec<_> = known
         .ends
         .iter()
-        .filter_map(|end| Some((Known::call(end), end, end.end.strand_equipment_room_mm?)))
+        .filter_map(|end| Some((end.call(), end, end.end.strand_equipment_room_mm?)))
         .collect();
     if rooms.is_empty() {
         step.lacks("end.strand_equipment_room_mm", None, "where dispenser, pusher or winch stand");

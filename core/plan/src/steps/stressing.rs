@@ -38,7 +38,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
     };
     for name in stressed.ends {
         let Some(end) = known.end(*name) else { continue };
-        let call = Known::call(end);
+        let call = end.call();
         let jack = known.context.jack(end.end.jack.as_ref());
         if jack.is_none() {
             step.lacks("end.jack", Some(call.clone()), "gauge readings and strokes");

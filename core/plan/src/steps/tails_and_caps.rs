@@ -7,7 +7,7 @@ use crate::tendon::Known;
 
 pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
     for end in &known.ends {
-        let call = Known::call(end);
+        let call = end.call();
         match end.end.tail_mm {
             Some(tail_mm) => {
                 step.say(

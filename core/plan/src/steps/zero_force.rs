@@ -1,11 +1,20 @@
 //! That no force is left is shown, not taken for granted.
 
+use restrand_model::schedule::Filler;
+
 use crate::plan::{Blocked, Step};
 use crate::tendon::Known;
 
-pub(super) fn write(_: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
-    step.say("The last strand is slack; the gap of the cut neither closes nor opens over a watch of some minutes; strands at both anchorages are loose in their wedges, or do not answer to a light pull");
-    step.say("Where the tendon is bonded in between, the same is shown for each bonded length");
+pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
+    if super::release::is_at_anchorage(known) {
+        step.say("At the end that released, the strands lie loose and follow a pull by hand; no cap is opened at the other end to look");
+    } else {
+        step.say("In the window the last strand is parted, and its ends neither close nor draw apart over a watch of some minutes; no cap is opened to look");
+    }
+    step.say("A second sign is seen, independent of the first: the free lengths hang slack and can be moved aside, or a gauge on the tendon, read from before the release on, stands still at its zero");
+    if known.tendon.filler != Some(Filler::None) {
+        step.say("Hard filler holds strands between any two places: both signs are seen in each free length, and in each bonded length, before it is cut");
+    }
     step.hold("The engineer in charge has seen that the force is zero. Until then every restraint stays where it is, and so does every cap but one whose place a restraint or the jack has taken");
-    step.beware("A strand may hang in hard filler or be wedged in a deviator, and let go later");
+    step.beware("A strand may hang in hard filler or be wedged in a deviator, and let go later, with little force left and without a warning: nobody stands in its line, even after this step");
 }

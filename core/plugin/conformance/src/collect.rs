@@ -92,6 +92,9 @@ impl Collected {
                     self.order("a problem that does not say what is wrong with what".to_owned());
                 }
             }
+            Frame::Understood(understood) => {
+                self.length(&understood.part);
+            }
             Frame::Question(question) => {
                 self.problems += 1;
                 let begun = self.tables.len() as u64;

@@ -1,6 +1,6 @@
 //! Frames: what a plugin hands over while it reads.
 
-use restrand_model::reading::{Problem, Question, Span, Table};
+use restrand_model::reading::{Problem, Question, Span, Table, Understood};
 use restrand_model::value::Fields;
 
 /// One thing that a plugin has read.
@@ -16,6 +16,8 @@ pub enum Frame {
     Problem(Problem),
     /// Values of a column can mean two things, and none of them is taken.
     Question(Question),
+    /// How a sheet that is not in the schedule's own layout was understood.
+    Understood(Understood),
 }
 
 /// A record as it was read: values in SI, in the units of their fields' names.

@@ -13,6 +13,7 @@ mod frame;
 pub mod layout;
 mod part;
 mod plugin;
+pub mod recognise;
 pub mod sheet;
 pub mod wire;
 

@@ -8,6 +8,7 @@ use restrand_model::reading::Place;
 use crate::content::Content;
 use crate::frame::{Frames, Stopped};
 use crate::part::Parts;
+use crate::recognise::Mapping;
 
 /// What a plugin is and what it can do.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -164,6 +165,27 @@ pub trait Plugin: Send + Sync {
         budget: Budget,
         frames: &mut dyn Frames,
     ) -> Result<(), LoadError>;
+
+    /// Whether it takes what a mapping file says of sheets.
+    fn takes_mapping(&self) -> bool {
+        false
+    }
+
+    /// Reads the parts into frames, as [`load`](Self::load) does, with what the user says of sheets that are not in
+    /// the schedule's own layout.
+    ///
+    /// # Errors
+    /// The parts as a whole cannot be read.
+    fn load_mapped(
+        &self,
+        parts: Parts<'_>,
+        budget: Budget,
+        mapping: &Mapping,
+        frames: &mut dyn Frames,
+    ) -> Result<(), LoadError> {
+        let _ = mapping;
+        self.load(parts, budget, frames)
+    }
 
     /// The cells that hold the result of a formula, in any order; nothing where that cannot be told.
     ///

@@ -1,7 +1,7 @@
 //! What crosses the boundary as lines comes back as it was, and lines that are not as agreed are refused.
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
-use restrand_kit::layout::{Body, BodyKind, Course, Frame, Layout, Piece, Seat, Solid, Unlaid};
+use restrand_kit::layout::{self, Body, BodyKind, Course, Layout, Piece, Seat, Solid, Unlaid};
 use restrand_kit::wire::{
     Carried, Counts, Receiver, Refused, WireDescription, WireError, description, write_content,
     write_frame,
@@ -174,7 +174,8 @@ fn a_content_comes_back_as_it_was() {
         rows: vec![vec![SideCell { value: Some(Value::from("here")), leads_to: Some(route) }]],
     }];
     let end = Route::to("tendons", 0).field("ends").field("a");
-    let frame = Frame { at_m: [0.1, -1.5, 1e-7], along: [-1.0, 0.0, 0.0], up: [0.0, 0.0, 1.0] };
+    let frame =
+        layout::Frame { at_m: [0.1, -1.5, 1e-7], along: [-1.0, 0.0, 0.0], up: [0.0, 0.0, 1.0] };
     let arc = Piece { to_m: [2.0, 0.0, 0.1], through_m: Some([1.0, 0.0, 1.0 / 3.0]) };
     let layout = Layout {
         courses: vec![Course {

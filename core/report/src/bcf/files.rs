@@ -5,7 +5,9 @@ use std::io;
 
 use restrand_model::ifc::Uuid;
 
-use super::camera::{ASPECT_RATIO, Camera, Triple};
+use restrand_kit::layout::Triple;
+
+use super::camera::{ASPECT_RATIO, Camera};
 use super::topic::{Topic, View};
 use crate::xml::Xml;
 

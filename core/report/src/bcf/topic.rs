@@ -54,7 +54,7 @@ pub(crate) struct Topics<'c, 'a> {
 struct Model<'a> {
     schedule: &'a Schedule,
     names: Names,
-    cameras: Option<Cameras<'a>>,
+    cameras: Option<Cameras>,
 }
 
 impl<'c, 'a> Topics<'c, 'a> {
@@ -98,7 +98,7 @@ impl<'c, 'a> Topics<'c, 'a> {
             title: shortened(&title, LONGEST_TITLE).into_owned(),
             labels: [finding.rule, finding.kind.word()],
             description: self.description(alike),
-            file: base_name(self.checked.file),
+            file: spot::base_name(self.checked.file),
             view: self.view(alike, id),
         }
     }
@@ -198,10 +198,4 @@ impl<'c, 'a> Topics<'c, 'a> {
             camera: of_place.unwrap_or_else(anywhere),
         })
     }
-}
-
-/// The file's own name; where it lies is nobody's business.
-fn base_name(file: &str) -> String {
-    let name = file.rsplit(['/', '\\']).find(|name| !name.is_empty()).unwrap_or(file);
-    plain(name)
 }

@@ -48,13 +48,13 @@ impl Plans<'_> {
             .collect()
     }
 
-    fn line(&self, line: &Line) -> String {
+    pub(crate) fn line(&self, line: &Line) -> String {
         plain_lines(&restrand_finding::fill_in(&line.text, &line.facts, self.checked.system))
     }
 }
 
 /// The title of a column: its name in words, with the unit in which its numbers are shown.
-fn title(column: &Column, system: System) -> String {
+pub(crate) fn title(column: &Column, system: System) -> String {
     let (name, unit) = of_field(column.name);
     let name = name.replace('_', " ");
     match (unit, name.strip_suffix(" percent")) {
@@ -65,7 +65,7 @@ fn title(column: &Column, system: System) -> String {
 }
 
 /// A cell in the unit in which its column is shown.
-fn shown(cell: &Cell, column: &Column, system: System) -> String {
+pub(crate) fn shown(cell: &Cell, column: &Column, system: System) -> String {
     match cell {
         Cell::Text(text) => text.clone(),
         Cell::Blank => String::new(),
@@ -83,7 +83,7 @@ fn shown(cell: &Cell, column: &Column, system: System) -> String {
 }
 
 /// Whether a unit is so much coarser than the SI one that a further decimal is needed.
-fn is_coarser(unit: &Unit) -> bool {
+pub(crate) fn is_coarser(unit: &Unit) -> bool {
     matches!(unit.symbol, "in" | "kip" | "ft" | "kip-ft" | "gal")
 }
 
@@ -94,7 +94,7 @@ const MISSING: &str = "not stated";
 const RULEBOOK: &str = "limits";
 
 /// How people call a field: `Tail (end)`.
-fn field(field: &str) -> String {
+pub(crate) fn field(field: &str) -> String {
     let Some((record, path)) = field.split_once('.') else {
         return field.to_owned();
     };
@@ -118,7 +118,7 @@ fn field(field: &str) -> String {
 }
 
 /// The routes on which a step rests, each once, as people read them.
-fn routes(step: &restrand_plan::Step, names: &Names, plans: &Plans<'_>) -> Vec<String> {
+pub(crate) fn routes(step: &restrand_plan::Step, names: &Names, plans: &Plans<'_>) -> Vec<String> {
     let Some(reading) = plans.checked.reading else { return Vec::new() };
     let mut shown: Vec<String> = Vec::new();
     for route in &step.rests_on {

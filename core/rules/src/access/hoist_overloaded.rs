@@ -1,5 +1,7 @@
 //! A jack is heavier than a hoist on its way may carry.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::route::Route;
 use restrand_model::schedule::OpeningPlane;
@@ -27,7 +29,10 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let Some(ways) = ways_or_said(context, outcomes) else { return };
-    let mut told = Vec::new();
+    let mut told = BTreeSet::new();
+    // The ways of a jack are the same to all its bays.
+    let mut reached_by = BTreeMap::new();
+    let any = ways.widest(|_| Some(0.0));
     for (jack, bay) in jacks_by_bay(context, &ways, outcomes).into_keys() {
         let record = &context.schedule.jacks[jack];
         let Some(mass_kg) = record.mass_kg else {
@@ -35,15 +40,17 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             continue;
         };
         // The way that it takes; where it passes none, that is said, and every way is looked at.
-        let body = Body::jack(record).ok();
-        let reached = ways.widest(|door| match &body {
-            Some(body) => body.spare_mm(&ways, door).ok(),
-            None => Some(0.0),
+        let reached = reached_by.entry(jack).or_insert_with(|| {
+            let body = Body::jack(record).ok();
+            ways.widest(|door| match &body {
+                Some(body) => body.spare_mm(&ways, door).ok(),
+                None => Some(0.0),
+            })
         });
-        let mut chain = ways.chain(&reached, bay);
+        let mut chain = ways.chain(reached, bay);
         if chain.is_empty() {
             // Where nobody knows which way it takes, the one with the fewest unknowns is looked at.
-            chain = ways.chain(&ways.widest(|_| Some(0.0)), bay);
+            chain = ways.chain(&any, bay);
         }
         for opening in chain {
             let stated = &ways.openings[opening];
@@ -59,10 +66,9 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 outcomes.pass();
                 continue;
             }
-            if told.contains(&(jack, opening)) {
+            if !told.insert((jack, opening)) {
                 continue;
             }
-            told.push((jack, opening));
             let is_over = beyond(mass_kg, most_kg);
             let mut finding = Finding::new(
                 RULE.id,

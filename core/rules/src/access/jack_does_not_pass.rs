@@ -1,5 +1,7 @@
 //! A jack does not get through an opening on any way to an end that it stresses.
 
+use std::collections::BTreeMap;
+
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::route::Route;
 
@@ -22,6 +24,8 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let Some(ways) = ways_or_said(context, outcomes) else { return };
+    // The ways of a jack are the same to all its bays.
+    let mut reached_by = BTreeMap::new();
     for ((jack, bay), ends) in jacks_by_bay(context, &ways, outcomes) {
         let body = match Body::jack(&context.schedule.jacks[jack]) {
             Ok(body) => body,
@@ -30,7 +34,10 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 continue;
             }
         };
-        match ways.best(bay, |door| body.spare_mm(&ways, door)) {
+        let reached = reached_by
+            .entry(jack)
+            .or_insert_with(|| ways.best(|_, door| body.spare_mm(&ways, door)));
+        match reached[bay] {
             Ok(Some(reach)) if reach.spare_mm >= 0.0 => {
                 let length_mm = ways.length_mm(context, bay);
                 match body.too_long_mm(length_mm, &ways.bays[bay]) {

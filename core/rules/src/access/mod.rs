@@ -1,12 +1,16 @@
 //! Rules on the ways in: bays, openings, hoists, people.
 
+pub(crate) mod fill_route;
 pub(crate) mod headroom_low;
 pub(crate) mod hoist_overloaded;
+pub(crate) mod hoist_point_missing;
 pub(crate) mod jack_does_not_pass;
+pub(crate) mod new_part_does_not_pass;
 pub(crate) mod no_way;
 pub(crate) mod opening_small_for_people;
 pub(crate) mod openings_far_apart;
 pub(crate) mod piece_does_not_pass;
+mod rods;
 pub(crate) mod strand_place_missing;
 
 use std::collections::BTreeMap;
@@ -35,13 +39,15 @@ fn is_worked_on(at: &TendonAt<'_>) -> bool {
 
 /// The bay behind an end.
 fn bay_behind(
+    context: &Context<'_>,
     ways: &Ways<'_>,
     at: &TendonAt<'_>,
     end: &EndAt<'_>,
 ) -> Result<Option<usize>, &'static str> {
     let place = end.end.place.as_ref().ok_or("end.place")?;
     let face: FaceName = end.end.face.ok_or("end.face")?;
-    ways.bay_at(place.key(), face, end_lateral_m(at, end.name))
+    let bay = ways.bay_at(place.key(), face, end_lateral_m(at, end.name))?;
+    Ok(bay.or_else(|| ways.bay_around(context, place.key())))
 }
 
 /// Where an end lies across the bridge.
@@ -55,6 +61,7 @@ fn end_lateral_m(at: &TendonAt<'_>, name: EndName) -> Option<f64> {
 
 /// The bays beside a place through which a tendon passes.
 fn bays_beside(
+    context: &Context<'_>,
     ways: &Ways<'_>,
     at: &TendonAt<'_>,
     place: &str,
@@ -65,10 +72,14 @@ fn bays_beside(
         .iter()
         .find(|point| point.place.as_ref().is_some_and(|link| link.key() == place));
     let lateral_m = here.or(at.tendon.points.first()).and_then(|point| point.lateral_m);
-    Ok([
+    let beside = [
         ways.bay_at(place, FaceName::Down, lateral_m)?,
         ways.bay_at(place, FaceName::Up, lateral_m)?,
-    ])
+    ];
+    Ok(match beside {
+        [None, None] => [ways.bay_around(context, place), None],
+        beside => beside,
+    })
 }
 
 /// Ends at which a jack stresses, by jack and bay, with how people call them.
@@ -94,7 +105,7 @@ fn jacks_by_bay(
                 outcomes.not_evaluated("end.jack");
                 continue;
             };
-            match bay_behind(ways, &at, &end) {
+            match bay_behind(context, ways, &at, &end) {
                 Ok(Some(bay)) => {
                     by.entry((jack, bay)).or_default().push(format!(
                         "end {} of {}",

@@ -2,10 +2,10 @@
 
 use std::collections::BTreeMap;
 
-use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity};
 use restrand_model::reflect::Link;
 use restrand_model::route::Route;
-use restrand_model::schedule::{FaceName, Place};
+use restrand_model::schedule::{FaceName, Place, Stage};
 
 use super::{bay_behind, bays_beside, is_worked_on, named, ways_or_said};
 use crate::context::Context;
@@ -29,13 +29,19 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     openings_to_nowhere(&ways, outcomes);
     bays_that_cannot_be(context, &ways, outcomes);
     let reached = ways.widest(|_| Some(0.0));
+    // Before shop drawings ways need not be laid out yet.
+    let stage = context.tendons().filter(is_worked_on).map(|at| context.stage_of(at.tendon)).max();
+    let severity = match stage {
+        Some(stage) if stage >= Stage::ShopDrawing => Severity::Error,
+        _ => Severity::Note,
+    };
     // What lies at each bay, and where none is listed, each said once.
     let mut cut_off: BTreeMap<usize, Vec<String>> = BTreeMap::new();
     let mut without: BTreeMap<(String, &'static str), Vec<String>> = BTreeMap::new();
     for at in context.tendons().filter(is_worked_on) {
         for end in at.ends() {
             let name = format!("end {} of {}", end.name, at.mark());
-            match bay_behind(&ways, &at, &end) {
+            match bay_behind(context, &ways, &at, &end) {
                 Ok(Some(bay)) if reached[bay].is_some() => outcomes.pass(),
                 Ok(Some(bay)) => cut_off.entry(bay).or_default().push(name),
                 Ok(None) => {
@@ -50,7 +56,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 outcomes.not_evaluated("deviator.place");
                 continue;
             };
-            let beside = match bays_beside(&ways, &at, place) {
+            let beside = match bays_beside(context, &ways, &at, place) {
                 Ok(beside) => beside,
                 Err(field) => {
                     outcomes.not_evaluated(field);
@@ -76,6 +82,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 Route::to("bays", bay),
                 "no opening leads from outside to bay {bay}, where people must work: {ends}",
             )
+            .severity(severity)
             .help("List the openings on the way, one after another from outside; or the bay's own opening")
             .fact(Fact::text("bay", ways.call_bay(bay)))
             .fact(Fact::text("ends", named(&names))),
@@ -91,6 +98,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
         };
         outcomes.found(
             Finding::new(RULE.id, Kind::Missing, route, message)
+                .severity(severity)
                 .help("List the bay on which that face looks, with the places at its ends")
                 .fact(Fact::text("place", place))
                 .fact(Fact::text("face", face))

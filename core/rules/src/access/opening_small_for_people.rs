@@ -50,7 +50,8 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             outcomes.not_applicable("people go another way");
             continue;
         }
-        let (field, value_mm, limit, key, message) = if short_of(short_mm, short.value) {
+        let is_short = [short_of(short_mm, short.value), short_of(long_mm, long.value)];
+        let (field, value_mm, limit, key, message) = if is_short[0] {
             (
                 short_field,
                 short_mm,
@@ -58,7 +59,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 SHORT,
                 "opening {opening} is {clear_mm} clear across its shorter side, less than the {people_opening_short_mm} for people",
             )
-        } else if short_of(long_mm, long.value) {
+        } else if is_short[1] {
             (
                 long_field,
                 long_mm,
@@ -70,8 +71,17 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             outcomes.pass();
             continue;
         };
+        let mut finding = Finding::new(RULE.id, Kind::Margin, route.field(field), message);
+        if is_short == [true, true] && short_field != long_field {
+            // Who mends the one side shall not meet the other next time.
+            finding =
+                finding.fact(Fact::given("other_mm", long_mm, 0)).fact(long.fact(LONG, 0)).related(
+                    route.field(long_field),
+                    "its longer side is short too: {other_mm}, less than {people_opening_long_mm}",
+                );
+        }
         outcomes.found(
-            Finding::new(RULE.id, Kind::Margin, route.field(field), message)
+            finding
                 .help("People with gear go in, and somebody hurt is carried out: widen it, or say which other way serves for that")
                 .fact(Fact::text("opening", ways.call(index)))
                 .fact(Fact::given("clear_mm", value_mm, 0))

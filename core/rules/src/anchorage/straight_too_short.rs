@@ -78,7 +78,7 @@ fn of_end(
         .fact(Fact::computed("stub_m", stub_m, 3))
         .fact(Fact::computed("ratio", straight_m / stub_m, 2))
         .fact(Fact::computed("cut_at_mm", -straight_m * 1000.0, 0))
-        .remedy("Cut at {cut_at_mm} on the anchorage's axis, or nearer to the plate"));
+        .remedy("Cut nearer to the plate than {cut_at_mm} on the anchorage's axis, where the bend begins"));
         return;
     }
     let limit = context.limit(TANGENT);

@@ -22,7 +22,7 @@ pub(super) const TOLERANCE: LimitKey = LimitKey {
 pub(super) const SIDES: [&str; 2] = ["down-station", "up-station"];
 
 /// A form at a deviator, with the angles of its legs.
-pub(super) struct Guided<'a> {
+pub(crate) struct Guided<'a> {
     pub(super) at: &'a TendonAt<'a>,
     /// The route of the deviator.
     pub(super) route: Route,
@@ -33,18 +33,18 @@ pub(super) struct Guided<'a> {
     /// The form as it holds there.
     pub(super) form: Form,
     /// Angle of the leg down-station and up-station to the form's axis, rad.
-    pub(super) legs_rad: [f64; 2],
+    pub(crate) legs_rad: [f64; 2],
     /// The deviation in space, rad.
     pub(super) angle_rad: f64,
     /// The axis that has the same angle to both legs.
     pub(super) bisector: Option<PitchYaw>,
     /// What leg and form may differ by: stated, or the rulebook's.
-    pub(super) tolerance: Tolerance<'a>,
+    pub(crate) tolerance: Tolerance<'a>,
 }
 
 /// The angle tolerance of a form.
 #[derive(Clone, Copy)]
-pub(super) enum Tolerance<'a> {
+pub(crate) enum Tolerance<'a> {
     /// Stated at the form or deviator.
     Stated(f64),
     /// The rulebook's, as none is stated.
@@ -52,7 +52,7 @@ pub(super) enum Tolerance<'a> {
 }
 
 impl Tolerance<'_> {
-    pub(super) const fn rad(self) -> f64 {
+    pub(crate) const fn rad(self) -> f64 {
         match self {
             Self::Stated(rad) => rad,
             Self::Limit(limit) => limit.value,
@@ -118,7 +118,7 @@ pub(super) fn each(
 }
 
 /// A form with its legs; an error is the field without which it is not known.
-pub(super) fn of<'a>(
+pub(crate) fn of<'a>(
     context: &'a Context<'_>,
     at: &'a TendonAt<'a>,
     laid: &LaidTendon,

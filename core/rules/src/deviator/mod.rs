@@ -1,6 +1,6 @@
 //! Rules on deviators: the form that a deviation needs, what it guides, its force, and what leaves it.
 
-mod guided;
+pub(crate) mod guided;
 
 pub(crate) mod angle_reserve;
 pub(crate) mod duct_wall_left;

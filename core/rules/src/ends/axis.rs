@@ -5,6 +5,43 @@ use restrand_model::schedule::EndName;
 
 use crate::context::{Context, EndAt, TendonAt};
 
+/// Three directions square to one another: up-station along an axis, up, and to the left.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Frame {
+    /// Up-station along the axis.
+    pub ahead: Direction,
+    /// Upward, square to it.
+    pub up: Direction,
+    /// To the left, seen looking up-station; square to both, and level.
+    pub left: Direction,
+}
+
+impl Frame {
+    /// The frame of an axis that goes up-station; none of one that stands upright.
+    #[must_use]
+    pub fn along(ahead: Direction) -> Option<Self> {
+        let level = ahead.x.hypot(ahead.y);
+        if level <= 0.0 {
+            return None;
+        }
+        // Up-station, left and up make a right-handed frame, whichever way the rear lies.
+        let left = Direction { x: -ahead.y / level, y: ahead.x / level, z: 0.0 };
+        let up = Direction {
+            x: -ahead.z * left.y,
+            y: ahead.z * left.x,
+            z: ahead.x * left.y - ahead.y * left.x,
+        };
+        Some(Self { ahead, up, left })
+    }
+
+    /// The shares of a direction along, up and to the left.
+    #[must_use]
+    pub fn own(&self, direction: Direction) -> [f64; 3] {
+        [self.ahead, self.up, self.left]
+            .map(|own| own.x * direction.x + own.y * direction.y + own.z * direction.z)
+    }
+}
+
 /// The axis of an anchorage in space.
 ///
 /// Positions on it are 0 at the bearing plate's face and positive rearward, away from the span.
@@ -51,17 +88,7 @@ impl EndAxis {
             yaw_rad: end.end.yaw_rad.unwrap_or(arrives.yaw_rad),
         };
         let ahead = axis(turned, heading_rad).map_err(|_| "end.pitch_rad")?;
-        let level = ahead.x.hypot(ahead.y);
-        if level <= 0.0 {
-            return Err("end.pitch_rad");
-        }
-        // Up-station, left and up make a right-handed frame, whichever way the rear lies.
-        let left = Direction { x: -ahead.y / level, y: ahead.x / level, z: 0.0 };
-        let up = Direction {
-            x: -ahead.z * left.y,
-            y: ahead.z * left.x,
-            z: ahead.x * left.y - ahead.y * left.x,
-        };
+        let Frame { up, left, .. } = Frame::along(ahead).ok_or("end.pitch_rad")?;
         let sign = match end.name {
             EndName::A => -1.0,
             EndName::B => 1.0,

@@ -12,9 +12,9 @@ mod near;
 mod recess;
 mod room;
 
-pub use axis::EndAxis;
+pub use axis::{EndAxis, Frame};
 pub use bodies::{CapBody, cap, head_rear_mm, worst_radius_mm};
 pub use jack::{JackBody, JackNeeds, Stroke, beside};
-pub use near::{Body, Nearest, OnAxis, Standing, What};
+pub use near::{Body, Near, Nearest, OnAxis, Standing, What};
 pub use recess::{RecessAround, recess_around};
-pub use room::{ClearBehind, ClearSide, aside_mm, clear_behind, clear_sides};
+pub use room::{ClearBehind, ClearSide, aside_mm, clear_behind, clear_sides, radius_or_any};

@@ -60,6 +60,17 @@ pub struct Nearest {
     pub at_mm: f64,
 }
 
+/// A body beside a stretch of an end's axis, in the anchorage's own axes: along, up, left, mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Near {
+    /// The body.
+    pub body: Body,
+    /// One end of that part of its axis which lies beside the stretch.
+    pub from_mm: [f64; 3],
+    /// The other end.
+    pub to_mm: [f64; 3],
+}
+
 /// All live bodies, in the order of where they begin along the plan's first axis.
 #[derive(Debug, Clone, Default)]
 pub struct Standing {
@@ -154,6 +165,29 @@ impl Standing {
         self.unknown
     }
 
+    /// The bodies of other tendons beside a stretch of an end's axis whose boxes come within `clear_mm` of it.
+    pub fn near<'s>(
+        &'s self,
+        tendon: usize,
+        axis: &'s EndAxis,
+        on_axis: OnAxis,
+        clear_mm: f64,
+    ) -> impl Iterator<Item = Near> + 's {
+        let (one, other) = (axis.point(on_axis.from_mm), axis.point(on_axis.to_mm));
+        let reach_m = (on_axis.radius_mm + clear_mm) / 1000.0;
+        let (low_m, high_m) = (one.x_m.min(other.x_m) - reach_m, one.x_m.max(other.x_m) + reach_m);
+        let end = self.bodies.partition_point(|body| body.low_m() <= high_m);
+        let begin = self.reach_m[..end].partition_point(|reach_m| *reach_m < low_m);
+        self.bodies[begin..end]
+            .iter()
+            .filter(move |body| body.tendon != tendon && body.may_meet([one, other], reach_m))
+            .filter_map(move |body| {
+                let ends = [axis.own_mm(body.from), axis.own_mm(body.to)];
+                let [from_mm, to_mm] = between(ends, on_axis.from_mm, on_axis.to_mm)?;
+                Some(Near { body: *body, from_mm, to_mm })
+            })
+    }
+
     /// The body of another tendon that comes nearest to something on an end's axis, if one comes within `clear_mm`.
     ///
     /// What lies before or behind the stretch on the axis does not count: between bearing plate and wedge plate, and
@@ -174,25 +208,13 @@ impl Standing {
         if on_axis.to_mm <= on_axis.from_mm {
             return None;
         }
-        let (one, other) = (axis.point(on_axis.from_mm), axis.point(on_axis.to_mm));
         let mut found: Option<Nearest> = None;
-        let reach_m = (on_axis.radius_mm + clear_mm) / 1000.0;
-        let (low_m, high_m) = (one.x_m.min(other.x_m) - reach_m, one.x_m.max(other.x_m) + reach_m);
-        let end = self.bodies.partition_point(|body| body.low_m() <= high_m);
-        let begin = self.reach_m[..end].partition_point(|reach_m| *reach_m < low_m);
-        for body in &self.bodies[begin..end] {
-            if body.tendon == tendon || !body.may_meet([one, other], reach_m) {
-                continue;
-            }
-            let ends = [axis.own_mm(body.from), axis.own_mm(body.to)];
-            let Some([from_mm, to_mm]) = between(ends, on_axis.from_mm, on_axis.to_mm) else {
-                continue;
-            };
+        for Near { body, from_mm, to_mm } in self.near(tendon, axis, on_axis, clear_mm) {
             let theirs = Cylinder { from_mm, to_mm, radius_mm: body.radius_mm };
             let Ok(place) = nearest(&own, &theirs) else { continue };
             if place.gap_mm < clear_mm && found.is_none_or(|found| place.gap_mm < found.gap_mm) {
                 found = Some(Nearest {
-                    body: *body,
+                    body,
                     gap_mm: place.gap_mm,
                     axes_mm: place.axes_mm,
                     at_mm: on_axis.from_mm + place.along_one_mm,

@@ -37,6 +37,26 @@ pub fn clear_behind(end: &EndAt<'_>, radius_mm: f64) -> Result<ClearBehind, &'st
     Ok(clear)
 }
 
+/// The radius of something behind an end against which obstacles are held, mm, where it may not be stated.
+///
+/// What stands on the axis is in the way of anything, and needs none.
+///
+/// # Errors
+/// The field, if an obstacle stands beside the axis, so that it depends on the radius.
+pub fn radius_or_any(
+    end: &EndAt<'_>,
+    radius_mm: Option<f64>,
+    field: &'static str,
+) -> Result<f64, &'static str> {
+    match radius_mm {
+        Some(radius_mm) => Ok(radius_mm),
+        None if end.end.obstacles.iter().all(|obstacle| aside_mm(obstacle) <= 0.0) => {
+            Ok(f64::MIN_POSITIVE)
+        }
+        None => Err(field),
+    }
+}
+
 /// How far an obstacle stands from the axis, mm; what is not stated of its sides may reach across it.
 #[must_use]
 pub fn aside_mm(obstacle: &EndObstacle) -> f64 {

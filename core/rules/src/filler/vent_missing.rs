@@ -1,8 +1,10 @@
 //! There is no vent where air gathers, or no drain where water does.
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
-use restrand_mechanics::filling::{FittingKind, ProfilePoint, extremes, fittings, inlet_extreme};
-use restrand_model::schedule::{Filler, Status, Vent, VentKind};
+use restrand_mechanics::filling::{
+    Extreme, FittingKind, ProfilePoint, extremes, fittings, inlet_extreme,
+};
+use restrand_model::schedule::{Filler, Status, Tendon, Vent, VentKind};
 
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, LimitKey, Rule};
@@ -52,42 +54,121 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     if tendon.vents.is_empty() {
         return outcomes.not_evaluated("tendon.vents");
     }
-    let mut profile = Vec::new();
-    for point in &tendon.points {
-        match (point.station_m, point.elevation_m) {
-            (Some(station_m), Some(elevation_m)) => {
-                profile.push(ProfilePoint { station_m, elevation_m });
-            }
-            (None, _) => return outcomes.not_evaluated("tendon_point.station_m"),
-            (_, None) => return outcomes.not_evaluated("tendon_point.elevation_m"),
+    let lacking: Vec<String> = match lacking(context, tendon) {
+        Ok(lacking) => lacking.iter().map(Lacking::words).collect(),
+        Err(field) => return outcomes.not_evaluated(field),
+    };
+    if lacking.is_empty() {
+        return outcomes.pass();
+    }
+    let finding = Finding::new(
+        RULE.id,
+        Kind::Margin,
+        at.route.field("vents"),
+        "tendon {tendon} lacks: {lacking}",
+    )
+    .related(at.route.field("points"), "its profile")
+    .help(
+        "Air stays at crests and ends that have no vent, and water at lows that have no drain: add them, or correct \
+         the stations of those that are there",
+    )
+    .fact(Fact::text("tendon", at.mark()))
+    .fact(Fact::text("lacking", lacking.join(", ")))
+    .fact(Fact::given("vents", count(&tendon.vents), 0))
+    .fact(context.limit(DISTANCE).fact(DISTANCE, 2))
+    .fact(context.limit(RISE).fact(RISE, 0))
+    .fact(context.limit(LEVEL).fact(LEVEL, 0));
+    outcomes.found(finding);
+}
+
+/// A tube that a tendon has need of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Tube {
+    /// Where the filler comes in.
+    Inlet,
+    /// At a crest.
+    CrestVent,
+    /// At a low.
+    Drain,
+    /// At an end.
+    EndVent,
+}
+
+/// A tube that is not there.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Lacking {
+    /// What it would be for.
+    pub(crate) what: Tube,
+    /// Its station, m, where one follows.
+    pub(crate) at_m: Option<f64>,
+}
+
+impl Lacking {
+    /// What it is, in words.
+    pub(crate) const fn call(&self) -> &'static str {
+        match self.what {
+            Tube::Inlet if self.at_m.is_some() => "an inlet, at the low",
+            Tube::Inlet => "an inlet",
+            Tube::CrestVent => "a vent at the crest",
+            Tube::Drain => "a drain at the low",
+            Tube::EndVent => "a vent at the end",
         }
     }
+
+    /// It in words, with its station.
+    fn words(&self) -> String {
+        let words = self.call();
+        let at = self.at_m.map(|at_m| format!(" at station {} m", rounded(at_m)));
+        format!("{words}{}", at.unwrap_or_default())
+    }
+}
+
+/// The profile of a tendon by its points.
+pub(crate) fn profile(tendon: &Tendon) -> Result<Vec<ProfilePoint>, &'static str> {
+    let points = tendon.points.iter().map(|point| {
+        Ok(ProfilePoint {
+            station_m: point.station_m.ok_or("tendon_point.station_m")?,
+            elevation_m: point.elevation_m.ok_or("tendon_point.elevation_m")?,
+        })
+    });
+    points.collect()
+}
+
+/// Crests and lows of a tendon.
+pub(crate) fn turns(
+    context: &Context<'_>,
+    profile: &[ProfilePoint],
+) -> Result<Vec<Extreme>, &'static str> {
     // Points that are no profile are told by path/points-impossible.
+    extremes(profile, context.limit(LEVEL).value / 1000.0).map_err(|_| "tendon.points")
+}
+
+/// The inlet, vents and drains that a tendon has need of and does not state.
+pub(crate) fn lacking(
+    context: &Context<'_>,
+    tendon: &Tendon,
+) -> Result<Vec<Lacking>, &'static str> {
+    let profile = profile(tendon)?;
     let level_m = context.limit(LEVEL).value / 1000.0;
-    let Ok(extremes) = extremes(&profile, level_m) else {
-        return outcomes.not_evaluated("tendon.points");
-    };
+    let extremes = turns(context, &profile)?;
     let stated = |kind: VentKind| tendon.vents.iter().filter(move |vent| vent.kind == Some(kind));
     if tendon.vents.iter().any(|vent| vent.kind.is_none()) {
-        return outcomes.not_evaluated("vent.kind");
+        return Err("vent.kind");
     }
     if tendon.vents.iter().any(|vent| vent.station_m.is_none()) {
-        return outcomes.not_evaluated("vent.station_m");
+        return Err("vent.station_m");
     }
-    let mut lacking: Vec<String> = Vec::new();
+    let mut lacking = Vec::new();
     let inlet_m = stated(VentKind::Inlet).find_map(|vent| vent.station_m);
     if inlet_m.is_none() {
         let low = inlet_extreme(&profile, level_m).ok().flatten();
-        lacking.push(match low {
-            Some(low) => format!("an inlet, at the low at station {} m", rounded(low.at_m)),
-            None => "an inlet".to_owned(),
-        });
+        lacking.push(Lacking { what: Tube::Inlet, at_m: low.map(|low| low.at_m) });
     }
     let (first, last) = (profile[0].station_m, profile[profile.len() - 1].station_m);
     // An inlet on a cap stands outside the profile by the cap's length.
     let from = inlet_m.unwrap_or(first).clamp(first, last);
     let Ok(wanted) = fittings(&profile, from, level_m) else {
-        return outcomes.not_evaluated("tendon.points");
+        return Err("tendon.points");
     };
     let reach = Reach {
         distance_m: context.limit(DISTANCE).value,
@@ -124,35 +205,17 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             }
         };
         if !found {
-            let at_m = rounded(fitting.at_m);
-            lacking.push(match fitting.kind {
-                FittingKind::Vent => format!("a vent at the crest at station {at_m} m"),
-                FittingKind::Drain => format!("a drain at the low at station {at_m} m"),
-                FittingKind::EndVent => format!("a vent at the end at station {at_m} m"),
+            lacking.push(Lacking {
+                what: match fitting.kind {
+                    FittingKind::Vent => Tube::CrestVent,
+                    FittingKind::Drain => Tube::Drain,
+                    FittingKind::EndVent => Tube::EndVent,
+                },
+                at_m: Some(fitting.at_m),
             });
         }
     }
-    if lacking.is_empty() {
-        return outcomes.pass();
-    }
-    let finding = Finding::new(
-        RULE.id,
-        Kind::Margin,
-        at.route.field("vents"),
-        "tendon {tendon} lacks: {lacking}",
-    )
-    .related(at.route.field("points"), "its profile")
-    .help(
-        "Air stays at crests and ends that have no vent, and water at lows that have no drain: add them, or correct \
-         the stations of those that are there",
-    )
-    .fact(Fact::text("tendon", at.mark()))
-    .fact(Fact::text("lacking", lacking.join(", ")))
-    .fact(Fact::given("vents", count(&tendon.vents), 0))
-    .fact(context.limit(DISTANCE).fact(DISTANCE, 2))
-    .fact(context.limit(RISE).fact(RISE, 0))
-    .fact(context.limit(LEVEL).fact(LEVEL, 0));
-    outcomes.found(finding);
+    Ok(lacking)
 }
 
 /// How near a vent must be to its crest.

@@ -25,6 +25,9 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Schedule(check),
 };
 
+/// Slices of a cone.
+const SLICES: u32 = 8;
+
 /// What is cast in for a tendon in a place, as a cylinder in space.
 struct Cast {
     mark: String,
@@ -72,16 +75,25 @@ fn cast_in(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Vec<Cast>, &'stat
             let (Some(from_mm), Some(to_mm)) = (pipe.part.from_mm, pipe.part.to_mm) else {
                 return Err("part.from_mm");
             };
-            let outer_mm = [pipe.part.rear_outer_mm, pipe.part.span_outer_mm];
-            let outer_mm =
-                outer_mm.into_iter().flatten().reduce(f64::max).ok_or("part.rear_outer_mm")?;
-            let depth_m = [-from_mm.max(to_mm) / 1000.0, -from_mm.min(to_mm) / 1000.0];
-            let along_m = match end.name {
-                EndName::A => depth_m,
-                EndName::B => depth_m.map(|depth_m| along.length_m() - depth_m),
+            let (Some(rear_mm), Some(span_mm)) = (pipe.part.rear_outer_mm, pipe.part.span_outer_mm)
+            else {
+                return Err("part.rear_outer_mm");
             };
+            let depth_m = [-from_mm.max(to_mm) / 1000.0, -from_mm.min(to_mm) / 1000.0];
             let place = end.end.place.as_ref().ok_or("end.place")?.key();
-            casts.push(cast(at, place, end.route.clone(), laid, along_m, outer_mm));
+            // A cone is taken in slices, each as wide as it is in its middle.
+            let slices = if rear_mm == span_mm { 1 } else { SLICES };
+            for slice in 0..slices {
+                let share = |at: f64| (f64::from(slice) + at) / f64::from(slices);
+                let depth = |at: f64| depth_m[0] + (depth_m[1] - depth_m[0]) * share(at);
+                let outer_mm =
+                    rear_mm + (span_mm - rear_mm) * f64::midpoint(share(0.0), share(1.0));
+                let along_m = match end.name {
+                    EndName::A => [depth(0.0), depth(1.0)],
+                    EndName::B => [depth(0.0), depth(1.0)].map(|m| along.length_m() - m),
+                };
+                casts.push(cast(at, place, end.route.clone(), laid, along_m, outer_mm));
+            }
         }
     }
     for (index, deviator) in at.tendon.deviators.iter().enumerate() {

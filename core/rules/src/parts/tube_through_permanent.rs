@@ -1,8 +1,9 @@
 //! A tube for filling, venting or draining is fixed in what is cast in.
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_model::resolve::ResolvedPart;
 use restrand_model::route::Route;
-use restrand_model::schedule::{Permanence, Role};
+use restrand_model::schedule::{EndName, Permanence, Role, Vent};
 
 use crate::assembly::call;
 use crate::context::{Context, TendonAt};
@@ -30,46 +31,13 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     if at.tendon.vents.is_empty() {
         return outcomes.not_applicable("no inlet, vent or drain is stated");
     }
-    // What is cast in at its ends and deviators, by name and by role.
-    let mut permanent: Vec<(String, String, Route)> = Vec::new();
-    let mut take = |place: &str, parts: Vec<restrand_model::resolve::ResolvedPart<'_>>| {
-        for resolved in &parts {
-            let part = resolved.part.as_ref();
-            if part.permanence == Some(Permanence::Permanent) && part.role != Some(Role::Tube) {
-                permanent.push((
-                    call(part).to_lowercase(),
-                    place.to_owned(),
-                    resolved.route.clone(),
-                ));
-                if let Some(role) = part.role {
-                    permanent.push((
-                        role.to_string().to_lowercase(),
-                        place.to_owned(),
-                        resolved.route.clone(),
-                    ));
-                }
-            }
-        }
-    };
-    for end in at.ends() {
-        take(&format!("end {}", end.name), context.end_parts(&end));
-    }
-    for (index, deviator) in at.tendon.deviators.iter().enumerate() {
-        let route = at.route.field("deviators").item(index);
-        let place = deviator.place.as_ref().map_or("a deviator", |place| place.key());
-        take(place, context.deviator_parts(deviator, &route));
-    }
+    let seats = seats(context, at);
     for (index, vent) in at.tendon.vents.iter().enumerate() {
         let Some(fixed_on) = vent.fixed_on.as_deref() else {
             outcomes.not_evaluated("vent.fixed_on");
             continue;
         };
-        let wanted = fixed_on.trim().to_lowercase();
-        let wanted =
-            [wanted.as_str(), &wanted.replace([' ', '-'], "_"), &wanted.replace([' ', '_'], "-")]
-                .map(str::to_owned);
-        let Some((_, place, route)) = permanent.iter().find(|(name, ..)| wanted.contains(name))
-        else {
+        let Some(seat) = under(vent, fixed_on, &seats).find(|seat| seat.is_permanent) else {
             outcomes.pass();
             continue;
         };
@@ -81,12 +49,73 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
                 "{tube} of {tendon} sits on {part} at {place}, which is cast in: it must pass the gap to the tendon, fills it, and \
                  ties both together",
             )
-            .related(route.clone(), "what it sits on")
+            .related(seat.route.clone(), "what it sits on")
             .help("Set inlets, vents and drains on the cap or the duct; a drain of the gap itself is no tube of the tendon")
             .fact(Fact::text("tube", vent.id.as_deref().unwrap_or("a tube")))
             .fact(Fact::text("tendon", at.mark()))
             .fact(Fact::text("part", fixed_on))
-            .fact(Fact::text("place", place.as_str())),
+            .fact(Fact::text("place", seat.place.as_str())),
         );
     }
+}
+
+/// A part on which a tube may sit.
+struct Seat {
+    /// Its name and its role, in lower case.
+    called: Vec<String>,
+    /// The end or deviator.
+    place: String,
+    station_m: Option<f64>,
+    is_permanent: bool,
+    route: Route,
+}
+
+/// The parts of a tendon's ends and deviators.
+fn seats(context: &Context<'_>, at: &TendonAt<'_>) -> Vec<Seat> {
+    let mut seats = Vec::new();
+    let mut take = |place: String, station_m: Option<f64>, parts: Vec<ResolvedPart<'_>>| {
+        seats.extend(parts.iter().filter(|one| one.part.role != Some(Role::Tube)).map(|one| {
+            let part = one.part.as_ref();
+            let role = part.role.map(|role| role.to_string());
+            Seat {
+                called: [Some(call(part)), role]
+                    .iter()
+                    .flatten()
+                    .map(|of| of.to_lowercase())
+                    .collect(),
+                place: place.clone(),
+                station_m,
+                is_permanent: part.permanence == Some(Permanence::Permanent),
+                route: one.route.clone(),
+            }
+        }));
+    };
+    let points = &at.tendon.points;
+    for end in at.ends() {
+        let point = if end.name == EndName::A { points.first() } else { points.last() };
+        let station_m = point.and_then(|point| point.station_m);
+        take(format!("end {}", end.name), station_m, context.end_parts(&end));
+    }
+    for (index, deviator) in at.tendon.deviators.iter().enumerate() {
+        let route = at.route.field("deviators").item(index);
+        let place = deviator.place.as_ref().map_or("a deviator", |place| place.key());
+        let station_m =
+            context.place(deviator.place.as_ref()).and_then(|found| found.record.station_m);
+        take(place.to_owned(), station_m, context.deviator_parts(deviator, &route));
+    }
+    seats
+}
+
+/// The parts that a tube's seat may mean: of those so called, the nearest to the tube where stations tell.
+fn under<'s>(vent: &Vent, fixed_on: &str, seats: &'s [Seat]) -> impl Iterator<Item = &'s Seat> {
+    let wanted = fixed_on.trim().to_lowercase();
+    let wanted = [wanted.replace([' ', '-'], "_"), wanted.replace([' ', '_'], "-"), wanted];
+    let mut so_called: Vec<_> =
+        seats.iter().filter(|seat| wanted.iter().any(|name| seat.called.contains(name))).collect();
+    let away_m = |seat: &Seat| Some((seat.station_m? - vent.station_m?).abs());
+    let away: Option<Vec<f64>> = so_called.iter().map(|seat| away_m(seat)).collect();
+    if let Some(nearest_m) = away.and_then(|away| away.into_iter().reduce(f64::min)) {
+        so_called.retain(|seat| away_m(seat).is_some_and(|away_m| away_m <= nearest_m));
+    }
+    so_called.into_iter()
 }

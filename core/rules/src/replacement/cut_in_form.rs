@@ -1,18 +1,19 @@
 //! A stated cut lies in concrete or in a form, or too near to one.
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_model::schedule::CutPlace;
 
 use super::is_to_be_replaced;
 use crate::beyond::short_of;
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
-use crate::works::{self, Along, CUT_CLEAR, CUT_TOLERANCE, Held};
+use crate::works::{self, Along, CUT_CLEAR, CUT_TOLERANCE, Held, RELEASE_CLEAR};
 
 pub(crate) const RULE: Rule = Rule {
     id: "replacement/cut-in-form",
     summary: "each stated cut against the forms, diaphragms and anchorages along the tendon",
     kinds: &[Kind::Physical, Kind::Margin],
-    limits: &[CUT_CLEAR, CUT_TOLERANCE],
+    limits: &[CUT_CLEAR, RELEASE_CLEAR, CUT_TOLERANCE],
     sources: &[Citation::new("geometry along the tendon", Evidence::Derived)],
     correction: Corrects::Nothing,
     implied_by: &["path/points-impossible"],
@@ -83,7 +84,9 @@ fn judge(
 ) -> Option<Finding> {
     // A cut at a face is not inside it.
     let written_m = context.limit(CUT_TOLERANCE).value / 1000.0;
-    let limit = context.limit(CUT_CLEAR);
+    let releases = at.tendon.cuts[index].purpose == Some(CutPlace::Release);
+    let key = if releases { RELEASE_CLEAR } else { CUT_CLEAR };
+    let limit = context.limit(key);
     let is_inside = clear_m < -written_m;
     if !is_inside && !short_of(clear_m + written_m, limit.value / 1000.0) {
         return None;
@@ -100,6 +103,10 @@ fn judge(
         true => (
             Kind::Physical,
             "the cut of {tendon} at station {station_m} lies inside {place}, where nobody can saw: {inside_mm} from its nearest face",
+        ),
+        false if releases => (
+            Kind::Margin,
+            "the release of {tendon} at station {station_m} lies {clear_mm} from {place}: less than the {release_clear_mm} for window and clamp",
         ),
         false => (
             Kind::Margin,
@@ -118,7 +125,7 @@ fn judge(
     } else {
         finding = finding
             .fact(Fact::computed("clear_mm", clear_m.max(0.0) * 1000.0, 0))
-            .fact(limit.fact(CUT_CLEAR, 0));
+            .fact(limit.fact(key, 0));
     }
     Some(finding)
 }

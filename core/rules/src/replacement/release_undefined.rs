@@ -4,6 +4,7 @@ use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::schedule::{Filler, Release};
 
 use super::is_to_be_replaced;
+use crate::beyond::short_of;
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
 
@@ -92,9 +93,47 @@ fn at_anchorage(
     if release != Release::JackOff {
         return outcomes.pass();
     }
+    if at.tendon.filler == Some(Filler::CementGrout) {
+        return outcomes.found(
+            Finding::new(
+                RULE.id,
+                Kind::Inconsistent,
+                route,
+                "{tendon} is to be let go by a jack at {end}, but its strands stand in cement grout: they cannot be \
+                 drawn out of their wedges, nor does their force go when one end is let go",
+            )
+            .related(at.route.field("filler"), "the filler")
+            .help("State a release strand by strand in the free length, once for each bonded length")
+            .fact(Fact::text("tendon", at.mark()))
+            .fact(Fact::text("end", format!("end {}", end.name))),
+        );
+    }
     let Some(jack) = context.jack(end.end.jack.as_ref()) else {
         return outcomes.not_evaluated("end.jack");
     };
+    if let (Some(tail_mm), Some(needed_mm)) = (end.end.tail_mm, jack.record.tail_mm)
+        && short_of(tail_mm, needed_mm)
+    {
+        return outcomes.found(
+            Finding::new(
+                RULE.id,
+                Kind::Inconsistent,
+                route,
+                "{tendon} is to be let go by the jack {jack} at {end}, but that grips tails of {needed_mm}, and there \
+                 are {tail_mm}",
+            )
+            .related(end.route.field("tail_mm"), "the tails left behind the wedge plate")
+            .related(jack.route.field("tail_mm"), "the tail the jack needs")
+            .help("Leave the tails that the jack needs, under a cap that holds them; or state another method")
+            .fact(Fact::text("tendon", at.mark()))
+            .fact(Fact::text("end", format!("end {}", end.name)))
+            .fact(Fact::text("jack", jack.record.id.as_deref().unwrap_or("there")))
+            .fact(Fact::given("tail_mm", tail_mm, 0))
+            .fact(Fact::given("needed_mm", needed_mm, 0))
+            .fact(Fact::computed("more_mm", needed_mm - tail_mm, 0))
+            .remedy("Leave tails {more_mm} longer"),
+        );
+    }
     match jack.record.can_release {
         Some(true) => outcomes.pass(),
         None => outcomes.not_evaluated("jack.can_release"),

@@ -23,11 +23,16 @@ const LEAST: LimitKey = LimitKey {
     meaning: "values of a column, besides the one in doubt, from which on it is judged",
 };
 
+const USUAL: LimitKey = LimitKey {
+    name: "usual_value_spread",
+    meaning: "ratio to the usual value of a field within which the values of a column count as usual",
+};
+
 pub(crate) const RULE: Rule = Rule {
     id: "schedule/unit-conflict",
     summary: "values against their neighbours in the same column, where a unit's factor would bring them there",
     kinds: &[Kind::Inconsistent],
-    limits: &[SPREAD, LEAST],
+    limits: &[SPREAD, LEAST, USUAL],
     sources: &[Citation::new("factors between the units that people mix up", Evidence::Derived)],
     correction: Corrects::Offers(&[Class::Propose], offer),
     implied_by: &[],
@@ -60,7 +65,13 @@ struct Doubt {
 }
 
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
-    let doubts = doubts(context, outcomes);
+    let columns = columns(context);
+    let mut whole: Vec<_> = columns.values().filter_map(|column| whole(context, column)).collect();
+    whole.sort_by(|one, other| one.column.first.cmp(&other.column.first));
+    for doubt in &whole {
+        outcomes.found(of_column(context, doubt));
+    }
+    let doubts = doubts(context, &columns, outcomes);
     visit(context, &doubts, &mut |field, value, doubt, place, whose| {
         outcomes.found(finding(context, field, value, doubt, place, whose));
     });
@@ -71,7 +82,7 @@ const DERIVED: &[&str] = &["length_m", "steel_mass_kg"];
 
 /// The value in the unit that may have been meant.
 fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
-    let doubts = doubts(context, &mut Outcomes::default());
+    let doubts = doubts(context, &columns(context), &mut Outcomes::default());
     visit(context, &doubts, &mut |field, value, doubt, place, whose| {
         if DERIVED.contains(&field.name) {
             return;
@@ -94,8 +105,11 @@ fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
 /// Values in doubt by column, each with its position in it.
 type Doubts = HashMap<ColumnKey, Vec<(usize, Doubt)>>;
 
-fn doubts(context: &Context<'_>, outcomes: &mut Outcomes) -> Doubts {
-    let columns = columns(context);
+fn doubts(
+    context: &Context<'_>,
+    columns: &HashMap<ColumnKey, ColumnValues>,
+    outcomes: &mut Outcomes,
+) -> Doubts {
     let mut doubts = Doubts::new();
     let (spread, least) = (context.limit(SPREAD).value, context.limit(LEAST).value);
     let mut any = false;
@@ -103,7 +117,7 @@ fn doubts(context: &Context<'_>, outcomes: &mut Outcomes) -> Doubts {
         clippy::iter_over_hash_type,
         reason = "each column is judged for itself, and only counted here"
     )]
-    for (key, column) in &columns {
+    for (key, column) in columns {
         // Columns whose values differ by nature say nothing.
         let Some(range) = alike(&column.values, spread, least) else {
             continue;
@@ -124,7 +138,10 @@ fn doubts(context: &Context<'_>, outcomes: &mut Outcomes) -> Doubts {
 }
 
 struct ColumnValues {
+    field: &'static FieldInfo,
     unit: &'static Unit,
+    /// The first of the values.
+    first: Route,
     values: Vec<f64>,
 }
 
@@ -141,7 +158,12 @@ fn columns(context: &Context<'_>) -> HashMap<ColumnKey, ColumnValues> {
             {
                 columns
                     .entry((std::ptr::from_ref(info), index))
-                    .or_insert_with(|| ColumnValues { unit, values: Vec::new() })
+                    .or_insert_with(|| ColumnValues {
+                        field,
+                        unit,
+                        first: at.route().field(field.name),
+                        values: Vec::new(),
+                    })
                     .values
                     .push(value);
             }
@@ -197,6 +219,78 @@ fn doubt(value: f64, unit: &'static Unit, range: (f64, f64), spread: f64) -> Opt
             .find(|then| *then >= low && *then <= high)?;
         Some(Doubt { meant, then, range })
     })
+}
+
+/// A column that looks as if all of it were in another unit.
+struct Whole<'c> {
+    column: &'c ColumnValues,
+    meant: &'static Unit,
+    /// The least and the greatest of the values.
+    range: (f64, f64),
+    usual: f64,
+}
+
+/// Whether all values of a column are far from what its field usually holds, and another unit explains that.
+///
+/// What is usual is the example of the field's description. Only factors that leave no doubt are looked at: those by
+/// which what is usual in one unit is not in the other.
+fn whole<'c>(context: &Context<'_>, column: &'c ColumnValues) -> Option<Whole<'c>> {
+    let (spread, least) = (context.limit(USUAL).value, context.limit(LEAST).value);
+    let usual: f64 = column.field.example()?.parse().ok()?;
+    let is_usual = |value: f64| value >= usual / spread && value <= usual * spread;
+    let stated: Vec<f64> = column.values.iter().copied().filter(|value| *value > 0.0).collect();
+    #[expect(clippy::cast_precision_loss, reason = "a count of records")]
+    if stated.len() as f64 <= least || stated.iter().copied().any(is_usual) {
+        return None;
+    }
+    let range = (
+        stated.iter().copied().fold(f64::INFINITY, f64::min),
+        stated.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+    );
+    let (_, others) = MIXED_UP.iter().find(|(symbol, _)| *symbol == column.unit.symbol)?;
+    others.iter().find_map(|symbol| {
+        let meant = Unit::find(symbol, column.unit.dimension)?;
+        let then = |value| meant.convert(value, column.unit);
+        let factor = then(1.0);
+        let is_plain = factor >= spread * spread || factor * spread * spread <= 1.0;
+        let explains = is_plain && is_usual(then(range.0)) && is_usual(then(range.1));
+        explains.then_some(Whole { column, meant, range, usual })
+    })
+}
+
+fn of_column(context: &Context<'_>, doubt: &Whole<'_>) -> Finding {
+    let Whole { column, meant, range, usual } = doubt;
+    let (least, most, example) = match column.unit.symbol {
+        "mm" => ("least_mm", "most_mm", "usual_mm"),
+        "m" => ("least_m", "most_m", "usual_m"),
+        "kN" => ("least_kn", "most_kn", "usual_kn"),
+        "MPa" => ("least_mpa", "most_mpa", "usual_mpa"),
+        "mm²" => ("least_mm2", "most_mm2", "usual_mm2"),
+        "kg" => ("least_kg", "most_kg", "usual_kg"),
+        "l" => ("least_l", "most_l", "usual_l"),
+        _ => ("least", "most", "usual"),
+    };
+    #[expect(clippy::cast_precision_loss, reason = "a count of records")]
+    let values = column.values.len() as f64;
+    Finding::new(
+        RULE.id,
+        Kind::Inconsistent,
+        column.first.clone(),
+        format!(
+            "all {{values}} values of {{field}} are from {{{least}}} to {{{most}}}, far from what is usual, as \
+             {{{example}}}: the whole column may be in {{meant}}"
+        ),
+    )
+    .help("State the unit in the header of the column, or correct its values")
+    .fact(Fact::text("field", column.field.label().to_lowercase()))
+    .fact(Fact::text("meant", meant.symbol))
+    .fact(Fact::computed("values", values, 0))
+    .fact(Fact::computed(least, range.0, 3))
+    .fact(Fact::computed(most, range.1, 3))
+    .fact(Fact::computed(example, *usual, 2))
+    .fact(context.limit(USUAL).fact(USUAL, 0))
+    .fact(context.limit(LEAST).fact(LEAST, 0))
+    .severity(Severity::Warning)
 }
 
 /// Finds the records of the values in doubt once more, for their routes are not kept for all.

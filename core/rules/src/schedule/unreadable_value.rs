@@ -2,10 +2,10 @@
 
 mod restate;
 
-use std::collections::HashMap;
+use std::collections::{BTreeMap, HashMap};
 
 use restrand_finding::{Citation, Class, Evidence, Fact, Finding, Kind, Outcomes, Severity, Where};
-use restrand_model::reading::{Problem, ProblemKind, Question};
+use restrand_model::reading::{Place, Problem, ProblemKind, Question};
 use restrand_model::reflect::{RecordInfo, Shape, View};
 use restrand_model::schedule::{Schedule, Stage};
 use restrand_model::{Record, schema};
@@ -49,12 +49,78 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
         }
     });
     let types = schema::records();
-    for problem in told {
-        outcomes.found(finding(problem, severity(context, problem, &records, &types)));
+    for alike in columns(told) {
+        let severity = |problem: &&Problem| severity(context, problem, &records, &types);
+        let gravest = alike.iter().map(severity).max().unwrap_or(Severity::Warning);
+        outcomes.found(of_all(&alike, gravest));
     }
     for question in context.questions {
         outcomes.found(asked(context, question, &types));
     }
+}
+
+/// Problems that are told together: the values of one column that were lost in the same way, where they are many; any
+/// other problem is told by itself.
+fn columns(told: Vec<&Problem>) -> Vec<Vec<&Problem>> {
+    /// Fewer are slips in single cells rather than a column that is filled otherwise than it should be.
+    const MANY: usize = 5;
+    let mut columns: BTreeMap<_, Vec<&Problem>> = BTreeMap::new();
+    let mut single = Vec::new();
+    for problem in told {
+        if problem.kind == ProblemKind::ValueLost && problem.given.is_some() {
+            columns.entry(column_and_fault(problem)).or_default().push(problem);
+        } else {
+            single.push(problem);
+        }
+    }
+    let (many, few): (Vec<_>, Vec<_>) =
+        columns.into_values().partition(|column| column.len() >= MANY);
+    single.extend(few.into_iter().flatten());
+    single.into_iter().map(|problem| vec![problem]).chain(many).collect()
+}
+
+/// What a value lost in the same way has in common with others of its column.
+fn column_and_fault(problem: &Problem) -> (String, Option<(String, String, u32)>, String) {
+    let column = match &problem.place {
+        Place::Cell { part, sheet, column: Some(column), .. }
+        | Place::Line { part, sheet, column: Some(column), .. } => {
+            Some((part.clone(), sheet.clone(), *column))
+        }
+        _ => None,
+    };
+    let is_name = |step: &&str| step.parse::<usize>().is_err();
+    let path = subject_path(&problem.subject);
+    let path: Vec<_> = path.split('.').filter(is_name).collect();
+    (path.join("."), column, problem.help.clone())
+}
+
+/// One finding for problems that are told together.
+fn of_all(alike: &[&Problem], severity: Severity) -> Finding {
+    let [first, others @ ..] = alike else {
+        unreachable!("problems that are told together are at least one");
+    };
+    if others.is_empty() {
+        return finding(first, severity);
+    }
+    let (subject, ..) = column_and_fault(first);
+    let message = format!(
+        "{{values}} values of {{subject}} are not read; the first, \"{{given}}\": {}",
+        first.why
+    );
+    let mut finding =
+        Finding::new(RULE.id, Kind::Reading, Where::File(first.place.clone()), message)
+            .severity(severity)
+            .help(format!("{}; they may all have the same cause", first.help))
+            .fact(Fact::text("subject", subject))
+            .fact(Fact::text("given", first.given.clone().unwrap_or_default()));
+    for other in others {
+        let given = other.given.as_deref().unwrap_or_default();
+        finding =
+            finding.related(Where::File(other.place.clone()), format!("\"{given}\", as well"));
+    }
+    #[expect(clippy::cast_precision_loss, reason = "no file has so many values")]
+    let values = alike.len() as f64;
+    finding.fact(Fact::computed("values", values, 0))
 }
 
 /// One finding for a column whose values can mean two things.

@@ -7,7 +7,7 @@ use super::in_the_way;
 use super::stub::MARGIN;
 use crate::beyond::short_of;
 use crate::context::{Context, EndAt, TendonAt};
-use crate::ends::{CapBody, cap, clear_behind, head_rear_mm};
+use crate::ends::{CapBody, cap, clear_behind, head_rear_mm, radius_or_any};
 use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
@@ -67,11 +67,7 @@ fn judge(
     }
     let limit = context.limit(MARGIN);
     let (bare_mm, needed_mm) = (cap.room_mm(inside_mm, 0.0)?, cap.room_mm(inside_mm, limit.value)?);
-    let radius_mm = match cap.radius_mm {
-        Some(radius_mm) => radius_mm,
-        None if end.end.obstacles.is_empty() => 0.0,
-        None => return Err("part.rear_outer_mm"),
-    };
+    let radius_mm = radius_or_any(end, cap.radius_mm, "part.rear_outer_mm")?;
     let clear = clear_behind(end, radius_mm)?;
     let kind = if short_of(clear.clear_mm, bare_mm) {
         Kind::Physical

@@ -9,7 +9,7 @@ use restrand_model::schedule::{EndKind, Jack, JackKind, Status};
 use super::in_the_way;
 use crate::beyond::short_of;
 use crate::context::{Context, EndAt, Found, TendonAt};
-use crate::ends::{ClearBehind, JackBody, JackNeeds, clear_behind, clear_sides};
+use crate::ends::{ClearBehind, JackBody, JackNeeds, clear_behind, clear_sides, radius_or_any};
 use crate::rule::LimitKey;
 use crate::stressing::jack_too_weak::is_strong_enough;
 pub(super) use crate::works::JACK_ROOM as ROOM;
@@ -60,13 +60,12 @@ pub(super) fn clear_for(
     jack: &Jack,
 ) -> Result<ClearBehind, &'static str> {
     let anchorage = context.anchorage(end.end).map(|found| found.record);
-    let radius_mm = match JackBody::of(jack, anchorage) {
-        Ok(body) => body.radius_mm,
-        // Its width only matters where something may stand in its way.
-        Err(_) if end.end.obstacles.is_empty() => 0.0,
-        Err(field) => return Err(field),
+    // Its width only matters where something may stand in its way.
+    let (radius_mm, field) = match JackBody::of(jack, anchorage) {
+        Ok(body) => (Some(body.radius_mm), ""),
+        Err(field) => (None, field),
     };
-    clear_behind(end, radius_mm)
+    clear_behind(end, radius_or_any(end, radius_mm, field)?)
 }
 
 /// How a need fits a clear length.

@@ -9,7 +9,7 @@ use super::stub::MARGIN;
 use crate::assembly::{Axis, call};
 use crate::beyond::short_of;
 use crate::context::{Context, EndAt, TendonAt};
-use crate::ends::{clear_behind, worst_radius_mm};
+use crate::ends::{clear_behind, radius_or_any, worst_radius_mm};
 use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
@@ -78,11 +78,7 @@ fn judge(
         }
     }
     let Some((length_mm, resolved)) = longest else { return Ok(Judged::None) };
-    let radius_mm = match worst_radius_mm(&resolved.part) {
-        Some(radius_mm) => radius_mm,
-        None if end.end.obstacles.is_empty() => 0.0,
-        None => return Err("part.rear_outer_mm"),
-    };
+    let radius_mm = radius_or_any(end, worst_radius_mm(&resolved.part), "part.rear_outer_mm")?;
     let clear = clear_behind(end, radius_mm)?;
     let limit = context.limit(MARGIN);
     let needed_mm = length_mm + limit.value;

@@ -490,8 +490,9 @@ impl Case<'_> {
                 self.remedies(finding.remedy("State {pulls} in stub_pulls")).map(Some)
             }
             Some(stated) => {
+                let stated_word = if stated == 1 { "pull" } else { "pulls" };
                 let message = format!(
-                    "the stub at {{end}} of {{tendon}} is planned in {{stated_pulls}}, but being \
+                    "the stub at {{end}} of {{tendon}} is planned in {{stated_pulls}} {stated_word}, but being \
                      {{stub_length_mm}} long it needs {{pulls}} pulls with {{cuts}} {cuts_word} between them: \
                      behind the bearing plate there are {{room_mm}} for it"
                 );
@@ -514,14 +515,7 @@ impl Case<'_> {
                 let mut finding = finding.remedy("State {pulls} in stub_pulls, and plan the cuts");
                 // A single pull is offered below, like everywhere.
                 if stated > 1 {
-                    let least_mm = self.least(least_behind_mm(&self.stub, stated))?;
-                    finding = finding
-                        .fact(Fact::computed("stated_behind_mm", least_mm, 0))
-                        .fact(Fact::computed("stated_more_mm", least_mm - self.stub.behind_mm, 0))
-                        .remedy(
-                            "Make {stated_more_mm} more room behind the bearing plate, {stated_behind_mm} in \
-                             all: the planned pulls are then enough",
-                        );
+                    finding = self.room_for(finding, stated)?;
                 }
                 self.remedies(finding).map(Some)
             }
@@ -551,6 +545,10 @@ impl Case<'_> {
                 "the stub at {end} of {tendon} cannot come out: {behind_mm} behind the bearing plate are less \
                  than the {whole_mm} that must stay whole, even without room for grip and saw"
             }
+            _ if self.plan.room_mm <= self.stub.saw_standoff_mm => {
+                "the stub at {end} of {tendon}, {stub_length_mm} long, does not come out: of {behind_mm} behind the \
+                 bearing plate margin, grip and saw leave nothing, and the first piece needs {needed_mm}"
+            }
             _ => {
                 "the stub at {end} of {tendon}, {stub_length_mm} long, does not come out: margin and grip leave \
                  {room_mm} behind the bearing plate and the saw {piece_mm}, and the first piece needs \
@@ -575,7 +573,27 @@ impl Case<'_> {
             // One pull is offered below, like everywhere.
             _ => finding,
         };
+        let finding = match (self.end.end.stub_pulls, enough.map(|plan| plan.verdict)) {
+            (Some(stated), Ok(StubVerdict::InPieces { pulls, .. }))
+                if 1 < stated && stated < pulls =>
+            {
+                self.room_for(finding, stated)?
+            }
+            _ => finding,
+        };
         self.remedies(finding)
+    }
+
+    /// The room with which the pulls that are planned are enough.
+    fn room_for(&self, finding: Finding, stated: u32) -> Result<Finding, &'static str> {
+        let least_mm = self.least(least_behind_mm(&self.stub, stated))?;
+        Ok(finding
+            .fact(Fact::computed("stated_behind_mm", least_mm, 0))
+            .fact(Fact::computed("stated_more_mm", least_mm - self.stub.behind_mm, 0))
+            .remedy(format!(
+                "Make {{stated_more_mm}} more room behind the bearing plate, {{stated_behind_mm}} in all: the \
+                 {stated} pulls that are planned are then enough"
+            )))
     }
 
     /// A length of mechanics; one that cannot be right comes from the stub's own length.

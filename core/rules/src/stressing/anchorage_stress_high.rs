@@ -12,11 +12,11 @@ use super::steel::Steel;
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 
-const OF_FPU: LimitKey = LimitKey {
+pub(crate) const OF_FPU: LimitKey = LimitKey {
     name: "anchorage_stress_fpu",
     meaning: "stress at an anchorage just after seating, over tensile strength",
 };
-const OF_FPY: LimitKey = LimitKey {
+pub(crate) const OF_FPY: LimitKey = LimitKey {
     name: "anchorage_stress_fpy",
     meaning: "stress at an anchorage just after seating, over yield stress",
 };

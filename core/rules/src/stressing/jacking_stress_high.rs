@@ -9,11 +9,11 @@ use super::steel::Steel;
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 
-const OF_FPU: LimitKey = LimitKey {
+pub(crate) const OF_FPU: LimitKey = LimitKey {
     name: "jacking_stress_fpu",
     meaning: "stress at the jack before seating, over tensile strength",
 };
-const OF_FPY: LimitKey = LimitKey {
+pub(crate) const OF_FPY: LimitKey = LimitKey {
     name: "jacking_stress_fpy",
     meaning: "stress at the jack before seating, over yield stress",
 };

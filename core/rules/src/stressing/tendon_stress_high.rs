@@ -10,11 +10,11 @@ use super::share::{Limits, Verdict, judge};
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 
-const OF_FPU: LimitKey = LimitKey {
+pub(crate) const OF_FPU: LimitKey = LimitKey {
     name: "tendon_stress_fpu",
     meaning: "greatest stress along a tendon just after seating, over tensile strength",
 };
-const OF_FPY: LimitKey = LimitKey {
+pub(crate) const OF_FPY: LimitKey = LimitKey {
     name: "tendon_stress_fpy",
     meaning: "greatest stress along a tendon just after seating, over yield stress",
 };

@@ -14,6 +14,22 @@ pub struct Body {
     pub attitudes: Vec<Attitude>,
 }
 
+/// How a body passes a door in its best attitude.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Passing {
+    /// What the door leaves beside it, mm; negative where it does not pass.
+    pub spare_mm: f64,
+    /// Width and height of the body as one looks through the opening, its sling left out, mm; through a floor or a
+    /// roof, across and along the bridge.
+    pub outline_mm: [f64; 2],
+    /// Height of the sling above it, mm, where it goes through a wall.
+    pub sling_mm: f64,
+    /// Whether its length stands upright.
+    pub is_upright: bool,
+    /// Whether it passes only when it is turned in the opening, so that its sides are not those of the opening.
+    pub is_turned: bool,
+}
+
 /// The field without which there is no body, or without which nobody knows whether it passes.
 pub type NoBody = &'static str;
 
@@ -61,47 +77,119 @@ impl Body {
     /// # Errors
     /// The field without which it is not known.
     pub fn spare_mm(&self, ways: &Ways<'_>, door: &Door) -> Result<f64, NoBody> {
+        self.passing(ways, door).map(|passing| passing.spare_mm)
+    }
+
+    /// How the body passes a door in its best attitude.
+    ///
+    /// # Errors
+    /// The field without which it is not known.
+    pub fn passing(&self, ways: &Ways<'_>, door: &Door) -> Result<Passing, NoBody> {
         let opening = &ways.openings[door.opening];
         let shape = shape(opening)?;
         match opening.plane.ok_or("opening.plane")? {
-            OpeningPlane::Wall => {
-                let fit = box_through_wall(self.size_mm, &self.attitudes, &shape)
-                    .map_err(|_| "opening.width_mm")?;
-                let spare_mm = fit.spare_width_mm.min(fit.spare_height_mm);
-                // It is lifted over the sill, with its sling, under the ceiling of the first bay.
-                let lifted = &self.attitudes[fit.attitude];
-                let up_mm = match lifted.up {
-                    Edge::Length => self.size_mm[0],
-                    Edge::Width => self.size_mm[1],
-                    Edge::Height => self.size_mm[2],
-                } + lifted.sling_mm;
-                let ceiling_mm = match door.rooms[0] {
-                    Room::Bay(bay) => ways.bays[bay].height_mm,
-                    Room::Outside => None,
-                };
-                Ok(match (ceiling_mm, opening.sill_mm) {
-                    (Some(ceiling_mm), Some(sill_mm)) => spare_mm.min(ceiling_mm - sill_mm - up_mm),
-                    _ => spare_mm,
-                })
-            }
+            OpeningPlane::Wall => self.through_wall(ways, door, opening, &shape),
             OpeningPlane::Floor | OpeningPlane::Roof => {
-                // Through a roof nothing has to be hung below its sling in the room.
-                let head_mm = match opening.plane {
-                    Some(OpeningPlane::Floor) => headroom_mm(ways, door, opening),
-                    _ => None,
-                };
-                let mut best_mm = f64::NEG_INFINITY;
-                for attitude in &self.attitudes {
-                    let fit = box_through_floor(self.size_mm, &[*attitude], &shape)
-                        .map_err(|_| "opening.width_mm")?;
-                    let across_mm = if fit.passes { fit.spare_mm.max(0.0) } else { fit.spare_mm };
-                    let above_mm = head_mm.map_or(f64::INFINITY, |mm| mm - fit.headroom_mm);
-                    best_mm = best_mm.max(across_mm.min(above_mm));
-                }
-                Ok(best_mm)
+                self.through_floor(ways, door, opening, &shape)
             }
         }
     }
+
+    fn through_wall(
+        &self,
+        ways: &Ways<'_>,
+        door: &Door,
+        opening: &Opening,
+        shape: &way::Opening,
+    ) -> Result<Passing, NoBody> {
+        let fit = box_through_wall(self.size_mm, &self.attitudes, shape)
+            .map_err(|_| "opening.width_mm")?;
+        let spare_mm = fit.spare_width_mm.min(fit.spare_height_mm);
+        // It is lifted over the sill, with its sling, under the ceiling of the first bay.
+        let lifted = &self.attitudes[fit.attitude];
+        let height_mm = self.edge_mm(lifted.up);
+        let up_mm = height_mm + lifted.sling_mm;
+        let ceiling_mm = match door.rooms[0] {
+            Room::Bay(bay) => ways.bays[bay].height_mm,
+            Room::Outside => None,
+        };
+        let across = [Edge::Length, Edge::Width, Edge::Height].into_iter();
+        let across = across.filter(|edge| *edge != lifted.along && *edge != lifted.up);
+        let width_mm = across.map(|edge| self.edge_mm(edge)).fold(f64::INFINITY, f64::min);
+        Ok(Passing {
+            spare_mm: match (ceiling_mm, opening.sill_mm) {
+                (Some(ceiling_mm), Some(sill_mm)) => spare_mm.min(ceiling_mm - sill_mm - up_mm),
+                _ => spare_mm,
+            },
+            outline_mm: [width_mm, height_mm],
+            sling_mm: lifted.sling_mm,
+            is_upright: lifted.up == Edge::Length,
+            is_turned: false,
+        })
+    }
+
+    fn through_floor(
+        &self,
+        ways: &Ways<'_>,
+        door: &Door,
+        opening: &Opening,
+        shape: &way::Opening,
+    ) -> Result<Passing, NoBody> {
+        // Through a roof nothing has to be hung below its sling in the room.
+        let head_mm = match opening.plane {
+            Some(OpeningPlane::Floor) => headroom_mm(ways, door, opening),
+            _ => None,
+        };
+        let mut best: Option<Passing> = None;
+        for attitude in &self.attitudes {
+            let fit = box_through_floor(self.size_mm, &[*attitude], shape)
+                .map_err(|_| "opening.width_mm")?;
+            let across_mm = if fit.passes { fit.spare_mm.max(0.0) } else { fit.spare_mm };
+            let above_mm = head_mm.map_or(f64::INFINITY, |mm| mm - fit.headroom_mm);
+            let spare_mm = across_mm.min(above_mm);
+            if best.is_some_and(|best| spare_mm <= best.spare_mm) {
+                continue;
+            }
+            let edges = [Edge::Length, Edge::Width, Edge::Height].into_iter();
+            let sides = edges.filter(|edge| *edge != attitude.up).map(|edge| self.edge_mm(edge));
+            let (least_mm, most_mm) = sides
+                .fold((f64::INFINITY, 0.0_f64), |(least, most), side| {
+                    (least.min(side), most.max(side))
+                });
+            // The longer side lies along the longer side of the opening.
+            let is_wide = matches!(
+                shape,
+                way::Opening::Rectangle { width_mm, height_mm } if width_mm > height_mm
+            );
+            best = Some(Passing {
+                spare_mm,
+                outline_mm: if is_wide { [most_mm, least_mm] } else { [least_mm, most_mm] },
+                sling_mm: attitude.sling_mm,
+                is_upright: attitude.up == Edge::Length,
+                is_turned: fit.passes && fit.spare_mm < 0.0,
+            });
+        }
+        best.ok_or("jack.hanging")
+    }
+
+    const fn edge_mm(&self, edge: Edge) -> f64 {
+        match edge {
+            Edge::Length => self.size_mm[0],
+            Edge::Width => self.size_mm[1],
+            Edge::Height => self.size_mm[2],
+        }
+    }
+}
+
+/// The clear width and height of an opening, mm: the diameter, twice, of a round one, and whether it is round.
+///
+/// # Errors
+/// The field without which it has none.
+pub fn clear_mm(opening: &Opening) -> Result<([f64; 2], bool), NoBody> {
+    Ok(match shape(opening)? {
+        way::Opening::Rectangle { width_mm, height_mm } => ([width_mm, height_mm], false),
+        way::Opening::Round { diameter_mm } => ([diameter_mm; 2], true),
+    })
 }
 
 /// The height of the room above a floor opening, mm.

@@ -1,5 +1,7 @@
 //! The longest rod that is fed through a door: a piece of the tendon, or a stick of duct.
 
+use std::collections::HashMap;
+
 use restrand_mechanics::way::{self, FeedRoom, Slot, longest_through_slot, straight_feed_mm};
 use restrand_model::schedule::{Opening, OpeningPlane};
 
@@ -10,6 +12,31 @@ use crate::context::Context;
 /// Room outside of which nothing is stated, mm: more than any piece is long.
 const OPEN_MM: f64 = 100_000.0;
 
+/// Searches that were made: doors of a bridge are often alike, and so are the rooms on both sides.
+#[derive(Debug, Default)]
+pub struct Fed {
+    found: HashMap<[u64; 9], Option<Option<f64>>>,
+}
+
+impl Fed {
+    /// The longest through a slot, mm; nothing where the rooms are none, and within where nothing passes.
+    fn longest_mm(
+        &mut self,
+        slot: &Slot,
+        diameter_mm: f64,
+        one: &FeedRoom,
+        other: &FeedRoom,
+    ) -> Option<Option<f64>> {
+        let room = |room: &FeedRoom| [room.height_mm, room.ahead_mm, room.length_mm];
+        let [[a, b, c], [d, e, f]] = [room(one), room(other)];
+        let key = [slot.opening_mm, slot.thickness_mm, diameter_mm, a, b, c, d, e, f];
+        *self.found.entry(key.map(f64::to_bits)).or_insert_with(|| {
+            let fed = longest_through_slot(slot, diameter_mm, one, other).ok()?;
+            Some(fed.map(|fed| fed.longest_mm))
+        })
+    }
+}
+
 /// The longest rod of this diameter that goes through a door, mm; nothing where it is too thick for it.
 ///
 /// Through a wall it is fed straight, as long as the shorter of the rooms in line with the opening, or askew in plan.
@@ -18,6 +45,7 @@ const OPEN_MM: f64 = 100_000.0;
 /// # Errors
 /// The field without which it is not known.
 pub fn longest_fed_mm(
+    fed: &mut Fed,
     context: &Context<'_>,
     ways: &Ways<'_>,
     door: &Door,
@@ -34,13 +62,44 @@ pub fn longest_fed_mm(
                 .map_err(|_| "opening.clear_before_mm")?;
             Ok(straight.map(|straight_mm| {
                 let in_line_mm = [one_mm, other_mm];
-                let askew = in_plan_mm(ways, door, opening, &shape, diameter_mm, in_line_mm);
+                let askew = in_plan_mm(fed, ways, door, opening, &shape, diameter_mm, in_line_mm);
                 askew.map_or(straight_mm, |askew_mm| straight_mm.max(askew_mm))
             }))
         }
         OpeningPlane::Floor | OpeningPlane::Roof => {
-            askew_mm(context, ways, door, opening, &shape, diameter_mm)
+            askew_mm(fed, context, ways, door, opening, &shape, diameter_mm)
         }
+    }
+}
+
+/// A length that surely goes through a door, mm, without a search for the longest: straight through a wall, hung
+/// through a floor or a roof; 0 where none is known of.
+#[must_use]
+pub fn surely_fed_mm(context: &Context<'_>, ways: &Ways<'_>, door: &Door, diameter_mm: f64) -> f64 {
+    let opening = &ways.openings[door.opening];
+    let Ok(shape) = shape(opening) else { return 0.0 };
+    let surely = match opening.plane {
+        Some(OpeningPlane::Wall) => [0, 1]
+            .map(|side| in_line_mm(context, ways, door, opening, side).ok())
+            .into_iter()
+            .collect::<Option<Vec<f64>>>()
+            .and_then(|rooms| straight_feed_mm(&shape, diameter_mm, rooms[0], rooms[1]).ok()?),
+        Some(OpeningPlane::Floor | OpeningPlane::Roof) => {
+            Slab::of(ways, door, opening, diameter_mm)
+                .ok()
+                .filter(|_| diameter_mm <= narrower_mm(&shape))
+                .map(|(slab, _)| slab.upright_mm())
+        }
+        None => None,
+    };
+    surely.unwrap_or(0.0)
+}
+
+/// The smaller of an opening's clear sizes.
+const fn narrower_mm(shape: &way::Opening) -> f64 {
+    match *shape {
+        way::Opening::Rectangle { width_mm, height_mm } => width_mm.min(height_mm),
+        way::Opening::Round { diameter_mm } => diameter_mm,
     }
 }
 
@@ -66,6 +125,7 @@ fn in_line_mm(
 
 /// The longest rod that is fed through a wall askew in plan, where width of rooms and depth of wall are known.
 fn in_plan_mm(
+    fed: &mut Fed,
     ways: &Ways<'_>,
     door: &Door,
     opening: &Opening,
@@ -91,12 +151,12 @@ fn in_plan_mm(
         })
     };
     let slot = Slot { opening_mm, thickness_mm: opening.depth_mm? };
-    let fed = longest_through_slot(&slot, diameter_mm, &room(0)?, &room(1)?).ok()??;
-    Some(fed.longest_mm)
+    fed.longest_mm(&slot, diameter_mm, &room(0)?, &room(1)?)?
 }
 
 /// The longest rod that is fed through a floor or a roof: along the bridge, across it, or upright.
 fn askew_mm(
+    fed: &mut Fed,
     context: &Context<'_>,
     ways: &Ways<'_>,
     door: &Door,
@@ -109,29 +169,12 @@ fn askew_mm(
         way::Opening::Rectangle { width_mm, height_mm } => [width_mm, height_mm],
         way::Opening::Round { diameter_mm } => [diameter_mm; 2],
     };
-    if diameter_mm > across_mm.min(along_mm) {
+    if diameter_mm > narrower_mm(shape) {
         return Ok(None);
     }
-    let bay = door.rooms.iter().find_map(|room| match room {
-        Room::Bay(bay) => Some(*bay),
-        Room::Outside => None,
-    });
-    let bay = bay.ok_or("opening.to_bay")?;
+    let (slab, bay) = Slab::of(ways, door, opening, diameter_mm)?;
     let record = &ways.bays[bay];
-    let height_mm = record
-        .height_mm
-        .into_iter()
-        .chain(opening.clear_before_mm)
-        .reduce(f64::min)
-        .ok_or("bay.height_mm")?;
     let length_mm = ways.length_mm(context, bay).ok_or("bay.from_m")?;
-    let below_mm = opening.clear_beyond_mm.unwrap_or(OPEN_MM);
-    let slab = Slab {
-        height_mm,
-        below_mm,
-        thickness_mm: opening.depth_mm.ok_or("opening.depth_mm")?,
-        diameter_mm,
-    };
     let [from_m, to_m] = extent_m(context, record);
     // The rod lies towards the end of the bay that is further away.
     let ahead = |at_m: Option<f64>, ends_m: [Option<f64>; 2], room_mm: f64| match (at_m, ends_m) {
@@ -139,11 +182,11 @@ fn askew_mm(
         _ => room_mm / 2.0,
     };
     let ahead_mm = ahead(opening.station_m, [from_m, to_m], length_mm);
-    let mut longest_mm = slab.longest_mm(along_mm, ahead_mm, length_mm)?;
+    let mut longest_mm = slab.longest_mm(fed, along_mm, ahead_mm, length_mm)?;
     if let Some(width_mm) = record.width_mm {
         let side = |sign: f64| Some(record.middle_lateral_m? + sign * width_mm / 1000.0 / 2.0);
         let ahead_mm = ahead(opening.lateral_m, [side(-1.0), side(1.0)], width_mm);
-        longest_mm = longest_mm.max(slab.longest_mm(across_mm, ahead_mm, width_mm)?);
+        longest_mm = longest_mm.max(slab.longest_mm(fed, across_mm, ahead_mm, width_mm)?);
     }
     Ok(Some(longest_mm))
 }
@@ -157,8 +200,46 @@ struct Slab {
 }
 
 impl Slab {
+    /// The slab in which a door is, and the bay above or below it.
+    fn of(
+        ways: &Ways<'_>,
+        door: &Door,
+        opening: &Opening,
+        diameter_mm: f64,
+    ) -> Result<(Self, usize), NoBody> {
+        let bay = door.rooms.iter().find_map(|room| match room {
+            Room::Bay(bay) => Some(*bay),
+            Room::Outside => None,
+        });
+        let bay = bay.ok_or("opening.to_bay")?;
+        let height_mm = ways.bays[bay]
+            .height_mm
+            .into_iter()
+            .chain(opening.clear_before_mm)
+            .reduce(f64::min)
+            .ok_or("bay.height_mm")?;
+        let slab = Self {
+            height_mm,
+            below_mm: opening.clear_beyond_mm.unwrap_or(OPEN_MM),
+            thickness_mm: opening.depth_mm.ok_or("opening.depth_mm")?,
+            diameter_mm,
+        };
+        Ok((slab, bay))
+    }
+
+    /// The longest rod that goes through hung.
+    const fn upright_mm(&self) -> f64 {
+        self.height_mm.min(self.below_mm)
+    }
+
     /// The longest rod that is fed in one direction, or goes through upright, hung.
-    fn longest_mm(&self, opening_mm: f64, ahead_mm: f64, length_mm: f64) -> Result<f64, NoBody> {
+    fn longest_mm(
+        &self,
+        fed: &mut Fed,
+        opening_mm: f64,
+        ahead_mm: f64,
+        length_mm: f64,
+    ) -> Result<f64, NoBody> {
         let inside = FeedRoom {
             height_mm: self.height_mm,
             // From the opening's edge behind the rod.
@@ -167,9 +248,10 @@ impl Slab {
         };
         let outside = FeedRoom { height_mm: self.below_mm, ahead_mm: OPEN_MM, length_mm: OPEN_MM };
         let slot = Slot { opening_mm, thickness_mm: self.thickness_mm };
-        let fed = longest_through_slot(&slot, self.diameter_mm, &inside, &outside)
-            .map_err(|_| "opening.clear_beyond_mm")?;
-        let upright_mm = self.height_mm.min(self.below_mm);
-        Ok(fed.map_or(upright_mm, |fed| fed.longest_mm.max(upright_mm)))
+        let longest = fed
+            .longest_mm(&slot, self.diameter_mm, &inside, &outside)
+            .ok_or("opening.clear_beyond_mm")?;
+        let upright_mm = self.upright_mm();
+        Ok(longest.map_or(upright_mm, |longest_mm| longest_mm.max(upright_mm)))
     }
 }

@@ -8,8 +8,8 @@ mod feed;
 
 use std::collections::{BinaryHeap, HashMap};
 
-pub use body::{Body, NoBody};
-pub use feed::longest_fed_mm;
+pub use body::{Body, NoBody, Passing, clear_mm};
+pub use feed::{Fed, longest_fed_mm, surely_fed_mm};
 
 use restrand_model::reflect::Link;
 use restrand_model::schedule::{Bay, FaceName, Opening};
@@ -60,6 +60,8 @@ pub struct Ways<'a> {
     of_room: Vec<Vec<usize>>,
     /// By place, the bays up-station and down-station of it.
     at_place: HashMap<&'a str, [Vec<usize>; 2]>,
+    /// By bay, where it begins and ends, m.
+    extents_m: Vec<[Option<f64>; 2]>,
 }
 
 /// How a room is reached from outside by the way that leaves most to spare.
@@ -129,7 +131,8 @@ impl<'a> Ways<'a> {
             }
         }
         let (bays, openings) = (&schedule.bays, &schedule.openings);
-        Self { bays, openings, doors, no_doors, of_room, at_place }
+        let extents_m = bays.iter().map(|bay| extent_m(context, bay)).collect();
+        Self { bays, openings, doors, no_doors, of_room, at_place, extents_m }
     }
 
     /// Whether the schedule says anything of bays and openings.
@@ -173,25 +176,43 @@ impl<'a> Ways<'a> {
         }
     }
 
-    /// The way from outside to a bay whose tightest door leaves the most to spare; nothing where none leads there.
+    /// The bay in which a place stands that is no end of one: a saddle on the slab, a blister at a web.
+    #[must_use]
+    pub fn bay_around(&self, context: &Context<'_>, place: &str) -> Option<usize> {
+        let station_m =
+            context.schedule.places.get(context.position("places", place)?)?.station_m?;
+        self.extents_m.iter().position(|extent_m| match *extent_m {
+            [Some(from_m), Some(to_m)] => (from_m..=to_m).contains(&station_m),
+            _ => false,
+        })
+    }
+
+    /// For each bay, the way from outside whose tightest door leaves the most to spare; nothing where none leads there.
     ///
-    /// # Errors
-    /// The field of a door that nobody knows enough of, and by which a body might pass that passes nowhere else.
+    /// An error names the field of a door that nobody knows enough of, and by which a body might pass that passes
+    /// nowhere else.
+    #[must_use]
     pub fn best(
         &self,
-        bay: usize,
-        spare_mm: impl Fn(&Door) -> Result<f64, NoBody>,
-    ) -> Result<Option<Reach>, NoBody> {
-        let known = self.widest(|door| spare_mm(door).ok())[bay];
-        if known.is_some_and(|reach| reach.spare_mm >= 0.0) {
-            return Ok(known);
-        }
-        let unknown = self.doors.iter().find_map(|door| spare_mm(door).err());
-        let hoped = self.widest(|door| Some(spare_mm(door).unwrap_or(f64::MAX)))[bay];
-        match (unknown, hoped) {
-            (Some(field), Some(reach)) if reach.spare_mm >= 0.0 => Err(field),
-            _ => Ok(known),
-        }
+        spare_mm: impl Fn(usize, &Door) -> Result<f64, NoBody>,
+    ) -> Vec<Result<Option<Reach>, NoBody>> {
+        let doors = self.doors.iter().enumerate();
+        let spares: Vec<_> = doors.map(|(position, door)| spare_mm(position, door)).collect();
+        let known: Vec<Option<f64>> = spares.iter().map(|spare| spare.ok()).collect();
+        let reached = self.widest_by(&known);
+        let Some(field) = spares.iter().find_map(|spare| spare.err()) else {
+            return reached.into_iter().map(Ok).collect();
+        };
+        let hoped: Vec<Option<f64>> =
+            spares.iter().map(|spare| Some(spare.unwrap_or(f64::MAX))).collect();
+        let passes = |reach: &Option<Reach>| reach.is_some_and(|reach| reach.spare_mm >= 0.0);
+        let known_and_hoped = reached.into_iter().zip(self.widest_by(&hoped));
+        known_and_hoped
+            .map(|(known, hoped)| match !passes(&known) && passes(&hoped) {
+                true => Err(field),
+                false => Ok(known),
+            })
+            .collect()
     }
 
     /// For each bay, the way from outside whose tightest door leaves the most to spare; nothing where no way leads there.
@@ -199,7 +220,12 @@ impl<'a> Ways<'a> {
     /// `spare_mm` says what a door leaves; a door of which that is not known is not on any way.
     #[must_use]
     pub fn widest(&self, spare_mm: impl Fn(&Door) -> Option<f64>) -> Vec<Option<Reach>> {
-        let spares: Vec<Option<f64>> = self.doors.iter().map(&spare_mm).collect();
+        self.widest_by(&self.doors.iter().map(spare_mm).collect::<Vec<_>>())
+    }
+
+    /// The same, from what each door leaves, in the order of the doors.
+    #[must_use]
+    pub fn widest_by(&self, spares: &[Option<f64>]) -> Vec<Option<Reach>> {
         let mut reached: Vec<Option<Reach>> = vec![None; self.of_room.len()];
         let mut done = vec![false; self.of_room.len()];
         let mut next = BinaryHeap::from([Next { spare_mm: f64::INFINITY, room: Room::Outside }]);

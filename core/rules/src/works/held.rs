@@ -1,6 +1,6 @@
 //! Where a tendon lies in concrete or in a form, so that nobody can cut it.
 
-use restrand_model::schedule::{EndName, PlaceKind, Tendon};
+use restrand_model::schedule::{EndName, Tendon};
 
 use super::along::Along;
 use crate::context::{Context, EndAt, TendonAt};
@@ -73,27 +73,24 @@ fn between(context: &Context<'_>, at: &TendonAt<'_>, along: &Along, held: &mut V
     let [first_m, last_m] = along.stations_m();
     let ends: Vec<_> =
         at.ends().filter_map(|end| end.end.place.as_ref()).map(|place| place.key()).collect();
-    for place in &context.schedule.places {
+    let points = &at.tendon.points;
+    let aside_m = points
+        .iter()
+        .filter_map(|point| point.lateral_m)
+        .fold(0.0, |so_far: f64, at_m| so_far.max(at_m.abs()));
+    // Another tendon's blister or saddle is not in the way of this one, unless a point of it says so.
+    let named =
+        points.iter().filter_map(|point| context.position("places", point.place.as_ref()?.key()));
+    let mut positions: Vec<usize> =
+        context.across().between([first_m, last_m], aside_m).chain(named).collect();
+    positions.sort_unstable();
+    positions.dedup();
+    for place in positions.into_iter().map(|position| &context.schedule.places[position]) {
         let Some(id) = place.id.as_deref() else { continue };
         if ends.contains(&id) || held.iter().any(|held| held.place == id) {
             continue;
         }
-        // Another tendon's blister or saddle is not in the way of this one, unless a point of it says so.
-        let is_across = matches!(
-            place.kind,
-            Some(
-                PlaceKind::Abutment
-                    | PlaceKind::Pier
-                    | PlaceKind::ExpansionJoint
-                    | PlaceKind::IntermediateDiaphragm
-            )
-        );
-        let is_named = at
-            .tendon
-            .points
-            .iter()
-            .any(|point| point.place.as_ref().is_some_and(|link| link.key() == id));
-        let Some(middle_m) = place.station_m.filter(|_| is_across || is_named) else { continue };
+        let Some(middle_m) = place.station_m else { continue };
         if let Some([down_m, up_m]) = extent_m(place, lateral_m(at.tendon, middle_m))
             && down_m > first_m
             && up_m < last_m

@@ -3,16 +3,24 @@
 //! It says what follows from the schedule and the rulebook, or the field without which it does not; what is
 //! to be made of it is for rules and plans to say.
 
+mod across;
 mod along;
+mod deviated;
+mod fill_line;
+mod force_line;
 mod held;
 
+pub(crate) use across::Across;
 pub use along::Along;
+pub use deviated::{Deviated, deviated};
+pub use fill_line::{FillLine, Turn, fill_line};
+pub use force_line::{ForceAt, ForceLimit, ForceLine, Limits, force_line};
 pub use held::{Held, held};
 
 use restrand_mechanics::elongation::{Bar, bar_stretch_mm};
 use restrand_mechanics::filling::{Grout, GroutMix, grout_by_densities};
 use restrand_mechanics::removal::{
-    ForceRun, LinearMass, StubPlan, TendonSection, mass_per_m, stub_plan,
+    ForceRun, LinearMass, StubPlan, StubVerdict, TendonSection, mass_per_m, stub_plan,
 };
 use restrand_model::schedule::{DuctMaterial, EndName, Filler};
 
@@ -37,6 +45,11 @@ pub const CUT_CLEAR: LimitKey = LimitKey {
     name: "cut_clear_mm",
     meaning: "nearest that a cut comes to a form, a diaphragm or an anchorage",
 };
+/// Free tendon on each side of the cut that releases.
+pub const RELEASE_CLEAR: LimitKey = LimitKey {
+    name: "release_clear_mm",
+    meaning: "free tendon on each side of the cut that releases: half the window, and a clamp",
+};
 /// What is left for the writing of stations.
 pub(crate) const CUT_TOLERANCE: LimitKey = LimitKey {
     name: "cut_tolerance_mm",
@@ -47,7 +60,8 @@ pub const JACK_ROOM: LimitKey =
     LimitKey { name: "jack_room_mm", meaning: "room for hands and hoses behind the jack" };
 
 /// The limits that are needed here.
-pub(crate) const LIMITS: &[LimitKey] = &[GROUT, WAX, POLYMER, CEMENT, CUT_CLEAR, JACK_ROOM];
+pub(crate) const LIMITS: &[LimitKey] =
+    &[GROUT, WAX, POLYMER, CEMENT, CUT_CLEAR, RELEASE_CLEAR, JACK_ROOM];
 
 /// Density of water.
 const WATER_KG_PER_M3: f64 = 1000.0;
@@ -181,6 +195,27 @@ pub fn stressed(
     })
 }
 
+/// The force that the jack gives a tendon, and the steel that takes it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Jacking {
+    /// The force at the jack, kN.
+    pub force_kn: f64,
+    /// Area of all strands, mm2.
+    pub area_mm2: f64,
+    /// Modulus, MPa.
+    pub e_mpa: f64,
+}
+
+/// What the jack gives a tendon, as the schedule states it.
+///
+/// # Errors
+/// The field without which it is not known.
+pub fn jacking(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Jacking, &'static str> {
+    let steel = Steel::of(context, at.tendon)?;
+    let force_kn = jacked::jacking(at, &steel)?.force_kn;
+    Ok(Jacking { force_kn, area_mm2: steel.area_mm2, e_mpa: steel.e_mpa()? })
+}
+
 /// What a tendon takes up.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Inside {
@@ -241,4 +276,38 @@ pub fn mass(context: &Context<'_>, at: &TendonAt<'_>) -> Result<LinearMass, &'st
         filler_density_kg_per_m3: filler,
     })
     .map_err(|_| "duct.inner_mm")
+}
+
+/// How a stub comes out, in the numbers that people need.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum StubPulls {
+    /// In one pull.
+    One {
+        /// What is left of the room, mm.
+        spare_mm: f64,
+    },
+    /// In several, with a cut between each two.
+    Several {
+        /// How many.
+        pulls: u32,
+        /// Length of each piece but the last, mm.
+        piece_mm: f64,
+    },
+    /// Not at all in this room.
+    None {
+        /// How much more room makes some plan possible, mm.
+        more_mm: f64,
+    },
+}
+
+/// How a stub comes out.
+#[must_use]
+pub const fn pulls(plan: &StubPlan) -> StubPulls {
+    match plan.verdict {
+        StubVerdict::InOne { spare_mm } => StubPulls::One { spare_mm },
+        StubVerdict::InPieces { pulls, piece_mm, .. } => StubPulls::Several { pulls, piece_mm },
+        StubVerdict::PieceTooShort { shortfall_of_room_mm, .. } => {
+            StubPulls::None { more_mm: shortfall_of_room_mm }
+        }
+    }
 }

@@ -10,7 +10,7 @@ use restrand_kit::{
     Budget, Bytes, Content, Frame, LoadError, Loss, Output, Part, Parts, Plugin, RecordFrame,
     WriteOptions,
 };
-use restrand_model::reading::{Place, Problem, Provenance, Question, Table};
+use restrand_model::reading::{Place, Problem, Provenance, Question, Table, Understood};
 use restrand_model::schedule::Schedule;
 use restrand_model::value::Value;
 use zip::ZipWriter;
@@ -23,6 +23,7 @@ pub struct Read {
     pub records: Vec<RecordFrame>,
     pub problems: Vec<Problem>,
     pub questions: Vec<Question>,
+    pub understood: Vec<Understood>,
 }
 
 impl Read {
@@ -62,6 +63,7 @@ pub fn load_parts(files: &[(&str, Vec<u8>)], budget: Budget) -> Result<Read, Loa
             Frame::Record(record) => read.records.push(record),
             Frame::Problem(problem) => read.problems.push(problem),
             Frame::Question(question) => read.questions.push(question),
+            Frame::Understood(sheet) => read.understood.push(sheet),
         }
         Ok(())
     })?;

@@ -1,1 +1,86 @@
 //! From a model's entities to records.
+//!
+//! * [`Model`]: a model as a file holds it;
+//! * `graph`: who belongs to whom; `links`: which anchor and conduit is which tendon's, and how that was found;
+//! * `units`: in what the project states its quantities; `properties`: sets and what they state of a record;
+//! * `tendons` with `attributes`, `course`, `ends` and `members`; `places`, `types`, `project`: the records;
+//! * `geometry`, `curve`, `shape`: where things lie; `room`: clear room as a shape;
+//! * `said`: what is handed over, with its place.
+//!
+//! What a model lacks is absent from the records, and for the rules to say; a problem is only what stands there
+//! and cannot be taken.
+
+pub mod archived;
+mod attributes;
+mod course;
+mod curve;
+mod ends;
+mod geometry;
+mod graph;
+mod links;
+mod mapping;
+mod members;
+mod model;
+mod places;
+mod project;
+mod properties;
+mod reader;
+mod room;
+mod said;
+mod shape;
+mod tendons;
+mod types;
+mod units;
+
+pub use mapping::{Fault, Mapping};
+pub use model::{Found, Model, Stand, file_of, place};
+
+use restrand_kit::{Frames, LoadError, Part, Parts};
+use restrand_model::reading::Place;
+
+/// What a mapping file says of property sets; what is wrong with it is said of the model that it is for.
+///
+/// # Errors
+/// The file's table `ifc` is none that is understood.
+pub fn mapping_for(
+    part: &str,
+    mapping: &restrand_kit::recognise::Mapping,
+) -> Result<Mapping, LoadError> {
+    Mapping::stated(mapping.ifc.as_ref()).map_err(|Fault { why, help }| LoadError::Unreadable {
+        place: Place::Part { part: part.to_owned() },
+        why: format!("the mapping file for it: {why}"),
+        help: help.to_owned(),
+    })
+}
+
+/// The one part that a model is.
+///
+/// # Errors
+/// There is none, or more than one.
+pub fn only(parts: Parts<'_>) -> Result<&dyn Part, LoadError> {
+    parts.only().ok_or_else(|| LoadError::Unreadable {
+        place: Place::Part {
+            part: parts.main().map(|part| part.name().to_owned()).unwrap_or_default(),
+        },
+        why: "a model is one file".to_owned(),
+        help: "name one file at a time".to_owned(),
+    })
+}
+
+/// Hands over the records of a model, and what cannot be taken of it.
+///
+/// # Errors
+/// The model is of a schema that is not read, or the taker of the frames wants no more.
+pub fn schedule(
+    model: &dyn Model,
+    mapping: &Mapping,
+    frames: &mut dyn Frames,
+) -> Result<(), LoadError> {
+    let mut reader = reader::Reader::new(model, mapping, frames)?;
+    reader.project()?;
+    let mut types = types::Types::default();
+    reader.types(&mut types)?;
+    let places = reader.places()?;
+    reader.tendons(&places, &mut types)?;
+    reader.finish()
+}

@@ -430,6 +430,10 @@ entities! {
         of("Position", Form::Entity(Some(Kind::Axis2Placement2D))),
         of("Radius", Form::Number),
     ];
+    ArbitraryProfile "IfcArbitraryClosedProfileDef" NOTHING [
+        of("ProfileType", Form::Word), of("ProfileName", Form::Text),
+        of("OuterCurve", Form::Entity(None)),
+    ];
     Block "IfcBlock" NOTHING [
         of("Position", Form::Entity(Some(Kind::Axis2Placement3D))),
         of("XLength", Form::Number), of("YLength", Form::Number), of("ZLength", Form::Number),

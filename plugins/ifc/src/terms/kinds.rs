@@ -46,6 +46,13 @@ pub const DUCT: &str = "DUCT";
 /// The predefined type of the conduit that is a form at a deviator.
 pub const FORM: &str = "DIABOLO";
 
+/// The object types of bodies that need room at an end: what a tendon and a jack need, and what sticks out.
+pub const REMOVAL_SPACE: &str = "REMOVAL_SPACE";
+/// The stub.
+pub const STUB: &str = "STUB";
+/// The jack.
+pub const JACK: &str = "JACK";
+
 /// The roles of parts, by the words of the schedule.
 ///
 /// A conduit of one predefined type can be several roles, so every part that is written says its role as object

@@ -280,9 +280,9 @@ impl Writer<'_> {
     /// Room that is kept clear: no body that a viewer may take for concrete or steel, and yet one that clashes.
     fn body(&mut self, route: &str, end: &str, anchor: u64, body: &Body) {
         let (what, object) = match body.kind {
-            BodyKind::RemovalSpace => ("Removal space", "REMOVAL_SPACE"),
-            BodyKind::Stub => ("Stub", "STUB"),
-            BodyKind::Jack => ("Jack", "JACK"),
+            BodyKind::RemovalSpace => ("Removal space", kinds::REMOVAL_SPACE),
+            BodyKind::Stub => ("Stub", kinds::STUB),
+            BodyKind::Jack => ("Jack", kinds::JACK),
         };
         let route = format!("{route}/{object}");
         let items = body.solids.iter().map(|solid| self.solid(*solid)).collect();

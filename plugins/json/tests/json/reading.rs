@@ -47,6 +47,7 @@ pub(crate) fn read_part(part: &dyn Part) -> Result<Reading, LoadError> {
             }
             Frame::Problem(problem) => reading.problems.push(problem),
             Frame::Question(question) => panic!("a document asks nothing: {question:?}"),
+            Frame::Understood(sheet) => panic!("a document has no sheet: {sheet:?}"),
         }
         Ok(())
     })?;

@@ -13,7 +13,7 @@ use restrand_kit::{
     Stopped, WriteOptions,
 };
 use restrand_model::quantity::System;
-use restrand_model::reading::{Place, Problem, Provenance, Table};
+use restrand_model::reading::{Place, Problem, Provenance, Question, Table, Understood};
 use restrand_model::schedule::Schedule;
 use restrand_model::value::Value;
 use restrand_workbook::Workbook;
@@ -25,6 +25,8 @@ pub(crate) struct Read {
     pub(crate) tables: Vec<Table>,
     pub(crate) records: Vec<RecordFrame>,
     pub(crate) problems: Vec<Problem>,
+    pub(crate) questions: Vec<Question>,
+    pub(crate) understood: Vec<Understood>,
 }
 
 impl Read {
@@ -65,7 +67,8 @@ pub(crate) fn load_with(name: &str, bytes: &[u8], budget: Budget) -> Result<Read
             Frame::Table(table) => read.tables.push(table),
             Frame::Record(record) => read.records.push(record),
             Frame::Problem(problem) => read.problems.push(problem),
-            Frame::Question(question) => panic!("a workbook asks nothing: {question:?}"),
+            Frame::Question(question) => read.questions.push(question),
+            Frame::Understood(sheet) => read.understood.push(sheet),
         }
         Ok(())
     })?;

@@ -1,6 +1,7 @@
 //! Writing.
 
 use restrand_kit::{Budget, Loss, Parts, WriteError};
+use restrand_model::ifc::GLOBAL_ID;
 use restrand_model::reading::ProblemKind;
 use restrand_model::schedule::Schedule;
 use restrand_model::value::Value;
@@ -83,7 +84,11 @@ pub(super) fn difference(before: &Schedule, after: &Schedule, losses: &[Loss]) -
     if let Some((route, value)) = missing {
         return Some(format!("{route} was {value}, and is not any more"));
     }
-    let new = after.iter().find(|value| !before.contains(value) && !is_lost(&value.0));
+    // An id that a format gives each record is the format's own matter.
+    let is_id = |route: &str| route.ends_with(&format!(".extra.{GLOBAL_ID}"));
+    let new = after
+        .iter()
+        .find(|value| !before.contains(value) && !is_lost(&value.0) && !is_id(&value.0));
     new.map(|(route, value)| format!("{route} is {value}, and was not"))
 }
 

@@ -108,11 +108,13 @@ pub(crate) struct Measure {
 pub(crate) struct Unfit {
     pub(crate) why: String,
     pub(crate) help: String,
+    /// What it may mean, where it can mean several things.
+    pub(crate) readings: Vec<String>,
 }
 
 impl Unfit {
     fn new(why: impl Into<String>, help: impl Into<String>) -> Self {
-        Self { why: why.into(), help: help.into() }
+        Self { why: why.into(), help: help.into(), readings: Vec::new() }
     }
 }
 
@@ -229,6 +231,7 @@ fn misfit(misread: &Misread, unit: Option<&Unit>) -> Unfit {
         (Misread::FeetOrInches | Misread::NotInches, _) => {
             "type it as 4'-6 1/2\", or with its unit, as 4.5 ft or 54.5 in".to_owned()
         }
+        (Misread::Readings(_), _) => "write it so that it has one meaning".to_owned(),
         (Misread::Ambiguous { .. }, _) => {
             "write the number without a thousands mark, with a point as decimal mark, and inches with \
              their own mark"
@@ -237,7 +240,11 @@ fn misfit(misread: &Misread, unit: Option<&Unit>) -> Unfit {
         (_, Some(unit)) => format!("type a number, or a number with a unit, as 12 {}", unit.symbol),
         (_, None) => "type a number".to_owned(),
     };
-    Unfit::new(misread.to_string(), help)
+    let readings = match misread {
+        Misread::Readings(readings) => readings.clone(),
+        _ => Vec::new(),
+    };
+    Unfit { readings, ..Unfit::new(misread.to_string(), help) }
 }
 
 fn kind(cell: &Cell<'_>) -> &'static str {

@@ -40,13 +40,13 @@ pub fn plain_number(text: &str) -> Option<f64> {
 
 /// What the numbers of a column show of their decimal mark.
 #[derive(Debug, Clone, Copy, Default)]
-pub(super) struct SeenMarks {
+pub(crate) struct SeenMarks {
     point: bool,
     comma: bool,
 }
 
 /// What is done with a text that is to be a number.
-pub(super) enum Decision {
+pub(crate) enum Decision {
     /// It is read as it stands.
     AsItStands,
     /// It is read as this, for its column tells the decimal mark.
@@ -62,7 +62,7 @@ pub(super) enum Decision {
 
 impl SeenMarks {
     /// Takes note of one number.
-    pub(super) fn see(&mut self, marks: Marks) {
+    pub(crate) fn see(&mut self, marks: Marks) {
         match marks {
             Marks::Tell(DecimalMark::Point) => self.point = true,
             Marks::Tell(DecimalMark::Comma) => self.comma = true,
@@ -71,7 +71,7 @@ impl SeenMarks {
     }
 
     /// Whether a number of the column has this decimal mark.
-    pub(super) const fn has(self, mark: DecimalMark) -> bool {
+    pub(crate) const fn has(self, mark: DecimalMark) -> bool {
         match mark {
             DecimalMark::Point => self.point,
             DecimalMark::Comma => self.comma,
@@ -79,7 +79,7 @@ impl SeenMarks {
     }
 
     /// Decides on a text; `commas` is whether any column of the sheet has decimal commas.
-    pub(super) fn decide(self, text: &str, commas: bool) -> Decision {
+    pub(crate) fn decide(self, text: &str, commas: bool) -> Decision {
         let marks = Marks::of(text);
         let mark = match marks {
             Marks::None | Marks::Tell(_) => {

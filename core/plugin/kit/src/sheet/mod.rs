@@ -1,10 +1,10 @@
 //! The schedule's own layout as rows of cells, for every format made of sheets.
 
-mod cell;
+pub(crate) mod cell;
 mod further;
 mod list;
-mod marks;
-mod read;
+pub(crate) mod marks;
+pub(crate) mod read;
 mod write;
 
 pub use cell::{Cell, spells};

@@ -18,6 +18,7 @@ use super::further::{Further, is_computed};
 use super::list;
 use super::marks::{Decision, SeenMarks};
 use crate::frame::{At, Frame, Frames, RecordFrame, Stopped};
+use crate::recognise;
 
 /// Rows in which a sheet's headers are looked for.
 const HEADER_ROWS: u32 = 30;
@@ -73,6 +74,12 @@ impl HeaderSearch {
         self.rows >= HEADER_ROWS
     }
 
+    /// The sheet of the layout that is looked for.
+    #[must_use]
+    pub const fn sheet(&self) -> &'static Sheet {
+        self.sheet
+    }
+
     /// The problem of a sheet in which no headers were found.
     #[must_use]
     pub fn not_found(&self) -> Problem {
@@ -82,8 +89,10 @@ impl HeaderSearch {
         Problem {
             kind: ProblemKind::SheetLost,
             place: match self.grid {
-                Grid::Cells => Place::Sheet { part: self.part.clone(), sheet: self.name.clone() },
-                Grid::Lines => Place::Part { part: self.part.clone() },
+                Grid::Cells | Grid::TurnedCells => {
+                    Place::Sheet { part: self.part.clone(), sheet: self.name.clone() }
+                }
+                Grid::Lines | Grid::TurnedLines => Place::Part { part: self.part.clone() },
             },
             record: Origin::default(),
             subject: self.name.clone(),
@@ -115,7 +124,19 @@ pub fn known_headers(sheet: &'static Sheet, cells: &[(u32, Cell<'_>)]) -> usize 
 #[must_use]
 pub fn is_headed(sheet: &'static Sheet, cells: &[(u32, Cell<'_>)]) -> bool {
     let known = known_headers(sheet, cells);
-    known >= 2 || (known == 1 && texts(cells).count() == 1)
+    // Some words of the layout are everybody's; what is mostly headed in other words is not in the layout.
+    (known >= 2 && (0..known).contains(&other_headers(sheet, cells)))
+        || (known == 1 && texts(cells).count() == 1)
+}
+
+/// How many of the cells are headers by which people call fields, and not those of the layout's sheet.
+fn other_headers(sheet: &'static Sheet, cells: &[(u32, Cell<'_>)]) -> usize {
+    let headers = sheet::headers_of(sheet);
+    let is_other = |text: &&str| {
+        headers.find(Header::read(text).label).is_none()
+            && recognise::is_called_so(sheet.name, text)
+    };
+    texts(cells).filter(is_other).count()
 }
 
 /// Looks at a sheet that the layout does not have, for it may be one of the layout under another name.
@@ -137,6 +158,7 @@ impl ForeignSheet {
         self.rows += 1;
         // A name may mean many things, and headers are what the rows are read by.
         sheet::headed_by(texts(cells), self.meant)
+            .filter(|sheet| other_headers(sheet, cells) == 0)
             .or_else(|| self.meant.filter(|sheet| is_headed(sheet, cells)))
     }
 
@@ -289,8 +311,8 @@ impl SheetReader {
             name: search.name.clone(),
             grid: search.grid,
             weighing: match search.grid {
-                Grid::Cells => Weighing::ByCell,
-                Grid::Lines => Weighing::Wanted,
+                Grid::Cells | Grid::TurnedCells => Weighing::ByCell,
+                Grid::Lines | Grid::TurnedLines => Weighing::Wanted,
             },
             table,
             header_row: row,
@@ -801,7 +823,7 @@ const fn is_words(field: &FieldInfo) -> bool {
     !matches!(field.shape, Shape::Number | Shape::Count | Shape::Counts)
 }
 
-fn put(fields: &mut Fields, path: &'static [&'static str], value: Value) {
+pub(crate) fn put(fields: &mut Fields, path: &'static [&'static str], value: Value) {
     match path {
         [] => {}
         [name] => fields.push(Name::Known(name), value),
@@ -810,7 +832,7 @@ fn put(fields: &mut Fields, path: &'static [&'static str], value: Value) {
 }
 
 /// A cell's value as it stands, for a column that no field takes.
-fn plain_value(cell: &Cell<'_>) -> Value {
+pub(crate) fn plain_value(cell: &Cell<'_>) -> Value {
     match cell {
         Cell::Number(number) if number.is_finite() => Value::Number(*number),
         Cell::Flag(flag) => Value::Flag(*flag),
@@ -829,7 +851,7 @@ fn coded_value(cell: &Cell<'_>) -> Value {
 }
 
 /// Whether a text would come back as another text if it were written from its value.
-fn reads_differently(text: &str, value: &Value) -> bool {
+pub(crate) fn reads_differently(text: &str, value: &Value) -> bool {
     match value {
         Value::Text(read) => **read != *text,
         Value::List(items) => {

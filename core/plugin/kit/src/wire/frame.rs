@@ -1,5 +1,7 @@
 //! From frames, losses and errors to lines, and back.
 
+use std::borrow::Cow;
+
 use restrand_model::quantity::{Unit, of_field};
 use restrand_model::reading::{Column, Grid, Origin, Place, Problem, Question, Span, Table};
 use restrand_model::reflect::{RecordInfo, Shape};
@@ -104,6 +106,10 @@ pub fn write_frame(frame: &Frame, counts: &mut Counts, lines: &mut Vec<u8>) {
             counts.questions += 1;
             write(&Line::Question(question_line(question)), lines);
         }
+        Frame::Understood(understood) => {
+            counts.understood += 1;
+            write(&Line::Understood(Cow::Borrowed(understood)), lines);
+        }
     }
 }
 
@@ -139,7 +145,8 @@ pub(super) fn table_line(table: &Table) -> TableLine<'_> {
     TableLine {
         part: part.into(),
         sheet: sheet.as_ref().map(Text::from),
-        lines: *grid == Grid::Lines,
+        lines: grid.is_of_lines(),
+        turned: grid.is_turned(),
         list: list.into(),
         header_row: *header_row,
         columns: columns.iter().map(column_line).collect(),
@@ -194,9 +201,11 @@ fn info_of(table: &TableLine<'_>) -> Option<&'static RecordInfo> {
     if table.sheet.is_some() {
         return sheet::find(&table.list).map(|sheet| sheet.record);
     }
-    match Schedule::INFO.field(&table.list)?.shape {
-        Shape::Record(info) | Shape::Records(info) => Some(info()),
-        _ => None,
+    match Schedule::INFO.field(&table.list).map(|field| field.shape) {
+        Some(Shape::Record(info) | Shape::Records(info)) => Some(info()),
+        Some(_) => None,
+        // Records that stand apart from those that they belong to are those of a sheet of the layout.
+        None => sheet::find(&table.list).map(|sheet| sheet.record),
     }
 }
 
@@ -240,7 +249,12 @@ pub(super) fn table(line: TableLine<'_>) -> Result<Table, String> {
     Ok(Table {
         part: line.part.into_owned(),
         sheet: line.sheet.map(Text::into_owned),
-        grid: if line.lines { Grid::Lines } else { Grid::Cells },
+        grid: match (line.lines, line.turned) {
+            (false, false) => Grid::Cells,
+            (true, false) => Grid::Lines,
+            (false, true) => Grid::TurnedCells,
+            (true, true) => Grid::TurnedLines,
+        },
         list: line.list.into_owned(),
         header_row: line.header_row,
         columns,

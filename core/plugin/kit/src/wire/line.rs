@@ -2,6 +2,7 @@
 
 use std::borrow::Cow;
 
+use restrand_model::reading::Understood;
 use restrand_model::value::{Fields, Value};
 use serde::de::{self, DeserializeOwned, Deserializer};
 use serde::ser::Serializer;
@@ -27,6 +28,8 @@ pub(super) enum Line<'a> {
     Problem(ProblemLine<'a>),
     /// A question.
     Question(QuestionLine<'a>),
+    /// How a sheet was understood.
+    Understood(Cow<'a, Understood>),
     /// A value that could not be carried.
     Loss(LossLine<'a>),
     /// Why the call did not do what it was asked to.
@@ -56,6 +59,9 @@ pub(super) struct TableLine<'a> {
     /// Whether its rows are lines of a text.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub(super) lines: bool,
+    /// Whether its rows are columns of the sheet.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub(super) turned: bool,
     pub(super) list: Text<'a>,
     #[serde(default)]
     pub(super) header_row: u32,
@@ -183,6 +189,8 @@ pub(super) struct EndLine {
     pub(super) problems: u64,
     #[serde(default)]
     pub(super) questions: u64,
+    #[serde(default)]
+    pub(super) understood: u64,
     #[serde(default)]
     pub(super) losses: u64,
 }

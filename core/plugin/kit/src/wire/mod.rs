@@ -70,6 +70,8 @@ pub struct Counts {
     pub problems: u64,
     /// Questions.
     pub questions: u64,
+    /// Sheets that were understood.
+    pub understood: u64,
     /// Losses.
     pub losses: u64,
 }
@@ -83,6 +85,7 @@ impl Counts {
                 records: self.records,
                 problems: self.problems,
                 questions: self.questions,
+                understood: self.understood,
                 losses: self.losses,
             }),
             lines,
@@ -92,10 +95,10 @@ impl Counts {
 
 impl std::fmt::Display for Counts {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        let Self { tables, records, problems, questions, losses } = self;
+        let Self { tables, records, problems, questions, understood, losses } = self;
         write!(
             f,
-            "{tables} tables, {records} records, {problems} problems, {questions} questions and {losses} losses"
+            "{tables} tables, {records} records, {problems} problems, {questions} questions, {understood} understood sheets and {losses} losses"
         )
     }
 }

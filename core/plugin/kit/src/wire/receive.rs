@@ -156,6 +156,11 @@ impl Receiver {
                 self.counts.questions += 1;
                 frames.take(Frame::Question(question))?;
             }
+            Line::Understood(understood) => {
+                self.length(&understood.part)?;
+                self.counts.understood += 1;
+                frames.take(Frame::Understood(understood.into_owned()))?;
+            }
             Line::Loss(line) => {
                 self.counts.losses += 1;
                 self.received.losses.push(frame::loss(line));
@@ -176,8 +181,8 @@ impl Receiver {
     }
 
     fn end(&mut self, line: &EndLine) -> Result<(), WireError> {
-        let EndLine { tables, records, problems, questions, losses } = *line;
-        let counted = Counts { tables, records, problems, questions, losses };
+        let EndLine { tables, records, problems, questions, understood, losses } = *line;
+        let counted = Counts { tables, records, problems, questions, understood, losses };
         if counted != self.counts {
             return Err(WireError::Miscounted {
                 counted: counted.to_string(),

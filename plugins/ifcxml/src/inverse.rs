@@ -4,7 +4,7 @@ use restrand_ifc::terms::Kind;
 
 /// Where among the children of an entity an inverse stands.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Place {
+pub(crate) enum Place {
     /// Before the entity's own.
     Before,
     /// After them.
@@ -13,19 +13,19 @@ pub(super) enum Place {
 
 /// An inverse.
 #[derive(Debug)]
-pub(super) struct Inverse {
+pub(crate) struct Inverse {
     /// Its name.
-    pub(super) name: &'static str,
+    pub(crate) name: &'static str,
     /// The relation.
-    pub(super) relation: Kind,
+    pub(crate) relation: Kind,
     /// The attribute of the relation that is not written, as the relation stands inside of what it names.
-    pub(super) forward: &'static str,
+    pub(crate) forward: &'static str,
     /// Whether the relation bears its name, and does not stand under it with its own.
-    pub(super) bears_name: bool,
+    pub(crate) bears_name: bool,
     /// Where it stands.
-    pub(super) place: Place,
+    pub(crate) place: Place,
     /// Its place among the others.
-    pub(super) order: u8,
+    pub(crate) order: u8,
 }
 
 /// An inverse that holds relations under their own name.
@@ -51,7 +51,7 @@ const fn as_itself(
 }
 
 /// All of them, in the order in which they stand.
-pub(super) static INVERSES: &[Inverse] = &[
+pub(crate) static INVERSES: &[Inverse] = &[
     under(0, Place::Before, "IsNestedBy", Kind::RelNests, "RelatingObject"),
     under(1, Place::Before, "IsDecomposedBy", Kind::RelAggregates, "RelatingObject"),
     as_itself(2, Place::Before, "IsTypedBy", Kind::RelDefinesByType, "RelatedObjects"),

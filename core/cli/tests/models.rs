@@ -1,0 +1,165 @@
+//! Models in IFC as a user has them: to a model and back, and what is found in one that another program wrote.
+
+#![expect(clippy::unwrap_used, reason = "helpers of tests are tests")]
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output, Stdio};
+
+use serde_json::Value;
+
+fn fixtures() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).ancestors().nth(2).unwrap().join("fixtures")
+}
+
+fn run(arguments: &[&str], paths: &[&Path]) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_restrand"));
+    command.env_clear().stdin(Stdio::null()).args(arguments).args(paths).output().unwrap()
+}
+
+fn json(output: &Output) -> Value {
+    serde_json::from_slice(&output.stdout).unwrap()
+}
+
+/// A document without the ids that a model gives its elements.
+fn without_ids(value: Value) -> Value {
+    match value {
+        Value::Object(members) => {
+            let members = members.into_iter().filter(|(name, _)| name != "GlobalId");
+            let members = members.map(|(name, value)| (name, without_ids(value)));
+            // What is empty now held nothing but the id.
+            let members = members.filter(|(name, value)| {
+                name != "extra" || value.as_object().is_none_or(|extra| !extra.is_empty())
+            });
+            Value::Object(members.collect())
+        }
+        Value::Array(items) => Value::Array(items.into_iter().map(without_ids).collect()),
+        value => value,
+    }
+}
+
+#[test]
+fn the_demo_goes_to_a_model_and_back_and_is_the_same() {
+    let folder = tempfile::tempdir().unwrap();
+    for demo in ["quillmere", "quillmere-us", "quillmere-faulty"] {
+        let workbook = fixtures().join(format!("demo/{demo}.xlsx"));
+        let document = folder.path().join("straight.json");
+        run(&["convert"], &[&workbook, &document]);
+        let straight: Value = serde_json::from_slice(&std::fs::read(&document).unwrap()).unwrap();
+        // A text by which a value was typed is said to be lost; the faulty demo has two.
+        let straight = without_given(without_ids(straight));
+        for ending in ["ifc", "ifcxml"] {
+            let model = folder.path().join(format!("{demo}.{ending}"));
+            let back = folder.path().join(format!("{ending}.json"));
+            run(&["convert"], &[&workbook, &model]);
+            let read = run(&["convert", "--strict"], &[&model, &back]);
+            let said = String::from_utf8(read.stderr).unwrap();
+            assert_eq!((read.status.code(), said.as_str()), (Some(0), ""), "{demo}.{ending}");
+            let back = serde_json::from_slice(&std::fs::read(&back).unwrap()).unwrap();
+            assert_eq!(without_ids(back), straight, "{demo}.{ending}");
+        }
+    }
+}
+
+fn without_given(value: Value) -> Value {
+    match value {
+        Value::Object(members) => {
+            let members = members.into_iter().filter(|(name, _)| name != "given");
+            Value::Object(members.map(|(name, value)| (name, without_given(value))).collect())
+        }
+        Value::Array(items) => Value::Array(items.into_iter().map(without_given).collect()),
+        value => value,
+    }
+}
+
+#[test]
+fn a_model_has_the_findings_of_its_schedule() {
+    let folder = tempfile::tempdir().unwrap();
+    let rules = |path: &Path| {
+        let report = json(&run(&["check", "--as-of", "2026-11-25", "--format", "json"], &[path]));
+        let findings = report["inputs"][0]["findings"].as_array().unwrap().clone();
+        let mut rules: Vec<String> = findings
+            .iter()
+            .filter(|finding| {
+                // What a cell says that is no value is no part of the schedule.
+                let rule = finding["rule"].as_str().unwrap();
+                !matches!(rule, "schedule/unreadable-value" | "schedule/unknown-column")
+            })
+            .map(|finding| format!("{} {}", finding["severity"], finding["rule"]))
+            .collect();
+        rules.sort();
+        rules
+    };
+    let workbook = fixtures().join("demo/quillmere-faulty.xlsx");
+    let expected = rules(&workbook);
+    assert!(expected.len() > 30, "{expected:?}");
+    for ending in ["ifc", "ifcxml"] {
+        let model = folder.path().join(format!("faulty.{ending}"));
+        run(&["convert"], &[&workbook, &model]);
+        assert_eq!(rules(&model), expected, "{ending}");
+    }
+}
+
+#[test]
+fn models_of_other_programs_are_checked_with_the_mapping_file_beside_them() {
+    for (sample, tendons, ends) in
+        [("twenty-tendons/model.ifc", 20, 40), ("two-tendons/model.ifcxml", 2, 4)]
+    {
+        let model = fixtures().join("models").join(sample);
+        let folder = tempfile::tempdir().unwrap();
+        let document = folder.path().join("read.json");
+        run(&["convert"], &[&model, &document]);
+        let read: Value = serde_json::from_slice(&std::fs::read(&document).unwrap()).unwrap();
+        let read_tendons = read["tendons"].as_array().unwrap();
+        assert_eq!(read_tendons.len(), tendons, "{sample}");
+        let spaces = read_tendons.iter().flat_map(|tendon| {
+            ["a", "b"].map(|end| tendon["ends"][end]["removal_space"]["behind_mm"].as_f64())
+        });
+        assert_eq!(spaces.filter(|behind| *behind == Some(2500.0)).count(), ends, "{sample}");
+        assert_eq!(read_tendons[0]["replacement"]["unbonded"], Value::Bool(true));
+        let output = run(&["check", "--as-of", "2026-11-25", "--format", "json"], &[&model]);
+        assert_eq!(output.status.code(), Some(1), "{sample}");
+        let report = json(&output);
+        let findings = report["inputs"][0]["findings"].as_array().unwrap();
+        assert!(!findings.is_empty());
+        // Each finding of a tendon stands at the line of its own instance or element.
+        let text = std::fs::read_to_string(&model).unwrap();
+        let of_tendon = findings.iter().find(|finding| {
+            finding["route"].as_str().is_some_and(|route| route.starts_with("tendons["))
+        });
+        let place = &of_tendon.unwrap()["place"];
+        let line = usize::try_from(place["line"].as_u64().unwrap()).unwrap();
+        let line = text.lines().nth(line - 1).unwrap();
+        assert!(line.contains("IFCTENDON(") || line.contains("<IfcTendon "), "{line}");
+    }
+}
+
+/// The axis of the sample falls 1.3 m over 20 m, is level over 20 m, and rises again: its length, by Pythagoras.
+#[test]
+fn the_length_of_an_axis_is_that_of_its_lines() {
+    let model = fixtures().join("models/twenty-tendons/model.ifc");
+    let folder = tempfile::tempdir().unwrap();
+    let document = folder.path().join("read.json");
+    run(&["convert"], &[&model, &document]);
+    let read: Value = serde_json::from_slice(&std::fs::read(&document).unwrap()).unwrap();
+    let expected = 2.0 * 20.0_f64.hypot(1.3) + 20.0;
+    for tendon in read["tendons"].as_array().unwrap() {
+        let points: Vec<[f64; 3]> = tendon["points"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|point| {
+                ["station_m", "lateral_m", "elevation_m"].map(|name| point[name].as_f64().unwrap())
+            })
+            .collect();
+        let length: f64 = points
+            .windows(2)
+            .map(|pair| {
+                let squares = pair[0].iter().zip(pair[1]).map(|(one, other)| (one - other).powi(2));
+                squares.sum::<f64>().sqrt()
+            })
+            .sum();
+        assert!((length - expected).abs() < 1e-9, "{length}");
+        // The quantity that the program that wrote the file gives.
+        assert!((tendon["length_m"].as_f64().unwrap() - expected).abs() < 1e-9);
+    }
+}

@@ -1,0 +1,87 @@
+//! Sheets that are not in the schedule's own layout, as a user meets them: how they were read, what is asked, and
+//! the mapping file that answers.
+
+#![expect(clippy::unwrap_used, reason = "helpers of tests are tests")]
+
+use std::path::Path;
+use std::process::{Command, Output, Stdio};
+
+const LIST: &str = "Tendon list\n\nTendon No.,No. of strands,Length,Duct O.D. (mm),Colour\n\
+                    T1,19,39.2,125,red\nT2,15,41.5,110,blue\n";
+
+fn run(arguments: &[&str], paths: &[&Path]) -> Output {
+    let mut command = Command::new(env!("CARGO_BIN_EXE_restrand"));
+    command.env_clear().stdin(Stdio::null()).args(arguments).args(paths);
+    command.output().unwrap()
+}
+
+fn text(bytes: &[u8]) -> String {
+    String::from_utf8(bytes.to_vec()).unwrap()
+}
+
+#[test]
+fn the_reading_is_shown_and_a_mapping_answers_what_is_asked() {
+    let folder = tempfile::tempdir().unwrap();
+    let list = folder.path().join("list.csv");
+    std::fs::write(&list, LIST).unwrap();
+
+    let checked = run(&["check", "--reading"], &[&list]);
+    let shown = text(&checked.stdout);
+    for line in [
+        "Tendon No. -> tendon.mark (sure",
+        "Length -> a question: tendon.length_m (no unit is stated for it; it may be in m or in ft)",
+        "Colour -> kept as it is",
+        "Duct O.D. (mm) -> duct.outer_mm [mm] (sure",
+    ] {
+        assert!(shown.contains(line), "{line}\n{shown}");
+    }
+    // Programs read one document, and people the reading beside it.
+    let json = run(&["check", "--reading", "--format", "json"], &[&list]);
+    assert!(text(&json.stdout).starts_with('{'));
+    assert!(text(&json.stderr).contains("tendon.mark"));
+
+    let begun = run(&["mapping", "new"], &[&list]);
+    assert_eq!(begun.status.code(), Some(0), "{}", text(&begun.stderr));
+    let starter = text(&begun.stdout);
+    assert!(starter.contains("# QUESTION: no unit is stated for it"), "{starter}");
+    let beside = folder.path().join("restrand.toml");
+    let answered = format!(
+        "{starter}\n[[table.column]]\nheader = \"Length\"\nfield = \"tendon.length_m\"\nunit = \"m\"\n"
+    );
+    std::fs::write(&beside, &answered).unwrap();
+    let output = folder.path().join("list.json");
+    let converted = run(&["convert", "--reading"], &[&list, &output]);
+    let told = text(&converted.stderr);
+    assert!(told.contains("Length -> tendon.length_m [m] (as mapped"), "{told}");
+    let document = std::fs::read_to_string(&output).unwrap();
+    assert!(
+        document.contains("\"length_m\": 39.2") || document.contains("\"length_m\":39.2"),
+        "{document}"
+    );
+
+    std::fs::write(&beside, answered.replace("length_m", "width_m")).unwrap();
+    let refused = run(&["check"], &[&list]);
+    assert_eq!(refused.status.code(), Some(2));
+    assert!(text(&refused.stderr).contains("no field is called \"tendon.width_m\""));
+    std::fs::write(&beside, "mapping = 1\ntabel = 3\n").unwrap();
+    let refused = run(&["check"], &[&list]);
+    assert!(text(&refused.stderr).contains("line 2"), "{}", text(&refused.stderr));
+}
+
+#[test]
+fn a_mapping_that_nothing_takes_is_wrong_usage() {
+    let folder = tempfile::tempdir().unwrap();
+    let mapping = folder.path().join("mine.toml");
+    std::fs::write(&mapping, "mapping = 1\n").unwrap();
+    let demo =
+        Path::new(env!("CARGO_MANIFEST_DIR")).ancestors().nth(2).unwrap().join("fixtures/demo");
+    let refused = run(&["check", "--mapping"], &[&mapping, &demo.join("quillmere.json")]);
+    assert_eq!(refused.status.code(), Some(2));
+    assert!(text(&refused.stderr).contains("takes no mapping file"));
+    // A workbook in the schedule's own layout reads as it always does.
+    let own = run(&["check", "--reading", "--mapping"], &[&mapping, &demo.join("quillmere.xlsx")]);
+    assert_eq!(own.status.code(), Some(0), "{}", text(&own.stdout));
+    assert!(text(&own.stdout).contains("read in the schedule's own layout"));
+    let nothing = run(&["mapping", "new"], &[&demo.join("quillmere.xlsx")]);
+    assert_eq!(nothing.status.code(), Some(2));
+}

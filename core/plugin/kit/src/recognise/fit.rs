@@ -1,0 +1,121 @@
+//! How well the values of a column fit a field.
+
+use restrand_model::quantity::{self, Misread};
+use restrand_model::reflect::{FieldInfo, Shape};
+use restrand_model::sheet::Column;
+
+use super::vocabulary::{Description, Target, Word, word};
+use crate::sheet::Cell;
+
+/// Values of a column that are looked at.
+pub(super) const SAMPLE: usize = 60;
+
+/// The share of the values that a target could take, from 0 to 1; 1 where there is none.
+pub(super) fn fit(target: Target, values: &[&Cell<'static>]) -> f64 {
+    if values.is_empty() {
+        return 1.0;
+    }
+    let one = |cell: &Cell<'static>| -> f64 {
+        match (target, cell) {
+            (_, Cell::Uncalculated(_) | Cell::Error(_)) => 1.0,
+            (Target::Described(description), Cell::Text(text)) => {
+                f64::from(u8::from(describes(description, text)))
+            }
+            (Target::Described(_), _) => 0.0,
+            (Target::Column(..), cell) => match target.column() {
+                Some(Column::Value { field, .. }) => fits_field(field.0, cell),
+                Some(Column::Link { header: "End" }) => match cell {
+                    Cell::Text(text) => f64::from(u8::from(super::ends::read(text).is_some())),
+                    Cell::Number(number) if *number == 1.0 || *number == 2.0 => 0.7,
+                    _ => 0.0,
+                },
+                Some(Column::Link { .. }) => name(cell, 0.8),
+                None => 0.0,
+            },
+        }
+    };
+    #[expect(clippy::cast_precision_loss, reason = "a sample is small")]
+    let count = values.len() as f64;
+    values.iter().map(|cell| one(cell)).sum::<f64>() / count
+}
+
+pub(super) fn describes(description: Description, text: &str) -> bool {
+    let mm = quantity::Unit::find("mm", quantity::Dimension::Length);
+    match description {
+        Description::Strands => quantity::strands(text).is_some(),
+        Description::Pipe => quantity::pipe(text, mm).is_some(),
+    }
+}
+
+fn name(cell: &Cell<'_>, as_number: f64) -> f64 {
+    match cell {
+        Cell::Text(_) => 1.0,
+        Cell::Number(_) => as_number,
+        _ => 0.2,
+    }
+}
+
+fn fits_field(field: &FieldInfo, cell: &Cell<'_>) -> f64 {
+    let is = |fits: bool| f64::from(u8::from(fits));
+    match field.shape {
+        Shape::Number => match cell {
+            Cell::Number(_) => 1.0,
+            Cell::Text(text) => is(is_quantity(field, text)),
+            _ => 0.0,
+        },
+        Shape::Count => match cell {
+            Cell::Number(number) => is(number.fract() == 0.0 && *number >= 0.0),
+            Cell::Text(text) => is(text.trim().parse::<u32>().is_ok()),
+            _ => 0.0,
+        },
+        Shape::Counts => match cell {
+            Cell::Number(number) => is(number.fract() == 0.0 && *number >= 0.0),
+            Cell::Text(text) => {
+                is(text.split([',', ';', '/']).all(|one| one.trim().parse::<u32>().is_ok()))
+            }
+            _ => 0.0,
+        },
+        Shape::Choice(list) | Shape::Choices(list) => match cell {
+            Cell::Text(text) => is(!matches!(word(field, list, text), Word::Unknown)),
+            _ => 0.0,
+        },
+        Shape::Flag => match cell {
+            Cell::Flag(_) => 1.0,
+            Cell::Text(text) => is(matches!(
+                text.trim().to_lowercase().as_str(),
+                "yes" | "no" | "y" | "n" | "x" | "✓"
+            )),
+            _ => 0.0,
+        },
+        Shape::Date => match cell {
+            Cell::Date(_) | Cell::Moment(..) => 1.0,
+            Cell::Text(text) => is(text.trim().parse::<restrand_model::reflect::Date>().is_ok()),
+            _ => 0.0,
+        },
+        // A mark may well be a number, the name of a kind hardly.
+        Shape::Text if field.name == "mark" => name(cell, 0.9),
+        Shape::Text | Shape::Texts | Shape::Link(_) | Shape::Links(_) => name(cell, 0.55),
+        Shape::Record(_) | Shape::Records(_) => 0.0,
+    }
+}
+
+fn is_quantity(field: &FieldInfo, text: &str) -> bool {
+    let unit = quantity::of_field(field.name).1;
+    let text =
+        quantity::sided(text).filter(|_| field.name == "lateral_m").map_or(text, |(rest, _)| rest);
+    let feet = quantity::Unit::find("ft-in", quantity::Dimension::Length);
+    match quantity::read(text, unit, unit) {
+        Ok(_) => true,
+        Err(Misread::NotPlain | Misread::NotANumber) => {
+            unit.is_some_and(|unit| unit.dimension == quantity::Dimension::Length)
+                && quantity::read(text, feet, unit).is_ok()
+        }
+        Err(misread) => matches!(
+            misread,
+            Misread::NoUnit
+                | Misread::FeetOrInches
+                | Misread::Readings(_)
+                | Misread::Ambiguous { .. }
+        ),
+    }
+}

@@ -1,0 +1,195 @@
+//! What people leave out: ditto marks, blanks that mean "as above", rows that are struck or summed up.
+
+use std::collections::BTreeMap;
+
+use super::grid::{GridCell, GridRow, Spread};
+use super::vocabulary::{CARRIED, DELETED, DITTO, TOTALS};
+use crate::sheet::Cell;
+
+/// Whether a cell says: as above.
+pub(super) fn is_ditto(cell: &Cell<'_>) -> bool {
+    matches!(cell, Cell::Text(text) if DITTO.contains(&text.trim().to_lowercase().as_str()))
+}
+
+/// What a row of a table's body is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum RowKind {
+    /// A record.
+    Record,
+    /// It is left out, for this reason.
+    Out(&'static str),
+    /// A remark or a heading of its own.
+    Text(String),
+    /// Sums of the rows above.
+    Total,
+}
+
+/// Looks at a row of a table's body; `columns` are those that state a field.
+pub(super) fn kind(row: &GridRow, columns: &[u32]) -> RowKind {
+    let own: Vec<(u32, &GridCell)> = row.own().collect();
+    let texts = || {
+        own.iter().filter_map(|(_, cell)| match &cell.cell {
+            Cell::Text(text) => Some(text.trim()),
+            _ => None,
+        })
+    };
+    let said: Vec<&GridCell> =
+        own.iter().map(|(_, cell)| *cell).filter(|cell| !cell.cell.is_blank()).collect();
+    if !said.is_empty() && said.iter().all(|cell| cell.look.struck) {
+        return RowKind::Out("it is struck through");
+    }
+    let plain = |text: &str| {
+        let lower = text.to_lowercase();
+        lower.trim_matches(|c: char| !c.is_alphanumeric() && c != 'σ').to_owned()
+    };
+    if texts().any(|text| DELETED.contains(&plain(text).as_str())) {
+        return RowKind::Out("it is marked as deleted");
+    }
+    let first = texts().next().map(plain).unwrap_or_default();
+    let begins = |word: &str| {
+        first == word
+            || first.strip_prefix(word).is_some_and(|rest| rest.starts_with([' ', ':', '(']))
+    };
+    if own.first().is_some_and(|(_, cell)| matches!(cell.cell, Cell::Text(_)))
+        && TOTALS.iter().any(|word| begins(word))
+    {
+        return RowKind::Total;
+    }
+    if said.len() == 1
+        && let Cell::Text(text) = &said[0].cell
+        && row.cells.values().all(|cell| cell.spread != Spread::Down)
+        && !is_ditto(&said[0].cell)
+        && (text.trim().contains(char::is_whitespace) || text.len() > 24)
+    {
+        return RowKind::Text(text.trim().to_owned());
+    }
+    if !row.cells.keys().any(|column| columns.contains(column)) && texts().count() == own.len() {
+        return RowKind::Text(texts().collect::<Vec<_>>().join(" "));
+    }
+    RowKind::Record
+}
+
+/// From where the value of a cell was taken, if not from the cell itself.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Taken {
+    /// It stands there.
+    Here,
+    /// A mark says that it is as above.
+    Ditto,
+    /// It is merged with cells above.
+    Merged,
+    /// The cell is blank, and the column's habit is to write a value once.
+    Carried,
+}
+
+/// The habit of a column.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Habit {
+    /// Whether a blank means: as above.
+    carries: bool,
+    /// The last value that was stated.
+    last: Option<GridCell>,
+}
+
+impl Habit {
+    /// The habit of a column with these cells, from the first row on; `field` is the list and the field or link.
+    ///
+    /// A blank means "as above" only in a column of groups or kinds that starts with a value, never writes the
+    /// same value twice in a row, and shows by a ditto mark, by merged cells, or by several groups of several
+    /// rows each that it names each once.
+    pub(super) fn of(field: Option<(&str, &str)>, cells: &[Option<&GridCell>]) -> Self {
+        let is_group = field.is_some_and(|field| CARRIED.contains(&field));
+        if !is_group {
+            return Self::default();
+        }
+        let stated: Vec<_> =
+            cells.iter().map(|cell| cell.filter(|cell| !cell.cell.is_blank())).collect();
+        let starts = stated.first().is_some_and(Option::is_some);
+        let shows =
+            stated.iter().flatten().any(|cell| is_ditto(&cell.cell) || cell.spread == Spread::Down);
+        let mut last: Option<&Cell<'_>> = None;
+        let (mut groups, mut repeats, mut blanks, mut with_blank) = (0, 0, 0, 0);
+        let mut after_value = false;
+        for cell in &stated {
+            match cell {
+                Some(cell) => {
+                    groups += 1;
+                    repeats += usize::from(last == Some(&cell.cell));
+                    last = Some(&cell.cell);
+                    after_value = true;
+                }
+                None => {
+                    blanks += 1;
+                    with_blank += usize::from(std::mem::replace(&mut after_value, false));
+                }
+            }
+        }
+        let by_groups = groups >= 2 && blanks >= 2 && with_blank * 2 >= groups && with_blank >= 2;
+        let carries = starts && blanks > 0 && repeats == 0 && (shows || by_groups);
+        Self { carries, last: None }
+    }
+
+    /// The value of the next cell of the column, and where it was taken from.
+    pub(super) fn next(&mut self, cell: Option<&GridCell>) -> Option<(GridCell, Taken)> {
+        match cell.filter(|cell| !cell.cell.is_blank()) {
+            Some(cell) if is_ditto(&cell.cell) => {
+                self.last.clone().map(|last| (GridCell { look: last.look, ..last }, Taken::Ditto))
+            }
+            Some(cell) => {
+                self.last = Some(cell.clone());
+                let taken = if cell.spread == Spread::Own { Taken::Here } else { Taken::Merged };
+                Some((cell.clone(), taken))
+            }
+            None if self.carries => self.last.clone().map(|last| (last, Taken::Carried)),
+            None => None,
+        }
+    }
+}
+
+/// Habits of all columns of a table.
+pub(super) type Habits = BTreeMap<u32, Habit>;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::recognise::grid::Look;
+
+    fn cells(texts: &[&str]) -> Vec<Option<GridCell>> {
+        texts
+            .iter()
+            .map(|text| {
+                (!text.is_empty()).then(|| GridCell {
+                    cell: Cell::Text((*text).to_owned().into()),
+                    look: Look::default(),
+                    spread: Spread::Own,
+                })
+            })
+            .collect()
+    }
+
+    fn read(field: (&str, &str), texts: &[&str]) -> Vec<String> {
+        let cells = cells(texts);
+        let lent: Vec<Option<&GridCell>> = cells.iter().map(Option::as_ref).collect();
+        let mut habit = Habit::of(Some(field), &lent);
+        lent.iter()
+            .map(|cell| habit.next(*cell).map_or(String::new(), |(cell, _)| cell.cell.shown()))
+            .collect()
+    }
+
+    #[test]
+    fn a_blank_means_as_above_only_where_the_column_shows_it() {
+        let web = ("Tendons", "web");
+        assert_eq!(read(web, &["L", "", "", "R", ""]), ["L", "L", "L", "R", "R"]);
+        assert_eq!(read(web, &["L", "\"", "R", ""]), ["L", "L", "R", "R"]);
+        // One that is written again is left blank for want of a value.
+        assert_eq!(read(web, &["L", "L", "", "R", ""]), ["L", "L", "", "R", ""]);
+        assert_eq!(read(web, &["L", "R", ""]), ["L", "R", ""]);
+        assert_eq!(read(web, &["", "L", "", "R", ""]), ["", "L", "", "R", ""]);
+        // A number is never carried.
+        assert_eq!(
+            read(("Tendons", "strand_count"), &["19", "", "", "15", ""]),
+            ["19", "", "", "15", ""]
+        );
+        assert_eq!(read(("Tendons", "strand_count"), &["19", "do.", "15"]), ["19", "19", "15"]);
+    }
+}

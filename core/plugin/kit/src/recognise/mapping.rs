@@ -1,0 +1,226 @@
+//! What a user says of sheets that are not in the schedule's own layout: the mapping file.
+//!
+//! ```toml
+//! mapping = 1
+//!
+//! [[table]]
+//! sheet = "Tendon schedule"
+//! record = "tendon"
+//! constants = { "tendon.filler" = "wax" }
+//!
+//! [[table.column]]
+//! header = "Jack. load"
+//! field = "tendon.stressing.jacking_force_kn"
+//! unit = "kip"
+//! ```
+
+use std::collections::BTreeMap;
+
+use restrand_model::quantity::{Unit, of_field};
+use restrand_model::sheet::{self, Column, plain};
+use serde::Deserialize;
+
+use super::header::Scope;
+use super::vocabulary::{LISTS, Target, list_at, target_of};
+
+/// A mapping file.
+#[derive(Debug, Clone, Default, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Mapping {
+    /// The version of the file's form.
+    #[serde(default)]
+    pub mapping: u32,
+    /// What is said of tables.
+    #[serde(default, rename = "table")]
+    pub tables: Vec<TableMapping>,
+    /// What is said of the property sets of building models; their format reads it.
+    pub ifc: Option<serde_json::Value>,
+}
+
+/// What is said of the tables of a sheet.
+#[derive(Debug, Clone, Default, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct TableMapping {
+    /// The sheet's name; all sheets without it.
+    pub sheet: Option<String>,
+    /// The rows of the headers, from one, first and last.
+    pub headers: Option<[u32; 2]>,
+    /// What a row is, as `tendon`.
+    pub record: Option<String>,
+    /// Whether the sheet is to be left out.
+    #[serde(default)]
+    pub ignore: bool,
+    /// Values that hold for every row, by field.
+    #[serde(default)]
+    pub constants: BTreeMap<String, serde_json::Value>,
+    /// What is said of columns.
+    #[serde(default, rename = "column")]
+    pub columns: Vec<ColumnMapping>,
+}
+
+/// What is said of a column.
+#[derive(Debug, Clone, Default, PartialEq, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ColumnMapping {
+    /// The header, as the file has it or as `--reading` shows it.
+    pub header: String,
+    /// The field, as `tendon.length_m` or `end a.anchorage`; `none` keeps the column as it is.
+    pub field: Option<String>,
+    /// The unit of its bare numbers.
+    pub unit: Option<String>,
+    /// How long a full station is, in the unit of the column: 100 or 1000.
+    pub station: Option<u32>,
+}
+
+/// A field that a mapping names, with the end it speaks of.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Named {
+    pub(super) target: Target,
+    pub(super) scope: Option<Scope>,
+}
+
+impl Mapping {
+    /// Whether it says nothing about sheets.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.tables.is_empty()
+    }
+
+    /// What is wrong with it, as clauses.
+    #[must_use]
+    pub fn faults(&self) -> Vec<String> {
+        let mut faults = Vec::new();
+        if self.mapping > 1 {
+            faults.push(format!("it is of version {}, and version 1 is known", self.mapping));
+        }
+        for table in &self.tables {
+            if let Some(record) = &table.record
+                && list_of(record).is_none()
+            {
+                faults.push(format!("no rows are \"{record}\""));
+            }
+            if let Some([first, last]) = table.headers
+                && (first == 0 || last < first)
+            {
+                faults.push(format!("its headers cannot stand in the rows {first} to {last}"));
+            }
+            for name in table.constants.keys() {
+                if named(name).is_none() {
+                    faults.push(format!("no field is called \"{name}\""));
+                }
+            }
+            for column in &table.columns {
+                let named = match column.field.as_deref() {
+                    None | Some("none") => continue,
+                    Some(field) => match named(field) {
+                        Some(named) => named,
+                        None => {
+                            faults.push(format!("no field is called \"{field}\""));
+                            continue;
+                        }
+                    },
+                };
+                let own = match named.target.column() {
+                    Some(Column::Value { unit, .. }) => *unit,
+                    _ => None,
+                };
+                if let Some(unit) = &column.unit
+                    && unit != "%"
+                    && own.is_none_or(|own| Unit::find(unit, own.dimension).is_none())
+                {
+                    faults.push(format!(
+                        "\"{unit}\" is no unit of \"{}\"",
+                        column.field.as_deref().unwrap_or_default()
+                    ));
+                }
+            }
+        }
+        faults
+    }
+
+    /// What is said of a sheet, the special before the general.
+    pub(super) fn of<'m>(
+        &'m self,
+        sheet: &str,
+    ) -> impl Iterator<Item = &'m TableMapping> + use<'m> {
+        let wanted = plain(sheet);
+        let named = self
+            .tables
+            .iter()
+            .filter(move |table| table.sheet.as_deref().is_some_and(|name| plain(name) == wanted));
+        named.chain(self.tables.iter().filter(|table| table.sheet.is_none()))
+    }
+}
+
+/// The list whose records a word names, as `tendon` or `tendons`.
+pub(super) fn list_of(record: &str) -> Option<&'static str> {
+    let wanted = plain(record);
+    LISTS.iter().copied().find(|list| {
+        let (_, sheet) = list_at(list).unwrap_or((0, &sheet::SHEETS[0]));
+        plain(list) == wanted || plain(sheet.record.name) == wanted
+    })
+}
+
+/// The field that a name means: `tendon.mark`, `end b.anchorage`, `end.anchorage`, `tendon_point a.station_m`.
+pub(super) fn named(name: &str) -> Option<Named> {
+    let (record, field) = name.split_once('.')?;
+    let (record, scope) = match record.trim().rsplit_once(' ') {
+        Some((record, "a")) => (record, Some(Scope::A)),
+        Some((record, "b")) => (record, Some(Scope::B)),
+        Some((record, "(stressing)")) => (record, Some(Scope::Stressing)),
+        Some((record, "(dead)")) => (record, Some(Scope::Dead)),
+        _ => (record.trim(), None),
+    };
+    let record = if record == "point" { "tendon_point" } else { record };
+    let list = if record == "project" {
+        "Project"
+    } else if record == "end" {
+        "Ends"
+    } else {
+        list_of(record)?
+    };
+    let field = field.trim();
+    let target = target_of(list, field).or_else(|| {
+        // The unit of the name can be left out.
+        let (_, sheet) = list_at(list)?;
+        let at = sheet::columns_of(sheet).iter().position(|column| match column {
+            Column::Link { header } => header.eq_ignore_ascii_case(field),
+            Column::Value { path, .. } => {
+                let (last, way) = match path.split_last() {
+                    Some(split) => split,
+                    None => return false,
+                };
+                let mut stem: Vec<&str> = way.to_vec();
+                stem.push(of_field(last).0);
+                stem.join(".") == field
+            }
+        })?;
+        let (index, _) = list_at(list)?;
+        Some(Target::Column(index, at))
+    })?;
+    Some(Named { target, scope })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn fields_are_named_as_routes_are() {
+        for (name, expected, scope) in [
+            ("tendon.strand_count", "tendon.strand_count", None),
+            ("tendon.stressing.jacking_force", "tendon.stressing.jacking_force_kn", None),
+            ("end a.anchorage", "end.anchorage", Some(Scope::A)),
+            ("end.removal_space.behind_mm", "end.removal_space.behind_mm", None),
+            ("point b.station_m", "tendon_point.station_m", Some(Scope::B)),
+            ("end (dead).anchorage", "end.anchorage", Some(Scope::Dead)),
+            ("tendon_point.tendon", "tendon_point, tendon", None),
+            ("end.end", "end, end", None),
+        ] {
+            let named = named(name).unwrap_or_else(|| panic!("{name}"));
+            assert_eq!((named.target.name().as_str(), named.scope), (expected, scope));
+        }
+        assert_eq!(named("tendon.colour"), None);
+        assert_eq!(named("mark"), None);
+    }
+}

@@ -1,0 +1,420 @@
+//! Sheets as people make them, understood without configuration.
+//!
+//! A sheet that is not in the schedule's own layout comes here as a whole ([`Sheet`]). Tables are looked for
+//! (`find`), each column is taken for a field by the words of its header and the values below (`assign`, over
+//! `vocabulary`), its unit is looked for (`unit`), and its rows become records (`table`), with what people leave
+//! out (`habits`).
+//! What can mean two things is a question and is not taken; what nothing takes is kept; and a report says of
+//! each sheet what was taken for what, and why ([`Frame::Understood`]).
+//!
+//! This module must not know any file format, nor what a value is for.
+
+mod assign;
+mod ends;
+mod find;
+mod fit;
+mod grid;
+mod habits;
+mod header;
+mod mapping;
+mod notes;
+mod plan;
+mod starter;
+mod table;
+mod unit;
+mod vocabulary;
+mod words;
+
+use std::collections::BTreeSet;
+
+use restrand_model::reading::{Column as ReadColumn, Origin, Remark, Table, Understood};
+use restrand_model::reading::{Problem, ProblemKind};
+use restrand_model::sheet::Column;
+use restrand_model::value::{Fields, Name, Value};
+
+pub use grid::{GridCell, GridRow, Look, MOST_CELLS, Merged, Sheet, unit_of_format};
+pub use mapping::{ColumnMapping, Mapping, TableMapping};
+pub use starter::starter;
+
+use crate::frame::{At, Frame, Frames, RecordFrame, Stopped};
+use crate::sheet::read::{plain_value, put};
+use find::Found;
+use notes::{Title, UnitNotes};
+use table::{TableReader, heading};
+
+/// A sheet with what was found in it.
+struct Looked {
+    sheet: Sheet,
+    found: Vec<Found>,
+    notes: UnitNotes,
+    /// Numbers of the rows outside all tables.
+    outside: BTreeSet<u32>,
+}
+
+/// Whether people call a field of this list, or of what belongs to it, by this header.
+pub(crate) fn is_called_so(list: &str, header: &str) -> bool {
+    let header = header::HeaderText::read(&[header]);
+    let with_scope = vocabulary::Vocabulary::get().find(&header.words);
+    with_scope.iter().any(|(target, score)| {
+        *score >= 1.0
+            && target.list().is_none_or(|other| {
+                other == list
+                    || (list == "Tendons"
+                        && matches!(other, "Ends" | "Points" | "Strands" | "Ducts"))
+            })
+    })
+}
+
+/// Reads sheets that are not in the schedule's own layout.
+///
+/// `tables` is the number of table frames so far. Gives the sheets in which no table was found.
+///
+/// # Errors
+/// The taker wants no more.
+pub fn read(
+    sheets: Vec<Sheet>,
+    mapping: &Mapping,
+    tables: &mut u32,
+    frames: &mut dyn Frames,
+) -> Result<Vec<String>, Stopped> {
+    let mut looked: Vec<Looked> = Vec::new();
+    let mut without = Vec::new();
+    let mut shared = UnitNotes::default();
+    for mut sheet in sheets {
+        if mapping.of(&sheet.name).any(|table| table.ignore) {
+            continue;
+        }
+        sheet.spread();
+        let one = look(sheet, looked.last(), mapping);
+        if one.found.is_empty() {
+            // A sheet of notes speaks of all the others.
+            shared.join(&one.notes);
+            without.push(one);
+        } else {
+            looked.push(one);
+        }
+    }
+    if looked.is_empty() {
+        return Ok(without.into_iter().map(|one| one.sheet.name).collect());
+    }
+    let mut titles: Vec<(usize, Title)> = Vec::new();
+    let mut further: Vec<(String, String)> = Vec::new();
+    let mut reports = Vec::new();
+    for (index, one) in looked.iter_mut().enumerate() {
+        one.notes.join(&shared);
+        for row in one.sheet.rows.iter().filter(|row| one.outside.contains(&row.number)) {
+            titles.extend(notes::titles(row).into_iter().map(|title| (index, title)));
+        }
+    }
+    project(&looked, &titles, tables, frames)?;
+    for (index, one) in looked.iter().enumerate() {
+        reports.push(read_sheet(index, one, mapping, &titles, &mut further, tables, frames)?);
+    }
+    for one in &without {
+        let texts: Vec<(u32, u32, &str)> = notes::texts(&one.sheet, &|_| true).collect();
+        further.extend(
+            texts.iter().map(|(row, column, text)| {
+                (cell_name(&one.sheet, *row, *column), (*text).to_owned())
+            }),
+        );
+        reports.push(Understood {
+            part: one.sheet.part.clone(),
+            sheet: one.sheet.name.clone(),
+            tables: Vec::new(),
+            remarks: vec![Remark {
+                row: None,
+                what: "No table was found in it; its texts are kept as further values.".to_owned(),
+            }],
+        });
+    }
+    keep_further(&looked[0].sheet, further, tables, frames)?;
+    for report in reports {
+        frames.take(Frame::Understood(report))?;
+    }
+    Ok(Vec::new())
+}
+
+/// Looks for the tables of a sheet, as it stands or sideways.
+fn look(sheet: Sheet, before: Option<&Looked>, mapping: &Mapping) -> Looked {
+    let mut sheet = sheet;
+    let mapped: Vec<&TableMapping> = mapping.of(&sheet.name).collect();
+    let mut found = find::tables(&sheet, &mapped);
+    if found.is_empty() {
+        let turned = sheet.turned();
+        let sideways = find::tables(&turned, &[]);
+        if !sideways.is_empty() {
+            (sheet, found) = (turned, sideways);
+        }
+    }
+    if found.is_empty()
+        && let Some(before) = before
+        && let Some(more) = find::continued(&sheet, &before.found)
+    {
+        found.push(more);
+    }
+    let inside =
+        |at: usize| found.iter().any(|table| table.headers.start <= at && at < table.body.end);
+    let outside: BTreeSet<u32> = sheet
+        .rows
+        .iter()
+        .enumerate()
+        .filter(|(at, _)| !inside(*at))
+        .map(|(_, row)| row.number)
+        .collect();
+    let mut notes = UnitNotes::default();
+    // A note may also stand below the last row of a table, where it looks like a part of it.
+    for row in &sheet.rows {
+        let own: Vec<_> = row.own().collect();
+        for (_, cell) in own.iter().filter(|_| outside.contains(&row.number) || own.len() <= 2) {
+            if let crate::sheet::Cell::Text(text) = &cell.cell {
+                notes.read(text);
+            }
+        }
+    }
+    Looked { sheet, found, notes, outside }
+}
+
+fn read_sheet(
+    index: usize,
+    one: &Looked,
+    mapping: &Mapping,
+    titles: &[(usize, Title)],
+    further: &mut Vec<(String, String)>,
+    tables: &mut u32,
+    frames: &mut dyn Frames,
+) -> Result<Understood, Stopped> {
+    let sheet = &one.sheet;
+    let mut report = Understood {
+        part: sheet.part.clone(),
+        sheet: sheet.name.clone(),
+        tables: Vec::new(),
+        remarks: Vec::new(),
+    };
+    hidden(sheet, &mut report, frames)?;
+    for found in &one.found {
+        let mut context: Vec<(&'static str, String)> = Vec::new();
+        for text in found.caption.iter().chain([&sheet.name]) {
+            if let Some(group) = heading(text)
+                && !context.iter().any(|(field, _)| *field == group.0)
+            {
+                report.remarks.push(Remark {
+                    row: None,
+                    what: format!(
+                        "\"{text}\" is taken as the {} of rows that do not state one.",
+                        group.0.trim_end_matches('s')
+                    ),
+                });
+                context.push(group);
+            }
+        }
+        let numbers =
+            [found.headers.start, found.headers.end - 1].map(|at| sheet.rows[at].number + 1);
+        let mapped = mapping.of(&sheet.name).find(|table| {
+            table.headers.is_none_or(|headers| headers == numbers)
+                && table
+                    .record
+                    .as_deref()
+                    .is_none_or(|record| mapping::list_of(record) == Some(found.assignment.list))
+        });
+        let mut reader = TableReader::new(sheet, found, &one.notes, mapped, tables, frames)?;
+        reader.read(&context, frames)?;
+        let rest = reader.understood(&mut report);
+        further.extend(rest.into_iter().map(|(row, text)| (cell_name(sheet, row, 0), text)));
+    }
+    let is_title = |row: u32, column: u32| {
+        titles.iter().any(|(of, title)| {
+            *of == index && title.row == row && title.column.abs_diff(column) <= 2
+        })
+    };
+    let captions: Vec<&String> =
+        one.found.iter().filter_map(|found| found.caption.as_ref()).collect();
+    for (row, column, text) in notes::texts(sheet, &|row| one.outside.contains(&row)) {
+        if !is_title(row, column) && !captions.iter().any(|caption| caption.trim() == text.trim()) {
+            further.push((cell_name(sheet, row, column), text.to_owned()));
+            report.remarks.push(Remark {
+                row: Some(row),
+                what: format!("\"{text}\" is no part of a table; it is kept as a further value."),
+            });
+        }
+    }
+    Ok(report)
+}
+
+/// Says what of a sheet is hidden: it is read, and nobody who looks at the sheet sees it.
+fn hidden(sheet: &Sheet, report: &mut Understood, frames: &mut dyn Frames) -> Result<(), Stopped> {
+    let turned = sheet.grid.is_turned();
+    let numbers = |set: &BTreeSet<u32>, are_rows: bool| -> String {
+        let names: Vec<String> = set
+            .iter()
+            .take(6)
+            .map(|number| {
+                if are_rows {
+                    (u64::from(*number) + 1).to_string()
+                } else {
+                    crate::sheet::read::column_letters(*number)
+                }
+            })
+            .collect();
+        names.join(", ") + if set.len() > 6 { ", …" } else { "" }
+    };
+    let speaking: BTreeSet<u32> = sheet.rows.iter().map(|row| row.number).collect();
+    let columns: BTreeSet<u32> =
+        sheet.rows.iter().flat_map(|row| row.cells.keys().copied()).collect();
+    let rows: BTreeSet<u32> = sheet.hidden_rows.intersection(&speaking).copied().collect();
+    let columns: BTreeSet<u32> = sheet.hidden_columns.intersection(&columns).copied().collect();
+    let mut said = Vec::new();
+    if sheet.hidden {
+        said.push("the sheet is hidden".to_owned());
+    }
+    if !rows.is_empty() {
+        let what = if turned { "columns" } else { "rows" };
+        said.push(format!("of the {what} these are hidden: {}", numbers(&rows, !turned)));
+    }
+    if !columns.is_empty() {
+        let what = if turned { "rows" } else { "columns" };
+        said.push(format!("of the {what} these are hidden: {}", numbers(&columns, turned)));
+    }
+    if said.is_empty() {
+        return Ok(());
+    }
+    let said = said.join(", and ");
+    report.remarks.push(Remark { row: None, what: format!("It is read though {said}.") });
+    frames.take(Frame::Problem(Problem {
+        kind: ProblemKind::Assumed,
+        place: restrand_model::reading::Place::Sheet {
+            part: sheet.part.clone(),
+            sheet: sheet.name.clone(),
+        },
+        record: Origin::default(),
+        subject: sheet.name.clone(),
+        given: None,
+        why: format!("is read though {said}"),
+        help: "show it, or take it out if it is no part of the schedule".to_owned(),
+    }))
+}
+
+/// Hands over what the title blocks say of the project.
+fn project(
+    looked: &[Looked],
+    titles: &[(usize, Title)],
+    tables: &mut u32,
+    frames: &mut dyn Frames,
+) -> Result<(), Stopped> {
+    let Some((first, title)) = titles.first() else { return Ok(()) };
+    let (sheet, row) = (&looked[*first].sheet, title.row);
+    let mut fields = Fields::new();
+    let mut columns = Vec::new();
+    let mut problems = Vec::new();
+    for (of, title) in titles {
+        let Some(Column::Value { path, field, .. }) = title.target.column() else { continue };
+        let read =
+            crate::sheet::cell::value(&title.cell, field.0, crate::sheet::cell::Measure::default());
+        let value = match read {
+            Ok(value) => value,
+            Err(unfit) => {
+                problems.push(Problem {
+                    kind: ProblemKind::ValueLost,
+                    place: looked[*of].sheet.place(title.row, Some(title.column)),
+                    record: Origin::default(),
+                    subject: title.target.name(),
+                    given: Some(title.cell.shown()),
+                    why: unfit.why,
+                    help: unfit.help,
+                });
+                continue;
+            }
+        };
+        match path.first().and_then(|name| fields.get(name)) {
+            None => {
+                put(&mut fields, path.as_slice(), value);
+                columns.push(ReadColumn {
+                    index: title.column,
+                    header: title.label.as_str().into(),
+                    path: path.clone(),
+                    unit: None,
+                    link: false,
+                });
+            }
+            Some(other) if *other == value => {}
+            Some(other) => problems.push(Problem {
+                kind: ProblemKind::ValueDoubtful,
+                place: looked[*of].sheet.place(title.row, Some(title.column)),
+                record: Origin::default(),
+                subject: title.target.name(),
+                given: Some(title.cell.shown()),
+                why: format!("another title block says \"{other}\", and that is taken"),
+                help: "write the same in both title blocks".to_owned(),
+            }),
+        }
+    }
+    if !fields.is_empty() {
+        frames.take(Frame::Table(Table {
+            part: sheet.part.clone(),
+            sheet: Some(sheet.name.clone()),
+            grid: sheet.grid,
+            list: "Project".to_owned(),
+            header_row: row,
+            columns,
+        }))?;
+        let record = RecordFrame {
+            table: *tables,
+            at: At::Row(row),
+            links: Vec::new(),
+            fields,
+            texts: Vec::new(),
+        };
+        *tables += 1;
+        frames.take(Frame::Record(record))?;
+    }
+    for problem in problems {
+        frames.take(Frame::Problem(problem))?;
+    }
+    Ok(())
+}
+
+/// Keeps texts that no record takes as further values of the schedule, under the names of their cells.
+fn keep_further(
+    sheet: &Sheet,
+    further: Vec<(String, String)>,
+    tables: &mut u32,
+    frames: &mut dyn Frames,
+) -> Result<(), Stopped> {
+    if further.is_empty() {
+        return Ok(());
+    }
+    frames.take(Frame::Table(Table {
+        part: sheet.part.clone(),
+        sheet: Some(sheet.name.clone()),
+        grid: sheet.grid,
+        list: "FurtherValues".to_owned(),
+        header_row: 0,
+        columns: Vec::new(),
+    }))?;
+    let mut names = std::collections::HashMap::<String, u32>::new();
+    let mut members = Fields::new();
+    for (name, text) in further {
+        let count = names.entry(name.clone()).or_default();
+        *count += 1;
+        let name = if *count == 1 { name } else { format!("{name} ({count})") };
+        members
+            .push(Name::from(name.as_str()), plain_value(&crate::sheet::Cell::Text(text.into())));
+    }
+    let mut fields = Fields::new();
+    fields.push(Name::Known(restrand_model::reflect::EXTRA), Value::Fields(members));
+    let record = RecordFrame {
+        table: *tables,
+        at: At::Row(0),
+        links: Vec::new(),
+        fields,
+        texts: Vec::new(),
+    };
+    *tables += 1;
+    frames.take(Frame::Record(record))
+}
+
+/// The name of a cell as people write it.
+fn cell_name(sheet: &Sheet, row: u32, column: u32) -> String {
+    let (row, column) = if sheet.grid.is_turned() { (column, row) } else { (row, column) };
+    let letters = crate::sheet::read::column_letters(column);
+    format!("{}!{letters}{}", sheet.name, u64::from(row) + 1)
+}

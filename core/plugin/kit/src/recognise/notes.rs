@@ -1,0 +1,236 @@
+//! What stands outside the tables of a sheet: title blocks, and notes that state units.
+
+use restrand_model::quantity::{Dimension, Unit};
+use restrand_model::reflect::FieldInfo;
+
+use super::grid::{GridRow, Sheet};
+use super::vocabulary::{Target, Vocabulary};
+use super::words::{sorted, words};
+use crate::sheet::Cell;
+
+/// What a unit in a note is for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Topic {
+    /// Everything of this dimension.
+    All(Dimension),
+    /// Stations.
+    Stations,
+    /// Elevations and offsets.
+    Levels,
+}
+
+/// A unit that a note states.
+#[derive(Debug, Clone, PartialEq)]
+struct NotedUnit {
+    topic: Topic,
+    unit: &'static Unit,
+    /// The note.
+    note: String,
+}
+
+/// The units that notes state.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(super) struct UnitNotes(Vec<NotedUnit>);
+
+impl UnitNotes {
+    /// Takes the units that a text states, as `all dimensions in mm, forces in kN`.
+    pub(super) fn read(&mut self, text: &str) {
+        let lower = text.to_lowercase();
+        if !["unit", "dimension", " in ", "shown"].iter().any(|word| lower.contains(word)) {
+            return;
+        }
+        let mut topics: Vec<Option<Topic>> = Vec::new();
+        let mut armed = false;
+        for token in
+            text.split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | ':' | '(' | ')'))
+        {
+            let token = token.trim_matches(['.', '=', '-', '–']);
+            if token.is_empty() {
+                continue;
+            }
+            let plain = token.to_lowercase();
+            if let Some(topic) = topic(&plain) {
+                if armed {
+                    topics.clear();
+                    armed = false;
+                }
+                topics.push(topic);
+            } else if matches!(plain.as_str(), "in" | "are" | "is")
+                && !topics.is_empty()
+                && plain == "in"
+            {
+                armed = true;
+            } else if (armed || topics.contains(&None)) && token.len() <= 12 {
+                self.unit(&topics, token, text);
+            }
+        }
+    }
+
+    fn unit(&mut self, topics: &[Option<Topic>], token: &str, note: &str) {
+        for topic in topics {
+            let found = match topic {
+                Some(Topic::All(dimension)) => {
+                    Unit::find(token, *dimension).map(|unit| (Topic::All(*dimension), unit))
+                }
+                Some(topic) => Unit::find(token, Dimension::Length).map(|unit| (*topic, unit)),
+                // "Units: mm, kN" says of each unit by itself what it is for.
+                None => Unit::find_any(token).map(|unit| (Topic::All(unit.dimension), unit)),
+            };
+            if let Some((topic, unit)) = found
+                && !self.0.iter().any(|noted| noted.topic == topic && noted.unit == unit)
+            {
+                self.0.push(NotedUnit { topic, unit, note: note.trim().to_owned() });
+            }
+        }
+    }
+
+    /// Takes what other notes say too.
+    pub(super) fn join(&mut self, other: &Self) {
+        for noted in &other.0 {
+            if !self.0.iter().any(|own| own.topic == noted.topic) {
+                self.0.push(noted.clone());
+            }
+        }
+    }
+
+    /// The units that hold for a field, each with its note; several contradict each other.
+    pub(super) fn of(&self, field: &FieldInfo, dimension: Dimension) -> Vec<(&'static Unit, &str)> {
+        let own = match field.name {
+            "station_m" | "from_m" | "to_m" => Some(Topic::Stations),
+            "elevation_m" | "lateral_m" => Some(Topic::Levels),
+            _ => None,
+        };
+        let said = |topic: Topic| -> Vec<(&'static Unit, &str)> {
+            let noted = self.0.iter().filter(|noted| noted.topic == topic);
+            noted.map(|noted| (noted.unit, noted.note.as_str())).collect()
+        };
+        let special = own.map(said).unwrap_or_default();
+        if special.is_empty() { said(Topic::All(dimension)) } else { special }
+    }
+}
+
+/// What a word of a note is about; `Some(None)` is about all.
+fn topic(word: &str) -> Option<Option<Topic>> {
+    Some(Some(match word.trim_end_matches('s') {
+        "unit" => return Some(None),
+        "dimension" | "dim" | "length" | "diameter" | "distance" => Topic::All(Dimension::Length),
+        "force" | "load" => Topic::All(Dimension::Force),
+        "stre" | "strength" | "pressure" | "stresse" => Topic::All(Dimension::Stress),
+        "weight" | "masse" | "mas" => Topic::All(Dimension::Mass),
+        "area" => Topic::All(Dimension::Area),
+        "angle" => Topic::All(Dimension::Angle),
+        "station" | "chainage" | "stationing" => Topic::Stations,
+        "elevation" | "level" | "offset" | "coordinate" => Topic::Levels,
+        _ => return None,
+    }))
+}
+
+/// A value of the title block.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Title {
+    pub(super) target: Target,
+    pub(super) row: u32,
+    pub(super) column: u32,
+    pub(super) label: String,
+    pub(super) cell: Cell<'static>,
+}
+
+/// The values of the title block in a row outside the tables.
+pub(super) fn titles(row: &GridRow) -> Vec<Title> {
+    let mut found = Vec::new();
+    let cells: Vec<_> = row.own().collect();
+    let mut at = 0;
+    while at < cells.len() {
+        let (column, cell) = cells[at];
+        at += 1;
+        let Cell::Text(text) = &cell.cell else { continue };
+        let text = text.trim();
+        if let Some((label, value)) = text.split_once(':')
+            && let Some(target) = project_field(label)
+        {
+            let (column, cell) = if value.trim().is_empty() {
+                let Some((column, cell)) = cells.get(at) else { continue };
+                at += 1;
+                (*column, cell.cell.clone())
+            } else {
+                (column, Cell::Text(value.trim().to_owned().into()))
+            };
+            found.push(Title {
+                target,
+                row: row.number,
+                column,
+                label: label.trim().to_owned(),
+                cell,
+            });
+        } else if let Some(target) = project_field(text)
+            && let Some((column, cell)) = cells.get(at)
+            && !matches!(&cell.cell, Cell::Text(next) if project_field(next.trim_end_matches(':')).is_some())
+        {
+            at += 1;
+            found.push(Title {
+                target,
+                row: row.number,
+                column: *column,
+                label: text.to_owned(),
+                cell: cell.cell.clone(),
+            });
+        }
+    }
+    found
+}
+
+fn project_field(label: &str) -> Option<Target> {
+    let words = sorted(words(label));
+    Vocabulary::get()
+        .find(&words)
+        .into_iter()
+        .find(|(target, score)| *score >= 1.0 && target.list() == Some("Project"))
+        .map(|(target, _)| target)
+}
+
+/// All texts of rows that are no part of a table.
+pub(super) fn texts<'s>(
+    sheet: &'s Sheet,
+    outside: &'s dyn Fn(u32) -> bool,
+) -> impl Iterator<Item = (u32, u32, &'s str)> {
+    sheet.rows.iter().filter(move |row| outside(row.number)).flat_map(|row| {
+        row.own().filter_map(move |(column, cell)| match &cell.cell {
+            Cell::Text(text) => Some((row.number, column, text.as_ref())),
+            _ => None,
+        })
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use restrand_model::schedule::{Stressing, Tendon, TendonPoint};
+
+    fn unit(
+        note: &str,
+        record: &'static restrand_model::reflect::RecordInfo,
+        field: &str,
+    ) -> Vec<&'static str> {
+        let mut notes = UnitNotes::default();
+        notes.read(note);
+        let field = record.field(field).unwrap();
+        let dimension = restrand_model::quantity::of_field(field.name).1.unwrap().dimension;
+        notes.of(field, dimension).into_iter().map(|(unit, _)| unit.symbol).collect()
+    }
+
+    #[test]
+    fn notes_state_units() {
+        let note =
+            "NOTE: ALL DIMENSIONS ARE IN mm U.N.O.; stations and elevations in m, forces in kN.";
+        assert_eq!(unit(note, Tendon::INFO, "length_m"), ["mm"]);
+        assert_eq!(unit(note, TendonPoint::INFO, "station_m"), ["m"]);
+        assert_eq!(unit(note, TendonPoint::INFO, "elevation_m"), ["m"]);
+        assert_eq!(unit(note, Stressing::INFO, "jacking_force_kn"), ["kN"]);
+        assert_eq!(unit("Units: ft, kips, ksi", Stressing::INFO, "jacking_force_kn"), ["kip"]);
+        assert_eq!(unit("Set in 2 stages", Tendon::INFO, "length_m"), [""; 0]);
+        assert_eq!(
+            unit("Dimensions in mm. Dimensions in m.", Tendon::INFO, "length_m"),
+            ["mm", "m"]
+        );
+    }
+}

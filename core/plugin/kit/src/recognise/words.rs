@@ -1,0 +1,169 @@
+//! The words of a header in one spelling: case, punctuation, line breaks and the trade's abbreviations gone.
+
+/// Abbreviations and synonyms of single words; an empty one says nothing.
+///
+/// Common practice, no source.
+const SAME: &[(&str, &str)] = &[
+    ("nos", "no"),
+    ("nr", "no"),
+    ("num", "no"),
+    ("number", "no"),
+    ("qty", "no"),
+    ("quantity", "no"),
+    ("count", "no"),
+    ("#", "no"),
+    ("dia", "diameter"),
+    ("diam", "diameter"),
+    ("ø", "diameter"),
+    ("φ", "diameter"),
+    ("⌀", "diameter"),
+    ("∅", "diameter"),
+    ("od", "outer diameter"),
+    ("bore", "inner diameter"),
+    ("outside", "outer"),
+    ("inside", "inner"),
+    ("thk", "wall"),
+    ("thick", "wall"),
+    ("thickness", "wall"),
+    ("lgth", "length"),
+    ("len", "length"),
+    ("elev", "elevation"),
+    ("elevn", "elevation"),
+    ("el", "elevation"),
+    ("level", "elevation"),
+    ("rl", "elevation"),
+    ("sta", "station"),
+    ("stn", "station"),
+    ("chainage", "station"),
+    ("chn", "station"),
+    ("ch", "station"),
+    ("lt", "left"),
+    ("lhs", "left"),
+    ("lh", "left"),
+    ("rt", "right"),
+    ("rhs", "right"),
+    ("rh", "right"),
+    ("live", "stressing"),
+    ("jacking", "stressing"),
+    ("jacked", "stressing"),
+    ("active", "stressing"),
+    ("fixed", "dead"),
+    ("passive", "dead"),
+    ("anch", "anchorage"),
+    ("anchor", "anchorage"),
+    ("anchors", "anchorage"),
+    ("anchorages", "anchorage"),
+    ("elong", "elongation"),
+    ("elongn", "elongation"),
+    ("extn", "elongation"),
+    ("extension", "elongation"),
+    ("strands", "strand"),
+    ("tendons", "tendon"),
+    ("tdn", "tendon"),
+    ("cable", "tendon"),
+    ("cables", "tendon"),
+    ("ducts", "duct"),
+    ("sheath", "duct"),
+    ("sheathing", "duct"),
+    ("ends", "end"),
+    ("coeff", "coefficient"),
+    ("coef", "coefficient"),
+    ("wt", "mass"),
+    ("weight", "mass"),
+    ("lat", "lateral"),
+    ("offset", "lateral"),
+    ("horiz", "horizontal"),
+    ("vert", "vertical"),
+    ("dwg", "drawing"),
+    ("drg", "drawing"),
+    ("rev", "revision"),
+    ("seq", "order"),
+    ("sequence", "order"),
+    ("mat", "material"),
+    ("matl", "material"),
+    ("rad", "radius"),
+    ("µ", "mu"),
+    ("μ", "mu"),
+    ("nom", "nominal"),
+    ("clr", "clearance"),
+    ("clear", "clearance"),
+    ("space", "clearance"),
+    ("room", "clearance"),
+    ("spans", "span"),
+    ("grout", "filler"),
+    ("grouting", "filler"),
+    ("filling", "filler"),
+    ("max", ""),
+    ("maximum", ""),
+    ("approx", ""),
+    ("design", ""),
+    ("theoretical", ""),
+    ("calc", ""),
+    ("calculated", ""),
+    ("of", ""),
+    ("the", ""),
+    ("at", ""),
+    ("in", ""),
+    ("per", ""),
+    ("for", ""),
+    ("to", ""),
+    ("from", ""),
+    ("each", ""),
+    ("ea", ""),
+    ("and", ""),
+    ("by", ""),
+];
+
+/// The words of a text, in order.
+pub(super) fn words(text: &str) -> Vec<String> {
+    let lower = text.to_lowercase().replace("o/d", "od").replace("i/d", "id");
+    let mut plain = String::with_capacity(lower.len());
+    for letter in lower.chars() {
+        match letter {
+            // What shortens a word is part of it: `O.D.`, `f'pu`.
+            '.' | '\'' | '’' => {}
+            '#' | 'ø' | 'φ' | '⌀' | '∅' | 'µ' | 'μ' => {
+                plain.push(' ');
+                plain.push(letter);
+                plain.push(' ');
+            }
+            letter if letter.is_alphanumeric() => plain.push(letter),
+            _ => plain.push(' '),
+        }
+    }
+    let mut found = Vec::new();
+    for word in plain.split_whitespace() {
+        match SAME.iter().find(|(written, _)| *written == word) {
+            Some((_, same)) => found.extend(same.split_whitespace().map(str::to_owned)),
+            None => found.push(word.to_owned()),
+        }
+    }
+    found
+}
+
+/// The words in the order of the alphabet, each once.
+pub(super) fn sorted(mut words: Vec<String>) -> Vec<String> {
+    words.sort_unstable();
+    words.dedup();
+    words
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn spellings_of_one_header_have_the_same_words() {
+        let same = |texts: &[&str]| {
+            let first = sorted(words(texts[0]));
+            for text in texts {
+                assert_eq!(sorted(words(text)), first, "{text}");
+            }
+        };
+        same(&["No. of strands", "NO. OF\nSTRANDS", "Strand count", "Qty strands", "# strands"]);
+        same(&["Duct O.D.", "duct od", "DUCT O/D", "outside dia. of duct", "Duct outer Ø"]);
+        same(&["Sta.", "STATION", "Chainage"]);
+        same(&["Jacking end anchor", "Live End Anch.", "Stressing end\nanchorage"]);
+        same(&["Lt. offset", "left lateral"]);
+    }
+}

@@ -1,0 +1,298 @@
+//! Sheets as people make them: what is taken for what, what is asked, and what is said of what cannot be.
+
+use restrand_kit::recognise::{
+    ColumnMapping, Look, Mapping, Merged, Sheet, TableMapping, read, starter,
+};
+use restrand_kit::sheet::Cell;
+use restrand_kit::{Frame, RecordFrame, Stopped};
+use restrand_model::Value;
+use restrand_model::reading::{Grid, Problem, ProblemKind, Question, Table, Understood};
+
+#[derive(Default)]
+struct Read {
+    tables: Vec<Table>,
+    records: Vec<RecordFrame>,
+    problems: Vec<Problem>,
+    questions: Vec<Question>,
+    understood: Vec<Understood>,
+    unread: Vec<String>,
+}
+
+impl Read {
+    /// The records of a list.
+    fn of(&self, list: &str) -> Vec<&RecordFrame> {
+        let is_of = |record: &&RecordFrame| self.tables[record.table as usize].list == list;
+        self.records.iter().filter(is_of).collect()
+    }
+
+    fn number(&self, list: &str, at: usize, path: &[&str]) -> Option<f64> {
+        let mut value: Option<&Value> = None;
+        let record = self.of(list)[at];
+        for step in path {
+            value = match value {
+                None => record.fields.get(step),
+                Some(value) => value.as_fields().and_then(|fields| fields.get(step)),
+            };
+        }
+        value.and_then(Value::as_number)
+    }
+}
+
+/// A sheet of texts and numbers; an empty text is no cell.
+fn sheet(name: &str, rows: &[&[&str]]) -> Sheet {
+    let mut sheet = Sheet::new("a.xlsx", name, Grid::Cells);
+    for (row, cells) in (0..).zip(rows) {
+        for (column, text) in (0..).zip(*cells) {
+            let cell = match text.parse() {
+                Ok(number) => Cell::Number(number),
+                Err(_) => Cell::Text((*text).into()),
+            };
+            sheet.push(row, column, &cell, Look::default());
+        }
+    }
+    sheet
+}
+
+fn taken(sheets: Vec<Sheet>, mapping: &Mapping) -> Read {
+    let mut taken = Read::default();
+    let mut tables = 0;
+    let unread = read(sheets, mapping, &mut tables, &mut |frame: Frame| -> Result<(), Stopped> {
+        match frame {
+            Frame::Table(table) => taken.tables.push(table),
+            Frame::Record(record) => {
+                assert!((record.table as usize) < taken.tables.len(), "its table comes first");
+                taken.records.push(record);
+            }
+            Frame::Problem(problem) => taken.problems.push(problem),
+            Frame::Question(question) => {
+                assert!(question.readings.len() >= 2, "{question:?}");
+                taken.questions.push(question);
+            }
+            Frame::Understood(sheet) => taken.understood.push(sheet),
+        }
+        Ok(())
+    });
+    taken.unread = unread.expect("the taker takes everything");
+    assert_eq!(tables as usize, taken.tables.len());
+    taken
+}
+
+fn plain(rows: &[&[&str]]) -> Read {
+    taken(vec![sheet("Sheet1", rows)], &Mapping::default())
+}
+
+#[test]
+fn nothing_that_a_row_says_is_dropped() {
+    let read = plain(&[
+        &["Tendon No.", "No. of strands", "Colour", "", "Length (m)"],
+        &["T1", "19", "red", "stray", "as drawn"],
+        &["Prepared in two stages, see the method statement."],
+        &["Total", "19"],
+    ]);
+    let extra = read.of("Tendons")[0].fields.get("extra").unwrap().as_fields().unwrap();
+    for (name, text) in [("Colour", "red"), ("column D", "stray"), ("Length (m)", "as drawn")] {
+        assert_eq!(extra.get(name).and_then(Value::as_text), Some(text), "{name}");
+    }
+    let further = read.of("FurtherValues")[0].fields.get("extra").unwrap().as_fields().unwrap();
+    assert_eq!(further.len(), 2, "{further:?}");
+    let lost: Vec<_> = read.problems.iter().filter(|p| p.kind == ProblemKind::ValueLost).collect();
+    assert_eq!((lost.len(), lost[0].subject.as_str()), (1, "tendon.length_m"));
+}
+
+#[test]
+fn a_note_in_a_unit_that_cannot_be_is_asked() {
+    let read = plain(&[
+        &["All dimensions in mm"],
+        &["Tendon", "Strands", "Tendon length", "Anchor set"],
+        &["T1", "19", "39.2", "6"],
+        &["T2", "19", "41.5", "6"],
+    ]);
+    assert_eq!(read.questions.len(), 1, "{:?}", read.questions);
+    assert_eq!(
+        (read.questions[0].header.as_str(), read.questions[0].records.len()),
+        ("Tendon length", 2)
+    );
+    assert!(read.questions[0].readings.contains(&"in m".to_owned()));
+    assert_eq!(read.number("Tendons", 0, &["stressing", "set_mm"]), Some(6.0));
+    assert_eq!(read.number("Tendons", 0, &["length_m"]), None);
+}
+
+#[test]
+fn merged_cells_hold_for_every_row_and_not_beside_it() {
+    let mut one = sheet(
+        "S",
+        &[
+            &["Tendon", "Strands", "Length (m)", "Jacking force (kN)"],
+            &["T1", "19", "39.2", "3900"],
+            &["T2", "19"],
+        ],
+    );
+    one.merged.push(Merged { first: (1, 2), last: (2, 2) });
+    one.merged.push(Merged { first: (1, 3), last: (2, 3) });
+    let read = taken(vec![one], &Mapping::default());
+    assert_eq!(read.number("Tendons", 1, &["length_m"]), Some(39.2));
+    assert_eq!(read.number("Tendons", 1, &["stressing", "jacking_force_kn"]), Some(3900.0));
+    let said = read.understood[0].remarks.iter().filter(|remark| remark.what.contains("merged"));
+    assert_eq!(said.count(), 2);
+}
+
+#[test]
+fn a_mapping_says_what_nothing_else_does() {
+    let rows: &[&[&str]] = &[&["Tendon", "Strands", "Pull", "L"], &["T1", "19", "800", "39.2"]];
+    let column = |header: &str, field: &str, unit: &str| ColumnMapping {
+        header: header.to_owned(),
+        field: Some(field.to_owned()),
+        unit: Some(unit.to_owned()),
+        station: None,
+    };
+    let mapping = Mapping {
+        mapping: 1,
+        tables: vec![TableMapping {
+            sheet: Some("Sheet1".to_owned()),
+            headers: Some([1, 1]),
+            record: Some("tendon".to_owned()),
+            constants: [("tendon.filler".to_owned(), "wax".into())].into(),
+            columns: vec![
+                column("Pull", "tendon.stressing.jacking_force_kn", "kip"),
+                column("L", "tendon.length_m", "m"),
+            ],
+            ..TableMapping::default()
+        }],
+        ifc: None,
+    };
+    assert_eq!(mapping.faults(), [""; 0]);
+    let read = taken(vec![sheet("Sheet1", rows)], &mapping);
+    let force = read.number("Tendons", 0, &["stressing", "jacking_force_kn"]).unwrap();
+    assert!((force - 3558.577).abs() < 1e-3, "{force}");
+    assert_eq!(read.number("Tendons", 0, &["length_m"]), Some(39.2));
+    let filler = read.of("Tendons")[0].fields.get("filler").and_then(Value::as_text);
+    assert_eq!(filler, Some("wax"));
+    assert!(read.questions.is_empty(), "{:?}", read.questions);
+    let faulty = Mapping {
+        tables: vec![TableMapping {
+            record: Some("bolt".to_owned()),
+            columns: vec![column("A", "tendon.colour", "mm"), column("B", "tendon.length_m", "kN")],
+            ..TableMapping::default()
+        }],
+        ..Mapping::default()
+    };
+    assert_eq!(faulty.faults().len(), 3, "{:?}", faulty.faults());
+}
+
+#[test]
+fn a_starter_names_what_was_recognised_and_asks_the_rest() {
+    let read = plain(&[
+        &["Tendon", "No. of strands", "Tendon length", "Colour \"outside\""],
+        &["T1", "19", "39.2", "red"],
+    ]);
+    let text = starter(&read.understood, &read.questions);
+    for line in [
+        "field = \"tendon.strand_count\"",
+        "# QUESTION: no unit is stated for it; it may be in m or in ft",
+        "# header = \"Colour \\\"outside\\\"\"",
+    ] {
+        assert!(text.lines().any(|other| other == line), "{line}\n{text}");
+    }
+}
+
+#[test]
+fn what_holds_no_table_is_given_back() {
+    for rows in [
+        &[&["Notes"][..], &["All dimensions in mm"], &["1", "2", "3"]][..],
+        &[],
+        &[&["Mark", "Colour"], &["1", "2"]],
+    ] {
+        let read = plain(rows);
+        assert_eq!(read.unread, ["Sheet1"], "{rows:?}");
+        assert!(read.tables.is_empty() && read.problems.is_empty());
+    }
+}
+
+#[test]
+fn no_sheet_makes_it_panic() {
+    const TEXTS: &[&str] = &[
+        "Tendon",
+        "Tendon No.",
+        "No. of strands",
+        "Strands",
+        "Length (m)",
+        "Dead end",
+        "Live end",
+        "Sta.",
+        "Anchorage",
+        "Set (mm)",
+        "End",
+        "Filler",
+        "(mm)",
+        "kN",
+        "T1",
+        "T2",
+        "19",
+        "39.2",
+        "\"",
+        "do.",
+        "Total",
+        "DELETED",
+        "Span 2",
+        "All dimensions in mm",
+        "12+34.5",
+        "4'-6\"",
+        "19-0.6\"",
+        "",
+        "",
+        "",
+        "-",
+        "½",
+        "#",
+        "[",
+        "Grout",
+        "a",
+        "b",
+    ];
+    let mut seed = 0x2545_f491_4f6c_dd1d_u64;
+    let mut next = |below: usize| {
+        seed ^= seed << 13;
+        seed ^= seed >> 7;
+        seed ^= seed << 17;
+        usize::try_from(seed % u64::try_from(below).unwrap()).unwrap()
+    };
+    for round in 0..400 {
+        let (height, width) = (next(9) + 1, next(7) + 1);
+        let rows: Vec<Vec<&str>> =
+            (0..height).map(|_| (0..width).map(|_| TEXTS[next(TEXTS.len())]).collect()).collect();
+        let rows: Vec<&[&str]> = rows.iter().map(Vec::as_slice).collect();
+        let mut one = sheet(if round % 3 == 0 { "Span 1 (cont.)" } else { "S" }, &rows);
+        let at = |n: usize| u32::try_from(n).unwrap();
+        let (row, column) = (at(next(height)), at(next(width)));
+        one.merged.push(Merged {
+            first: (row, column),
+            last: (
+                row + at(next(4)),
+                column + if round % 7 == 0 { u32::MAX - column } else { at(next(4)) },
+            ),
+        });
+        let _ = taken(vec![one.clone(), one], &Mapping::default());
+    }
+}
+
+#[test]
+fn time_grows_with_the_rows() {
+    let many = |rows: u32| {
+        let mut one = sheet("S", &[&["Tendon", "No. of strands", "Length (m)", "Filler"]]);
+        for row in 1..=rows {
+            one.push(row, 0, &Cell::Text(format!("T{row}").into()), Look::default());
+            one.push(row, 1, &Cell::Number(19.0), Look::default());
+            one.push(row, 2, &Cell::Number(39.2), Look::default());
+            one.push(row, 3, &Cell::Text("\"".into()), Look::default());
+        }
+        let began = std::time::Instant::now();
+        let read = taken(vec![one], &Mapping::default());
+        assert_eq!(read.of("Tendons").len() as u32, rows);
+        // What is said of each column is said once.
+        assert!(read.understood[0].remarks.len() < 10);
+        began.elapsed()
+    };
+    many(1_000);
+    let (few, more) = (many(4_000), many(16_000));
+    assert!(more < few * 12, "{few:?} and {more:?}");
+}

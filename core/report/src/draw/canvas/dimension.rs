@@ -1,0 +1,254 @@
+//! Dimensions after ISO 129-1 (from memory): extension lines, a dimension line with filled arrows, the number above it.
+//!
+//! Dimensions of one side of a view share lanes; each takes the first in which its lines and its number keep clear of
+//! all numbers and lines that stand there.
+
+use super::geometry::{Point, Rect};
+use super::letters::TEXT_MM;
+use super::pen::{Hatch, Pen};
+use super::scene::{Anchor, Scene, text_box};
+
+/// Length of an arrow, mm.
+const ARROW_MM: f64 = 2.2;
+/// Half of its width, mm.
+const ARROW_HALF_MM: f64 = 0.36;
+/// From an edge to where its extension line begins, mm.
+const GAP_MM: f64 = 0.8;
+/// How far an extension line goes past the dimension line, mm.
+const PAST_MM: f64 = 1.2;
+/// The number over its line, mm.
+const OVER_MM: f64 = 0.9;
+/// Stub of the line outside of arrows that stand outside, mm.
+const OUTSIDE_MM: f64 = 4.0;
+/// Most lanes on one side.
+const LANES: u32 = 16;
+
+/// The lanes on one side of a view.
+#[derive(Debug, Clone, Copy)]
+pub(in crate::draw) struct Lanes {
+    /// Whether lengths to the right are measured, or upward.
+    pub(in crate::draw) is_level: bool,
+    /// Where the first lane is: `y` of level ones, else `x`.
+    pub(in crate::draw) first: f64,
+    /// To the next lane, with its sign, mm.
+    pub(in crate::draw) step: f64,
+}
+
+impl Lanes {
+    /// Lanes below a view, the first at `y`.
+    pub(in crate::draw) const fn below(y: f64) -> Self {
+        Self { is_level: true, first: y, step: 5.6 }
+    }
+
+    /// Lanes on the left of a view.
+    pub(in crate::draw) const fn left(x: f64) -> Self {
+        Self { is_level: false, first: x, step: -5.6 }
+    }
+
+    /// Lanes on the right of a view.
+    pub(in crate::draw) const fn right(x: f64) -> Self {
+        Self { is_level: false, first: x, step: 5.6 }
+    }
+}
+
+/// Lines and number of a dimension in one lane.
+struct Laid {
+    extensions: Vec<[Point; 2]>,
+    /// The dimension line with what goes past it.
+    lines: Vec<[Point; 2]>,
+    /// Where an arrow points, and whence.
+    arrows: [(Point, Point); 2],
+    measured: [Point; 2],
+    base: Point,
+    anchor: Anchor,
+    text: Rect,
+}
+
+impl Scene {
+    /// Dimensions of one side: each between two points, with its number in words. Shorter ones lie nearer to the view.
+    pub(in crate::draw) fn dimensions(
+        &mut self,
+        lanes: Lanes,
+        mut wanted: Vec<(Point, Point, String)>,
+    ) {
+        let along = usize::from(!lanes.is_level);
+        let length = |one: &(Point, Point, String)| (one.1[along] - one.0[along]).abs();
+        wanted.retain(|one| one.0.iter().chain(&one.1).all(|number| number.is_finite()));
+        wanted.sort_by(|one, other| length(one).total_cmp(&length(other)));
+        wanted.dedup();
+        for index in 0..wanted.len() {
+            // Extension lines of those that come later will pass through this lane.
+            let later = &wanted[index + 1..];
+            let later: Vec<f64> =
+                later.iter().flat_map(|one| [one.0[along], one.1[along]]).collect();
+            let (from, to, words) = &wanted[index];
+            self.dimension(lanes, *from, *to, words, &later);
+        }
+    }
+
+    fn dimension(&mut self, lanes: Lanes, from: Point, to: Point, words: &str, later: &[f64]) {
+        let along = usize::from(!lanes.is_level);
+        let mut last = None;
+        // Where the lines of later ones leave no place, they may pass through the number's lane after all.
+        for later in [later, &[]] {
+            for lane in 0..LANES {
+                let at = lanes.first + lanes.step * f64::from(lane);
+                for place in [Place::Between, Place::After, Place::Before] {
+                    let Some(laid) = lay(lanes.is_level, at, from, to, words, place) else {
+                        continue;
+                    };
+                    let [low, high] = match along {
+                        0 => [laid.text.left, laid.text.right],
+                        _ => [laid.text.top, laid.text.bottom],
+                    };
+                    let is_passed =
+                        later.iter().any(|line| (low - 0.4..=high + 0.4).contains(line));
+                    if !is_passed && self.is_clear(&laid) {
+                        self.draw(lanes.is_level, &laid, words);
+                        return;
+                    }
+                    last = Some(laid);
+                }
+            }
+        }
+        // Beyond all lanes there is nothing in the way.
+        if let Some(laid) = last {
+            self.draw(lanes.is_level, &laid, words);
+        }
+    }
+
+    fn is_clear(&self, laid: &Laid) -> bool {
+        let text = laid.text.grown(0.4);
+        let free = |line: &[Point; 2]| {
+            !self.texts.iter().any(|other| other.grown(0.3).meets(line[0], line[1]))
+        };
+        !self.texts.iter().any(|other| other.overlaps(text))
+            && !self.obstacles.iter().any(|one| text.meets(one.from, one.to))
+            && laid.lines.iter().chain(&laid.extensions).all(free)
+            && !self.obstacles.iter().any(|one| {
+                // Two dimension lines in one lane do not run over one another.
+                laid.lines.iter().any(|line| runs_over(*line, [one.from, one.to]))
+            })
+    }
+
+    fn draw(&mut self, is_level: bool, laid: &Laid, words: &str) {
+        self.open("dimension", &[("along", if is_level { "x" } else { "y" }.to_owned())]);
+        self.line(&laid.measured, Pen::Thin);
+        let others = laid.lines.iter().filter(|line| **line != laid.measured);
+        for line in laid.extensions.iter().chain(others) {
+            self.line(line, Pen::Thin);
+        }
+        for (tip, from) in laid.arrows {
+            self.arrow(from, tip);
+        }
+        if is_level {
+            self.text(laid.base, laid.anchor, TEXT_MM, words);
+        } else {
+            self.upright(laid.base, laid.anchor, TEXT_MM, words);
+        }
+        self.close();
+    }
+
+    /// The head of an arrow with its tip at a point.
+    pub(in crate::draw) fn arrow(&mut self, from: Point, tip: Point) {
+        let along = [tip[0] - from[0], tip[1] - from[1]];
+        let length = along[0].hypot(along[1]);
+        if length <= 0.0 {
+            return;
+        }
+        let unit = along.map(|share| share / length);
+        let back = [tip[0] - unit[0] * ARROW_MM, tip[1] - unit[1] * ARROW_MM];
+        let aside = [-unit[1] * ARROW_HALF_MM, unit[0] * ARROW_HALF_MM];
+        self.shape(
+            &[
+                tip,
+                [back[0] + aside[0], back[1] + aside[1]],
+                [back[0] - aside[0], back[1] - aside[1]],
+            ],
+            Pen::Thin,
+            Hatch::Black,
+        );
+    }
+}
+
+#[derive(Clone, Copy)]
+enum Place {
+    Between,
+    After,
+    Before,
+}
+
+/// Lays a dimension at a lane; nothing where its number has no room there.
+fn lay(is_level: bool, at: f64, from: Point, to: Point, words: &str, place: Place) -> Option<Laid> {
+    // As if it were level; an upright one is turned.
+    let flat = |point: Point| if is_level { point } else { [point[1], point[0]] };
+    let back = flat;
+    let (mut from, mut to) = (flat(from), flat(to));
+    // An upright one is read from below.
+    let goes = if is_level { 1.0 } else { -1.0 };
+    if (to[0] - from[0]) * goes < 0.0 {
+        std::mem::swap(&mut from, &mut to);
+    }
+    let length = (to[0] - from[0]).abs();
+    let width = super::letters::text_width_mm(words, TEXT_MM);
+    let fits = length >= 2.0 * ARROW_MM + 0.8;
+    let (mut extensions, mut lines) = (Vec::new(), Vec::new());
+    for point in [from, to] {
+        let sign = (at - point[1]).signum();
+        let begin = point[1] + sign * GAP_MM;
+        if (at - point[1]).abs() > GAP_MM {
+            extensions.push([back([point[0], begin]), back([point[0], at + sign * PAST_MM])]);
+        }
+    }
+    let (left, right) = (from[0], to[0]);
+    let measured = [back([left, at]), back([right, at])];
+    lines.push(measured);
+    let outside = if fits { 0.0 } else { OUTSIDE_MM };
+    let tail = |x: f64, sign: f64| back([x + sign * goes * OUTSIDE_MM, at]);
+    let arrows = if fits {
+        let middle = back([f64::midpoint(left, right), at]);
+        [(measured[0], middle), (measured[1], middle)]
+    } else {
+        lines.push([tail(left, -1.0), measured[0]]);
+        lines.push([measured[1], tail(right, 1.0)]);
+        [(measured[0], tail(left, -1.0)), (measured[1], tail(right, 1.0))]
+    };
+    let over = at - OVER_MM;
+    let (base, anchor) = match place {
+        Place::Between if width <= length - 1.0 => {
+            ([f64::midpoint(left, right), over], Anchor::Middle)
+        }
+        Place::Between => return None,
+        Place::After => {
+            let begin = right + goes * (outside.max(1.2));
+            lines.push([back([right, at]), back([begin + goes * width, at])]);
+            ([begin, over], Anchor::Start)
+        }
+        Place::Before => {
+            let end = left - goes * (outside.max(1.2));
+            lines.push([back([end - goes * width, at]), back([left, at])]);
+            ([end, over], Anchor::End)
+        }
+    };
+    let base = back(base);
+    let text = text_box(base, anchor, TEXT_MM, !is_level, words);
+    Some(Laid { extensions, lines, arrows, measured, base, anchor, text })
+}
+
+/// Whether two lines lie along one another.
+fn runs_over(one: [Point; 2], other: [Point; 2]) -> bool {
+    const NEAR_MM: f64 = 0.9;
+    (0..2).any(|across| {
+        let along = 1 - across;
+        let is_flat = |line: [Point; 2]| (line[0][across] - line[1][across]).abs() < 1e-6;
+        if !(is_flat(one) && is_flat(other)) || (one[0][across] - other[0][across]).abs() > NEAR_MM
+        {
+            return false;
+        }
+        let ends = |line: [Point; 2]| {
+            (line[0][along].min(line[1][along]), line[0][along].max(line[1][along]))
+        };
+        let ((a, b), (c, d)) = (ends(one), ends(other));
+        b.min(d) - a.max(c) > 0.6
+    })
+}

@@ -1,0 +1,193 @@
+//! Replacement plans as a page, with their drawings beside the steps.
+
+use std::io::{self, Write};
+
+use restrand_model::route::Names;
+use restrand_plan::{Cell, Plan, Step, Table};
+
+use super::figures::figure;
+use super::markup::{escaped, table, terms};
+use super::stamp::{Stamp, Stamped};
+use super::{begin, contents, coverage, end};
+use crate::draw::Drawing;
+use crate::plan::{Plans, field, routes, shown, title};
+
+/// Writes plans of one input; `drawings` are those of each plan in turn.
+///
+/// # Errors
+/// The writer fails, or the input cannot be read again.
+pub fn plans(
+    out: &mut dyn Write,
+    plans: &Plans<'_>,
+    drawings: &[Vec<Drawing>],
+    stamp: &Stamp<'_>,
+) -> io::Result<()> {
+    let tendons: Vec<_> = plans.plans.iter().map(|plan| plan.tendon.as_str()).collect();
+    let name = match tendons.as_slice() {
+        [one] => format!("Replacement plan of tendon {one}"),
+        [one, two] => format!("Replacement plans of tendons {one} and {two}"),
+        [first, .., last] => {
+            format!("Replacement plans of {} tendons, {first} to {last}", tendons.len())
+        }
+        [] => "Replacement plans".to_owned(),
+    };
+    let stamped = Stamped::of(name, &tendons, plans.checked, stamp)?;
+    begin(out, &stamped, plans.checked)?;
+    let ids: Vec<_> = (1..=tendons.len()).map(|number| format!("p{number}")).collect();
+    let mut sections: Vec<(&str, String)> = ids
+        .iter()
+        .zip(&tendons)
+        .map(|(id, tendon)| (id.as_str(), format!("Tendon {tendon}")))
+        .collect();
+    sections.push(("covered", "What was checked".to_owned()));
+    sections.push(("rulebook", "Rulebook in force".to_owned()));
+    let sections: Vec<_> = sections.iter().map(|(id, title)| (*id, title.as_str())).collect();
+    contents(out, &sections)?;
+    if let Some(reading) = plans.checked.reading {
+        let names = Names::of(&reading.schedule);
+        for (index, plan) in plans.plans.iter().enumerate() {
+            let drawings = drawings.get(index).map_or(&[][..], Vec::as_slice);
+            one(out, plan, &ids[index], drawings, plans, &names)?;
+        }
+    }
+    coverage::covered(out, plans.checked)?;
+    coverage::rulebook(out, plans.checked)?;
+    end(out)
+}
+
+fn one(
+    out: &mut dyn Write,
+    plan: &Plan,
+    id: &str,
+    drawings: &[Drawing],
+    plans: &Plans<'_>,
+    names: &Names,
+) -> io::Result<()> {
+    writeln!(
+        out,
+        "<section class=\"plan\" aria-labelledby=\"{id}\">\n<h2 id=\"{id}\">Tendon {}</h2>",
+        escaped(&plan.tendon)
+    )?;
+    if let Some(why) = plan.not_for {
+        writeln!(out, "<p class=\"beware\">Note: {}.</p>", escaped(why))?;
+    }
+    if !plan.steps.is_empty() {
+        against(out, plan, plans)?;
+        for (index, step) in plan.steps.iter().enumerate() {
+            self::step(out, index + 1, step, plans, names)?;
+            for drawing in drawings.iter().filter(|drawing| drawing.step == step.id) {
+                writeln!(out, "{}", figure(drawing))?;
+            }
+        }
+        missing(out, plan)?;
+    }
+    writeln!(out, "</section>")
+}
+
+/// What stands against the plan, first of all.
+fn against(out: &mut dyn Write, plan: &Plan, plans: &Plans<'_>) -> io::Result<()> {
+    let errors = plans.errors_of(plan);
+    if plan.blocked.is_empty() && errors.is_empty() {
+        return writeln!(out, "<p>Nothing that was evaluated stands against this plan.</p>");
+    }
+    writeln!(out, "<div class=\"against\">\n<h3>What stands against this plan</h3>")?;
+    for blocked in &plan.blocked {
+        writeln!(
+            out,
+            "<div class=\"beware\">{}</div>",
+            terms(&[
+                ("Step", escaped(blocked.step.title())),
+                ("Binds", escaped(&plans.line(&blocked.constraint))),
+                ("Remedy", escaped(&plans.line(&blocked.remedy))),
+            ])
+        )?;
+    }
+    for (rule, message) in errors {
+        writeln!(
+            out,
+            "<p class=\"beware\"><strong>Error</strong> <code>{}</code>: {}</p>",
+            escaped(rule),
+            escaped(&message)
+        )?;
+    }
+    writeln!(out, "</div>")
+}
+
+fn step(
+    out: &mut dyn Write,
+    number: usize,
+    step: &Step,
+    plans: &Plans<'_>,
+    names: &Names,
+) -> io::Result<()> {
+    writeln!(out, "<h3>{number}. {}</h3>", escaped(step.id.title()))?;
+    for line in &step.lines {
+        writeln!(out, "<p>{}</p>", escaped(&plans.line(line)))?;
+    }
+    for table in &step.tables {
+        writeln!(out, "<div class=\"wide\">{}</div>", table_of(table, plans))?;
+    }
+    for (class, word, lines) in
+        [("hold", "Hold", &step.holds), ("beware", "Beware", &step.cautions)]
+    {
+        for line in lines {
+            writeln!(
+                out,
+                "<p class=\"{class}\"><strong>{word}:</strong> {}</p>",
+                escaped(&plans.line(line))
+            )?;
+        }
+    }
+    let routes = routes(step, names, plans);
+    if !routes.is_empty() {
+        writeln!(out, "<p>Rests on <code>{}</code></p>", escaped(&routes.join(", ")))?;
+    }
+    Ok(())
+}
+
+fn table_of(of: &Table, plans: &Plans<'_>) -> String {
+    let system = plans.checked.system;
+    let heads: Vec<_> = of.columns.iter().map(|column| title(column, system)).collect();
+    let rows: Vec<Vec<String>> = of
+        .rows
+        .iter()
+        .map(|row| {
+            row.iter()
+                .zip(&of.columns)
+                .map(|(cell, column)| {
+                    let text = escaped(&shown(cell, column, system));
+                    match cell {
+                        Cell::Number(_) => format!("<span class=\"number\">{text}</span>"),
+                        Cell::Text(_) | Cell::Blank | Cell::Missing => text,
+                    }
+                })
+                .collect()
+        })
+        .collect();
+    table(&of.title, &heads, &rows)
+}
+
+fn missing(out: &mut dyn Write, plan: &Plan) -> io::Result<()> {
+    if plan.holes.is_empty() {
+        return Ok(());
+    }
+    writeln!(out, "<h3>What is missing, and what it leaves open</h3>")?;
+    let rows: Vec<Vec<String>> = plan
+        .holes
+        .iter()
+        .map(|hole| {
+            let blocks: Vec<_> = hole
+                .blocks
+                .iter()
+                .map(|(step, what)| escaped(&format!("{}: {what}", step.title())))
+                .collect();
+            vec![
+                escaped(&field(hole.field)),
+                escaped(hole.at.as_deref().unwrap_or_default()),
+                blocks.join("<br>"),
+            ]
+        })
+        .collect();
+    let heads = ["Not stated", "Of", "Leaves open"].map(str::to_owned);
+    writeln!(out, "<div class=\"wide\">{}</div>", table("Gaps in the schedule", &heads, &rows))
+}

@@ -1,0 +1,112 @@
+//! How the sheets of an input were understood, for people: what was taken for what, why, and how surely.
+
+use std::io::{self, Write};
+
+use restrand_model::reading::{Question, Sureness, Understood, UnderstoodTable};
+
+use crate::letters::letters;
+use crate::plain::plain;
+
+/// Characters of a header that are shown.
+const LONGEST: usize = 44;
+
+/// Writes how the sheets of an input were understood.
+///
+/// # Errors
+/// The writer fails.
+pub fn reading(
+    out: &mut dyn Write,
+    input: &str,
+    understood: &[Understood],
+    questions: &[Question],
+) -> io::Result<()> {
+    if understood.is_empty() {
+        return writeln!(
+            out,
+            "{}: read in the schedule's own layout; nothing had to be recognised",
+            plain(input)
+        );
+    }
+    writeln!(out, "{}: how its sheets were read", plain(input))?;
+    for sheet in understood {
+        match sheet.sheet.as_str() {
+            "" => writeln!(out, "\n{}", plain(&sheet.part))?,
+            name => writeln!(out, "\nSheet {}", plain(name))?,
+        }
+        for each in &sheet.tables {
+            table(out, each)?;
+        }
+        for remark in &sheet.remarks {
+            match remark.row {
+                Some(row) => {
+                    writeln!(out, "  row {}: {}", u64::from(row) + 1, plain(&remark.what))?
+                }
+                None => writeln!(out, "  {}", plain(&remark.what))?,
+            }
+        }
+    }
+    if !questions.is_empty() {
+        writeln!(out, "\nQuestions: nothing was taken where one of these is open")?;
+        for question in questions {
+            writeln!(
+                out,
+                "  {}, first \"{}\", {} values: {}",
+                plain(&question.header),
+                plain(&question.given),
+                question.records.len(),
+                plain(&question.why)
+            )?;
+        }
+    }
+    writeln!(out)
+}
+
+fn table(out: &mut dyn Write, table: &UnderstoodTable) -> io::Result<()> {
+    let line = if table.turned { "column" } else { "row" };
+    let name = |number: u32| {
+        if table.turned { letters(number) } else { (u64::from(number) + 1).to_string() }
+    };
+    let (first, last) = table.headers;
+    let headers = if first == last {
+        format!("{line} {}", name(first))
+    } else {
+        format!("{line}s {} to {}", name(first), name(last))
+    };
+    let caption = table
+        .caption
+        .as_deref()
+        .map_or_else(String::new, |caption| format!(" \"{}\"", plain(caption)));
+    writeln!(
+        out,
+        "  Table{caption}: each {line} is one {}; headers in {headers}; {} read",
+        table.record, table.rows
+    )?;
+    for column in &table.columns {
+        let place = if table.turned {
+            format!("row {}", u64::from(column.index) + 1)
+        } else {
+            letters(column.index)
+        };
+        let taken = match (column.sureness, column.fields.as_slice()) {
+            (Sureness::Kept, _) => "kept as it is".to_owned(),
+            (Sureness::Asked, []) => "a question".to_owned(),
+            (Sureness::Asked, fields) => format!("a question: {}", fields.join(" or ")),
+            (_, fields) => fields.join(", "),
+        };
+        let unit = column.unit.as_deref().map_or_else(String::new, |unit| format!(" [{unit}]"));
+        let how = match column.sureness {
+            Sureness::Kept | Sureness::Asked => "",
+            Sureness::Likely => "likely: ",
+            Sureness::Sure => "sure: ",
+            Sureness::Mapped => "as mapped: ",
+        };
+        let header = restrand_model::shortened(&column.header, LONGEST);
+        writeln!(
+            out,
+            "    {place:<6} {} -> {taken}{unit} ({how}{})",
+            plain(&header),
+            plain(&column.why)
+        )?;
+    }
+    Ok(())
+}

@@ -1,0 +1,80 @@
+//! Behind an end that is stressed, nothing is listed that carries the jack.
+
+use std::collections::BTreeMap;
+
+use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity};
+use restrand_model::route::Route;
+
+use super::{jacks_by_bay, named, ways_or_said};
+use crate::context::Context;
+use crate::rule::{Check, Corrects, Rule};
+use crate::ways::{Ways, extent_m};
+
+pub(crate) const RULE: Rule = Rule {
+    id: "access/hoist-point-missing",
+    summary: "a hoist point in each bay in which a jack works, or a stated support of the jack",
+    kinds: &[Kind::Missing],
+    limits: &[],
+    sources: &[Citation::new("what is listed in the bay, by its station", Evidence::Derived)],
+    correction: Corrects::Nothing,
+    implied_by: &["access/no-way", "schedule/dangling-reference"],
+    page: include_str!("hoist_point_missing.md"),
+    check: Check::Schedule(check),
+};
+
+fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+    let Some(ways) = ways_or_said(context, outcomes) else { return };
+    // A schedule that lists no hoist point at all says nothing of them.
+    let says_any = context.schedule.places.iter().any(|place| !place.hoist_points.is_empty());
+    let mut without: BTreeMap<usize, Vec<String>> = BTreeMap::new();
+    for ((jack, bay), ends) in jacks_by_bay(context, &ways, outcomes) {
+        if context.schedule.jacks[jack].support.is_some() {
+            outcomes.not_applicable("what carries the jack is stated with it");
+        } else if !says_any {
+            outcomes.not_evaluated("place.hoist_points");
+        } else if has_point(context, &ways, bay) {
+            outcomes.pass();
+        } else {
+            without.entry(bay).or_default().extend(ends);
+        }
+    }
+    for (bay, ends) in without {
+        outcomes.found(
+            Finding::new(
+                RULE.id,
+                Kind::Missing,
+                Route::to("bays", bay),
+                "no hoist point is listed in bay {bay}, where a jack works at {ends}, and no other support of the jack is stated",
+            )
+            .severity(Severity::Note)
+            .help(
+                "List the point from which the jack hangs with its place, station and capacity, or say with the jack what \
+                 carries it",
+            )
+            .fact(Fact::text("bay", ways.call_bay(bay)))
+            .fact(Fact::text("ends", named(&ends))),
+        );
+    }
+}
+
+/// Whether a hoist point lies in a bay: by its station, and where that is not known, by its place, in favour of the
+/// schedule.
+fn has_point(context: &Context<'_>, ways: &Ways<'_>, bay: usize) -> bool {
+    let record = &ways.bays[bay];
+    let [from_m, to_m] = extent_m(context, record);
+    context.schedule.places.iter().any(|place| {
+        let is_beside = [&record.from_place, &record.to_place]
+            .into_iter()
+            .flatten()
+            .any(|link| Some(link.key()) == place.id.as_deref());
+        place.hoist_points.iter().any(|point| match point.station_m {
+            Some(station_m) if from_m.is_some() || to_m.is_some() => {
+                from_m.is_none_or(|from_m| station_m >= from_m)
+                    && to_m.is_none_or(|to_m| station_m <= to_m)
+                    // A bay that is open at one end has no end to compare with: its place decides.
+                    && (is_beside || (from_m.is_some() && to_m.is_some()))
+            }
+            _ => is_beside,
+        })
+    })
+}

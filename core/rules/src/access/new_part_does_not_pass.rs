@@ -1,0 +1,166 @@
+//! A part of the new tendon does not get in through the openings.
+
+use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_model::route::Route;
+use restrand_model::schedule::{EndKind, Permanence, Role};
+
+use super::rods::{Rods, Stuck, bays_along};
+use super::{bay_behind, is_worked_on, named, ways_or_said};
+use crate::assembly::Axis;
+use crate::context::{Context, TendonAt};
+use crate::ends::worst_radius_mm;
+use crate::rule::{Check, Corrects, Rule};
+use crate::ways::{Room, Ways};
+
+pub(crate) const RULE: Rule = Rule {
+    id: "access/new-part-does-not-pass",
+    summary: "sticks of duct and inner trumpets against the openings on their way in",
+    kinds: &[Kind::Physical],
+    limits: &[],
+    sources: &[Citation::new(
+        "a rod fed straight through a wall, or askew through a slab, both rooms counted",
+        Evidence::Derived,
+    )],
+    correction: Corrects::Nothing,
+    implied_by: &["access/no-way", "access/headroom-low", "schedule/dangling-reference"],
+    page: include_str!("new_part_does_not_pass.md"),
+    check: Check::Schedule(check),
+};
+
+/// A new part, and whose.
+struct Part {
+    /// What it is.
+    what: What,
+    /// Where its length stands.
+    route: Route,
+    /// The tendon or end for which it is.
+    whose: String,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum What {
+    Stick,
+    Trumpet,
+}
+
+fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+    let Some(ways) = ways_or_said(context, outcomes) else { return };
+    let mut rods = Rods::new();
+    for at in context.tendons() {
+        if !is_worked_on(&at) {
+            outcomes.not_applicable("no new tendon comes in");
+            continue;
+        }
+        if let Err(why) = add_sticks(context, &ways, &at, &mut rods) {
+            match why {
+                Lacks::Field(field) => outcomes.not_evaluated(field),
+                Lacks::Reason(why) => outcomes.not_applicable(why),
+            }
+        }
+        add_trumpets(context, &ways, &at, &mut rods, outcomes);
+    }
+    for stuck in rods.stuck(context, &ways, outcomes) {
+        outcomes.found(told(&ways, &stuck));
+    }
+}
+
+enum Lacks {
+    Field(&'static str),
+    Reason(&'static str),
+}
+
+fn add_sticks(
+    context: &Context<'_>,
+    ways: &Ways<'_>,
+    at: &TendonAt<'_>,
+    rods: &mut Rods<Part>,
+) -> Result<(), Lacks> {
+    let duct = context.duct(at.tendon.duct.as_ref()).ok_or(Lacks::Field("tendon.duct"))?;
+    if duct.record.coiled == Some(true) {
+        return Err(Lacks::Reason("the duct comes as a coil and is fed in"));
+    }
+    let length_mm = duct.record.stick_length_mm.ok_or(Lacks::Field("duct.stick_length_mm"))?;
+    let outer_mm = duct.record.outer_mm.ok_or(Lacks::Field("duct.outer_mm"))?;
+    for bay in bays_along(context, ways, at).map_err(Lacks::Field)? {
+        let route = duct.route.field("stick_length_mm");
+        rods.add(length_mm, outer_mm, bay, Part { what: What::Stick, route, whose: at.mark() });
+    }
+    Ok(())
+}
+
+fn add_trumpets(
+    context: &Context<'_>,
+    ways: &Ways<'_>,
+    at: &TendonAt<'_>,
+    rods: &mut Rods<Part>,
+    outcomes: &mut Outcomes,
+) {
+    for end in at.ends().filter(|end| end.end.kind != Some(EndKind::Embedded)) {
+        let bay = match bay_behind(context, ways, at, &end) {
+            Ok(Some(bay)) => bay,
+            // That no bay is listed there is told by the rule on ways.
+            Ok(None) => continue,
+            Err(field) => {
+                outcomes.not_evaluated(field);
+                continue;
+            }
+        };
+        for resolved in context.end_parts(&end) {
+            let is_new = resolved.part.role == Some(Role::InnerTrumpet)
+                && resolved.part.permanence == Some(Permanence::Replaceable);
+            if !is_new {
+                continue;
+            }
+            let (from_mm, to_mm) = match Axis::Anchorage.stretch(&resolved.part) {
+                Ok(stretch) => stretch,
+                Err(field) => {
+                    outcomes.not_evaluated(field);
+                    continue;
+                }
+            };
+            let Some(radius_mm) = worst_radius_mm(&resolved.part) else {
+                outcomes.not_evaluated("part.rear_outer_mm");
+                continue;
+            };
+            let whose = format!("end {} of {}", end.name, at.mark());
+            let part = Part { what: What::Trumpet, route: resolved.route.clone(), whose };
+            rods.add(to_mm - from_mm, 2.0 * radius_mm, bay, part);
+        }
+    }
+}
+
+fn told(ways: &Ways<'_>, stuck: &Stuck<Part>) -> Finding {
+    let first = &stuck.items[0];
+    let whose: Vec<String> = stuck.items.iter().map(|part| part.whose.clone()).collect();
+    let (message, help) = match first.what {
+        What::Stick => (
+            "sticks of duct of {length_mm} for {whose} do not get to bay {bay} through opening {opening}: at most {longest_mm} do",
+            "Order shorter sticks, with more joints, or take another way in",
+        ),
+        What::Trumpet => (
+            "the new inner trumpet of {length_mm} for {whose} does not get to bay {bay} through opening {opening}: at most \
+             {longest_mm} does",
+            "Take another way in, or ask the anchorage's supplier for a trumpet that is joined in place",
+        ),
+    };
+    let mut finding = Finding::new(RULE.id, Kind::Physical, first.route.clone(), message)
+        .related(Route::to("openings", stuck.opening), "the opening that binds")
+        .help(help)
+        .fact(Fact::text("whose", named(&whose)))
+        .fact(Fact::text("bay", ways.call_bay(stuck.bay)))
+        .fact(Fact::text("opening", ways.call(stuck.opening)))
+        .fact(Fact::given("length_mm", stuck.length_mm, 0))
+        .fact(Fact::computed("longest_mm", stuck.longest_mm, 0))
+        .fact(Fact::computed("ratio", stuck.longest_mm / stuck.length_mm, 2));
+    // How long a rod passes an opening is a matter of the rooms beside it too.
+    let doors = ways.doors.iter().filter(|door| door.opening == stuck.opening);
+    for room in doors.flat_map(|door| door.rooms) {
+        if let Room::Bay(bay) = room {
+            finding = finding.related(Route::to("bays", bay), "the room beside it counts too");
+        }
+    }
+    if first.what == What::Stick && stuck.longest_mm > 0.0 {
+        finding = finding.remedy("Order sticks of {longest_mm} at most");
+    }
+    finding
+}

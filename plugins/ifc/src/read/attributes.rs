@@ -1,0 +1,181 @@
+//! What a tendon's own attributes and the standard's quantities state of it.
+
+use restrand_kit::Stopped;
+use restrand_model::reading::ProblemKind;
+use restrand_model::value::{Fields, Value as Stated};
+
+use super::reader::Reader;
+use super::said::put;
+use super::units::in_field;
+use crate::terms::Kind;
+use crate::terms::measures::{MEASURES, Measure};
+use crate::value::Entity;
+
+/// The position of masses among the measures.
+const MASS: usize = 7;
+
+impl Reader<'_, '_> {
+    /// What a tendon's own attributes state of fields.
+    pub(super) fn own_attributes(
+        &mut self,
+        at: usize,
+        entity: &Entity<'_>,
+        fields: &mut Fields,
+    ) -> Result<(), Stopped> {
+        let mu = entity.get("FrictionCoefficient").number().map(Stated::Number);
+        let set = self.attribute(at, entity, "AnchorageSlip", &MEASURES[0], "set_mm")?;
+        let set = self.above_zero(at, "AnchorageSlip", set)?;
+        for (name, value) in [("mu", mu), ("set_mm", set)] {
+            if let Some(value) = value {
+                let stressing = fields.nested("stressing");
+                if stressing.get(name).is_none() {
+                    put(stressing, name, value);
+                }
+            }
+        }
+        if let Some(type_) = self.graph.types.get(&at).copied()
+            && fields.get("strand").is_none()
+        {
+            let strand = self.strand(type_)?;
+            put(fields, "strand", strand.map(Stated::Text));
+        }
+        Ok(())
+    }
+
+    /// What the model says of a tendon and no field takes; what follows from fields is no more than they say.
+    pub(super) fn own_extra(
+        &mut self,
+        at: usize,
+        entity: &Entity<'_>,
+        fields: &Fields,
+        states_course: bool,
+    ) -> Result<Fields, Stopped> {
+        let mut extra = self.extra(at, entity)?;
+        let stressing = match fields.get("stressing") {
+            Some(Stated::Fields(stressing)) => stressing.get("jacking_force_kn").is_some(),
+            _ => false,
+        };
+        let steel = fields.get("strand").is_some() && fields.get("strand_count").is_some();
+        for (attribute, name, measure, follows) in [
+            ("TensionForce", "TensionForce_kn", 3, stressing),
+            ("PreStress", "PreStress_mpa", 5, stressing),
+            ("MinCurvatureRadius", "MinCurvatureRadius_m", 0, states_course),
+        ] {
+            if follows {
+                continue;
+            }
+            let value = self.attribute(at, entity, attribute, &MEASURES[measure], name)?;
+            let value = self.above_zero(at, attribute, value)?;
+            put(&mut extra, name, value);
+        }
+        if steel {
+            return Ok(extra);
+        }
+        let type_ = self.graph.types.get(&at).copied();
+        for (attribute, name, measure) in [
+            ("NominalDiameter", "NominalDiameter_mm", &MEASURES[0]),
+            ("CrossSectionArea", "CrossSectionArea_mm2", &MEASURES[1]),
+            ("SheathDiameter", "SheathDiameter_mm", &MEASURES[0]),
+        ] {
+            let own = self.attribute(at, entity, attribute, measure, name)?;
+            let own = self.above_zero(at, attribute, own)?;
+            let of_type = match type_ {
+                Some(type_) => match self.entity(type_)? {
+                    Some(entity) => {
+                        let value = self.attribute(type_, &entity, attribute, measure, name)?;
+                        self.above_zero(type_, attribute, value)?
+                    }
+                    None => None,
+                },
+                None => None,
+            };
+            if let (Some(Stated::Number(own)), Some(Stated::Number(of_type))) = (&own, &of_type)
+                && (own - of_type).abs() > 1e-6 * of_type.abs()
+            {
+                let why =
+                    format!("it says {own}, and its type {of_type}; that of the type is kept");
+                let help = "state it at the type only; the attribute is deprecated in IFC 4.3";
+                let kind = ProblemKind::ValueDoubtful;
+                self.remark(at, kind, attribute, Some(own.to_string()), why, help)?;
+            }
+            put(&mut extra, name, of_type.or(own));
+        }
+        Ok(extra)
+    }
+
+    /// A value that is above zero; another is said.
+    pub(super) fn above_zero(
+        &mut self,
+        at: usize,
+        what: &str,
+        value: Option<Stated>,
+    ) -> Result<Option<Stated>, Stopped> {
+        match value {
+            Some(Stated::Number(number)) if number <= 0.0 => {
+                let why = "it is not above zero".to_owned();
+                let help = "correct it in the program that made the model";
+                let kind = ProblemKind::ValueLost;
+                self.remark(at, kind, what, Some(number.to_string()), why, help)?;
+                Ok(None)
+            }
+            value => Ok(value),
+        }
+    }
+
+    /// What the standard's quantities state of a tendon.
+    pub(super) fn quantities(&mut self, at: usize, fields: &mut Fields) -> Result<(), Stopped> {
+        /// The set of quantities of the standard.
+        const SET: &str = "Qto_ReinforcingElementBaseQuantities";
+        for set in self.graph.sets.get(&at).cloned().unwrap_or_default() {
+            if self.model.kind(set) != Kind::ElementQuantity {
+                continue;
+            }
+            let Some(entity) = self.entity(set)? else { continue };
+            if entity.get("Name").text() != Some(SET) {
+                continue;
+            }
+            for quantity in self.all(set, &entity, "Quantities")? {
+                let Some(entity) = self.entity(quantity)? else { continue };
+                let (attribute, field, kind): (_, &'static str, _) =
+                    match (entity.kind, entity.get("Name").text()) {
+                        (Kind::QuantityLength, Some("Length")) => ("LengthValue", "length_m", 0),
+                        (Kind::QuantityWeight, Some("Weight")) => {
+                            ("WeightValue", "steel_mass_kg", MASS)
+                        }
+                        _ => continue,
+                    };
+                let measure: &'static Measure = &MEASURES[kind];
+                let own = match self.one(quantity, &entity, "Unit")? {
+                    Some(unit) => super::units::unit_at(self.model, unit, 0).ok(),
+                    None => None,
+                };
+                let field_unit = restrand_model::quantity::of_field(field).1;
+                let value = match (own, entity.get(attribute).number(), field_unit) {
+                    (Some((_, factor)), Some(number), Some(unit)) => {
+                        Some(Stated::Number(in_field(number, factor, measure, unit)))
+                    }
+                    _ => self.attribute(quantity, &entity, attribute, measure, field)?,
+                };
+                if fields.get(field).is_none() {
+                    put(fields, field, value);
+                }
+            }
+        }
+        Ok(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use restrand_model::quantity::Dimension;
+
+    #[test]
+    fn attributes_are_of_the_measures_that_they_name() {
+        assert_eq!(MEASURES[0].dimension, Dimension::Length);
+        assert_eq!(MEASURES[1].dimension, Dimension::Area);
+        assert_eq!(MEASURES[3].dimension, Dimension::Force);
+        assert_eq!(MEASURES[5].dimension, Dimension::Stress);
+        assert_eq!(MEASURES[MASS].dimension, Dimension::Mass);
+    }
+}

@@ -1,0 +1,134 @@
+//! The course of a tendon: its axis, what lies at its ends, and the points that a schedule states.
+
+use restrand_kit::Stopped;
+use restrand_model::reading::ProblemKind;
+use restrand_model::value::{Fields, Value as Stated};
+
+use super::curve::Corner;
+use super::geometry::{length, sub};
+use super::links::{Links, Way};
+use super::places::Places;
+use super::reader::Reader;
+use super::said::put;
+use super::units::tidy;
+use crate::terms::Kind;
+
+/// How far from a place's station a corner of the axis may be to lie at it, and an anchor from the end of an axis
+/// to be its anchor; in metres.
+pub(super) const NEAR: f64 = 0.5;
+
+impl Reader<'_, '_> {
+    /// The axis of a tendon in the schedule's frame, in metres and in order of station: its representation `Axis`,
+    /// or else what its body is swept along.
+    pub(super) fn axis(&mut self, tendon: usize) -> Result<Vec<Corner>, Stopped> {
+        let shapes = self.shapes_of(tendon)?;
+        let mut curve = None;
+        for (identifier, items) in &shapes {
+            if identifier.eq_ignore_ascii_case("Axis") {
+                curve = curve.or(items.first().copied());
+            }
+        }
+        if curve.is_none() {
+            let solids = shapes.iter().flat_map(|(_, items)| items);
+            let disk = solids.copied().find(|(item, _)| self.model.kind(*item) == Kind::SweptDisk);
+            if let Some((disk, axes)) = disk
+                && let Some(entity) = self.entity(disk)?
+            {
+                curve = self.one(disk, &entity, "Directrix")?.map(|directrix| (directrix, axes));
+            }
+        }
+        let Some((curve, axes)) = curve else { return Ok(Vec::new()) };
+        let corners = self.corners(curve, &axes)?;
+        let Some(metres) = self.units.metres() else {
+            let why = "the project states no unit of length, so that it lies nowhere".to_owned();
+            let help = "state the unit at the project's units; it is not guessed";
+            self.remark(tendon, ProblemKind::ValueLost, "axis", None, why, help)?;
+            return Ok(Vec::new());
+        };
+        let mut axis: Vec<Corner> = corners
+            .into_iter()
+            .filter_map(|corner| {
+                let point = self.in_frame(corner.point)?;
+                Some(Corner { point, radius: corner.radius.map(|radius| tidy(radius * metres)) })
+            })
+            .collect();
+        if let (Some(first), Some(last)) = (axis.first(), axis.last())
+            && first.point[0] > last.point[0]
+        {
+            axis.reverse();
+        }
+        Ok(axis)
+    }
+
+    /// Finds anchors that belong to no tendon yet by where they lie: at the end of an axis.
+    pub(super) fn by_place(
+        &mut self,
+        tendons: &[usize],
+        axes: &[Vec<Corner>],
+        links: &mut Links,
+    ) -> Result<(), Stopped> {
+        let left: Vec<usize> = self
+            .graph
+            .all(Kind::TendonAnchor)
+            .iter()
+            .copied()
+            .filter(|at| !links.has_owner(*at))
+            .collect();
+        if left.is_empty() {
+            return Ok(());
+        }
+        let mut ends: Vec<_> = tendons
+            .iter()
+            .zip(axes)
+            .flat_map(|(tendon, axis)| {
+                [axis.first(), axis.last()].into_iter().flatten().map(|end| (end.point, *tendon))
+            })
+            .collect();
+        ends.sort_by(|one, other| one.0[0].total_cmp(&other.0[0]));
+        for at in left {
+            let Some(entity) = self.entity(at)? else { continue };
+            let Some(point) = self.position(at, &entity)? else { continue };
+            let from = ends.partition_point(|(end, _)| end[0] < point[0] - NEAR);
+            let near = ends[from..].iter().take_while(|(end, _)| end[0] <= point[0] + NEAR);
+            let mut near: Vec<_> = near
+                .map(|(end, tendon)| (length(sub(*end, point)), *tendon))
+                .filter(|(distance, _)| *distance <= NEAR)
+                .collect();
+            near.sort_by(|one, other| one.0.total_cmp(&other.0));
+            // Of two tendons that end at one point neither is taken.
+            let is_plain = match near.as_slice() {
+                [_] => true,
+                [one, other, ..] => other.0 > 2.0 * one.0 + 1e-6,
+                [] => false,
+            };
+            if is_plain {
+                links.add(near[0].1, at, self.graph.wholes.get(&at).copied(), Way::Place);
+            }
+        }
+        Ok(())
+    }
+}
+
+/// The points of an axis, with the places at which they lie.
+pub(super) fn points(axis: &[Corner], places: &Places) -> Stated {
+    let last = axis.len().saturating_sub(1);
+    Stated::List(
+        axis.iter()
+            .enumerate()
+            .map(|(position, corner)| {
+                let [station, lateral, elevation] = corner.point;
+                let mut fields = Fields::with_capacity(5);
+                put(&mut fields, "station_m", Stated::Number(station));
+                put(&mut fields, "lateral_m", Stated::Number(lateral));
+                put(&mut fields, "elevation_m", Stated::Number(elevation));
+                // An end lies at a face of its place, which the end itself names.
+                if position != 0 && position != last {
+                    let place = places.near(station, NEAR);
+                    put(&mut fields, "place", place.map(Stated::from));
+                }
+                put(&mut fields, "radius_m", corner.radius.map(Stated::Number));
+                Stated::Fields(fields)
+            })
+            .collect(),
+    )
+}

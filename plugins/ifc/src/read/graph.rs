@@ -1,0 +1,169 @@
+//! Who belongs to whom.
+
+use std::collections::HashMap;
+
+use restrand_kit::Stopped;
+
+use super::reader::Reader;
+use crate::terms::Kind;
+use crate::value::Entity;
+
+/// How two elements are connected, and by what.
+#[derive(Debug, Clone)]
+pub(super) struct Connection {
+    /// The element on the other side.
+    pub(super) other: Option<usize>,
+    /// What makes the connection.
+    pub(super) by: Vec<usize>,
+}
+
+/// The relations of a model, by the positions of what they relate.
+#[derive(Debug, Default)]
+pub(super) struct Graph {
+    /// The type of an occurrence.
+    pub(super) types: HashMap<usize, usize>,
+    /// The sets of an object or type, in the order of the file.
+    pub(super) sets: HashMap<usize, Vec<usize>>,
+    /// The whole that something is a part of, by aggregation.
+    pub(super) wholes: HashMap<usize, usize>,
+    /// The parts of a whole, by aggregation.
+    pub(super) parts: HashMap<usize, Vec<usize>>,
+    /// The part of the bridge in which an element is.
+    pub(super) structures: HashMap<usize, usize>,
+    /// What is nested in something, in order.
+    pub(super) nested: HashMap<usize, Vec<usize>>,
+    /// Connections of elements.
+    pub(super) connections: HashMap<usize, Vec<Connection>>,
+    /// Elements of each kind, in the order of the file.
+    pub(super) of_kind: HashMap<Kind, Vec<usize>>,
+}
+
+/// Kinds whose members are looked for.
+const LISTED: &[Kind] = &[
+    Kind::Project,
+    Kind::Bridge,
+    Kind::BridgePart,
+    Kind::Tendon,
+    Kind::TendonAnchor,
+    Kind::TendonConduit,
+    Kind::Beam,
+    Kind::Wall,
+    Kind::ElementAssembly,
+    Kind::ProjectionElement,
+    Kind::BuildingElementProxy,
+    Kind::VirtualElement,
+    Kind::SpatialZone,
+    Kind::TendonType,
+    Kind::TendonAnchorType,
+    Kind::TendonConduitType,
+    Kind::Context,
+    Kind::UnitAssignment,
+];
+
+impl Graph {
+    /// Reads every relation of the model.
+    pub(super) fn of(reader: &mut Reader<'_, '_>) -> Result<Self, Stopped> {
+        let mut graph = Self::default();
+        for at in 0..reader.model.count() {
+            let kind = reader.model.kind(at);
+            if LISTED.contains(&kind) {
+                graph.of_kind.entry(kind).or_default().push(at);
+            }
+            match kind {
+                Kind::RelDefinesByType
+                | Kind::RelDefinesByProperties
+                | Kind::RelAggregates
+                | Kind::RelNests
+                | Kind::RelContained
+                | Kind::RelConnects
+                | Kind::RelConnectsRealizing => {
+                    if let Some(relation) = reader.entity(at)? {
+                        graph.take(reader, at, &relation)?;
+                    }
+                }
+                Kind::TendonType
+                | Kind::TendonAnchorType
+                | Kind::TendonConduitType
+                | Kind::DiscreteAccessoryType
+                | Kind::PlateType => {
+                    if let Some(type_) = reader.entity(at)? {
+                        let sets = reader.all(at, &type_, "HasPropertySets")?;
+                        graph.sets.entry(at).or_default().extend(sets);
+                    }
+                }
+                _ => {}
+            }
+        }
+        Ok(graph)
+    }
+
+    fn take(
+        &mut self,
+        reader: &mut Reader<'_, '_>,
+        at: usize,
+        relation: &Entity<'_>,
+    ) -> Result<(), Stopped> {
+        match relation.kind {
+            Kind::RelDefinesByType => {
+                if let Some(type_) = reader.one(at, relation, "RelatingType")? {
+                    for object in reader.all(at, relation, "RelatedObjects")? {
+                        self.types.insert(object, type_);
+                    }
+                }
+            }
+            Kind::RelDefinesByProperties => {
+                if let Some(set) = reader.one(at, relation, "RelatingPropertyDefinition")? {
+                    for object in reader.all(at, relation, "RelatedObjects")? {
+                        self.sets.entry(object).or_default().push(set);
+                    }
+                }
+            }
+            Kind::RelContained => {
+                if let Some(structure) = reader.one(at, relation, "RelatingStructure")? {
+                    for element in reader.all(at, relation, "RelatedElements")? {
+                        self.structures.insert(element, structure);
+                    }
+                }
+            }
+            Kind::RelAggregates | Kind::RelNests => {
+                if let Some(whole) = reader.one(at, relation, "RelatingObject")? {
+                    let parts = reader.all(at, relation, "RelatedObjects")?;
+                    if relation.kind == Kind::RelNests {
+                        self.nested.entry(whole).or_default().extend(parts);
+                    } else {
+                        for part in &parts {
+                            self.wholes.insert(*part, whole);
+                        }
+                        self.parts.entry(whole).or_default().extend(parts);
+                    }
+                }
+            }
+            _ => {
+                let one = reader.one(at, relation, "RelatingElement")?;
+                let other = reader.one(at, relation, "RelatedElement")?;
+                let by = reader.all(at, relation, "RealizingElements")?;
+                for (from, to) in [(one, other), (other, one)] {
+                    if let Some(from) = from {
+                        let connection = Connection { other: to, by: by.clone() };
+                        self.connections.entry(from).or_default().push(connection);
+                    }
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// The elements of a kind.
+    pub(super) fn all(&self, kind: Kind) -> &[usize] {
+        self.of_kind.get(&kind).map_or(&[], Vec::as_slice)
+    }
+
+    /// The part of the bridge in which something is, or its whole.
+    pub(super) fn structure_of(&self, at: usize) -> Option<usize> {
+        /// Wholes of wholes that are looked through; a bridge has four.
+        const HIGHEST: usize = 16;
+        std::iter::successors(Some(at), |part| self.wholes.get(part).copied())
+            .take(HIGHEST)
+            .find_map(|part| self.structures.get(&part).copied())
+    }
+}

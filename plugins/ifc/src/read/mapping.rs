@@ -1,0 +1,197 @@
+//! The mapping file: where other people's property sets state what a schedule needs.
+//!
+//! ```toml
+//! [ifc]
+//! "Tds_RemovalSpace.RemovalLength" = "removal_space.behind"
+//! "Tds_RemovalSpace.RemovalWidth" = { to = ["removal_space.left", "removal_space.right"], times = 0.5 }
+//! "Tds_Replacement.BondType" = { to = "replacement.unbonded", words = { UNBONDED = true, BONDED = false } }
+//! ```
+//!
+//! On the left stands the set and its property, on the right the record and its field, with or without the ending
+//! that says the unit.
+
+use std::collections::HashMap;
+
+use restrand_model::near::nearest;
+use restrand_model::reflect::{FieldInfo, RecordInfo};
+use restrand_model::value::Value;
+use serde_json::Value as Json;
+
+use crate::terms::sets::{RECORDS, property_of};
+
+/// What the properties of other people's sets are.
+#[derive(Debug, Default)]
+pub struct Mapping {
+    sets: HashMap<String, HashMap<String, Target>>,
+}
+
+/// Fields that a property states.
+#[derive(Debug)]
+pub(super) struct Target {
+    /// Each with the record that it is one of.
+    pub(super) fields: Vec<(&'static RecordInfo, &'static FieldInfo)>,
+    /// What its number is to be multiplied with.
+    pub(super) times: f64,
+    /// What its words mean.
+    pub(super) words: Vec<(String, Value)>,
+}
+
+/// What is wrong with a mapping.
+#[derive(Debug)]
+pub struct Fault {
+    /// The reason, as a clause.
+    pub why: String,
+    /// What to do.
+    pub help: &'static str,
+}
+
+impl Mapping {
+    /// The mapping that the table `ifc` of a mapping file states; an empty one where it has none.
+    ///
+    /// # Errors
+    /// Says what is wrong with it.
+    pub fn stated(table: Option<&Json>) -> Result<Self, Fault> {
+        let fault = |why: String, help| Err(Fault { why, help });
+        let mut mapping = Self::default();
+        let Some(table) = table else { return Ok(mapping) };
+        let Json::Object(entries) = table else {
+            let help = "begin it with a line [ifc]";
+            return fault("\"ifc\" in it is no table".to_owned(), help);
+        };
+        for (name, target) in entries {
+            let Some((set, property)) = name.rsplit_once('.') else {
+                let help = "write the set's name, a point and the property's name";
+                return fault(format!("\"{name}\" names no property of a set"), help);
+            };
+            let target = match Target::of(target) {
+                Ok(target) => target,
+                Err(why) => {
+                    let help = "write \"record.field\", as \"removal_space.behind\"";
+                    return fault(format!("\"{name}\": {why}"), help);
+                }
+            };
+            let set = mapping.sets.entry(set.to_owned()).or_default();
+            set.insert(property.to_owned(), target);
+        }
+        Ok(mapping)
+    }
+
+    /// The names of the sets, in order.
+    pub(super) fn sets(&self) -> Vec<&str> {
+        let mut names: Vec<&str> = self.sets.keys().map(String::as_str).collect();
+        names.sort_unstable();
+        names
+    }
+
+    /// What the properties of a set are.
+    pub(super) fn of_set(&self, set: &str) -> Option<&HashMap<String, Target>> {
+        self.sets.get(set)
+    }
+}
+
+impl Target {
+    fn of(value: &Json) -> Result<Self, String> {
+        let mut target = Self { fields: Vec::new(), times: 1.0, words: Vec::new() };
+        match value {
+            Json::String(field) => target.fields.push(field_of(field)?),
+            Json::Object(table) => {
+                for (name, value) in table {
+                    target.take(name, value)?;
+                }
+            }
+            _ => return Err("it is no field, and no table with \"to\"".to_owned()),
+        }
+        if target.fields.is_empty() { Err("it has no \"to\"".to_owned()) } else { Ok(target) }
+    }
+
+    fn take(&mut self, name: &str, value: &Json) -> Result<(), String> {
+        match (name, value) {
+            ("to", Json::String(field)) => self.fields.push(field_of(field)?),
+            ("to", Json::Array(fields)) => {
+                for field in fields {
+                    let field = field.as_str().ok_or("\"to\" lists fields")?;
+                    self.fields.push(field_of(field)?);
+                }
+            }
+            ("times", Json::Number(times)) => {
+                self.times = times.as_f64().ok_or("\"times\" is no number")?;
+            }
+            ("words", Json::Object(words)) => {
+                for (word, meaning) in words {
+                    let meaning = match meaning {
+                        Json::Bool(flag) => Value::Flag(*flag),
+                        Json::String(text) => Value::from(text.as_str()),
+                        _ => return Err(format!("\"{word}\" means no word or flag")),
+                    };
+                    self.words.push((word.clone(), meaning));
+                }
+            }
+            _ => return Err(format!("\"{name}\" is not \"to\", \"times\" or \"words\"")),
+        }
+        Ok(())
+    }
+}
+
+/// The field that `record.field` names.
+fn field_of(name: &str) -> Result<(&'static RecordInfo, &'static FieldInfo), String> {
+    let (record, field) = name.split_once('.').unwrap_or((name, ""));
+    let found = RECORDS.iter().find(|info| info.name == record);
+    let Some(info) = found else {
+        let near = nearest(record, RECORDS.iter().map(|info| info.name));
+        return Err(match near {
+            Some(near) => format!("no record is called \"{record}\"; did you mean \"{near}\"?"),
+            None => format!("no record is called \"{record}\""),
+        });
+    };
+    let found = info.fields.iter().find(|one| one.name == field || property_of(one) == field);
+    match found {
+        Some(found) => Ok((info, found)),
+        None => Err(match nearest(field, info.fields.iter().map(|field| field.name)) {
+            Some(near) => format!("{record} has no \"{field}\"; did you mean \"{near}\"?"),
+            None => format!("{record} has no \"{field}\""),
+        }),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn mapping(text: &str) -> Result<Mapping, Fault> {
+        let mapping: restrand_kit::recognise::Mapping = toml::from_str(text).unwrap();
+        Mapping::stated(mapping.ifc.as_ref())
+    }
+
+    #[test]
+    fn a_property_is_one_field_or_several() {
+        let text = "mapping = 1\n[[table]]\nsheet = \"x\"\n[ifc]\n\
+                    \"Some.Set.Length\" = \"removal_space.behind\"\n\
+                    \"Some.Set.Width\" = { to = [\"removal_space.left_mm\", \"removal_space.right\"], times = 0.5 }\n\
+                    \"Some.Set.Bond\" = { to = \"replacement.unbonded\", words = { FREE = true } }\n";
+        let mapping = mapping(text).unwrap();
+        let set = mapping.of_set("Some.Set").unwrap();
+        assert_eq!(set["Length"].fields[0].1.name, "behind_mm");
+        let names: Vec<_> = set["Width"].fields.iter().map(|(_, field)| field.name).collect();
+        assert_eq!((names.as_slice(), set["Width"].times), (&["left_mm", "right_mm"][..], 0.5));
+        assert_eq!(set["Bond"].words, [("FREE".to_owned(), Value::Flag(true))]);
+        assert!(mapping.of_set("Other").is_none());
+    }
+
+    #[test]
+    fn what_is_wrong_is_said() {
+        for (text, why) in [
+            ("ifc = 1", "no table"),
+            ("[ifc]\nplain = \"tendon.mark\"", "no property of a set"),
+            ("[ifc]\n\"A.B\" = \"tendon.colour\"", "tendon has no \"colour\""),
+            ("[ifc]\n\"A.B\" = \"tendons.mark\"", "did you mean \"tendon\""),
+            ("[ifc]\n\"A.B\" = 3", "no field"),
+            ("[ifc]\n\"A.B\" = { times = 2 }", "no \"to\""),
+            ("[ifc]\n\"A.B\" = { to = \"tendon.mark\", by = 2 }", "is not \"to\""),
+        ] {
+            let Err(Fault { why: said, .. }) = mapping(text) else {
+                panic!("{text} is taken");
+            };
+            assert!(said.contains(why), "{text}: {said}");
+        }
+    }
+}

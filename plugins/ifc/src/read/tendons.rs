@@ -1,0 +1,135 @@
+//! Tendons, with all that belongs to them.
+
+use std::collections::HashSet;
+
+use restrand_kit::Stopped;
+use restrand_model::reading::ProblemKind;
+use restrand_model::reflect::EXTRA;
+use restrand_model::schedule::{Fill, Replacement, Stressing, Tendon};
+use restrand_model::value::Value as Stated;
+
+use super::course::points;
+use super::curve::Corner;
+use super::places::Places;
+use super::project::keyed;
+use super::reader::{Reader, name_of};
+use super::said::put;
+use super::types::Types;
+use crate::terms::{Kind, kinds};
+use crate::value::Entity;
+
+/// A tendon as far as its ends need it.
+pub(super) struct Run<'a> {
+    pub(super) mark: Box<str>,
+    /// Its axis in the schedule's frame, in metres, in order of station.
+    pub(super) axis: &'a Vec<Corner>,
+}
+
+impl Reader<'_, '_> {
+    /// Hands over the tendons.
+    pub(super) fn tendons(&mut self, places: &Places, types: &mut Types) -> Result<(), Stopped> {
+        let tendons = self.graph.all(Kind::Tendon).to_vec();
+        let mut links = self.links()?;
+        let rooms = self.rooms()?;
+        let mut axes = Vec::with_capacity(tendons.len());
+        for tendon in &tendons {
+            axes.push(self.axis(*tendon)?);
+        }
+        self.by_place(&tendons, &axes, &mut links)?;
+        self.say_links(&links)?;
+        let mut marks = HashSet::new();
+        for (tendon, axis) in tendons.iter().zip(&axes) {
+            let Some(entity) = self.entity(*tendon)? else { continue };
+            let mut sets = self.sets(*tendon)?;
+            let is_own = sets.has_own(Tendon::INFO);
+            let mut fields = sets.take(Tendon::INFO);
+            let Some(name) = name_of(&entity) else {
+                let why = "it has no name, tag or GlobalId by which it could be told".to_owned();
+                let kind = ProblemKind::RecordLost;
+                self.remark(*tendon, kind, "Name", None, why, "give the tendon a name")?;
+                continue;
+            };
+            let name = self.own_mark(*tendon, &entity, name, &marks)?;
+            let mark = keyed(&mut fields, Tendon::INFO, &name);
+            marks.insert(mark.clone());
+            for (name, record) in [
+                ("replacement", Replacement::INFO),
+                ("stressing", Stressing::INFO),
+                ("fill", Fill::INFO),
+            ] {
+                let stated = sets.take(record);
+                if !stated.is_empty() {
+                    put(&mut fields, name, Stated::Fields(stated));
+                }
+            }
+            self.leave(*tendon, sets)?;
+            self.own_attributes(*tendon, &entity, &mut fields)?;
+            // What a schedule does not state, its model may measure; that is no statement.
+            if !is_own {
+                self.quantities(*tendon, &mut fields)?;
+            }
+            let members = links.of(*tendon).to_vec();
+            let mut deviators = Vec::new();
+            let mut joints = Vec::new();
+            let mut vents = Vec::new();
+            for member in &members {
+                if self.model.kind(member.at) != Kind::TendonConduit {
+                    continue;
+                }
+                let Some(entity) = self.entity(member.at)? else { continue };
+                match self.predefined(member.at, &entity)?.as_str() {
+                    // A schedule's own set states its lengths of duct, of which none is the whole.
+                    kinds::DUCT if fields.get("duct").is_none() && !is_own => {
+                        let duct = self.duct(types, member.at)?;
+                        put(&mut fields, "duct", duct.map(Stated::Text));
+                    }
+                    kinds::FORM => deviators.push(*member),
+                    "COUPLER" => joints.push(member.at),
+                    "GROUTING_DUCT" => vents.push(member.at),
+                    _ => {}
+                }
+            }
+            let states_course = fields.get("points").is_some();
+            if !states_course && !axis.is_empty() {
+                put(&mut fields, "points", points(axis, places));
+            }
+            let extra = self.own_extra(*tendon, &entity, &fields, states_course)?;
+            put(&mut fields, EXTRA, Stated::Fields(extra));
+            let stand = self.model.stand(*tendon);
+            self.said.record("Tendons", stand, Vec::new(), fields)?;
+            let run = Run { mark: mark.clone(), axis };
+            self.ends(&run, &members, places, types, &rooms)?;
+            self.deviators(*tendon, &mark, &deviators, places, types)?;
+            for (sheet, found) in [("DuctJoints", joints), ("Vents", vents)] {
+                for at in found {
+                    self.on_duct(sheet, at, &mark)?;
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// A name that no other tendon has.
+    fn own_mark(
+        &mut self,
+        at: usize,
+        entity: &Entity<'_>,
+        name: String,
+        taken: &HashSet<Box<str>>,
+    ) -> Result<String, Stopped> {
+        if !taken.contains(name.as_str()) {
+            return Ok(name);
+        }
+        let further = ["Tag", "GlobalId"].iter().find_map(|attribute| {
+            let text = entity.get(attribute).text().filter(|text| !text.is_empty())?;
+            let named = format!("{name} {text}");
+            (!taken.contains(named.as_str())).then_some(named)
+        });
+        let further =
+            further.unwrap_or_else(|| format!("{name} {}", self.model.name(self.model.number(at))));
+        let why = format!("another tendon has the same name; this one is called {further}");
+        let help = "give each tendon a name of its own";
+        self.remark(at, ProblemKind::ValueDoubtful, "Name", Some(name), why, help)?;
+        Ok(further)
+    }
+}

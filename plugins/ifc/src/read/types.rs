@@ -1,0 +1,176 @@
+//! Types: kinds of strand, duct, anchorage and deviator form.
+
+use std::collections::{HashMap, HashSet};
+
+use restrand_kit::Stopped;
+use restrand_model::ifc::GLOBAL_ID;
+use restrand_model::reflect::{EXTRA, RecordInfo};
+use restrand_model::schedule::{Anchorage, Duct, Form, Strand};
+use restrand_model::value::{Fields, Value as Stated};
+
+use super::project::keyed;
+use super::reader::{Reader, name_of};
+use super::said::put;
+use crate::terms::Kind;
+use crate::terms::measures::MEASURES;
+
+/// The names of kinds that were handed over, by the type and the record that it is.
+#[derive(Debug, Default)]
+pub(super) struct Types(HashMap<(usize, &'static str), Box<str>>);
+
+impl Reader<'_, '_> {
+    /// Hands over the kinds that types state by sets, in the order of the model, whether a tendon uses them or not.
+    pub(super) fn types(&mut self, types: &mut Types) -> Result<(), Stopped> {
+        let kinds = [Kind::TendonType, Kind::TendonAnchorType, Kind::TendonConduitType];
+        let mut all: Vec<usize> =
+            kinds.iter().flat_map(|kind| self.graph.all(*kind).to_vec()).collect();
+        all.sort_unstable();
+        // What is part of a kind is read with it.
+        let parts: HashSet<usize> = [&self.graph.nested, &self.graph.parts]
+            .into_iter()
+            .flat_map(HashMap::values)
+            .flatten()
+            .copied()
+            .collect();
+        for type_ in all.into_iter().filter(|type_| !parts.contains(type_)) {
+            if self.model.kind(type_) == Kind::TendonType {
+                self.strand(type_)?;
+                continue;
+            }
+            let mut sets = self.sets(type_)?;
+            for (sheet, record) in
+                [("Anchorages", Anchorage::INFO), ("Ducts", Duct::INFO), ("Forms", Form::INFO)]
+            {
+                let stated = sets.take(record);
+                if !stated.is_empty() {
+                    self.kind_of(types, type_, sheet, record, stated)?;
+                }
+            }
+            self.leave(type_, sets)?;
+        }
+        Ok(())
+    }
+
+    /// The name of the kind that a type is, handed over with these fields when it is first met.
+    pub(super) fn kind_of(
+        &mut self,
+        types: &mut Types,
+        type_: usize,
+        sheet: &'static str,
+        record: &'static RecordInfo,
+        mut fields: Fields,
+    ) -> Result<Option<Box<str>>, Stopped> {
+        if let Some(known) = types.0.get(&(type_, record.name)) {
+            return Ok(Some(known.clone()));
+        }
+        let Some(entity) = self.entity(type_)? else { return Ok(None) };
+        let Some(name) = name_of(&entity) else { return Ok(None) };
+        let id = keyed(&mut fields, record, &name);
+        let extra = self.extra_of_type(&entity);
+        put(&mut fields, EXTRA, Stated::Fields(extra));
+        types.0.insert((type_, record.name), id.clone());
+        let stand = self.model.stand(type_);
+        self.said.record(sheet, stand, Vec::new(), fields)?;
+        let parts = match sheet {
+            "Anchorages" => "AnchorageParts",
+            "Forms" => "FormParts",
+            _ => return Ok(Some(id)),
+        };
+        self.parts(type_, parts, &[Some(id.clone())])?;
+        Ok(Some(id))
+    }
+
+    /// A type can be several records, so its GlobalId is not looked at for standing twice.
+    fn extra_of_type(&self, entity: &crate::value::Entity<'_>) -> Fields {
+        let mut extra = Fields::new();
+        put(&mut extra, GLOBAL_ID, entity.get("GlobalId").text().map(Stated::from));
+        extra
+    }
+
+    /// The kind of strand that a tendon's type states; what a type states of a whole tendon is none.
+    pub(super) fn strand(&mut self, type_: usize) -> Result<Option<Box<str>>, Stopped> {
+        let Some(known) = self.strands.get(&type_) else {
+            let mut sets = self.sets(type_)?;
+            let mut fields = sets.take(Strand::INFO);
+            self.leave(type_, sets)?;
+            let mut found = None;
+            if !fields.is_empty()
+                && let Some(entity) = self.entity(type_)?
+                && let Some(name) = name_of(&entity)
+            {
+                let id = keyed(&mut fields, Strand::INFO, &name);
+                let mut extra = Fields::new();
+                put(&mut extra, GLOBAL_ID, entity.get("GlobalId").text().map(Stated::from));
+                put(&mut fields, EXTRA, Stated::Fields(extra));
+                if self.strand_ids.insert(id.clone()) {
+                    let stand = self.model.stand(type_);
+                    self.said.record("Strands", stand, Vec::new(), fields)?;
+                }
+                found = Some(id);
+            }
+            self.strands.insert(type_, found.clone());
+            return Ok(found);
+        };
+        Ok(known.clone())
+    }
+
+    /// The kind of anchorage that an anchor's type is.
+    pub(super) fn anchorage(
+        &mut self,
+        types: &mut Types,
+        anchor: usize,
+    ) -> Result<Option<Box<str>>, Stopped> {
+        match self.graph.types.get(&anchor).copied() {
+            Some(type_) => self.kind_of(types, type_, "Anchorages", Anchorage::INFO, Fields::new()),
+            None => Ok(None),
+        }
+    }
+
+    /// The kind of form that the conduit at a deviator is.
+    pub(super) fn form(
+        &mut self,
+        types: &mut Types,
+        conduit: usize,
+    ) -> Result<Option<Box<str>>, Stopped> {
+        match self.graph.types.get(&conduit).copied() {
+            Some(type_) => self.kind_of(types, type_, "Forms", Form::INFO, Fields::new()),
+            None => Ok(None),
+        }
+    }
+
+    /// The kind of duct that a conduit is, with the size of its body.
+    pub(super) fn duct(
+        &mut self,
+        types: &mut Types,
+        conduit: usize,
+    ) -> Result<Option<Box<str>>, Stopped> {
+        let Some(type_) = self.graph.types.get(&conduit).copied() else { return Ok(None) };
+        let mut more = Fields::new();
+        if types.0.contains_key(&(type_, Duct::INFO.name)) {
+            return self.kind_of(types, type_, "Ducts", Duct::INFO, more);
+        }
+        if let Some(disk) = self.swept_disk(conduit)?
+            && let Some(entity) = self.entity(disk)?
+        {
+            for (attribute, field) in [("Radius", "outer_mm"), ("InnerRadius", "inner_mm")] {
+                let radius = self.attribute(disk, &entity, attribute, &MEASURES[0], field)?;
+                if let Some(Stated::Number(radius)) = radius {
+                    put(&mut more, field, Stated::Number(2.0 * radius));
+                }
+            }
+        }
+        self.kind_of(types, type_, "Ducts", Duct::INFO, more)
+    }
+
+    /// The swept disk that is the body of an element.
+    fn swept_disk(&mut self, at: usize) -> Result<Option<usize>, Stopped> {
+        for (_, items) in self.shapes_of(at)? {
+            for (item, _) in items {
+                if self.model.kind(item) == Kind::SweptDisk {
+                    return Ok(Some(item));
+                }
+            }
+        }
+        Ok(None)
+    }
+}

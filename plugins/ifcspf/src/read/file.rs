@@ -1,0 +1,93 @@
+//! The file: by itself, or in an archive.
+
+use std::io::Read;
+
+use restrand_ifc::read::{Mapping, Stand, archived, mapping_for, only, place, schedule};
+use restrand_kit::archive::is_archive;
+use restrand_kit::recognise;
+use restrand_kit::{Budget, Confidence, Frames, LoadError, Part, PartReader, Parts};
+use restrand_model::reading::Span;
+
+use super::scan::{Lines, NotOne, Scanned};
+
+/// How sure it is that a part is of the format.
+pub(crate) fn probe(part: &dyn Part) -> Confidence {
+    /// Bytes that are looked at.
+    const HEAD: usize = 4096;
+    let by_name = if archived::has_ending(part.name(), "ifc")
+        || archived::has_ending(part.name(), "ifczip")
+    {
+        Confidence::Perhaps
+    } else {
+        Confidence::No
+    };
+    let mut head = Vec::new();
+    if PartReader::new(part).take(HEAD as u64).read_to_end(&mut head).is_err() {
+        return by_name;
+    }
+    if is_archive(&head) {
+        return match archived::endings(part) {
+            Some(endings) if endings.contains(&"ifc") => Confidence::Sure,
+            // The other format of models is for another plugin.
+            Some(endings) if !endings.is_empty() => Confidence::No,
+            _ => by_name,
+        };
+    }
+    let text = head.strip_prefix(b"\xef\xbb\xbf").unwrap_or(&head).trim_ascii_start();
+    let begins = text.get(..12).is_some_and(|begin| begin.eq_ignore_ascii_case(b"ISO-10303-21"));
+    if begins { Confidence::Sure } else { by_name }
+}
+
+/// Reads a model, with what a mapping file says of its property sets.
+pub(crate) fn load(
+    parts: Parts<'_>,
+    budget: Budget,
+    mapping: &recognise::Mapping,
+    frames: &mut dyn Frames,
+) -> Result<(), LoadError> {
+    let part = only(parts)?;
+    let mapping = mapping_for(part.name(), mapping)?;
+    let held;
+    let bytes = match part.slice() {
+        Some(bytes) => bytes,
+        None => {
+            held = read_all(part)?;
+            &held
+        }
+    };
+    if is_archive(bytes) {
+        let (name, unpacked) = archived::unpack(part, "ifc", budget)?;
+        let starts = memchr::memchr_iter(b'\n', &unpacked).map(|at| at as u64 + 1).collect();
+        return model(name, &unpacked, Lines::Starts(starts), budget, &mapping, frames);
+    }
+    model(part.name().to_owned(), bytes, Lines::Bytes, budget, &mapping, frames)
+}
+
+fn model(
+    name: String,
+    bytes: &[u8],
+    lines: Lines,
+    budget: Budget,
+    mapping: &Mapping,
+    frames: &mut dyn Frames,
+) -> Result<(), LoadError> {
+    let by_bytes = matches!(lines, Lines::Bytes);
+    let scanned = Scanned::of(name.clone(), bytes, lines, budget.depth).map_err(
+        |NotOne { at, why, help }| {
+            let at = at as u64;
+            let stand =
+                if by_bytes { Stand::Span(Span { start: at, end: at }) } else { Stand::Line(0) };
+            LoadError::Unreadable { place: place(&name, stand), why, help }
+        },
+    )?;
+    schedule(&scanned, mapping, frames)
+}
+
+fn read_all(part: &dyn Part) -> Result<Vec<u8>, LoadError> {
+    let length = usize::try_from(part.len()).unwrap_or(usize::MAX);
+    // A stated length is no promise: what does not fit at once is read as it comes.
+    let mut bytes = Vec::new();
+    let _ = bytes.try_reserve_exact(length.min(1 << 30));
+    PartReader::new(part).read_to_end(&mut bytes)?;
+    Ok(bytes)
+}

@@ -1,0 +1,91 @@
+//! What an element says of itself.
+
+use quick_xml::XmlVersion;
+use quick_xml::events::BytesStart;
+
+/// An element with its attributes.
+#[derive(Debug, Default)]
+pub(super) struct Element {
+    /// Its name without a prefix.
+    pub(super) name: String,
+    /// The namespace of names without a prefix, or of its own, where it states it.
+    pub(super) namespace: Option<String>,
+    /// By which others refer to it.
+    pub(super) id: Option<String>,
+    /// To which it refers.
+    pub(super) refers: Option<String>,
+    /// The entity that it is, where its name is that of an attribute.
+    pub(super) kind: Option<String>,
+    /// Whether it says that it is a reference and nothing else.
+    pub(super) is_nil: bool,
+    /// Whether it stands for something in another file.
+    pub(super) is_elsewhere: bool,
+    /// Its position among its like.
+    pub(super) position: Option<u32>,
+    /// All others, by their names without a prefix.
+    pub(super) others: Vec<(String, String)>,
+    /// What cannot be read of it, as clauses.
+    pub(super) faults: Vec<String>,
+}
+
+impl Element {
+    pub(super) fn of(start: &BytesStart<'_>) -> Self {
+        let whole = start.name();
+        let whole = whole.as_ref();
+        let own_prefix = whole.split_once(':').map(|(prefix, _)| prefix);
+        let mut element = Self { name: local(whole).to_owned(), ..Self::default() };
+        for attribute in start.attributes() {
+            let attribute = match attribute {
+                Ok(attribute) => attribute,
+                Err(error) => {
+                    element.faults.push(format!("an attribute cannot be read: {error}"));
+                    continue;
+                }
+            };
+            let key = attribute.key.as_ref();
+            let value = match attribute.normalized_value(XmlVersion::Implicit1_0) {
+                Ok(value) => value.into_owned(),
+                Err(error) => {
+                    element.faults.push(format!("its {key} cannot be read: {error}"));
+                    continue;
+                }
+            };
+            let is_plain = !key.contains(':');
+            match local(key) {
+                prefix if key.starts_with("xmlns") => {
+                    let stated = key.strip_prefix("xmlns:").map(|_| prefix);
+                    if stated == own_prefix {
+                        element.namespace = Some(value);
+                    }
+                }
+                "id" if is_plain => element.id = Some(value),
+                "ref" if is_plain => element.refers = Some(value),
+                "href" => element.is_elsewhere = true,
+                "pos" => {
+                    element.position =
+                        value.split_ascii_whitespace().next().and_then(|word| word.parse().ok());
+                }
+                "type" if !is_plain => element.kind = Some(local(value.trim()).to_owned()),
+                "nil" => element.is_nil = matches!(value.trim(), "true" | "1"),
+                "path" | "itemType" | "cType" | "arraySize" | "schemaLocation" => {}
+                name => element.others.push((name.to_owned(), value)),
+            }
+        }
+        element
+    }
+
+    /// The name of the entity that it is: what it says, or its own name.
+    pub(super) fn entity_name(&self) -> &str {
+        self.kind.as_deref().unwrap_or(&self.name)
+    }
+
+    /// Whether its name is that of an entity or a type.
+    pub(super) fn is_of_ifc(&self) -> bool {
+        self.name.starts_with("Ifc")
+    }
+}
+
+/// A name without its prefix.
+pub(super) fn local(name: &str) -> &str {
+    name.rsplit_once(':').map_or(name, |(_, local)| local)
+}

@@ -1,0 +1,515 @@
+//! From elements to entities.
+//!
+//! An entity may be defined where it is first used, anywhere in the tree, and referred to before; so elements give
+//! numbers to ids as they come, and relations that stand inside of what they relate are filled in at the end.
+
+use std::io::BufRead;
+
+use quick_xml::Reader;
+use quick_xml::escape::resolve_xml_entity;
+use quick_xml::events::{BytesRef, Event};
+use restrand_ifc::Value;
+use restrand_ifc::terms::{Form, Kind};
+use restrand_model::reading::{ProblemKind, Span};
+
+use super::elements::Element;
+use super::file::{OLD_ROOT, schema_of};
+use super::held::Held;
+use crate::inverse::{INVERSES, Inverse};
+
+/// Why nothing of a file can be read.
+pub(super) enum Refused {
+    /// It could not be fetched.
+    Medium(std::io::Error),
+    /// What it holds.
+    Content {
+        /// The byte.
+        at: u64,
+        /// The reason, as a clause.
+        why: String,
+        /// What to do.
+        help: &'static str,
+    },
+}
+
+/// What an open element is.
+enum Open {
+    /// The root, or something of no use, in which entities may stand all the same.
+    Other,
+    /// An entity, by its position; inside stand its attributes.
+    Entity { node: usize, number: u64 },
+    /// An attribute that holds what stands inside.
+    Attribute { node: usize, position: usize, form: Form, items: Vec<Item>, text: String },
+    /// Relations of the entity of this number, or itself one.
+    Inverse { owner: u64, inverse: &'static Inverse, own: Option<usize> },
+    /// A simple value under the name of its type.
+    Simple { name: String, position: Option<u32>, text: String },
+    /// A reference, inside of which nothing should stand.
+    Reference,
+}
+
+type Item = (Option<u32>, Value<'static>);
+
+/// Reads elements.
+pub(super) struct Parser<R> {
+    reader: Reader<R>,
+    /// Bytes of the part before the first that the reader gets.
+    before: u64,
+    held: Held,
+    open: Vec<Open>,
+    most: usize,
+    /// Levels below those that are read.
+    below: u64,
+    /// What a relation relates, by its number: filled in when all is known.
+    fills: Vec<(u64, &'static Inverse, u64)>,
+    /// References that are not written as such: the first, and how many.
+    loose: Option<(Span, u64)>,
+    is_too_deep: bool,
+}
+
+impl<R: BufRead> Parser<R> {
+    pub(super) fn new(held: Held, source: R, before: u64, depth: u32) -> Self {
+        let most = usize::try_from(depth).unwrap_or(usize::MAX);
+        Self {
+            reader: Reader::from_reader(source),
+            before,
+            held,
+            open: Vec::new(),
+            most,
+            below: 0,
+            fills: Vec::new(),
+            loose: None,
+            is_too_deep: false,
+        }
+    }
+
+    /// The byte of the part that comes next.
+    fn position(&self) -> u64 {
+        self.before + self.reader.buffer_position()
+    }
+
+    /// Reads the file to its end, or as far as it is XML.
+    pub(super) fn parse(mut self) -> Result<Held, Refused> {
+        let mut buffer = Vec::new();
+        let mut has_root = false;
+        loop {
+            buffer.clear();
+            let start = self.position();
+            let event = match self.reader.read_event_into(&mut buffer) {
+                Ok(event) => event,
+                Err(quick_xml::Error::Io(error)) => {
+                    return Err(Refused::Medium(std::io::Error::new(error.kind(), error)));
+                }
+                Err(error) => {
+                    let at = self.before + self.reader.error_position();
+                    let why = format!("the XML cannot be read on from here: {error}");
+                    let help = "the file may have been cut short; save or send it once more";
+                    if !has_root {
+                        return Err(Refused::Content { at, why, help });
+                    }
+                    let span = Span { start: at, end: at };
+                    let why = format!("{why}; what follows is lost");
+                    self.held.problem(ProblemKind::RecordLost, span, "XML", None, why, help);
+                    break;
+                }
+            };
+            let span = Span { start, end: self.position() };
+            match event {
+                Event::Start(tag) => {
+                    let element = Element::of(&tag);
+                    if has_root {
+                        self.start(&element, span);
+                    } else {
+                        has_root = true;
+                        self.root(&element, span)?;
+                    }
+                }
+                Event::Empty(tag) => {
+                    let element = Element::of(&tag);
+                    if has_root {
+                        self.start(&element, span);
+                    } else {
+                        has_root = true;
+                        self.root(&element, span)?;
+                    }
+                    self.end();
+                }
+                Event::End(_) => self.end(),
+                Event::Text(text) => self.text(&text.xml10_content()),
+                Event::CData(text) => self.text(&text.xml10_content()),
+                Event::GeneralRef(reference) => match resolved(&reference) {
+                    Some(text) => self.text(&text),
+                    None => {
+                        let why = "the letter that it stands for is not known".to_owned();
+                        let help = "only the five entities of XML itself and numbers are read";
+                        let given = format!("&{};", &*reference);
+                        let given = Some(given.as_str());
+                        self.held.problem(ProblemKind::ValueLost, span, "XML", given, why, help);
+                    }
+                },
+                Event::DocType(_) => {
+                    return Err(Refused::Content {
+                        at: start,
+                        why: "it has a document type declaration, which can declare entities"
+                            .to_owned(),
+                        help: "take the <!DOCTYPE …> out; a model in IFC has none",
+                    });
+                }
+                Event::Eof => {
+                    if !has_root {
+                        return Err(Refused::Content {
+                            at: start,
+                            why: "there is no element in it".to_owned(),
+                            help: "save the model as XML once more",
+                        });
+                    }
+                    if !self.open.is_empty() {
+                        let why = format!(
+                            "the file ends with {} elements open; what followed is lost",
+                            self.open.len()
+                        );
+                        let help = "the file may have been cut short; save or send it once more";
+                        self.held.problem(ProblemKind::RecordLost, span, "XML", None, why, help);
+                    }
+                    break;
+                }
+                Event::Comment(_) | Event::Decl(_) | Event::PI(_) => {}
+            }
+        }
+        while !self.open.is_empty() {
+            self.end();
+        }
+        Ok(self.finish())
+    }
+
+    fn root(&mut self, element: &Element, span: Span) -> Result<(), Refused> {
+        let refused = |why: String, help| Refused::Content { at: span.start, why, help };
+        if element.name == OLD_ROOT {
+            return Err(refused(
+                "it is a model of IFC 2x3 as XML, whose grammar is not read".to_owned(),
+                "save the model as .ifc, which is read, or as .ifcxml of IFC 4.3",
+            ));
+        }
+        if element.name != "ifcXML" {
+            return Err(refused(
+                format!("its root is <{}>, where <ifcXML> should be", element.name),
+                "is this another file?",
+            ));
+        }
+        let namespace = element.namespace.as_deref().unwrap_or_default();
+        match schema_of(namespace) {
+            Some(schema) => self.held.schema = schema,
+            None => {
+                return Err(refused(
+                    format!("its namespace \"{namespace}\" tells no release of IFC that is read"),
+                    "save the model as IFC 4.3; IFC 4 is read too",
+                ));
+            }
+        }
+        self.open.push(Open::Other);
+        Ok(())
+    }
+
+    fn start(&mut self, element: &Element, span: Span) {
+        if self.open.len() >= self.most {
+            self.below += 1;
+            if !self.is_too_deep {
+                self.is_too_deep = true;
+                let why = format!(
+                    "elements are nested more than {} levels deep; those below are not read",
+                    self.most
+                );
+                let help = "let entities stand beside each other, and refer to them";
+                let given = Some(element.name.as_str());
+                self.held.problem(ProblemKind::RecordLost, span, "XML", given, why, help);
+            }
+            return;
+        }
+        for fault in &element.faults {
+            let help = "correct it; the attribute counts as absent";
+            let subject = format!("<{}>", element.name);
+            self.held.problem(ProblemKind::ValueLost, span, &subject, None, fault.clone(), help);
+        }
+        let next = match self.open.last_mut() {
+            Some(Open::Entity { node, number }) => {
+                let (node, number) = (*node, *number);
+                self.attribute(node, number, element, span)
+            }
+            Some(Open::Inverse { owner, inverse, own }) => {
+                let (owner, inverse, own) = (*owner, *inverse, *own);
+                self.in_inverse(owner, inverse, own, element, span)
+            }
+            Some(Open::Attribute { form, .. }) => {
+                let form = *form;
+                self.item(form, element, span)
+            }
+            _ => self.loose(element, span),
+        };
+        self.open.push(next);
+    }
+
+    /// An entity, or something of no use, where nothing takes it.
+    fn loose(&mut self, element: &Element, span: Span) -> Open {
+        if element.is_of_ifc() || element.kind.is_some() {
+            self.entity(element, None, span).1
+        } else {
+            Open::Other
+        }
+    }
+
+    /// An entity, or a reference to one, with its number.
+    fn entity(&mut self, element: &Element, kind: Option<Kind>, span: Span) -> (u64, Open) {
+        if let Some(id) = &element.refers {
+            let number = self.held.number_of(id);
+            if !element.is_nil || !element.others.is_empty() {
+                self.note_loose(span);
+            }
+            return (number, Open::Reference);
+        }
+        if element.is_elsewhere {
+            let number = self.held.nameless();
+            self.held.define(number, None, span);
+            let why = "it stands for something in another file, which is not read".to_owned();
+            let help = "put it into this file";
+            let subject = format!("<{}>", element.name);
+            self.held.problem(ProblemKind::ValueLost, span, &subject, None, why, help);
+            return (number, Open::Reference);
+        }
+        let number = match &element.id {
+            Some(id) => {
+                let number = self.held.number_of(id);
+                if self.held.is_defined(number) {
+                    let why = format!("the id {id} stands twice; the first holds");
+                    let help = "give each an id of its own; nothing of this one is read";
+                    let subject = format!("<{}>", element.name);
+                    let given = Some(id.as_str());
+                    self.held.problem(ProblemKind::RecordLost, span, &subject, given, why, help);
+                    return (number, Open::Other);
+                }
+                number
+            }
+            None => self.held.nameless(),
+        };
+        let named = Kind::of_name(element.entity_name().as_bytes());
+        let kind = if element.kind.is_some() { named } else { kind.or(named) };
+        let node = self.held.define(number, kind, span);
+        let (Some(node), Some(kind)) = (node, kind) else { return (number, Open::Other) };
+        for (name, text) in &element.others {
+            let place = kind.info().attributes().position(|attribute| attribute.name == name);
+            let Some(position) = place else { continue };
+            let form = kind.info().attributes().nth(position).map(|attribute| attribute.form);
+            if !matches!(form, Some(Form::Other | Form::Derived) | None) {
+                self.held.set(node, position, Value::Lexical(text.clone().into()));
+            }
+        }
+        (number, Open::Entity { node, number })
+    }
+
+    /// An element inside an entity.
+    fn attribute(&mut self, node: usize, number: u64, element: &Element, span: Span) -> Open {
+        let info = self.held.kind_at(node).info();
+        let found = info.attributes().enumerate().find(|(_, one)| one.name == element.name);
+        let Some((position, attribute)) = found else {
+            if let Some(inverse) = INVERSES.iter().find(|inverse| inverse.name == element.name) {
+                return self.inverse(number, inverse, element, span);
+            }
+            return self.loose(element, span);
+        };
+        let says_itself = element.kind.is_some() || element.refers.is_some();
+        let kind = match attribute.form {
+            Form::Entity(Some(kind)) => Some(kind),
+            Form::Entity(None) | Form::Select if says_itself => None,
+            Form::Derived | Form::Other => return Open::Other,
+            form => {
+                let items = Vec::new();
+                return Open::Attribute { node, position, form, items, text: String::new() };
+            }
+        };
+        let (other, open) = self.entity(element, kind, span);
+        self.held.set(node, position, Value::Reference(other));
+        open
+    }
+
+    fn inverse(
+        &mut self,
+        owner: u64,
+        inverse: &'static Inverse,
+        element: &Element,
+        span: Span,
+    ) -> Open {
+        if !inverse.bears_name && element.refers.is_none() && element.kind.is_none() {
+            return Open::Inverse { owner, inverse, own: None };
+        }
+        let (number, open) = self.entity(element, Some(inverse.relation), span);
+        self.fills.push((number, inverse, owner));
+        match open {
+            // It may hold relations under their own name all the same.
+            Open::Entity { node, .. } => Open::Inverse { owner, inverse, own: Some(node) },
+            open => open,
+        }
+    }
+
+    fn in_inverse(
+        &mut self,
+        owner: u64,
+        inverse: &'static Inverse,
+        own: Option<usize>,
+        element: &Element,
+        span: Span,
+    ) -> Open {
+        if element.is_of_ifc() {
+            let (number, open) = self.entity(element, None, span);
+            self.fills.push((number, inverse, owner));
+            return open;
+        }
+        if let Some(node) = own {
+            let number = self.held.number_at(node);
+            return self.attribute(node, number, element, span);
+        }
+        // Without a name of its own the relation is the inverse itself.
+        let is_its = inverse.relation.info().position(&element.name).is_some();
+        if !is_its {
+            return Open::Other;
+        }
+        let number = self.held.nameless();
+        let node = self.held.define(number, Some(inverse.relation), span);
+        self.fills.push((number, inverse, owner));
+        if let Some(Open::Inverse { own, .. }) = self.open.last_mut() {
+            *own = node;
+        }
+        match node {
+            Some(node) => self.attribute(node, number, element, span),
+            None => Open::Other,
+        }
+    }
+
+    /// An element inside an attribute.
+    fn item(&mut self, form: Form, element: &Element, span: Span) -> Open {
+        let is_select = matches!(form, Form::Select | Form::Selects);
+        if let Some(name) = element.name.strip_suffix("-wrapper") {
+            return Open::Simple {
+                name: name.to_owned(),
+                position: element.position,
+                text: String::new(),
+            };
+        }
+        if !element.is_of_ifc() && element.kind.is_none() {
+            return Open::Other;
+        }
+        let is_reference = element.id.is_some() || element.refers.is_some();
+        if is_select && !is_reference && Kind::of_name(element.entity_name().as_bytes()).is_none() {
+            // A simple value of whose type the writer left out that it is one; or an entity of no use.
+            let name = element.entity_name().to_owned();
+            return Open::Simple { name, position: element.position, text: String::new() };
+        }
+        let (number, open) = self.entity(element, None, span);
+        if let Some(Open::Attribute { items, .. }) = self.open.last_mut() {
+            items.push((element.position, Value::Reference(number)));
+        }
+        open
+    }
+
+    fn text(&mut self, more: &str) {
+        if self.below > 0 {
+            return;
+        }
+        match self.open.last_mut() {
+            Some(Open::Simple { text, .. }) => text.push_str(more),
+            Some(Open::Attribute { text, form, .. })
+                if !matches!(form, Form::Entities | Form::Select | Form::Selects) =>
+            {
+                text.push_str(more);
+            }
+            Some(Open::Reference) if !more.trim().is_empty() => {
+                let at = self.position();
+                self.note_loose(Span { start: at, end: at });
+            }
+            _ => {}
+        }
+    }
+
+    fn end(&mut self) {
+        if self.below > 0 {
+            self.below -= 1;
+            return;
+        }
+        match self.open.pop() {
+            Some(Open::Simple { name, position, text }) => {
+                if let Some(Open::Attribute { items, .. }) = self.open.last_mut() {
+                    items.push((position, simple(name, text)));
+                }
+            }
+            Some(Open::Attribute { node, position, form, mut items, text }) => {
+                if items.iter().any(|(position, _)| position.is_some()) {
+                    items.sort_by_key(|(position, _)| position.unwrap_or(u32::MAX));
+                }
+                let mut items = items.into_iter().map(|(_, item)| item);
+                let value = match form {
+                    Form::Entities | Form::Selects => Some(Value::List(items.collect())),
+                    Form::Select | Form::Entity(_) => items.next(),
+                    _ if text.trim().is_empty() => None,
+                    _ => Some(Value::Lexical(text.into())),
+                };
+                if let Some(value) = value {
+                    self.held.set(node, position, value);
+                }
+            }
+            _ => {}
+        }
+    }
+
+    fn note_loose(&mut self, span: Span) {
+        self.loose.get_or_insert((span, 0)).1 += 1;
+    }
+
+    fn finish(mut self) -> Held {
+        if let Some((span, count)) = self.loose {
+            let why = format!(
+                "{count} elements refer to another without xsi:nil=\"true\", or hold something beside the reference; \
+                 they were taken for references"
+            );
+            let help = "write ref and xsi:nil=\"true\", and nothing else";
+            self.held.problem(ProblemKind::ValueDoubtful, span, "reference", None, why, help);
+        }
+        let mut fills = std::mem::take(&mut self.fills);
+        for (number, inverse, owner) in &fills {
+            let (number, owner) = (*number, *owner);
+            let mut attributes = inverse.relation.info().attributes();
+            let is_list = attributes
+                .any(|one| one.name == inverse.forward && matches!(one.form, Form::Entities));
+            self.held.add(number, inverse.forward, owner, is_list);
+        }
+        fills.sort_by_key(|(number, ..)| *number);
+        fills.dedup_by_key(|(number, ..)| *number);
+        for (number, inverse, _) in fills {
+            self.held.once_each(number, inverse.forward);
+        }
+        self.held
+    }
+}
+
+/// A simple value of a type.
+fn simple(name: String, text: String) -> Value<'static> {
+    let inner = match name.as_str() {
+        "IfcLabel"
+        | "IfcText"
+        | "IfcIdentifier"
+        | "IfcDate"
+        | "IfcDateTime"
+        | "IfcTime"
+        | "IfcDuration"
+        | "IfcURIReference"
+        | "IfcGloballyUniqueId" => Value::Text(text.into()),
+        "IfcBoolean" | "IfcLogical" => Value::Word(text.trim().to_owned().into()),
+        "IfcBinary" => Value::Binary,
+        _ => Value::Lexical(text.into()),
+    };
+    Value::Typed(name.into(), Box::new(inner))
+}
+
+fn resolved(reference: &BytesRef<'_>) -> Option<String> {
+    if let Some(letter) = reference.resolve_char_ref().ok()? {
+        return Some(letter.to_string());
+    }
+    resolve_xml_entity(reference).map(str::to_owned)
+}

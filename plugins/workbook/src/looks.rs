@@ -1,0 +1,156 @@
+//! What of a sheet of XML parts is not in its cells: what is merged, hidden, struck, and units in number formats.
+//!
+//! Only sheets that are not in the schedule's own layout are looked at so. What cannot be read here was told of
+//! when the values were read, or is no more than a look.
+
+use std::io::{BufRead, BufReader, Read, Seek};
+
+use calamine::Xlsx;
+use quick_xml::Reader as XmlReader;
+use quick_xml::events::{BytesStart, Event};
+use restrand_kit::Part;
+use restrand_kit::archive::source;
+use restrand_kit::recognise::{Look, Merged, Sheet, unit_of_format};
+use zip::ZipArchive;
+
+use crate::reading::{COLUMNS, ROWS};
+use crate::refusal::guarded;
+
+/// Bytes of the lists that name the part of a sheet.
+const LIST: u64 = 16_000_000;
+
+/// Tells a sheet what its cells do not say.
+pub(crate) fn of_xlsx<RS: Read + Seek>(
+    workbook: &mut Xlsx<RS>,
+    part: &dyn Part,
+    sheet: &mut Sheet,
+) {
+    if let Ok(Ok(merged)) = guarded(|| workbook.merge_cells_by_sheet_name(&sheet.name)) {
+        sheet.merged =
+            merged.iter().map(|one| Merged { first: one.start, last: one.end }).collect();
+    }
+    let _ = guarded(|| styles(workbook, sheet));
+    hidden(part, sheet);
+}
+
+fn styles<RS: Read + Seek>(workbook: &mut Xlsx<RS>, sheet: &mut Sheet) {
+    let name = sheet.name.clone();
+    let Ok(mut cells) = workbook.worksheet_cells_reader(&name) else { return };
+    let looks: Vec<Look> = cells
+        .styles()
+        .iter()
+        .map(|style| Look {
+            unit: style
+                .number_format
+                .as_ref()
+                .and_then(|format| unit_of_format(&format.format_code)),
+            struck: style.font.as_ref().is_some_and(calamine::Font::has_strikethrough),
+        })
+        .collect();
+    if looks.iter().all(|look| *look == Look::default()) {
+        return;
+    }
+    while let Ok(Some((row, column, style))) = cells.next_style_id() {
+        if let Some(look) = looks.get(style).filter(|look| **look != Look::default()) {
+            sheet.set_look(row, column, *look);
+        }
+    }
+}
+
+/// Finds the hidden rows and columns of a sheet in its part.
+fn hidden(part: &dyn Part, sheet: &mut Sheet) {
+    let Ok(mut archive) = ZipArchive::new(source(part)) else { return };
+    let Some(path) = path_of(&mut archive, &sheet.name) else { return };
+    let Ok(content) = archive.by_name(&path) else { return };
+    let mut xml = XmlReader::from_reader(BufReader::with_capacity(64 * 1024, content));
+    let mut buffer = Vec::new();
+    let mut row = 0_u32;
+    loop {
+        buffer.clear();
+        match xml.read_event_into(&mut buffer) {
+            Ok(Event::Start(start) | Event::Empty(start)) => match start.local_name().as_ref() {
+                "row" => {
+                    row = attribute(&start, "r")
+                        .and_then(|number| number.parse::<u32>().ok())
+                        .unwrap_or(row + 1);
+                    if is_hidden(&start) && (1..=ROWS).contains(&row) {
+                        sheet.hide_row(row - 1);
+                    }
+                }
+                "col" if is_hidden(&start) => {
+                    let number = |name| attribute(&start, name)?.parse::<u32>().ok();
+                    if let (Some(first), Some(last)) = (number("min"), number("max")) {
+                        let last = last.min(COLUMNS);
+                        sheet.hidden_columns.extend((first.max(1)..=last).map(|column| column - 1));
+                    }
+                }
+                _ => {}
+            },
+            Ok(Event::End(end)) if end.local_name().as_ref() == "sheetData" => return,
+            Ok(Event::Eof) | Err(_) => return,
+            Ok(_) => {}
+        }
+    }
+}
+
+fn is_hidden(start: &BytesStart<'_>) -> bool {
+    attribute(start, "hidden").is_some_and(|hidden| matches!(hidden.as_str(), "1" | "true"))
+}
+
+fn attribute(start: &BytesStart<'_>, name: &str) -> Option<String> {
+    start.attributes().flatten().find_map(|attribute| {
+        let key = attribute.key.as_ref();
+        let local = key.rsplit(':').next().unwrap_or(key);
+        (local == name)
+            .then(|| attribute.normalized_value(quick_xml::XmlVersion::Implicit1_0).ok())
+            .flatten()
+            .map(std::borrow::Cow::into_owned)
+    })
+}
+
+/// The part of the sheet of this name.
+fn path_of<R: Read + Seek>(archive: &mut ZipArchive<R>, name: &str) -> Option<String> {
+    let mut id = None;
+    each(archive, "xl/workbook.xml", &mut |start| {
+        if start.local_name().as_ref() == "sheet"
+            && attribute(start, "name").as_deref() == Some(name)
+        {
+            id = attribute(start, "id");
+        }
+    });
+    let id = id?;
+    let mut target = None;
+    each(archive, "xl/_rels/workbook.xml.rels", &mut |start| {
+        if attribute(start, "Id").as_deref() == Some(&id) {
+            target = attribute(start, "Target");
+        }
+    });
+    let target = target?;
+    Some(match target.strip_prefix('/') {
+        Some(whole) => whole.to_owned(),
+        None => format!("xl/{target}"),
+    })
+}
+
+/// Shows the elements of a small part.
+fn each<R: Read + Seek>(
+    archive: &mut ZipArchive<R>,
+    path: &str,
+    show: &mut dyn FnMut(&BytesStart<'_>),
+) {
+    let Ok(part) = archive.by_name(path) else { return };
+    let mut xml = XmlReader::from_reader(BufReader::new(part.take(LIST)));
+    each_of(&mut xml, show);
+}
+
+fn each_of<R: BufRead>(xml: &mut XmlReader<R>, show: &mut dyn FnMut(&BytesStart<'_>)) {
+    let mut buffer = Vec::new();
+    loop {
+        buffer.clear();
+        match xml.read_event_into(&mut buffer) {
+            Ok(Event::Start(start) | Event::Empty(start)) => show(&start),
+            Ok(Event::Eof) | Err(_) => return,
+            Ok(_) => {}
+        }
+    }
+}

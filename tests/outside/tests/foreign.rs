@@ -1,0 +1,193 @@
+//! Schedules in the styles in which people make them, written by openpyxl, Python's csv module and LibreOffice.
+
+use std::collections::BTreeMap;
+use std::path::Path;
+
+use restrand_intake::Reading;
+use restrand_kit::Plugin;
+use restrand_model::reading::ProblemKind;
+use restrand_model::{Record, Value};
+use restrand_test_outside::{office, read_as, root, run};
+use serde::Deserialize;
+use tempfile::TempDir;
+
+/// What a file must read as.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Expected {
+    tendons: usize,
+    questions: Vec<String>,
+    facts: BTreeMap<String, toml::Value>,
+    /// The formats in which LibreOffice writes the file anew, to be read as the same.
+    office: Vec<String>,
+    #[serde(default)]
+    left_out: usize,
+    #[serde(default)]
+    hidden: usize,
+}
+
+/// The scripts that write files, each with what they must read as in a file of the same name.
+const WRITERS: [&str; 2] = ["foreign", "strangers"];
+
+fn expected(writer: &str) -> BTreeMap<String, Expected> {
+    let path = root().join("tests/outside").join(writer).with_extension("toml");
+    toml::from_str(&std::fs::read_to_string(path).expect("it is part of the project"))
+        .expect("it is as it should be")
+}
+
+/// The value at a place of the document; items of lists are named by their key, or by their position.
+fn value(reading: &Reading, place: &str) -> Option<Value> {
+    let schedule: &dyn Record = &reading.schedule;
+    let mut at = Value::Fields(schedule.to_fields());
+    let mut rest = Some(place);
+    while let Some(steps) = rest {
+        at = match at {
+            Value::Fields(fields) => {
+                // A header of a further value may hold points itself.
+                if let Some(value) = fields.get(steps) {
+                    return Some(value.clone());
+                }
+                let (step, behind) = split(steps);
+                rest = behind;
+                fields.get(step)?.clone()
+            }
+            Value::List(items) => {
+                let (step, behind) = split(steps);
+                rest = behind;
+                let named = items.iter().find(|item| {
+                    ["mark", "id"].iter().any(|key| {
+                        item.as_fields().and_then(|fields| fields.get(key)?.as_text()) == Some(step)
+                    })
+                });
+                match named {
+                    Some(item) => item.clone(),
+                    None => items.get(step.parse::<usize>().ok()?)?.clone(),
+                }
+            }
+            _ => return None,
+        };
+    }
+    Some(at)
+}
+
+fn split(steps: &str) -> (&str, Option<&str>) {
+    steps.split_once('.').map_or((steps, None), |(step, behind)| (step, Some(behind)))
+}
+
+fn holds(value: Option<&Value>, expected: &toml::Value) -> bool {
+    let number = match expected {
+        #[expect(clippy::cast_precision_loss, reason = "facts are short numbers")]
+        toml::Value::Integer(number) => Some(*number as f64),
+        toml::Value::Float(number) => Some(*number),
+        _ => None,
+    };
+    match (value, number) {
+        (Some(value), Some(number)) => value
+            .as_number()
+            .is_some_and(|value| (value - number).abs() <= 1e-9 * number.abs().max(1.0)),
+        (Some(value), None) => value.as_text() == expected.as_str(),
+        (None, _) => false,
+    }
+}
+
+fn plugin(path: &Path) -> &'static dyn Plugin {
+    if path.extension().is_some_and(|ending| ending == "csv" || ending == "txt") {
+        &restrand_csv::Csv
+    } else {
+        &restrand_workbook::Workbook
+    }
+}
+
+/// The facts that a reading has wrong, each with what stands there.
+fn wrong(reading: &Reading, expected: &Expected) -> Vec<String> {
+    let mut wrong: Vec<String> = expected
+        .facts
+        .iter()
+        .filter_map(|(place, fact)| {
+            let read = value(reading, place);
+            (!holds(read.as_ref(), fact)).then(|| format!("{place}: {read:?}, not {fact}"))
+        })
+        .collect();
+    if reading.schedule.tendons.len() != expected.tendons {
+        wrong.push(format!("{} tendons", reading.schedule.tendons.len()));
+    }
+    wrong
+}
+
+/// Has a script write its files into a scratch folder.
+fn written(writer: &str) -> TempDir {
+    let folder = tempfile::tempdir().expect("a folder for scratch files");
+    run(&format!("{writer}.py"), &[folder.path()]);
+    folder
+}
+
+fn reads_as_it_should(writer: &str) {
+    let folder = written(writer);
+    let (mut faults, mut count) = (Vec::new(), 0);
+    for (name, expected) in &expected(writer) {
+        let path = folder.path().join(name);
+        let reading = read_as(plugin(&path), &path);
+        count += expected.facts.len() + 1;
+        faults.extend(wrong(&reading, expected).iter().map(|fault| format!("{name}: {fault}")));
+        let asked: Vec<&str> =
+            reading.questions.iter().map(|question| question.header.as_str()).collect();
+        if asked != expected.questions {
+            faults.push(format!("{name} asks about {asked:?}, not {:?}", expected.questions));
+        }
+        let said = |words: &str| {
+            let told =
+                reading.problems.iter().filter(|problem| problem.kind == ProblemKind::Assumed);
+            told.filter(|problem| problem.why.contains(words)).count()
+        };
+        assert_eq!(said("is left out"), expected.left_out, "{name}: {:?}", reading.problems);
+        assert_eq!(said("hidden"), expected.hidden, "{name}: {:?}", reading.problems);
+        assert!(!reading.understood.is_empty(), "{name}");
+        for question in &reading.questions {
+            assert!(question.readings.len() >= 2, "{name}: {question:?}");
+        }
+    }
+    assert!(faults.is_empty(), "{} of {count} facts:\n{}", faults.len(), faults.join("\n"));
+}
+
+#[test]
+fn schedules_as_people_make_them_read_as_they_should() {
+    let count: usize = WRITERS.iter().map(|writer| expected(writer).len()).sum();
+    assert!(count >= 12, "{count} styles");
+    reads_as_it_should("foreign");
+}
+
+#[test]
+fn schedules_of_strangers_read_as_they_should() {
+    reads_as_it_should("strangers");
+}
+
+#[test]
+fn libreoffice_writes_them_anew_and_they_read_the_same() {
+    let mut faults = Vec::new();
+    for writer in WRITERS {
+        let folder = written(writer);
+        for (name, expected) in &expected(writer) {
+            for format in &expected.office {
+                let source = folder.path().join(format!("{format}-{name}"));
+                std::fs::copy(folder.path().join(name), &source).expect("it was written");
+                let written = if format == "xlsx" {
+                    // It is not written in the place of what it is made from.
+                    let other = office(&source, "ods");
+                    std::fs::remove_file(&source).expect("it is there");
+                    office(&other, "xlsx")
+                } else {
+                    office(&source, format)
+                };
+                let reading = read_as(&restrand_workbook::Workbook, &written);
+                let name = format!("{name} as {format}");
+                faults.extend(
+                    wrong(&reading, expected).iter().map(|fault| format!("{name}: {fault}")),
+                );
+                if reading.questions.len() != expected.questions.len() {
+                    faults.push(format!("{name} asks {:?}", reading.questions));
+                }
+            }
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
+}
