@@ -67,7 +67,6 @@ impl<'m> Printer<'m> {
                 }
             }
         }
-        #[expect(clippy::iter_over_hash_type, reason = "each is put in order by itself")]
         for relations in inside.values_mut() {
             relations.sort_by_key(|(inverse, number)| (inverse.order, *number));
         }
