@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::grid::{GridCell, GridRow, Spread};
-use super::vocabulary::{CARRIED, DELETED, DITTO, TOTALS};
+use super::vocabulary::{CARRIED, DELETED, DITTO, NOTES, TOTALS};
 use crate::sheet::Cell;
 
 /// Whether a cell says: as above.
@@ -59,7 +59,9 @@ pub(super) fn kind(row: &GridRow, columns: &[u32]) -> RowKind {
         && let Cell::Text(text) = &said[0].cell
         && row.cells.values().all(|cell| cell.spread != Spread::Down)
         && !is_ditto(&said[0].cell)
-        && (text.trim().contains(char::is_whitespace) || text.len() > 24)
+        && (text.trim().contains(char::is_whitespace)
+            || text.len() > 24
+            || NOTES.contains(&plain(text).as_str()))
     {
         return RowKind::Text(text.trim().to_owned());
     }
@@ -174,6 +176,16 @@ mod tests {
         lent.iter()
             .map(|cell| habit.next(*cell).map_or(String::new(), |(cell, _)| cell.cell.shown()))
             .collect()
+    }
+
+    #[test]
+    fn a_heading_of_notes_is_no_record() {
+        let row = |text: &str| GridRow {
+            number: 14,
+            cells: cells(&[text]).into_iter().flatten().map(|cell| (0, cell)).collect(),
+        };
+        assert_eq!(kind(&row("Notes:"), &[0]), RowKind::Text("Notes:".to_owned()));
+        assert_eq!(kind(&row("T7"), &[0]), RowKind::Record);
     }
 
     #[test]
