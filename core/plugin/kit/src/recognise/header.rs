@@ -46,7 +46,12 @@ impl HeaderText {
             .join(" › ");
         let mut units = Vec::new();
         let mut all = Vec::new();
-        for part in &kept {
+        for (level, part) in kept.iter().enumerate() {
+            // Below the header's words a cell may hold the unit alone.
+            if level > 0 && is_plain_unit(part.trim()) {
+                push(&mut units, part.trim());
+                continue;
+            }
             let bare = take_units(part, &mut units);
             all.extend(words(&bare));
         }
@@ -230,6 +235,8 @@ mod tests {
             (&["END B", "Anchorage"], &["anchorage"], Some(Scope::B), &[]),
             (&["No. of strands (each)"], &["no", "strand"], None, &[]),
             (&["K (1/m)"], &["k"], None, &["1/m"]),
+            (&["Overall length", "m"], &["length", "overall"], None, &["m"]),
+            (&["Jacking force", "kN"], &["force", "stressing"], None, &["kN"]),
         ] {
             let read = HeaderText::read(parts);
             assert_eq!(read.words, words, "{parts:?}");

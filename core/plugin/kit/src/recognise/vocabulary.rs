@@ -248,7 +248,20 @@ const SYNONYMS: &[(&str, &str, &[&str])] = &[
             "strand projection",
         ],
     ),
-    ("Ends", "set_mm", &["set", "anchor set", "wedge set", "draw in", "wedge draw in", "slip"]),
+    (
+        "Ends",
+        "set_mm",
+        &[
+            "set",
+            "anchor set",
+            "wedge set",
+            "draw in",
+            "wedge draw in",
+            "slip",
+            "anchorage slip",
+            "wedge slip",
+        ],
+    ),
     (
         "Ends",
         "pitch_rad",
@@ -660,6 +673,10 @@ pub(super) const TOTALS: &[&str] = &[
     "average",
     "avg",
 ];
+
+/// Words that head the notes below a table.
+pub(super) const NOTES: &[&str] =
+    &["note", "notes", "general notes", "remark", "remarks", "legend", "key", "abbreviations"];
 
 /// Marks that say: as above.
 pub(super) const DITTO: &[&str] = &[
