@@ -4,7 +4,7 @@
 //! Of a relation of one to many only the side of the many is written: the relation stands inside the one, under the
 //! name of the inverse.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::{BTreeMap, HashMap, HashSet};
 use std::fmt::Write as _;
 use std::io::{self, Write};
 
@@ -43,7 +43,7 @@ struct Printer<'m> {
     /// How often an entity is referred to.
     uses: HashMap<u64, u32>,
     /// The relations that stand inside an entity, in the order of the inverses.
-    inside: HashMap<u64, Vec<(&'static Inverse, u64)>>,
+    inside: BTreeMap<u64, Vec<(&'static Inverse, u64)>>,
     /// Entities that have been written in full.
     written: HashSet<u64>,
     /// Letters that XML has no way to write.
@@ -53,7 +53,7 @@ struct Printer<'m> {
 impl<'m> Printer<'m> {
     fn new(model: &'m Model) -> Self {
         let mut uses = HashMap::new();
-        let mut inside: HashMap<u64, Vec<(&'static Inverse, u64)>> = HashMap::new();
+        let mut inside: BTreeMap<u64, Vec<(&'static Inverse, u64)>> = BTreeMap::new();
         for (number, entity) in model.entities() {
             let inverse = INVERSES.iter().find(|inverse| inverse.relation == entity.kind);
             for (attribute, value) in entity.kind.info().attributes().zip(&entity.attributes) {
@@ -67,7 +67,6 @@ impl<'m> Printer<'m> {
                 }
             }
         }
-        #[expect(clippy::iter_over_hash_type, reason = "each is put in order by itself")]
         for relations in inside.values_mut() {
             relations.sort_by_key(|(inverse, number)| (inverse.order, *number));
         }

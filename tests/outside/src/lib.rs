@@ -95,7 +95,7 @@ pub fn read_as(plugin: &dyn Plugin, path: &Path) -> Reading {
 
 /// One part in memory.
 #[derive(Default)]
-struct OnePart(Vec<u8>);
+pub struct OnePart(pub Vec<u8>);
 
 impl Output for OnePart {
     fn part(&mut self, _: &str) -> io::Result<&mut dyn io::Write> {

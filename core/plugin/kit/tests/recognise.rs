@@ -86,6 +86,7 @@ fn nothing_that_a_row_says_is_dropped() {
     let read = plain(&[
         &["Tendon No.", "No. of strands", "Colour", "", "Length (m)"],
         &["T1", "19", "red", "stray", "as drawn"],
+        &["T2", "19", "", "", "41.5"],
         &["Prepared in two stages, see the method statement."],
         &["Total", "19"],
     ]);

@@ -1,13 +1,14 @@
 //! The bridge: project, site, parts, and the places with their concrete.
 
 use restrand_model::Record;
+use restrand_model::ifc::GLOBAL_ID;
 use restrand_model::reflect::Choice;
 use restrand_model::route::Route;
 use restrand_model::schedule::{Place, PlaceKind};
 
+use super::Writer;
 use super::model::{entities, entity, text, text_or_absent, word};
 use super::sets::Named;
-use super::{Writer, called};
 use crate::Value;
 use crate::terms::{Kind, kinds};
 
@@ -43,7 +44,7 @@ impl Writer<'_> {
         let units = self.units.assignment(&mut self.model);
         self.contexts = self.make_contexts();
         let name = stated.and_then(|project| project.bridge.as_deref());
-        let id = self.guids.of("project");
+        let id = self.ids.named("project");
         let project = self.model.add(
             Kind::Project,
             [
@@ -55,17 +56,20 @@ impl Writer<'_> {
             ],
         );
         let site_placement = self.placement(None, None);
-        let site = self.spatial(Kind::Site, "site", None, site_placement, []);
+        let site = self.ids.named("site");
+        let site = self.spatial(Kind::Site, site, None, site_placement, []);
         let bridge_placement = self.placement(Some(site_placement), None);
-        let bridge = self.spatial(Kind::Bridge, "bridge", name, bridge_placement, []);
+        let id = self.ids.named("bridge");
+        let bridge = self.spatial(Kind::Bridge, id, name, bridge_placement, []);
         let number = stated.and_then(|project| project.structure_number.as_deref());
         self.model.set(bridge, "LongName", text_or_absent(number));
         let placement = self.placement(Some(bridge_placement), None);
+        let superstructure = self.ids.named("superstructure");
         let superstructure =
-            self.part("superstructure", Some("Superstructure"), placement, "SUPERSTRUCTURE");
+            self.part(superstructure, Some("Superstructure"), placement, "SUPERSTRUCTURE");
         let placement = self.placement(Some(placement), None);
         let girder = self.assembly("girder", Some("Girder"), placement, "GIRDER");
-        let id = self.guids.of("system");
+        let id = self.ids.named("system");
         let system = self.model.add(
             Kind::BuiltSystem,
             [
@@ -93,12 +97,11 @@ impl Writer<'_> {
     fn spatial<const N: usize>(
         &mut self,
         kind: Kind,
-        route: &str,
+        id: String,
         name: Option<&str>,
         placement: u64,
         further: [(&'static str, Value<'static>); N],
     ) -> u64 {
-        let id = self.guids.of(route);
         let given = [
             ("GlobalId", text(id)),
             ("Name", text_or_absent(name)),
@@ -108,9 +111,9 @@ impl Writer<'_> {
         self.model.add(kind, given.into_iter().chain(further))
     }
 
-    fn part(&mut self, route: &str, name: Option<&str>, placement: u64, kind: &'static str) -> u64 {
+    fn part(&mut self, id: String, name: Option<&str>, placement: u64, kind: &'static str) -> u64 {
         let further = [("UsageType", word("LONGITUDINAL")), ("PredefinedType", word(kind))];
-        self.spatial(Kind::BridgePart, route, name, placement, further)
+        self.spatial(Kind::BridgePart, id, name, placement, further)
     }
 
     fn assembly(
@@ -120,7 +123,7 @@ impl Writer<'_> {
         placement: u64,
         kind: &'static str,
     ) -> u64 {
-        let id = self.guids.of(&format!("{route}/concrete"));
+        let id = self.ids.named(&format!("{route}/concrete"));
         self.model.add(
             Kind::ElementAssembly,
             [
@@ -135,17 +138,18 @@ impl Writer<'_> {
     /// Makes the places: parts of the bridge with their concrete, diaphragms of the girder, blocks on it.
     pub(super) fn places(&mut self) {
         for (index, place) in self.schedule.places.iter().enumerate() {
-            let route = called("places", index, place);
-            let made = self.place(&route, place, index);
+            let made = self.place(place, &Route::to("places", index));
             if let Some(key) = place.id.as_deref() {
                 self.places.entry(key.to_owned()).or_insert(made);
             }
         }
     }
 
-    fn place(&mut self, route: &str, place: &Place, index: usize) -> PlaceAs {
+    fn place(&mut self, place: &Place, of: &Route) -> PlaceAs {
+        let route = &self.show(of);
+        let id = self.id_of(place, route);
         let structure = self.structure;
-        let frame = self.seats.get(&Route::to("places", index)).copied();
+        let frame = self.seats.get(of).copied();
         let placement = self.placement(Some(structure.bridge_placement), frame);
         let name = place.id.as_deref();
         let home = place
@@ -155,7 +159,7 @@ impl Writer<'_> {
         let made = match home.map(|home| home.kind) {
             Some(Kind::BridgePart) => {
                 let kind = if place.kind == Some(PlaceKind::Pier) { "PIER" } else { "ABUTMENT" };
-                let part = self.part(route, name, placement, kind);
+                let part = self.part(id, name, placement, kind);
                 self.relations.aggregate(structure.bridge, part);
                 let placement = self.placement(Some(placement), None);
                 let concrete = self.assembly(route, name, placement, kind);
@@ -163,7 +167,6 @@ impl Writer<'_> {
                 PlaceAs { concrete, part: Some(part) }
             }
             kind => {
-                let id = self.guids.of(route);
                 let given = [
                     ("GlobalId", text(id)),
                     ("Name", text_or_absent(name)),
@@ -180,7 +183,7 @@ impl Writer<'_> {
                 PlaceAs { concrete, part: None }
             }
         };
-        let sets = self.sets(Named { record: place, route }, &[]);
+        let sets = self.sets(Named { record: place, route }, &[GLOBAL_ID]);
         self.define(made.part.unwrap_or(made.concrete), route, &sets);
         made
     }

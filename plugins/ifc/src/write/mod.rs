@@ -7,7 +7,7 @@
 //! This module must not know how a file writes entities.
 
 mod bridge;
-mod guid;
+mod ids;
 mod model;
 mod relations;
 mod sets;
@@ -21,13 +21,14 @@ use std::collections::HashMap;
 use restrand_kit::layout::{Body, Course, Frame, Layout, Unlaid};
 use restrand_kit::{Content, Loss};
 use restrand_model::Record;
+use restrand_model::ifc::stated;
 use restrand_model::route::{Names, Route};
 use restrand_model::schedule::Schedule;
 
 pub use model::Model;
 
 use bridge::{PlaceAs, Structure};
-use guid::Guids;
+use ids::Given;
 use relations::Relations;
 use shape::Contexts;
 use units::Units;
@@ -51,11 +52,11 @@ pub fn model(content: &Content<'_>) -> (Model, Head, Vec<Loss>) {
     let schedule = content.schedule;
     let project = schedule.project.as_deref();
     let nothing = Layout::default();
-    let bridge = project.and_then(|p| p.structure_number.as_deref().or(p.bridge.as_deref()));
     let layout = content.layout.unwrap_or(&nothing);
     let mut writer = Writer {
         model: Model::default(),
-        guids: Guids::new(bridge.unwrap_or("")),
+        ids: Given::of(schedule),
+        names: Names::of(schedule),
         units: Units::default(),
         contexts: Contexts::default(),
         schedule,
@@ -91,7 +92,8 @@ pub fn model(content: &Content<'_>) -> (Model, Head, Vec<Loss>) {
 /// A model on its way.
 struct Writer<'a> {
     model: Model,
-    guids: Guids,
+    ids: Given,
+    names: Names,
     units: Units,
     contexts: Contexts,
     schedule: &'a Schedule,
@@ -108,15 +110,21 @@ struct Writer<'a> {
     losses: Vec<Loss>,
 }
 
-/// How a record of a list of the schedule is called: by its key, else by its position.
-fn called(list: &str, position: usize, record: &dyn Record) -> String {
-    match record.key() {
-        Some(key) => format!("{list}[{key}]"),
-        None => format!("{list}[#{}]", position + 1),
-    }
-}
-
 impl Writer<'_> {
+    /// A route as people read it, which is also the name from which the id of a record follows.
+    fn show(&self, route: &Route) -> String {
+        self.names.show(route, self.schedule)
+    }
+
+    /// The id of a record that is an element.
+    fn id_of(&mut self, record: &dyn Record, name: &str) -> String {
+        let id = self.ids.of_record(record, name);
+        if let Some(other) = stated(record).filter(|stated| *stated != id) {
+            self.lose(name, other, "another element of the model has this GlobalId already");
+        }
+        id
+    }
+
     /// Says what the model lacks: texts as they were typed, and what could not be laid out.
     fn say_losses(&mut self, content: &Content<'_>, layout: &Layout) {
         let texts = content.provenance.texts().into_iter().map(|(.., text)| text);
@@ -130,9 +138,8 @@ impl Writer<'_> {
                 "values are kept, but not the texts by which they were typed",
             );
         }
-        let names = Names::of(self.schedule);
         for Unlaid { route, what, field } in &layout.unlaid {
-            let route = names.show(route, self.schedule);
+            let route = self.show(route);
             let why = format!("it does not follow without {field}, so the model does not show it");
             self.losses.push(Loss { route, value: what.clone(), why });
         }

@@ -97,12 +97,12 @@ impl Writer<'_> {
     fn relation_id(&mut self, kind: Kind, relating: u64) -> String {
         let of = self.model.get(relating).and_then(|one| one.get("GlobalId").text());
         let name = format!("{}/{}", kind.name(), of.unwrap_or_default());
-        self.guids.of(&name)
+        self.ids.named(&name)
     }
 
     /// Says that two elements touch.
     pub(super) fn connect(&mut self, route: &str, one: u64, other: u64, what: &'static str) {
-        let id = self.guids.of(&format!("{route}/connects"));
+        let id = self.ids.named(&format!("{route}/connects"));
         self.model.add(
             Kind::RelConnects,
             [
@@ -122,7 +122,7 @@ impl Writer<'_> {
         realizing: u64,
         what: &'static str,
     ) {
-        let id = self.guids.of(&format!("{route}/connects"));
+        let id = self.ids.named(&format!("{route}/connects"));
         self.model.add(
             Kind::RelConnectsRealizing,
             [
@@ -137,7 +137,7 @@ impl Writer<'_> {
 
     /// Says that an element projects from another.
     pub(super) fn project(&mut self, route: &str, from: u64, element: u64) {
-        let id = self.guids.of(&format!("{route}/projects"));
+        let id = self.ids.named(&format!("{route}/projects"));
         self.model.add(
             Kind::RelProjects,
             [

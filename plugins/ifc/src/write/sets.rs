@@ -1,6 +1,7 @@
 //! Records as property sets, in the way that [`crate::terms::sets`] says.
 
 use restrand_kit::Loss;
+use restrand_model::ifc::{GLOBAL_ID, stated};
 use restrand_model::quantity::of_field;
 use restrand_model::reflect::{EXTRA, FieldInfo, List, Record, RecordInfo, Shape, View};
 use restrand_model::value::{Fields, Value as Stated};
@@ -20,7 +21,7 @@ pub(super) struct Named<'a> {
 impl Writer<'_> {
     /// The property sets of a record: its own, and those of the records in it that have one.
     ///
-    /// Fields in `elsewhere` are elements of their own.
+    /// Fields in `elsewhere` are elements of their own; of an element, its id is among them.
     pub(super) fn sets(&mut self, of: Named<'_>, elsewhere: &[&str]) -> Vec<u64> {
         let info = of.record.info();
         let mut made = Vec::new();
@@ -44,7 +45,7 @@ impl Writer<'_> {
         if properties.is_empty() {
             return None;
         }
-        let id = self.guids.of(&format!("{route}/{name}"));
+        let id = self.ids.named(&format!("{route}/{name}"));
         Some(self.model.add(
             Kind::PropertySet,
             [("GlobalId", text(id)), ("Name", text(name)), ("HasProperties", entities(properties))],
@@ -54,7 +55,7 @@ impl Writer<'_> {
     /// States property sets of an object.
     pub(super) fn define(&mut self, object: u64, route: &str, sets: &[u64]) {
         for (index, set) in sets.iter().enumerate() {
-            let id = self.guids.of(&format!("{route}/defines/{index}"));
+            let id = self.ids.named(&format!("{route}/defines/{index}"));
             self.model.add(
                 Kind::RelDefinesByProperties,
                 [
@@ -76,8 +77,17 @@ impl Writer<'_> {
             let route = format!("{}.{}", of.route, field.name);
             properties.extend(self.property(field, of.record.field(index).view(), &route));
         }
-        let route = format!("{}.{EXTRA}", of.route);
-        properties.extend(self.further(EXTRA, of.record.extra(), &route));
+        // An element bears its id itself.
+        let bears = elsewhere.contains(&GLOBAL_ID) && stated(of.record).is_some();
+        let without;
+        let extra = if bears {
+            let members = of.record.extra().iter().filter(|(name, _)| name.as_str() != GLOBAL_ID);
+            without = members.cloned().collect();
+            &without
+        } else {
+            of.record.extra()
+        };
+        properties.extend(self.further(of.record.info(), extra, of.route));
         properties
     }
 
@@ -146,40 +156,27 @@ impl Writer<'_> {
         })
     }
 
-    /// What no field takes: an owner's columns.
-    fn further(&mut self, name: &str, members: &Fields, route: &str) -> Option<u64> {
+    /// What no field takes, as an owner's columns: properties of the same set, by the names that the owner gave.
+    fn further(&mut self, info: &RecordInfo, members: &Fields, route: &str) -> Vec<u64> {
         let mut properties = Vec::new();
         let mut names: Vec<&str> = Vec::new();
         for (member, value) in members {
             let member = member.as_str();
-            let route = format!("{route}.{member}");
-            // Names of properties are different ones within a set.
-            if names.contains(&member) {
-                self.lose(&route, &value.to_string(), "the name stands twice");
-                continue;
-            }
-            names.push(member);
-            let made = match value {
-                Stated::Fields(inner) => self.further(member, inner, &route),
-                Stated::List(items) => plain_list(items).map(|values| {
-                    let given = [("Name", text(member)), ("ListValues", Value::List(values))];
-                    self.model.add(Kind::PropertyList, given)
-                }),
-                value => plain(value).map(|value| {
+            let is_taken = names.contains(&member)
+                || info.fields.iter().any(|field| sets::property_of(field) == member);
+            let why = match (is_taken, plain(value)) {
+                (true, _) => "a property of the set has this name already",
+                (_, None) => "a list or a record that no field takes is not written",
+                (false, Some(value)) => {
+                    names.push(member);
                     let given = [("Name", text(member)), ("NominalValue", value)];
-                    self.model.add(Kind::PropertySingle, given)
-                }),
+                    properties.push(self.model.add(Kind::PropertySingle, given));
+                    continue;
+                }
             };
-            match made {
-                Some(made) => properties.push(made),
-                None => self.lose(
-                    &route,
-                    &value.to_string(),
-                    "a list in IFC holds values of one kind, and nothing in it is empty",
-                ),
-            }
+            self.lose(&format!("{route}.{EXTRA}.{member}"), &value.to_string(), why);
         }
-        self.complex(name, EXTRA, properties)
+        properties
     }
 
     pub(super) fn lose(&mut self, route: &str, value: &str, why: &str) {
@@ -192,8 +189,12 @@ impl Writer<'_> {
 fn own_set(field: &FieldInfo) -> Option<&'static RecordInfo> {
     let Shape::Record(info) = field.shape else { return None };
     let info = info();
+    // By name: what a constant leads to has no one address.
     sets::RECORDS.iter().any(|record| record.name == info.name).then_some(info)
 }
+
+/// Letters that a label holds.
+const LABEL: usize = 255;
 
 /// A value of a field with its type.
 fn simple(field: &FieldInfo, view: View<'_>) -> Option<Value<'static>> {
@@ -202,6 +203,10 @@ fn simple(field: &FieldInfo, view: View<'_>) -> Option<Value<'static>> {
         #[expect(clippy::cast_possible_truncation, reason = "counts are whole numbers of 32 bits")]
         View::Number(number) if matches!(field.shape, Shape::Count | Shape::Counts) => {
             typed(measure, whole(number as i64))
+        }
+        // A label holds so many letters and no more.
+        View::Text(said) if measure == "IfcLabel" && said.chars().count() > LABEL => {
+            typed("IfcText", text(said))
         }
         View::Number(number) => typed(measure, Value::Number(number)),
         View::Flag(flag) => typed(measure, flag_word(flag)),
@@ -223,15 +228,4 @@ fn plain(value: &Stated) -> Option<Value<'static>> {
         Stated::Text(said) => typed("IfcText", text(said.as_ref())),
         Stated::List(_) | Stated::Fields(_) => return None,
     })
-}
-
-/// The values of a list, all of one kind.
-fn plain_list(items: &[Stated]) -> Option<Vec<Value<'static>>> {
-    let values: Vec<_> = items.iter().map(plain).collect::<Option<_>>()?;
-    let kind = |value: &Value<'_>| match value {
-        Value::Typed(name, _) => name.to_string(),
-        _ => String::new(),
-    };
-    let alike = values.windows(2).all(|pair| kind(&pair[0]) == kind(&pair[1]));
-    (alike && !values.is_empty()).then_some(values)
 }

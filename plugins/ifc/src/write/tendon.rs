@@ -2,22 +2,23 @@
 
 use restrand_kit::layout::{Body, BodyKind, Course};
 use restrand_model::Record;
+use restrand_model::ifc::GLOBAL_ID;
 use restrand_model::reflect::{Choice, Link};
 use restrand_model::route::Route;
 use restrand_model::schedule::{Deviator, Duct, End, EndName, Tendon};
 
+use super::Writer;
 use super::model::{entity, number_or_absent, text, text_or_absent, word};
 use super::sets::Named;
 use super::types::{Given, metres};
-use super::{Writer, called};
 use crate::Value;
 use crate::terms::{Kind, kinds};
 
 /// A tendon on its way.
 struct At<'a> {
     tendon: &'a Tendon,
-    position: usize,
-    /// How it is called in routes.
+    of: Route,
+    /// How it is called in routes, and so the name of its id.
     route: String,
     /// How people call it.
     mark: &'a str,
@@ -29,16 +30,17 @@ impl Writer<'_> {
     pub(super) fn tendons(&mut self) {
         let schedule = self.schedule;
         for (position, tendon) in schedule.tendons.iter().enumerate() {
-            let route = called("tendons", position, tendon);
+            let of = Route::to("tendons", position);
+            let route = self.show(&of);
             let mark = tendon.mark.as_deref().unwrap_or_default();
-            let course = self.courses.get(&Route::to("tendons", position)).copied();
+            let course = self.courses.get(&of).copied();
             let curve = course.map(|course| self.curve(course));
             let element = self.tendon(tendon, &route, curve);
-            let at = At { tendon, position, route, mark, element };
+            let at = At { tendon, of, route, mark, element };
             self.relations.contain(self.structure.superstructure, element);
             self.relations.group(self.structure.system, element);
             let of = Named { record: tendon, route: &at.route };
-            let mut sets = self.sets(of, &["ends", "deviators"]);
+            let mut sets = self.sets(of, &[GLOBAL_ID, "ends", "deviators"]);
             sets.extend(self.quantities(&at, course));
             self.define(element, &at.route, &sets);
             self.ducts(&at, curve);
@@ -77,7 +79,8 @@ impl Writer<'_> {
                 ));
             }
         }
-        let mut given = self.product(route, tendon.mark.as_deref(), shown, None);
+        let id = self.id_of(tendon, route);
+        let mut given = self.product(id, tendon.mark.as_deref(), shown, None);
         given.extend([
             ("Tag", text_or_absent(tendon.mark.as_deref())),
             ("TensionForce", number_or_absent(force_kn)),
@@ -103,12 +106,11 @@ impl Writer<'_> {
     /// What every product of a tendon has.
     fn product(
         &mut self,
-        route: &str,
+        id: String,
         name: Option<&str>,
         shown: Vec<(&'static str, &'static str, Vec<u64>)>,
         frame: Option<restrand_kit::layout::Frame>,
     ) -> Given {
-        let id = self.guids.of(route);
         let placement = self.placement(Some(self.structure.bridge_placement), frame);
         let shape = self.shape(shown);
         vec![
@@ -133,7 +135,7 @@ impl Writer<'_> {
         if made.is_empty() {
             return None;
         }
-        let id = self.guids.of(&format!("{}/quantities", at.route));
+        let id = self.ids.named(&format!("{}/quantities", at.route));
         Some(self.model.add(
             Kind::ElementQuantity,
             [
@@ -147,21 +149,32 @@ impl Writer<'_> {
     /// The lengths of duct that are stated, else one duct over the whole axis.
     fn ducts(&mut self, at: &At<'_>, curve: Option<u64>) {
         let whole = at.tendon.duct.as_ref().map(Link::key);
-        let of = Route::to("tendons", at.position).field("duct_runs");
+        let of = at.of.field("duct_runs");
         for (index, run) in at.tendon.duct_runs.iter().enumerate() {
-            let course = self.courses.get(&of.item(index)).copied();
+            let of = of.item(index);
+            let course = self.courses.get(&of).copied();
             let curve = course.map(|course| self.curve(course));
             let duct = run.duct.as_ref().map(Link::key).or(whole);
-            self.duct(at, &format!("{}.duct_runs[#{}]", at.route, index + 1), duct, curve);
+            let route = self.show(&of);
+            let id = self.id_of(run, &route);
+            self.duct(at, (id, &route), duct, curve);
         }
         if at.tendon.duct_runs.is_empty()
             && let Some(duct) = whole
         {
-            self.duct(at, &format!("{}.duct", at.route), Some(duct), curve);
+            let route = format!("{}.duct", at.route);
+            let id = self.ids.named(&route);
+            self.duct(at, (id, &route), Some(duct), curve);
         }
     }
 
-    fn duct(&mut self, at: &At<'_>, route: &str, duct: Option<&str>, curve: Option<u64>) {
+    fn duct(
+        &mut self,
+        at: &At<'_>,
+        (id, route): (String, &str),
+        duct: Option<&str>,
+        curve: Option<u64>,
+    ) {
         let of = self.schedule.ducts.iter().find(|one| duct.is_some() && one.id.as_deref() == duct);
         let mut shown = Vec::new();
         if let Some(curve) = curve {
@@ -174,7 +187,7 @@ impl Writer<'_> {
             }
         }
         let name = format!("{} duct", at.mark);
-        let mut given = self.product(route, Some(name.trim()), shown, None);
+        let mut given = self.product(id, Some(name.trim()), shown, None);
         let kind = self.type_of("ducts", duct);
         if kind.is_none() {
             given.push(("PredefinedType", word(kinds::DUCT)));
@@ -189,12 +202,13 @@ impl Writer<'_> {
     }
 
     fn deviator(&mut self, at: &At<'_>, index: usize, deviator: &Deviator) {
-        let route = called(&format!("{}.deviators", at.route), index, deviator);
-        let of = Route::to("tendons", at.position).field("deviators").item(index);
+        let of = at.of.field("deviators").item(index);
+        let route = self.show(&of);
+        let id = self.id_of(deviator, &route);
         let frame = self.seats.get(&of).copied();
         let place = deviator.place.as_ref().map(Link::key);
         let name = format!("{} at {}", at.mark, place.unwrap_or_default());
-        let mut given = self.product(&route, Some(name.trim()), Vec::new(), frame);
+        let mut given = self.product(id, Some(name.trim()), Vec::new(), frame);
         let kind = self.type_of("forms", deviator.form.as_ref().map(Link::key));
         if kind.is_none() {
             given.push(("PredefinedType", word(kinds::FORM)));
@@ -205,17 +219,18 @@ impl Writer<'_> {
         }
         self.relations.group(self.structure.system, made);
         self.seated(at, &route, place, made, "Deviation");
-        self.own_parts(made, &route, &deviator.parts);
-        let sets = self.sets(Named { record: deviator, route: &route }, &["parts"]);
+        self.own_parts(made, &of.field("parts"), &deviator.parts);
+        let sets = self.sets(Named { record: deviator, route: &route }, &[GLOBAL_ID, "parts"]);
         self.define(made, &route, &sets);
     }
 
     fn end(&mut self, at: &At<'_>, name: EndName, end: &End) {
-        let route = format!("{}.ends.{}", at.route, name.word());
-        let of = Route::to("tendons", at.position).field("ends").field(name.word());
+        let of = at.of.field("ends").field(name.word());
+        let route = self.show(&of);
+        let id = self.id_of(end, &route);
         let frame = self.seats.get(&of).copied();
         let called = format!("{} {}", at.mark, name.word());
-        let mut given = self.product(&route, Some(called.trim()), Vec::new(), frame);
+        let mut given = self.product(id, Some(called.trim()), Vec::new(), frame);
         let word_of = |kind: &str| kinds::ENDS.iter().find(|(word, _)| *word == kind);
         let predefined = end.kind.and_then(|kind| word_of(kind.word()));
         given.push(("Tag", text(name.word())));
@@ -227,8 +242,9 @@ impl Writer<'_> {
         self.relations.group(self.structure.system, made);
         let place = end.place.as_ref().map(Link::key);
         self.seated(at, &route, place, made, "Anchorage");
-        self.own_parts(made, &route, &end.parts);
-        let sets = self.sets(Named { record: end as &dyn Record, route: &route }, &["parts"]);
+        self.own_parts(made, &of.field("parts"), &end.parts);
+        let sets =
+            self.sets(Named { record: end as &dyn Record, route: &route }, &[GLOBAL_ID, "parts"]);
         self.define(made, &route, &sets);
         if let Some(bodies) = self.bodies.get(&of).cloned() {
             for body in bodies {
@@ -272,7 +288,8 @@ impl Writer<'_> {
         let items = body.solids.iter().map(|solid| self.solid(*solid)).collect();
         let shown = vec![("Body", "SweptSolid", items)];
         let name = format!("{what} {end}");
-        let mut given = self.product(&route, Some(&name), shown, Some(body.frame));
+        let id = self.ids.named(&route);
+        let mut given = self.product(id, Some(&name), shown, Some(body.frame));
         given.extend([("ObjectType", text(object)), ("PredefinedType", word("CLEARANCE"))]);
         let made = self.model.add(Kind::VirtualElement, given);
         self.relations.contain(self.structure.superstructure, made);

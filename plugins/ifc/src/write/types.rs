@@ -1,12 +1,14 @@
 //! Kinds of strand, duct, anchorage and form as types, with the parts of which they are composed.
 
 use restrand_model::Record;
+use restrand_model::ifc::GLOBAL_ID;
 use restrand_model::reflect::Choice;
+use restrand_model::route::Route;
 use restrand_model::schedule::{Part, StrandCoating};
 
+use super::Writer;
 use super::model::{entities, number_or_absent, text, text_or_absent, word};
 use super::sets::Named;
-use super::{Writer, called};
 use crate::Value;
 use crate::terms::Kind;
 use crate::terms::kinds::{self, Home};
@@ -21,7 +23,8 @@ impl Writer<'_> {
     pub(super) fn kinds(&mut self) {
         let schedule = self.schedule;
         for (index, strand) in schedule.strands.iter().enumerate() {
-            let route = called("strands", index, strand);
+            let of = Route::to("strands", index);
+            let route = self.show(&of);
             let given = vec![
                 ("PredefinedType", word(strand_word(strand.coating))),
                 ("NominalDiameter", metres(strand.diameter_mm)),
@@ -30,31 +33,34 @@ impl Writer<'_> {
             self.kind("strands", Kind::TendonType, Named { record: strand, route: &route }, given);
         }
         for (index, duct) in schedule.ducts.iter().enumerate() {
-            let route = called("ducts", index, duct);
+            let of = Route::to("ducts", index);
+            let route = self.show(&of);
             let given = vec![("PredefinedType", word(kinds::DUCT))];
-            let of = Named { record: duct, route: &route };
-            self.kind("ducts", Kind::TendonConduitType, of, given);
+            let named = Named { record: duct, route: &route };
+            self.kind("ducts", Kind::TendonConduitType, named, given);
         }
         for (index, anchorage) in schedule.anchorages.iter().enumerate() {
-            let route = called("anchorages", index, anchorage);
+            let of = Route::to("anchorages", index);
+            let route = self.show(&of);
             // Whether a jack stands at it is said of each end.
             let given = vec![("PredefinedType", word(kinds::NOTDEFINED))];
-            let of = Named { record: anchorage, route: &route };
-            let made = self.kind("anchorages", Kind::TendonAnchorType, of, given);
-            self.part_kinds(made, &route, &anchorage.parts);
+            let named = Named { record: anchorage, route: &route };
+            let made = self.kind("anchorages", Kind::TendonAnchorType, named, given);
+            self.part_kinds(made, &of.field("parts"), &anchorage.parts);
         }
         for (index, form) in schedule.forms.iter().enumerate() {
-            let route = called("forms", index, form);
+            let of = Route::to("forms", index);
+            let route = self.show(&of);
             let given = vec![("PredefinedType", word(kinds::FORM))];
-            let of = Named { record: form, route: &route };
-            let made = self.kind("forms", Kind::TendonConduitType, of, given);
-            self.part_kinds(made, &route, &form.parts);
+            let named = Named { record: form, route: &route };
+            let made = self.kind("forms", Kind::TendonConduitType, named, given);
+            self.part_kinds(made, &of.field("parts"), &form.parts);
         }
     }
 
     fn kind(&mut self, list: &'static str, kind: Kind, of: Named<'_>, given: Given) -> u64 {
-        let sets = self.sets(of, &["parts"]);
-        let id = self.guids.of(of.route);
+        let sets = self.sets(of, &[GLOBAL_ID, "parts"]);
+        let id = self.id_of(of.record, of.route);
         let root = [
             ("GlobalId", text(id)),
             ("Name", text_or_absent(of.record.key())),
@@ -93,7 +99,7 @@ impl Writer<'_> {
         let area_mm2 = of.and_then(|of| of.area_mm2).map(|area_mm2| area_mm2 * f64::from(count));
         let sheath =
             self.schedule.ducts.iter().find(|one| duct.is_some_and(|duct| key(&one.id, duct)));
-        let id = self.guids.of(&format!("tendon types/{name}"));
+        let id = self.ids.named(&format!("tendon types/{name}"));
         let made = self.model.add(
             Kind::TendonType,
             [
@@ -110,12 +116,12 @@ impl Writer<'_> {
     }
 
     /// The parts of a type, in their order, each a type of its own.
-    fn part_kinds(&mut self, whole: u64, route: &str, parts: &[Part]) {
+    fn part_kinds(&mut self, whole: u64, of: &Route, parts: &[Part]) {
         for (index, part) in parts.iter().enumerate() {
-            let route = called(&format!("{route}.parts"), index, part);
+            let route = self.show(&of.item(index));
             let home = home_of(part);
-            let sets = self.sets(Named { record: part, route: &route }, &[]);
-            let id = self.guids.of(&route);
+            let sets = self.sets(Named { record: part, route: &route }, &[GLOBAL_ID]);
+            let id = self.id_of(part, &route);
             let made = self.model.add(
                 type_kind(home.kind),
                 [
@@ -131,16 +137,17 @@ impl Writer<'_> {
     }
 
     /// The parts that an end or a deviator states of its own, in their order.
-    pub(super) fn own_parts(&mut self, whole: u64, route: &str, parts: &[Part]) {
+    pub(super) fn own_parts(&mut self, whole: u64, of: &Route, parts: &[Part]) {
         for (index, part) in parts.iter().enumerate() {
-            let route = called(&format!("{route}.parts"), index, part);
+            let route = self.show(&of.item(index));
             let home = home_of(part);
-            let id = self.guids.of(&route);
+            let id = self.id_of(part, &route);
             let given = [("GlobalId", text(id)), ("Name", text_or_absent(part.id.as_deref()))];
             let words = Self::words(&home, part.role.map(Choice::word));
             let made = self.model.add(home.kind, given.into_iter().chain(words));
             self.relations.nest(whole, made);
-            let sets = self.sets(Named { record: part as &dyn Record, route: &route }, &[]);
+            let sets =
+                self.sets(Named { record: part as &dyn Record, route: &route }, &[GLOBAL_ID]);
             self.define(made, &route, &sets);
         }
     }

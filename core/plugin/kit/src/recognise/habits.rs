@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::grid::{GridCell, GridRow, Spread};
-use super::vocabulary::{CARRIED, DELETED, DITTO, TOTALS};
+use super::vocabulary::{CARRIED, DELETED, DITTO, NOTES, TOTALS};
 use crate::sheet::Cell;
 
 /// Whether a cell says: as above.
@@ -55,15 +55,13 @@ pub(super) fn kind(row: &GridRow, columns: &[u32]) -> RowKind {
     {
         return RowKind::Total;
     }
-    if said.len() == 1 && texts().any(|text| text.ends_with(':') || plain(text).starts_with("note"))
-    {
-        return RowKind::Text(texts().collect());
-    }
     if said.len() == 1
         && let Cell::Text(text) = &said[0].cell
         && row.cells.values().all(|cell| cell.spread != Spread::Down)
         && !is_ditto(&said[0].cell)
-        && (text.trim().contains(char::is_whitespace) || text.len() > 24)
+        && (text.trim().contains(char::is_whitespace)
+            || text.len() > 24
+            || NOTES.contains(&plain(text).as_str()))
     {
         return RowKind::Text(text.trim().to_owned());
     }
@@ -100,7 +98,7 @@ impl Habit {
     ///
     /// A blank means "as above" only in a column of groups or kinds that starts with a value, never writes the
     /// same value twice in a row, and shows by a ditto mark, by merged cells, or by several groups of several
-    /// rows each that it names each once.
+    /// rows each that it names each once. The tendon to which points and the like belong may be named once alone.
     pub(super) fn of(field: Option<(&str, &str)>, cells: &[Option<&GridCell>]) -> Self {
         let is_group = field.is_some_and(|field| CARRIED.contains(&field));
         if !is_group {
@@ -129,7 +127,10 @@ impl Habit {
             }
         }
         let by_groups = groups >= 2 && blanks >= 2 && with_blank * 2 >= groups && with_blank >= 2;
-        let carries = starts && blanks > 0 && repeats == 0 && (shows || by_groups);
+        // A point belongs to a tendon; one that is named once at the head of its sheet is meant all the way down.
+        let is_owner = field.is_some_and(|(list, header)| list != "Tendons" && header == "Tendon");
+        let by_owner = is_owner && groups == 1 && blanks >= 2;
+        let carries = starts && blanks > 0 && repeats == 0 && (shows || by_groups || by_owner);
         Self { carries, last: None }
     }
 
@@ -181,6 +182,16 @@ mod tests {
     }
 
     #[test]
+    fn a_heading_of_notes_is_no_record() {
+        let row = |text: &str| GridRow {
+            number: 14,
+            cells: cells(&[text]).into_iter().flatten().map(|cell| (0, cell)).collect(),
+        };
+        assert_eq!(kind(&row("Notes:"), &[0]), RowKind::Text("Notes:".to_owned()));
+        assert_eq!(kind(&row("T7"), &[0]), RowKind::Record);
+    }
+
+    #[test]
     fn a_blank_means_as_above_only_where_the_column_shows_it() {
         let web = ("Tendons", "web");
         assert_eq!(read(web, &["L", "", "", "R", ""]), ["L", "L", "L", "R", "R"]);
@@ -189,6 +200,10 @@ mod tests {
         assert_eq!(read(web, &["L", "L", "", "R", ""]), ["L", "L", "", "R", ""]);
         assert_eq!(read(web, &["L", "R", ""]), ["L", "R", ""]);
         assert_eq!(read(web, &["", "L", "", "R", ""]), ["", "L", "", "R", ""]);
+        // What a row belongs to holds for a whole sheet; a kind that is named once does not.
+        assert_eq!(read(("Points", "Tendon"), &["W1", "", ""]), ["W1", "W1", "W1"]);
+        assert_eq!(read(("Points", "Tendon"), &["", "W1", ""]), ["", "W1", ""]);
+        assert_eq!(read(web, &["L", "", ""]), ["L", "", ""]);
         // A number is never carried.
         assert_eq!(
             read(("Tendons", "strand_count"), &["19", "", "", "15", ""]),

@@ -62,7 +62,9 @@ impl HeaderText {
         for (level, part) in kept.iter().enumerate() {
             // Below a header a unit may stand alone, and so may the name of an end.
             let alone = part.trim().trim_matches(['(', ')', '[', ']']);
-            if level > 0 && Unit::find_any(alone).is_some() {
+            let is_unit =
+                is_plain_unit(alone) || alone.len() > 2 && Unit::find_any(alone).is_some();
+            if level > 0 && is_unit {
                 push(&mut units, alone);
                 continue;
             }

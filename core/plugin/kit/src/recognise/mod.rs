@@ -133,11 +133,9 @@ pub fn read(
         }
     }
     for one in &without {
-        let texts: Vec<(u32, u32, &str)> = notes::texts(&one.sheet, &|_| true).collect();
         further.extend(
-            texts.iter().map(|(row, column, text)| {
-                (cell_name(&one.sheet, *row, *column), (*text).to_owned())
-            }),
+            notes::texts(&one.sheet, &|_| true)
+                .map(|(row, column, text)| (cell_name(&one.sheet, row, column), text)),
         );
         reports.push(Understood {
             part: one.sheet.part.clone(),
@@ -282,7 +280,7 @@ fn read_sheet(
         one.found.iter().filter_map(|found| found.caption.as_ref()).collect();
     for (row, column, text) in notes::texts(sheet, &|row| one.outside.contains(&row)) {
         if !is_title(row, column) && !captions.iter().any(|caption| caption.trim() == text.trim()) {
-            further.push((cell_name(sheet, row, column), text.to_owned()));
+            further.push((cell_name(sheet, row, column), text.clone()));
             report.remarks.push(Remark {
                 row: Some(row),
                 what: format!("\"{text}\" is no part of a table; it is kept as a further value."),

@@ -202,15 +202,18 @@ fn project_field(label: &str) -> Option<Target> {
         .map(|(target, _)| target)
 }
 
-/// All texts of rows that are no part of a table.
+/// All that stands in rows that are no part of a table, as it is shown; numbers and dates are kept as texts are.
 pub(super) fn texts<'s>(
     sheet: &'s Sheet,
     outside: &'s dyn Fn(u32) -> bool,
-) -> impl Iterator<Item = (u32, u32, &'s str)> {
+) -> impl Iterator<Item = (u32, u32, String)> {
     sheet.rows.iter().filter(move |row| outside(row.number)).flat_map(|row| {
-        row.own().filter_map(move |(column, cell)| match &cell.cell {
-            Cell::Text(text) => Some((row.number, column, text.as_ref())),
-            _ => None,
+        row.own().map(move |(column, cell)| {
+            let shown = match &cell.cell {
+                Cell::Text(text) => text.clone().into_owned(),
+                other => other.shown(),
+            };
+            (row.number, column, shown)
         })
     })
 }
@@ -230,6 +233,22 @@ mod tests {
         let field = record.field(field).unwrap();
         let dimension = restrand_model::quantity::of_field(field.name).1.unwrap().dimension;
         notes.of(field, dimension).into_iter().map(|(unit, _)| unit.symbol).collect()
+    }
+
+    #[test]
+    fn numbers_outside_a_table_are_kept_as_texts_are() {
+        let mut sheet = Sheet::new("a.xlsx", "S", restrand_model::reading::Grid::Cells);
+        for (column, cell) in [Cell::Text("Strands".into()), Cell::Number(19.0)].iter().enumerate()
+        {
+            assert!(sheet.push(
+                0,
+                u32::try_from(column).unwrap(),
+                cell,
+                super::super::Look::default()
+            ));
+        }
+        let kept: Vec<String> = texts(&sheet, &|_| true).map(|(_, _, text)| text).collect();
+        assert_eq!(kept, ["Strands", "19"]);
     }
 
     #[test]

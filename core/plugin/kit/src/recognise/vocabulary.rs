@@ -691,6 +691,10 @@ pub(super) const TOTALS: &[&str] = &[
     "avg",
 ];
 
+/// Words that head the notes below a table.
+pub(super) const NOTES: &[&str] =
+    &["note", "notes", "general notes", "remark", "remarks", "legend", "key", "abbreviations"];
+
 /// Marks that say: as above.
 pub(super) const DITTO: &[&str] = &[
     "\"", "''", "”", "“", "″", "〃", "do", "do.", "ditto", "-do-", "\"\"", "- do -", "as above",

@@ -1,0 +1,330 @@
+//! From one row of a table to the values of the records that it states.
+
+use std::collections::{BTreeMap, HashSet};
+
+use restrand_model::quantity;
+use restrand_model::reading::{Origin, Problem, ProblemKind};
+use restrand_model::value::{Fields, Name, Value};
+
+use super::super::ends;
+use super::super::grid::GridCell;
+use super::super::header::{Scope, StrandSize};
+use super::super::plan::{ColumnPlan, Of, Take};
+use super::super::unit::ColumnUnit;
+use super::super::vocabulary::{Description, Target};
+use super::{Cells, Making, Slot, TableReader};
+use crate::frame::{Frame, Frames, Stopped};
+use crate::sheet::Cell;
+use crate::sheet::read::{plain_value, put, reads_differently};
+
+impl TableReader<'_> {
+    /// Reads one row of the table into the records it states.
+    pub(super) fn row(
+        &mut self,
+        number: u32,
+        cells: &Cells,
+        context: &[(&'static str, String)],
+        frames: &mut dyn Frames,
+    ) -> Result<(), Stopped> {
+        let mut making: BTreeMap<(Slot, &'static str), Making> = BTreeMap::new();
+        let mut links: Vec<(&'static str, Box<str>)> = Vec::new();
+        let mut end_of_row: Option<Scope> = None;
+        let mut plans = std::mem::take(&mut self.plans);
+        let mut further = Fields::new();
+        let mut names = HashSet::new();
+        let mut problems = Vec::new();
+        let mark = plans.values().find_map(|plan| match &plan.take {
+            Take::Value { of: Of::Row, path, .. } if **path == ["mark"] => {
+                Some(cells.get(&plan.index)?.0.cell.name())
+            }
+            _ => None,
+        });
+        // The end that the row is decides where its other values go, so it is read first.
+        for plan in plans.values().filter(|plan| matches!(plan.take, Take::EndOfRow)) {
+            end_of_row =
+                cells.get(&plan.index).and_then(|(cell, _)| ends::read(&cell.cell.shown()));
+        }
+        let kind_of_row = plans.values().find_map(|plan| match &plan.take {
+            Take::Value { of: Of::RowEnd, field, .. } if field.name == "kind" => {
+                ends::read(&cells.get(&plan.index)?.0.cell.shown())
+            }
+            _ => None,
+        });
+        let row_end = self.end_of_row(end_of_row, kind_of_row, mark.as_deref());
+        for (index, (cell, _)) in cells {
+            let Some(plan) = plans.get_mut(index) else {
+                keep(
+                    &mut further,
+                    &mut names,
+                    &format!("column {}", crate::sheet::read::column_letters(*index)),
+                    &cell.cell,
+                );
+                continue;
+            };
+            if cell.cell.is_blank() {
+                continue;
+            }
+            let slot_of = |of: Of| -> Vec<(Slot, &'static str)> {
+                match of {
+                    Of::Row => vec![(Slot::Row, "")],
+                    Of::End(scope) => vec![(Slot::End, self.names.name(scope))],
+                    Of::RowEnd => vec![(Slot::End, row_end)],
+                    Of::BothEnds => vec![(Slot::End, "a"), (Slot::End, "b")],
+                    Of::Point(scope) => vec![(Slot::Point, self.names.name(scope))],
+                    Of::RowPoint => vec![(Slot::Point, row_end)],
+                    Of::Strand => vec![(Slot::Strand, "")],
+                    Of::Duct => vec![(Slot::Duct, "")],
+                }
+            };
+            match plan.take.clone() {
+                Take::Keep | Take::Ignore => {
+                    keep(&mut further, &mut names, &plan.header, &cell.cell);
+                    if !plan.readings.is_empty() && matches!(plan.take, Take::Keep) {
+                        let origin = Origin::new(self.tables[&Slot::Row], number);
+                        let why = plan.why.clone();
+                        let readings = plan.readings.clone();
+                        plan.ask(self.sheet, number, origin, &cell.cell.shown(), &why, &readings);
+                    }
+                }
+                Take::EndOfRow => {
+                    if ends::read(&cell.cell.shown()).is_none() {
+                        keep(&mut further, &mut names, &plan.header, &cell.cell);
+                    }
+                }
+                Take::Link(header) => links.push((header, cell.cell.name().into_boxed_str())),
+                Take::Described(description) => {
+                    self.described(description, plan, cell, &mut making, &mut further, &mut names);
+                }
+                Take::Value { of, path, field } => {
+                    let slots = slot_of(of);
+                    let slot = slots.first().map_or(Slot::Row, |slot| slot.0);
+                    let origin =
+                        Origin::new(self.tables.get(&slot).copied().unwrap_or_default(), number);
+                    let path = if plan.by_end && self.jacked(row_end) == "b" {
+                        &ELONGATION_B
+                    } else {
+                        path
+                    };
+                    match self.value(plan, field, cell) {
+                        Ok(value) => {
+                            if let Some(size) = plan.size {
+                                let strand = making.entry((Slot::Strand, "")).or_default();
+                                put_size(&mut strand.fields, size);
+                            }
+                            for slot in slots {
+                                let record = making.entry(slot).or_default();
+                                if let Cell::Text(text) = &cell.cell
+                                    && reads_differently(text, &value)
+                                {
+                                    record.texts.push((*index, text.as_ref().into()));
+                                }
+                                put(&mut record.fields, path, value.clone());
+                            }
+                        }
+                        Err(unfit) => {
+                            keep(&mut further, &mut names, &plan.header, &cell.cell);
+                            if matches!(plan.unit, ColumnUnit::Impossible(_)) {
+                                continue;
+                            }
+                            if unfit.readings.len() > 1 {
+                                plan.ask(
+                                    self.sheet,
+                                    number,
+                                    origin,
+                                    &cell.cell.shown(),
+                                    &unfit.why,
+                                    &unfit.readings,
+                                );
+                            } else {
+                                problems.push(Problem {
+                                    kind: ProblemKind::ValueLost,
+                                    place: self.sheet.place(number, Some(*index)),
+                                    record: origin,
+                                    subject: plan.target.map_or_else(String::new, Target::name),
+                                    given: Some(cell.cell.shown()),
+                                    why: unfit.why,
+                                    help: unfit.help,
+                                });
+                            }
+                        }
+                    }
+                }
+            }
+        }
+        for (scope, slot_end) in plans
+            .values()
+            .filter_map(|plan| plan.scope)
+            .map(|scope| (scope, self.names.name(scope)))
+        {
+            if let (Some(kind), Some(end)) =
+                (ends::kind(scope), making.get_mut(&(Slot::End, slot_end)))
+                && end.fields.get("kind").is_none()
+            {
+                put(&mut end.fields, &["kind"], Value::Text(kind.into()));
+            }
+        }
+        if self.found.assignment.per_end {
+            let end = making.entry((Slot::End, row_end)).or_default();
+            if let Some(kind) = end_of_row.and_then(ends::kind)
+                && end.fields.get("kind").is_none()
+            {
+                put(&mut end.fields, &["kind"], Value::Text(kind.into()));
+            }
+        }
+        self.plans = plans;
+        let own = making.entry((Slot::Row, "")).or_default();
+        for (field, text) in context {
+            if self.found.assignment.list == "Tendons" && own.fields.get(field).is_none() {
+                let value = match *field {
+                    "spans" => Value::List(vec![Value::Text(text.as_str().into())]),
+                    _ => Value::Text(text.as_str().into()),
+                };
+                put(&mut own.fields, if *field == "spans" { &["spans"] } else { &["web"] }, value);
+            }
+        }
+        for (of, path, value) in self.constants.clone() {
+            let slots: &[(Slot, &'static str)] = match of {
+                Of::End(Scope::A) => &[(Slot::End, "a")],
+                Of::End(Scope::B) => &[(Slot::End, "b")],
+                Of::BothEnds | Of::RowEnd => &[(Slot::End, "a"), (Slot::End, "b")],
+                _ => &[(Slot::Row, "")],
+            };
+            for slot in slots {
+                if let Some(record) = making.get_mut(slot) {
+                    put(&mut record.fields, path, value.clone());
+                }
+            }
+        }
+        self.hand_over(number, mark, making, links, further, frames)?;
+        for problem in problems {
+            frames.take(Frame::Problem(problem))?;
+        }
+        Ok(())
+    }
+
+    /// The end of whose elongation a row speaks.
+    pub(super) fn jacked(&self, row_end: &'static str) -> &'static str {
+        if self.found.assignment.per_end { row_end } else { self.names.name(Scope::Stressing) }
+    }
+
+    /// The end that a row is; without a name of its own the first row of a tendon is its end `a`.
+    pub(super) fn end_of_row(
+        &self,
+        named: Option<Scope>,
+        kind: Option<Scope>,
+        mark: Option<&str>,
+    ) -> &'static str {
+        if let Some(scope @ (Scope::A | Scope::B)) = named {
+            return self.names.name(scope);
+        }
+        let _ = kind;
+        let seen = mark.and_then(|mark| self.tendons.get(mark)).copied().unwrap_or_default();
+        if seen == 0 { "a" } else { "b" }
+    }
+
+    /// Takes a description of several values apart.
+    pub(super) fn described(
+        &mut self,
+        description: Description,
+        plan: &ColumnPlan,
+        cell: &GridCell,
+        making: &mut BTreeMap<(Slot, &'static str), Making>,
+        further: &mut Fields,
+        names: &mut HashSet<String>,
+    ) {
+        let text = cell.cell.shown();
+        let given: Box<str> = text.as_str().into();
+        let mm = quantity::Unit::find("mm", quantity::Dimension::Length);
+        match description {
+            Description::Strands => match quantity::strands(&text) {
+                Some(read) => {
+                    let own = making.entry((Slot::Row, "")).or_default();
+                    put(&mut own.fields, &["strand_count"], Value::Number(f64::from(read.count)));
+                    own.texts.push((plan.index, given));
+                    let strand = making.entry((Slot::Strand, "")).or_default();
+                    put(&mut strand.fields, &["id"], Value::Text(read.kind.as_str().into()));
+                    if let Some(diameter) = read.diameter_mm {
+                        put(&mut strand.fields, &["diameter_mm"], Value::Number(diameter));
+                        let series = if read.is_inch { "inch" } else { "metric" };
+                        put(&mut strand.fields, &["series"], Value::Text(series.into()));
+                    }
+                }
+                None => {
+                    if let Cell::Number(count) = cell.cell
+                        && count.fract() == 0.0
+                        && count > 0.0
+                    {
+                        let own = making.entry((Slot::Row, "")).or_default();
+                        put(&mut own.fields, &["strand_count"], Value::Number(count));
+                    } else {
+                        keep(further, names, &plan.header, &cell.cell);
+                    }
+                }
+            },
+            Description::Pipe => match quantity::pipe(&text, mm) {
+                Some(read) => {
+                    let duct = making.entry((Slot::Duct, "")).or_default();
+                    put(&mut duct.fields, &["id"], Value::Text(text.as_str().into()));
+                    let upper = text.to_uppercase();
+                    if upper.starts_with("HDPE") || upper.starts_with("PE") {
+                        put(&mut duct.fields, &["material"], Value::Text("polyethylene".into()));
+                    } else if upper.starts_with("STEEL") {
+                        put(&mut duct.fields, &["material"], Value::Text("steel".into()));
+                    }
+                    let mut number = |name: &'static [&'static str], value: Option<f64>| {
+                        if let Some(value) = value {
+                            put(&mut duct.fields, name, Value::Number(value));
+                        }
+                    };
+                    number(&["outer_mm"], read.outer_mm);
+                    number(&["wall_mm"], read.wall_mm);
+                    number(&["dimension_ratio"], read.dimension_ratio);
+                    let mut word = |name: &'static [&'static str], text: Option<String>| {
+                        if let Some(text) = text {
+                            put(&mut duct.fields, name, Value::Text(text.as_str().into()));
+                        }
+                    };
+                    word(&["nominal_size"], read.nominal);
+                    word(&["pipe_schedule"], read.schedule);
+                }
+                None => {
+                    // Another name of a duct is a name.
+                    let own = making.entry((Slot::Row, "")).or_default();
+                    put(&mut own.fields, &["duct"], Value::Text(text.as_str().into()));
+                }
+            },
+        }
+    }
+}
+
+/// The path of the elongation at the end at the higher station.
+const ELONGATION_B: [&str; 2] = ["stressing", "elongation_b_mm"];
+
+/// Puts the size that a header names, where the row does not state its own.
+fn put_size(strand: &mut Fields, size: StrandSize) {
+    let StrandSize { diameter_mm, is_inch } = size;
+    if strand.get("diameter_mm").is_some() {
+        return;
+    }
+    let (name, series) = if is_inch {
+        (format!("{}\"", quantity::shortest(diameter_mm / 25.4)), "inch")
+    } else {
+        (quantity::shortest(diameter_mm), "metric")
+    };
+    if strand.get("id").is_none() {
+        put(strand, &["id"], Value::Text(name.as_str().into()));
+    }
+    put(strand, &["diameter_mm"], Value::Number(diameter_mm));
+    put(strand, &["series"], Value::Text(series.into()));
+}
+
+/// Keeps a value that no field takes, under a name that no other value of the row has.
+fn keep(further: &mut Fields, names: &mut HashSet<String>, header: &str, cell: &Cell<'_>) {
+    let mut name = header.to_owned();
+    let mut count = 1;
+    while !names.insert(name.clone()) {
+        count += 1;
+        name = format!("{header} ({count})");
+    }
+    further.push(Name::from(name.as_str()), plain_value(cell));
+}

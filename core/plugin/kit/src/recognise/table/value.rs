@@ -1,0 +1,125 @@
+//! The value of a cell for its field.
+
+use std::borrow::Cow;
+
+use restrand_model::quantity::{self, of_field};
+use restrand_model::reflect::{FieldInfo, Shape};
+use restrand_model::value::Value;
+
+use super::super::ends;
+use super::super::grid::GridCell;
+use super::super::header::Scope;
+use super::super::plan::ColumnPlan;
+use super::super::unit::{ColumnUnit, is_plausible};
+use super::super::vocabulary::{Word, word};
+use super::TableReader;
+use crate::sheet::Cell;
+use crate::sheet::cell::{self, Unfit};
+use crate::sheet::marks::Decision;
+
+impl TableReader<'_> {
+    /// The value of a cell for a field.
+    pub(super) fn value(
+        &self,
+        plan: &ColumnPlan,
+        field: &'static FieldInfo,
+        cell: &GridCell,
+    ) -> Result<Value, Unfit> {
+        let own = of_field(field.name).1.filter(|_| matches!(field.shape, Shape::Number));
+        let measure = plan.measure(own);
+        let unfit = |why: &str, readings: &[String]| Unfit {
+            why: why.to_owned(),
+            help: "say it in the file, or in a mapping file".to_owned(),
+            readings: readings.to_vec(),
+        };
+        if let (Shape::Choice(list), Cell::Text(text)) = (field.shape, &cell.cell) {
+            if field.name == "from"
+                && ends::read(text) == Some(Scope::Stressing)
+                && self.plans_name_ends()
+            {
+                return Ok(Value::Text(self.names.name(Scope::Stressing).into()));
+            }
+            return match word(field, list, text) {
+                Word::Is(word) => Ok(Value::Text(word.into())),
+                Word::Unclear(words) => {
+                    let readings: Vec<String> =
+                        words.iter().map(|word| word.replace('_', " ")).collect();
+                    Err(unfit("the word is used for several", &readings))
+                }
+                Word::Unknown => cell::value(&cell.cell, field, measure),
+            };
+        }
+        let Some(own) = own else { return cell::value(&cell.cell, field, measure) };
+        let mut sign = if plan.right_is_positive { -1.0 } else { 1.0 };
+        let settled = match &cell.cell {
+            Cell::Text(text) => {
+                let mut text: Cow<'_, str> = Cow::Borrowed(text.trim());
+                if field.name == "lateral_m"
+                    && let Some((rest, side)) = quantity::sided(&text)
+                {
+                    sign = side;
+                    text = Cow::Owned(rest.to_owned());
+                }
+                if let Some(base) = plan.station
+                    && let Some(metres) = quantity::station(&text, measure.stated, Some(base))
+                {
+                    return metres
+                        .map(Value::Number)
+                        .map_err(|misread| unfit(&misread.to_string(), &[]));
+                }
+                match plan.marks.decide(&text, false) {
+                    Decision::Settled(cell) => cell,
+                    Decision::AsItStands => Cell::Text(text.into_owned().into()),
+                    Decision::Open { mark, readings } => {
+                        match only_plausible(plan, field, own, &readings) {
+                            Some(number) => Cell::Number(number),
+                            None => {
+                                return Err(unfit(
+                                    &format!("the {mark} in it can part thousands or decimals"),
+                                    &readings,
+                                ));
+                            }
+                        }
+                    }
+                }
+            }
+            other => other.clone(),
+        };
+        if let (ColumnUnit::Gradient(run), Cell::Number(rise)) = (&plan.unit, &settled) {
+            return Ok(Value::Number((rise / run).atan()));
+        }
+        if let (ColumnUnit::Asked { why, readings }, Cell::Number(number)) = (&plan.unit, &settled)
+            && *number != 0.0
+        {
+            return Err(unfit(why, readings));
+        }
+        match cell::value(&settled, field, plan.measure(Some(own)))? {
+            Value::Number(number) => Ok(Value::Number(number * sign)),
+            value => Ok(value),
+        }
+    }
+
+    /// Whether headers speak of the end that is jacked.
+    pub(super) fn plans_name_ends(&self) -> bool {
+        self.found.assignment.columns.iter().any(|one| one.header.scope == Some(Scope::Stressing))
+    }
+}
+
+/// The one reading of a number whose mark can part thousands or decimals that a bridge can have.
+fn only_plausible(
+    plan: &ColumnPlan,
+    field: &FieldInfo,
+    own: &'static quantity::Unit,
+    readings: &[String],
+) -> Option<f64> {
+    let ColumnUnit::Stated(unit, _) = &plan.unit else { return None };
+    let numbers: Vec<f64> = readings.iter().filter_map(|text| text.trim().parse().ok()).collect();
+    let can_be = |number: &f64| is_plausible(field, unit.convert(*number, own));
+    let known: Vec<bool> = numbers.iter().filter_map(can_be).collect();
+    let [first, second] = *numbers.as_slice() else { return None };
+    match *known.as_slice() {
+        [true, false] => Some(first),
+        [false, true] => Some(second),
+        _ => None,
+    }
+}
