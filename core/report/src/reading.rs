@@ -23,7 +23,7 @@ pub fn reading(
     if understood.is_empty() {
         return writeln!(
             out,
-            "{}: read in the schedule's own layout; nothing had to be recognised",
+            "{}: nothing had to be recognised, or could be: only the schedule's own layout was read",
             plain(input)
         );
     }

@@ -1,5 +1,6 @@
 //! What a text is: which sheet of the layout, and by which delimiter its values are parted.
 
+use restrand_kit::recognise::are_headers;
 use restrand_kit::sheet::{Cell, is_headed, known_headers};
 use restrand_model::sheet::{self, Sheet};
 
@@ -68,6 +69,23 @@ impl Form {
                 known: 0,
             })
     }
+}
+
+/// Whether a text has headers of a schedule as people make them, whatever parts its values.
+pub(crate) fn has_headers(text: &str) -> bool {
+    let is_stated = stated(text).is_some();
+    let delimiters = stated(text).map_or_else(|| DELIMITERS.to_vec(), |delimiter| vec![delimiter]);
+    let mut found = false;
+    for delimiter in delimiters {
+        rows(text, delimiter, is_stated, &mut |cells| {
+            let texts = cells.iter().filter_map(|(_, cell)| match cell {
+                Cell::Text(text) => Some(text.as_ref()),
+                _ => None,
+            });
+            found |= are_headers(texts);
+        });
+    }
+    found
 }
 
 /// The sheet whose headers these cells are; of several the one that the file's name means.

@@ -118,5 +118,11 @@ fn probe(part: &dyn Part) -> Confidence {
     let Ok(letters) = Letters::of(&mut &*head) else { return by_name };
     let mut bytes = &*head;
     let Ok(text) = Text::new(&mut bytes, letters).beginning(2 * HEAD) else { return by_name };
-    if Form::of(part.name(), &text).known >= TELLING { Confidence::Sure } else { by_name }
+    if Form::of(part.name(), &text).known >= TELLING {
+        Confidence::Sure
+    } else if by_name == Confidence::No && form::has_headers(&text) {
+        Confidence::Perhaps
+    } else {
+        by_name
+    }
 }

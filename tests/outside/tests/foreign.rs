@@ -141,7 +141,9 @@ fn reads_as_it_should(writer: &str) {
         };
         assert_eq!(said("is left out"), expected.left_out, "{name}: {:?}", reading.problems);
         assert_eq!(said("hidden"), expected.hidden, "{name}: {:?}", reading.problems);
-        assert!(!reading.understood.is_empty(), "{name}");
+        if reading.understood.is_empty() {
+            faults.push(format!("{name} is not understood"));
+        }
         for question in &reading.questions {
             assert!(question.readings.len() >= 2, "{name}: {question:?}");
         }

@@ -3,6 +3,8 @@
 //! Only what the text itself says is taken. A class as `T15` names a size and states no diameter.
 //! Common practice, no source.
 
+use std::borrow::Cow;
+
 use super::text::leading_number;
 use super::unit::{Dimension, Unit};
 
@@ -38,6 +40,9 @@ pub struct Pipe {
 const STRAND_MM: std::ops::RangeInclusive<f64> = 8.0..=20.0;
 /// Diameters of strand in inches.
 const STRAND_IN: std::ops::RangeInclusive<f64> = 0.3..=0.8;
+
+/// The least diameter of a duct that is written over its wall, as `110/6.6`.
+const LEAST_OUTER: f64 = 20.0;
 
 /// Reads a description of strands.
 ///
@@ -128,6 +133,13 @@ pub fn pipe(text: &str, stated: Option<&'static Unit>) -> Option<Pipe> {
         })
         .unwrap_or(text);
     let bare = bare.strip_prefix(['Ø', 'ø', '⌀', 'φ', 'Φ', '∅']).unwrap_or(bare).trim_start();
+    // No fraction of an inch has such a numerator.
+    let parted = bare
+        .split_once('/')
+        .filter(|(outer, _)| outer.trim().parse::<f64>().is_ok_and(|outer| outer >= LEAST_OUTER));
+    let bare = &*parted.map_or(Cow::Borrowed(bare), |(outer, wall)| {
+        Cow::Owned(format!("{} x {}", outer.trim(), wall.trim()))
+    });
     let (first, rest) = leading_number(bare).ok()?;
     let rest = rest.trim_start();
     let (unit, rest) = leading_unit(rest);
@@ -225,6 +237,7 @@ mod tests {
                 && (read.wall_mm.unwrap() - 6.731).abs() < 1e-9
         );
         assert_eq!(pipe("Ø125 x 7.4 mm", None).unwrap().wall_mm, Some(7.4));
+        assert_eq!(pipe("110/6.6", mm).unwrap().wall_mm, Some(6.6));
         assert_eq!(pipe("114.3 x 6.7", None), None);
         for text in ["PE125", "125", "125 x 125", "see note 4", ""] {
             assert_eq!(pipe(text, mm), None, "{text}");

@@ -1,6 +1,8 @@
 //! Which column states which field.
 
+use restrand_model::quantity::Unit;
 use restrand_model::reading::Sureness;
+use restrand_model::sheet::Column;
 
 use super::fit::fit;
 use super::header::{HeaderText, Scope};
@@ -12,8 +14,17 @@ use crate::sheet::Cell;
 const LEAST: f64 = 0.5;
 /// Two targets this near to each other cannot be told apart.
 const NEAR: f64 = 0.02;
+/// How well the values of a column fit at least, whose header states a unit of the field.
+const UNIT_SPEAKS: f64 = 0.4;
+/// How much must speak for a table of any kind.
+const ENOUGH: f64 = 2.5;
+/// How much must speak for one whose rows are called tendons.
+const ENOUGH_OF_TENDONS: f64 = 1.95;
 /// From here on nothing speaks against a target.
 const SURE: f64 = 0.93;
+
+/// Words that say no more of an end than that it is one.
+const AT_AN_END: [&str; 4] = ["anchorage", "plate", "bearing", "face"];
 
 /// A column of a table, before anything is known of it.
 #[derive(Debug, Clone)]
@@ -46,6 +57,8 @@ pub(super) struct Assignment {
     pub(super) score: f64,
     /// Whether each row is one end of a tendon.
     pub(super) per_end: bool,
+    /// Whether the table tells which end an elongation is of.
+    pub(super) one_is_jacked: bool,
 }
 
 impl Assignment {
@@ -65,7 +78,13 @@ impl Assignment {
             }) {
                 one.score += 0.75;
             }
-            if one.score >= 2.5 && best.as_ref().is_none_or(|best| one.score > best.score + 1e-9) {
+            let names_tendons = one.columns.iter().any(|column| {
+                column.target.is_some_and(|target| target.name() == "tendon.mark")
+                    && column.header.words.iter().any(|word| word == "tendon")
+            });
+            let least = if names_tendons { ENOUGH_OF_TENDONS } else { ENOUGH };
+            if one.score >= least && best.as_ref().is_none_or(|best| one.score > best.score + 1e-9)
+            {
                 best = Some(one);
             }
         }
@@ -82,15 +101,17 @@ impl Assignment {
     }
 
     fn with(list: &'static str, columns: &[Candidate<'_>], per_end: bool) -> Self {
+        let says_jacked = columns.iter().any(|one| one.header.scope == Some(Scope::Stressing));
+        let rows = Rows { list, per_end, one_is_jacked: per_end || says_jacked };
         let mut assigned: Vec<Assigned> =
-            columns.iter().map(|column| assign(list, per_end, column)).collect();
+            columns.iter().map(|column| assign(rows, column)).collect();
         settle_claims(&mut assigned);
         let score = assigned
             .iter()
             .filter(|column| column.target.is_some() || !column.readings.is_empty())
             .map(|column| column.score)
             .sum();
-        Self { list, columns: assigned, score, per_end }
+        Self { list, columns: assigned, score, per_end, one_is_jacked: rows.one_is_jacked }
     }
 
     /// Whether the column that names the rows is there.
@@ -186,16 +207,28 @@ fn settle_claims(columns: &mut [Assigned]) {
     }
 }
 
-fn assign(list: &'static str, per_end: bool, column: &Candidate<'_>) -> Assigned {
+/// What the rows of a table are.
+#[derive(Clone, Copy)]
+struct Rows {
+    list: &'static str,
+    per_end: bool,
+    /// Whether the table tells which end an elongation is of.
+    one_is_jacked: bool,
+}
+
+fn assign(rows: Rows, column: &Candidate<'_>) -> Assigned {
     let header = &column.header;
     let mut scored: Vec<(Target, f64, f64, bool)> = Vec::new();
     let mut add = |wanted: &[String], drop_scope: bool| {
         for (target, words) in Vocabulary::get().find(wanted) {
-            let weight = weight(list, per_end, target, header, drop_scope);
+            let weight = weight(rows, target, header, drop_scope);
             if weight == 0.0 {
                 continue;
             }
-            let fits = fit(target, &column.values);
+            let mut fits = fit(target, &column.values);
+            if states_unit(header, target) {
+                fits = fits.max(UNIT_SPEAKS);
+            }
             if matches!(target, Target::Described(_)) && fits < 0.6 {
                 continue;
             }
@@ -212,8 +245,12 @@ fn assign(list: &'static str, per_end: bool, column: &Candidate<'_>) -> Assigned
     add(&header.words, false);
     if header.scope.is_some() {
         // Whatever lies at an end lies at its anchorage.
-        let bare: Vec<String> =
-            header.words.iter().filter(|word| *word != "anchorage").cloned().collect();
+        let bare: Vec<String> = header
+            .words
+            .iter()
+            .filter(|word| !AT_AN_END.contains(&word.as_str()))
+            .cloned()
+            .collect();
         if !bare.is_empty() && bare.len() < header.words.len() {
             add(&bare, false);
         }
@@ -275,8 +312,15 @@ fn assign(list: &'static str, per_end: bool, column: &Candidate<'_>) -> Assigned
     result
 }
 
+/// Whether a header states a unit of what the target measures.
+fn states_unit(header: &HeaderText, target: Target) -> bool {
+    let Some(Column::Value { unit: Some(own), .. }) = target.column() else { return false };
+    header.units.iter().any(|unit| Unit::find(unit, own.dimension).is_some())
+}
+
 /// How much a target counts under a header in a table of this list; nothing if it cannot be meant.
-fn weight(list: &str, per_end: bool, target: Target, header: &HeaderText, drop_scope: bool) -> f64 {
+fn weight(rows: Rows, target: Target, header: &HeaderText, drop_scope: bool) -> f64 {
+    let Rows { list, per_end, one_is_jacked } = rows;
     let Some(own) = target.list() else {
         let described = matches!(list, "Tendons")
             && !matches!(target, Target::Column(..))
@@ -292,6 +336,13 @@ fn weight(list: &str, per_end: bool, target: Target, header: &HeaderText, drop_s
     match own {
         // Where each end has a row of its own, the set is that end's.
         "Tendons" if per_end && name == "tendon.stressing.set_mm" => 0.85,
+        // It goes to the end that is jacked, whose name the rows or the stations tell.
+        "Tendons" if one_is_jacked && !drop_scope && name == "tendon.stressing.elongation_b_mm" => {
+            0.0
+        }
+        "Tendons" if !drop_scope && name == "tendon.stressing.elongation_a_mm" => {
+            if matches!(header.scope, None | Some(Scope::Stressing)) { 1.0 } else { 0.4 }
+        }
         "Tendons" => match scope {
             None => 1.0,
             Some(_) => 0.4,

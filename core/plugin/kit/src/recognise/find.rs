@@ -6,7 +6,7 @@ use std::ops::Range;
 use super::assign::{Assignment, Candidate};
 use super::fit::SAMPLE;
 use super::grid::{GridRow, Sheet, Spread};
-use super::header::{HeaderText, is_unit};
+use super::header::{HeaderText, Scope, is_unit};
 use super::mapping::{TableMapping, list_of};
 use super::vocabulary::{DELETED, Vocabulary};
 use super::words::{sorted, words};
@@ -93,7 +93,7 @@ fn header_key(row: &GridRow) -> Vec<String> {
 }
 
 /// Whether a row looks as headers do: words of the trade, and no numbers.
-fn is_header_like(row: &GridRow) -> bool {
+pub(super) fn is_header_like(row: &GridRow) -> bool {
     let (mut texts, mut known) = (0_usize, 0_usize);
     for (_, cell) in row.own() {
         match &cell.cell {
@@ -220,7 +220,7 @@ fn units_of(row: Option<&GridRow>) -> Vec<(u32, String)> {
 /// The columns under headers, with the values of some rows.
 fn candidates(sheet: &Sheet, headers: Range<usize>, sample: Range<usize>) -> Vec<Candidate<'_>> {
     let rows = &sheet.rows;
-    header_texts(&rows[headers])
+    let mut columns: Vec<Candidate<'_>> = header_texts(&rows[headers])
         .into_iter()
         .map(|(index, parts)| {
             let parts: Vec<&str> = parts.iter().map(String::as_str).collect();
@@ -233,7 +233,26 @@ fn candidates(sheet: &Sheet, headers: Range<usize>, sample: Range<usize>) -> Vec
                 .collect();
             Candidate { index, header: HeaderText::read(&parts), values }
         })
-        .collect()
+        .collect();
+    pair_ends(&mut columns);
+    columns
+}
+
+/// Under `Begin Sta.` and `End Sta.` the second speaks of the other end, though `end` alone says neither.
+fn pair_ends(columns: &mut [Candidate<'_>]) {
+    let begun: Vec<Vec<String>> = columns
+        .iter()
+        .filter(|column| column.header.scope == Some(Scope::A))
+        .map(|column| column.header.words.clone())
+        .collect();
+    for column in columns.iter_mut().filter(|column| column.header.scope.is_none()) {
+        let rest: Vec<String> =
+            column.header.words.iter().filter(|word| *word != "end").cloned().collect();
+        if rest.len() < column.header.words.len() && begun.contains(&rest) {
+            column.header.scope = Some(Scope::B);
+            column.header.words = rest;
+        }
+    }
 }
 
 /// The tables whose headers a mapping places.

@@ -1,6 +1,7 @@
 //! A sheet as it stands in a file: cells on their places, what is merged, hidden and struck.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 
 use restrand_model::quantity::Unit;
 use restrand_model::reading::{Grid, Place};
@@ -173,6 +174,23 @@ impl Sheet {
                 .collect(),
             cells: self.cells,
         }
+    }
+
+    /// What stands in some of its columns.
+    pub(super) fn of_columns(&self, columns: Range<u32>) -> Self {
+        let mut part = self.clone();
+        for row in &mut part.rows {
+            row.cells.retain(|column, _| columns.contains(column));
+        }
+        part.rows.retain(|row| !row.cells.is_empty());
+        part.hidden_columns.retain(|column| columns.contains(column));
+        part
+    }
+
+    /// What stands in some of its rows, by their numbers.
+    pub(super) fn of_rows(&self, numbers: &BTreeSet<u32>) -> Self {
+        let rows = self.rows.iter().filter(|row| numbers.contains(&row.number)).cloned().collect();
+        Self { rows, ..self.clone() }
     }
 
     /// Fills merged cells with the value of the first of them.

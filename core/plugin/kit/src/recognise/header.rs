@@ -1,6 +1,6 @@
 //! What a header says: its words, its unit, and of which end it speaks.
 
-use restrand_model::quantity::Unit;
+use restrand_model::quantity::{Dimension, Unit};
 
 use super::words::{sorted, words};
 
@@ -28,6 +28,17 @@ pub(super) struct HeaderText {
     pub(super) scope: Option<Scope>,
     /// The units that it names; several are a question.
     pub(super) units: Vec<String>,
+    /// The size of strand that it names, as `No. of 0.6" Ø strands`.
+    pub(super) size: Option<StrandSize>,
+    /// Whether it says that what lies to the right is positive.
+    pub(super) right_is_positive: bool,
+}
+
+/// The nominal diameter of strand that a header names.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct StrandSize {
+    pub(super) diameter_mm: f64,
+    pub(super) is_inch: bool,
 }
 
 impl HeaderText {
@@ -46,18 +57,85 @@ impl HeaderText {
             .join(" › ");
         let mut units = Vec::new();
         let mut all = Vec::new();
+        let mut size = None;
+        let lower = given.to_lowercase();
         for (level, part) in kept.iter().enumerate() {
-            // Below the header's words a cell may hold the unit alone.
-            if level > 0 && is_plain_unit(part.trim()) {
-                push(&mut units, part.trim());
+            // Below a header a unit may stand alone, and so may the name of an end.
+            let alone = part.trim().trim_matches(['(', ')', '[', ']']);
+            let is_unit =
+                is_plain_unit(alone) || alone.len() > 2 && Unit::find_any(alone).is_some();
+            if level > 0 && is_unit {
+                push(&mut units, alone);
+                continue;
+            }
+            if level > 0 && matches!(alone, "A" | "B" | "a" | "b") {
+                all.extend(["end".to_owned(), alone.to_lowercase()]);
                 continue;
             }
             let bare = take_units(part, &mut units);
+            let bare = if lower.contains("strand") { take_size(&bare, &mut size) } else { bare };
             all.extend(words(&bare));
         }
+        let right_is_positive = is_signed(&lower, &["right", "rt"]);
+        if right_is_positive || is_signed(&lower, &["left", "lt"]) {
+            all.retain(|word| !matches!(word.as_str(), "left" | "right" | "positive" | "ve"));
+        }
         let (scope, rest) = scope(all);
-        Self { given, words: sorted(rest), scope, units }
+        Self { given, words: sorted(rest), scope, units, size, right_is_positive }
     }
+}
+
+/// Whether a header in small letters says that this side is positive, as `(+ left)`.
+fn is_signed(lower: &str, side: &[&str]) -> bool {
+    const SIGNS: [&str; 3] = ["+", "+ve", "positive"];
+    let close: String = lower.chars().filter(|letter| !letter.is_whitespace()).collect();
+    side.iter().any(|side| {
+        SIGNS.iter().any(|sign| {
+            [format!("{sign}{side}"), format!("{side}{sign}"), format!("{side}={sign}")]
+                .iter()
+                .any(|written| close.contains(written.as_str()))
+        })
+    })
+}
+
+/// Takes the size of strand out of a header: a number with its unit, and the sign of a diameter beside it.
+fn take_size(text: &str, size: &mut Option<StrandSize>) -> String {
+    const SIGNS: [&str; 10] = ["Ø", "ø", "⌀", "φ", "Φ", "∅", "dia.", "dia", "DIA.", "DIA"];
+    const UNITS: [(&str, &str); 9] = [
+        ("mm", "mm"),
+        ("MM", "mm"),
+        ("\"", "in"),
+        ("″", "in"),
+        ("”", "in"),
+        ("in.", "in"),
+        ("in", "in"),
+        ("IN.", "in"),
+        ("IN", "in"),
+    ];
+    // A strand is as thick as a finger at most; other sizes are not its.
+    const THICKNESS_MM: std::ops::RangeInclusive<f64> = 8.0..=20.0;
+    let Some(start) = text.find(|c: char| c.is_ascii_digit()) else { return text.to_owned() };
+    let start = if text[..start].ends_with('.') { start - 1 } else { start };
+    let rest = &text[start..];
+    let digits = rest.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(rest.len());
+    let behind = rest[digits..].trim_start();
+    let unit = UNITS
+        .iter()
+        .find_map(|(written, symbol)| Some((behind.strip_prefix(written)?, *symbol)))
+        .and_then(|(behind, symbol)| Some((behind, Unit::find(symbol, Dimension::Length)?)));
+    let (Some((behind, unit)), Ok(number)) = (unit, rest[..digits].parse::<f64>()) else {
+        return text.to_owned();
+    };
+    let diameter_mm = (number * unit.factor * 1e6).round() / 1e6;
+    if !THICKNESS_MM.contains(&diameter_mm) {
+        return text.to_owned();
+    }
+    *size = Some(StrandSize { diameter_mm, is_inch: unit.symbol == "in" });
+    let behind = behind.trim_start();
+    let behind = SIGNS.iter().find_map(|sign| behind.strip_prefix(sign)).unwrap_or(behind);
+    let before = text[..start].trim_end();
+    let before = SIGNS.iter().find_map(|sign| before.strip_suffix(sign)).unwrap_or(before);
+    format!("{before} {behind}")
 }
 
 /// Takes the units out of a header: those in brackets, and one at its end.
@@ -116,7 +194,11 @@ pub(super) fn is_unit(text: &str) -> bool {
     let text = text.trim().trim_end_matches('.');
     matches!(
         text,
-        "%" | "-"
+        "%" | "‰"
+            | "mm/m"
+            | "m/m"
+            | "in/ft"
+            | "-"
             | "–"
             | "ton"
             | "tons"
@@ -224,6 +306,18 @@ mod tests {
     use super::*;
 
     #[test]
+    fn headers_name_sizes_and_signs() {
+        let size = |text: &str| HeaderText::read(&[text]).size.map(|size| size.diameter_mm);
+        assert_eq!(size("NO. OF 0.6\" Ø STRANDS"), Some(15.24));
+        assert_eq!(size("NO. OF .6\" DIA. STRANDS"), Some(15.24));
+        assert_eq!(size("Strands Ø15.7mm"), Some(15.7));
+        assert_eq!(size("Strands (2 layers)"), None);
+        assert!(HeaderText::read(&["Offset (+ve right)"]).right_is_positive);
+        assert!(!HeaderText::read(&["Offset (+ left)"]).right_is_positive);
+        assert!(!HeaderText::read(&["Offset right"]).right_is_positive);
+    }
+
+    #[test]
     fn units_and_ends_are_taken_out_of_headers() {
         for (parts, words, scope, units) in [
             (&["Length (m)"][..], &["length"][..], None, &["m"][..]),
@@ -236,7 +330,10 @@ mod tests {
             (&["No. of strands (each)"], &["no", "strand"], None, &[]),
             (&["K (1/m)"], &["k"], None, &["1/m"]),
             (&["Overall length", "m"], &["length", "overall"], None, &["m"]),
-            (&["Jacking force", "kN"], &["force", "stressing"], None, &["kN"]),
+            (&["Sta. of plate", "A"], &["plate", "station"], Some(Scope::A), &[]),
+            (&["NO. OF 0.6\" Ø STRANDS"], &["no", "strand"], None, &[]),
+            (&["Duct (OD/t)"], &["diameter", "duct", "outer", "t"], None, &[]),
+            (&["Offset [m] (+ left)"], &["lateral"], None, &["m"]),
         ] {
             let read = HeaderText::read(parts);
             assert_eq!(read.words, words, "{parts:?}");

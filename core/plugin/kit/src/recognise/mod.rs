@@ -22,6 +22,7 @@ mod plan;
 mod starter;
 mod table;
 mod unit;
+mod views;
 mod vocabulary;
 mod words;
 
@@ -49,6 +50,8 @@ struct Looked {
     notes: UnitNotes,
     /// Numbers of the rows outside all tables.
     outside: BTreeSet<u32>,
+    /// What of the sheet is hidden, as a clause; said with its first part.
+    hidden: Option<String>,
 }
 
 /// Whether people call a field of this list, or of what belongs to it, by this header.
@@ -63,6 +66,16 @@ pub(crate) fn is_called_so(list: &str, header: &str) -> bool {
                         && matches!(other, "Ends" | "Points" | "Strands" | "Ducts"))
             })
     })
+}
+
+/// Whether a row of texts looks like headers of a schedule as people make them.
+#[must_use]
+pub fn are_headers<'t>(texts: impl Iterator<Item = &'t str>) -> bool {
+    let mut sheet = Sheet::new("", "", restrand_model::reading::Grid::Cells);
+    for (column, text) in (0..).zip(texts) {
+        sheet.push(0, column, &crate::sheet::Cell::Text(text.into()), Look::default());
+    }
+    sheet.rows.first().is_some_and(|row| row.cells.len() >= 3 && find::is_header_like(row))
 }
 
 /// Reads sheets that are not in the schedule's own layout.
@@ -85,21 +98,23 @@ pub fn read(
             continue;
         }
         sheet.spread();
-        let one = look(sheet, looked.last(), mapping);
-        if one.found.is_empty() {
+        let mut parts = look(sheet, looked.last(), mapping);
+        if parts.iter().all(|part| part.found.is_empty()) {
             // A sheet of notes speaks of all the others.
-            shared.join(&one.notes);
-            without.push(one);
+            parts.iter().for_each(|part| shared.join(&part.notes));
+            without.append(&mut parts);
         } else {
-            looked.push(one);
+            looked.append(&mut parts);
         }
     }
     if looked.is_empty() {
-        return Ok(without.into_iter().map(|one| one.sheet.name).collect());
+        let mut names: Vec<String> = without.into_iter().map(|one| one.sheet.name).collect();
+        names.dedup();
+        return Ok(names);
     }
     let mut titles: Vec<(usize, Title)> = Vec::new();
     let mut further: Vec<(String, String)> = Vec::new();
-    let mut reports = Vec::new();
+    let mut reports: Vec<Understood> = Vec::new();
     for (index, one) in looked.iter_mut().enumerate() {
         one.notes.join(&shared);
         for row in one.sheet.rows.iter().filter(|row| one.outside.contains(&row.number)) {
@@ -108,7 +123,14 @@ pub fn read(
     }
     project(&looked, &titles, tables, frames)?;
     for (index, one) in looked.iter().enumerate() {
-        reports.push(read_sheet(index, one, mapping, &titles, &mut further, tables, frames)?);
+        let report = read_sheet(index, one, mapping, &titles, &mut further, tables, frames)?;
+        match reports.last_mut() {
+            Some(last) if last.part == report.part && last.sheet == report.sheet => {
+                last.tables.extend(report.tables);
+                last.remarks.extend(report.remarks);
+            }
+            _ => reports.push(report),
+        }
     }
     for one in &without {
         further.extend(
@@ -132,44 +154,72 @@ pub fn read(
     Ok(Vec::new())
 }
 
-/// Looks for the tables of a sheet, as it stands or sideways.
-fn look(sheet: Sheet, before: Option<&Looked>, mapping: &Mapping) -> Looked {
-    let mut sheet = sheet;
+/// Looks for the tables of a sheet, as it stands, side by side or sideways; gives its parts.
+fn look(sheet: Sheet, before: Option<&Looked>, mapping: &Mapping) -> Vec<Looked> {
+    let mut hidden = hidden(&sheet);
     let mapped: Vec<&TableMapping> = mapping.of(&sheet.name).collect();
-    let mut found = find::tables(&sheet, &mapped);
+    let mut looked = Vec::new();
+    for part in views::beside(sheet) {
+        looked.extend(look_at(part, before, &mapped));
+    }
+    // What is noted beside a table speaks of the others of its sheet too.
+    let mut all = UnitNotes::default();
+    looked.iter().for_each(|one| all.join(&one.notes));
+    for one in &mut looked {
+        one.notes.join(&all);
+        one.hidden = hidden.take();
+    }
+    looked
+}
+
+/// Looks for the tables of a part of a sheet.
+fn look_at(sheet: Sheet, before: Option<&Looked>, mapped: &[&TableMapping]) -> Vec<Looked> {
+    let mut sheet = sheet;
+    let mut found = find::tables(&sheet, mapped);
+    let mut sideways = views::sideways(&sheet, &outside(&sheet, &found));
     if found.is_empty() {
         let turned = sheet.turned();
-        let sideways = find::tables(&turned, &[]);
-        if !sideways.is_empty() {
-            (sheet, found) = (turned, sideways);
+        let whole = find::tables(&turned, &[]);
+        if sideways.len() < 2 && !whole.is_empty() {
+            sideways.clear();
+            (sheet, found) = (turned, whole);
         }
     }
     if found.is_empty()
+        && sideways.is_empty()
         && let Some(before) = before
         && let Some(more) = find::continued(&sheet, &before.found)
     {
         found.push(more);
     }
-    let inside =
-        |at: usize| found.iter().any(|table| table.headers.start <= at && at < table.body.end);
-    let outside: BTreeSet<u32> = sheet
-        .rows
-        .iter()
-        .enumerate()
-        .filter(|(at, _)| !inside(*at))
-        .map(|(_, row)| row.number)
-        .collect();
+    let mut outside_rows = outside(&sheet, &found);
+    let mut parts = Vec::new();
+    for views::Sideways { sheet, found, rows } in sideways {
+        outside_rows.retain(|row| !rows.contains(row));
+        let (outside, notes) = (outside(&sheet, &found), UnitNotes::default());
+        parts.push(Looked { sheet, found, notes, outside, hidden: None });
+    }
     let mut notes = UnitNotes::default();
     // A note may also stand below the last row of a table, where it looks like a part of it.
     for row in &sheet.rows {
         let own: Vec<_> = row.own().collect();
-        for (_, cell) in own.iter().filter(|_| outside.contains(&row.number) || own.len() <= 2) {
+        for (_, cell) in own.iter().filter(|_| outside_rows.contains(&row.number) || own.len() <= 2)
+        {
             if let crate::sheet::Cell::Text(text) = &cell.cell {
                 notes.read(text);
             }
         }
     }
-    Looked { sheet, found, notes, outside }
+    parts.insert(0, Looked { sheet, found, notes, outside: outside_rows, hidden: None });
+    parts
+}
+
+/// Numbers of the rows outside all tables.
+fn outside(sheet: &Sheet, found: &[Found]) -> BTreeSet<u32> {
+    let inside =
+        |at: usize| found.iter().any(|table| table.headers.start <= at && at < table.body.end);
+    let rows = sheet.rows.iter().enumerate();
+    rows.filter(|(at, _)| !inside(*at)).map(|(_, row)| row.number).collect()
 }
 
 fn read_sheet(
@@ -188,7 +238,9 @@ fn read_sheet(
         tables: Vec::new(),
         remarks: Vec::new(),
     };
-    hidden(sheet, &mut report, frames)?;
+    if let Some(said) = &one.hidden {
+        tell_hidden(sheet, said, &mut report, frames)?;
+    }
     for found in &one.found {
         let mut context: Vec<(&'static str, String)> = Vec::new();
         for text in found.caption.iter().chain([&sheet.name]) {
@@ -238,22 +290,12 @@ fn read_sheet(
     Ok(report)
 }
 
-/// Says what of a sheet is hidden: it is read, and nobody who looks at the sheet sees it.
-fn hidden(sheet: &Sheet, report: &mut Understood, frames: &mut dyn Frames) -> Result<(), Stopped> {
-    let turned = sheet.grid.is_turned();
-    let numbers = |set: &BTreeSet<u32>, are_rows: bool| -> String {
-        let names: Vec<String> = set
-            .iter()
-            .take(6)
-            .map(|number| {
-                if are_rows {
-                    (u64::from(*number) + 1).to_string()
-                } else {
-                    crate::sheet::read::column_letters(*number)
-                }
-            })
-            .collect();
-        names.join(", ") + if set.len() > 6 { ", …" } else { "" }
+/// What of a sheet is hidden, as a clause.
+fn hidden(sheet: &Sheet) -> Option<String> {
+    const SHOWN: usize = 6;
+    let numbers = |set: BTreeSet<u32>, name: &dyn Fn(u32) -> String| -> String {
+        let names: Vec<String> = set.iter().take(SHOWN).map(|number| name(*number)).collect();
+        names.join(", ") + if set.len() > SHOWN { ", …" } else { "" }
     };
     let speaking: BTreeSet<u32> = sheet.rows.iter().map(|row| row.number).collect();
     let columns: BTreeSet<u32> =
@@ -265,26 +307,30 @@ fn hidden(sheet: &Sheet, report: &mut Understood, frames: &mut dyn Frames) -> Re
         said.push("the sheet is hidden".to_owned());
     }
     if !rows.is_empty() {
-        let what = if turned { "columns" } else { "rows" };
-        said.push(format!("of the {what} these are hidden: {}", numbers(&rows, !turned)));
+        let rows = numbers(rows, &|row| (u64::from(row) + 1).to_string());
+        said.push(format!("of the rows these are hidden: {rows}"));
     }
     if !columns.is_empty() {
-        let what = if turned { "rows" } else { "columns" };
-        said.push(format!("of the {what} these are hidden: {}", numbers(&columns, turned)));
+        let columns = numbers(columns, &crate::sheet::read::column_letters);
+        said.push(format!("of the columns these are hidden: {columns}"));
     }
-    if said.is_empty() {
-        return Ok(());
-    }
-    let said = said.join(", and ");
+    (!said.is_empty()).then(|| said.join(", and "))
+}
+
+/// Says what of a sheet is hidden: it is read, and nobody who looks at the sheet sees it.
+fn tell_hidden(
+    sheet: &Sheet,
+    said: &str,
+    report: &mut Understood,
+    frames: &mut dyn Frames,
+) -> Result<(), Stopped> {
     report.remarks.push(Remark { row: None, what: format!("It is read though {said}.") });
+    let (part, name) = (sheet.part.clone(), sheet.name.clone());
     frames.take(Frame::Problem(Problem {
         kind: ProblemKind::Assumed,
-        place: restrand_model::reading::Place::Sheet {
-            part: sheet.part.clone(),
-            sheet: sheet.name.clone(),
-        },
+        place: restrand_model::reading::Place::Sheet { part, sheet: name.clone() },
         record: Origin::default(),
-        subject: sheet.name.clone(),
+        subject: name,
         given: None,
         why: format!("is read though {said}"),
         help: "show it, or take it out if it is no part of the schedule".to_owned(),

@@ -17,6 +17,8 @@ enum Topic {
     Stations,
     /// Elevations and offsets.
     Levels,
+    /// Lengths of tendons and their parts.
+    Lengths,
 }
 
 /// A unit that a note states.
@@ -93,11 +95,17 @@ impl UnitNotes {
         }
     }
 
+    /// All units that notes state.
+    pub(super) fn units(&self) -> impl Iterator<Item = &'static Unit> {
+        self.0.iter().map(|noted| noted.unit)
+    }
+
     /// The units that hold for a field, each with its note; several contradict each other.
     pub(super) fn of(&self, field: &FieldInfo, dimension: Dimension) -> Vec<(&'static Unit, &str)> {
         let own = match field.name {
             "station_m" | "from_m" | "to_m" => Some(Topic::Stations),
             "elevation_m" | "lateral_m" => Some(Topic::Levels),
+            "length_m" | "straight_length_m" => Some(Topic::Lengths),
             _ => None,
         };
         let said = |topic: Topic| -> Vec<(&'static Unit, &str)> {
@@ -105,7 +113,12 @@ impl UnitNotes {
             noted.map(|noted| (noted.unit, noted.note.as_str())).collect()
         };
         let special = own.map(said).unwrap_or_default();
-        if special.is_empty() { said(Topic::All(dimension)) } else { special }
+        let general = if special.is_empty() { said(Topic::All(dimension)) } else { special };
+        if general.is_empty() && dimension == Dimension::Length {
+            said(Topic::Lengths)
+        } else {
+            general
+        }
     }
 }
 
@@ -113,7 +126,8 @@ impl UnitNotes {
 fn topic(word: &str) -> Option<Option<Topic>> {
     Some(Some(match word.trim_end_matches('s') {
         "unit" => return Some(None),
-        "dimension" | "dim" | "length" | "diameter" | "distance" => Topic::All(Dimension::Length),
+        "length" => Topic::Lengths,
+        "dimension" | "dim" | "diameter" | "distance" => Topic::All(Dimension::Length),
         "force" | "load" => Topic::All(Dimension::Force),
         "stre" | "strength" | "pressure" | "stresse" => Topic::All(Dimension::Stress),
         "weight" | "masse" | "mas" => Topic::All(Dimension::Mass),
@@ -246,6 +260,10 @@ mod tests {
         assert_eq!(unit(note, TendonPoint::INFO, "elevation_m"), ["m"]);
         assert_eq!(unit(note, Stressing::INFO, "jacking_force_kn"), ["kN"]);
         assert_eq!(unit("Units: ft, kips, ksi", Stressing::INFO, "jacking_force_kn"), ["kip"]);
+        let both = "Note: lengths in metres, all other dimensions in millimetres";
+        assert_eq!(unit(both, Tendon::INFO, "length_m"), ["m"]);
+        assert_eq!(unit(both, Stressing::INFO, "set_mm"), ["mm"]);
+        assert_eq!(unit("Lengths in mm", Stressing::INFO, "set_mm"), ["mm"]);
         assert_eq!(unit("Set in 2 stages", Tendon::INFO, "length_m"), [""; 0]);
         assert_eq!(
             unit("Dimensions in mm. Dimensions in m.", Tendon::INFO, "length_m"),

@@ -2,15 +2,15 @@
 
 use std::collections::BTreeMap;
 
-use restrand_model::quantity::Unit;
+use restrand_model::quantity::{Dimension, Unit};
 use restrand_model::reading::{Column as ReadColumn, Origin, Question, Sureness, UnderstoodColumn};
 use restrand_model::reflect::FieldInfo;
 use restrand_model::sheet::Column;
 
 use super::assign::Assigned;
 use super::find::Found;
-use super::grid::{GridCell, Sheet};
-use super::header::Scope;
+use super::grid::{GridCell, GridRow, Sheet};
+use super::header::{Scope, StrandSize};
 use super::mapping::{ColumnMapping, TableMapping, named};
 use super::notes::UnitNotes;
 use super::unit::{ColumnUnit, unit};
@@ -73,6 +73,12 @@ pub(super) struct ColumnPlan {
     pub(super) marks: SeenMarks,
     /// What is asked about it, with the rows whose values are not taken.
     pub(super) question: Option<Question>,
+    /// The size of strand that the header of a number of strands names.
+    pub(super) size: Option<StrandSize>,
+    /// Whether its values belong to the end that is jacked, or that the row is.
+    pub(super) by_end: bool,
+    /// Whether what lies to the right is positive.
+    pub(super) right_is_positive: bool,
     /// What a column means that claims a field with another, or can mean several.
     pub(super) readings: Vec<String>,
 }
@@ -87,7 +93,7 @@ impl ColumnPlan {
             ColumnUnit::Stated(unit, _) => {
                 Measure { stated: Some(unit), unit: own, per_cent: false }
             }
-            ColumnUnit::Asked { .. } | ColumnUnit::Impossible(_) => {
+            ColumnUnit::Asked { .. } | ColumnUnit::Impossible(_) | ColumnUnit::Gradient(_) => {
                 Measure { stated: None, unit: own, per_cent: false }
             }
         }
@@ -109,6 +115,9 @@ impl ColumnPlan {
         match &self.take {
             Take::Value { of: own, path, .. } if of.contains(own) => {
                 Some(column(path.to_vec(), unit))
+            }
+            Take::Value { .. } if self.size.is_some() && of.contains(&Of::Strand) => {
+                Some(column(vec!["diameter_mm"], None))
             }
             Take::Described(Description::Strands) if of.contains(&Of::Row) => {
                 Some(column(vec!["strand_count"], None))
@@ -176,6 +185,10 @@ impl ColumnPlan {
                     Of::BothEnds => {
                         vec![format!("{record} a.{field}"), format!("{record} b.{field}")]
                     }
+                    _ if self.by_end => vec![
+                        "tendon.stressing.elongation_a_mm".to_owned(),
+                        "tendon.stressing.elongation_b_mm".to_owned(),
+                    ],
                     _ => vec![name],
                 }
             }
@@ -242,7 +255,54 @@ pub(super) fn plans(
         }
         (assigned.index, plan)
     };
-    found.assignment.columns.iter().map(one).collect()
+    let mut plans: BTreeMap<u32, ColumnPlan> = found.assignment.columns.iter().map(one).collect();
+    stations(rows, &mut plans, notes);
+    plans
+}
+
+/// Takes the unit of stations from the system of all other units, where the digits behind the plus agree with it.
+fn stations(rows: &[GridRow], plans: &mut BTreeMap<u32, ColumnPlan>, notes: &UnitNotes) {
+    let stated = plans.values().filter_map(|plan| match plan.unit {
+        ColumnUnit::Stated(unit, _) => Some(unit),
+        _ => None,
+    });
+    let units: Vec<&Unit> = stated.chain(notes.units()).collect();
+    let are_us = units.iter().all(|unit| is_us(unit));
+    if units.is_empty() || !are_us && units.iter().any(|unit| is_us(unit)) {
+        return;
+    }
+    let (symbol, digits) = if are_us { ("ft", 2) } else { ("m", 3) };
+    let Some(unit) = Unit::find(symbol, Dimension::Length) else { return };
+    for plan in plans.values_mut() {
+        let is_station = matches!(&plan.take, Take::Value { field, .. }
+            if matches!(field.name, "station_m" | "from_m" | "to_m"));
+        if !is_station || !matches!(plan.unit, ColumnUnit::Asked { .. }) {
+            continue;
+        }
+        let mut cells = rows.iter().filter_map(|row| row.text(plan.index)).peekable();
+        let agrees = |text: &str| {
+            text.split_once('+').is_some_and(|(_, behind)| {
+                behind.bytes().take_while(u8::is_ascii_digit).count() == digits
+            })
+        };
+        // What was struck, summed up or noted below stands in the column too.
+        let stations = cells.by_ref().filter(|text| text.contains('+'));
+        let (count, agreeing) =
+            stations.fold((0, 0), |(all, good), text| (all + 1, good + i32::from(agrees(text))));
+        if count > 0 && count == agreeing {
+            let why = "all other units are of its system, and the digits behind the plus agree";
+            plan.unit = ColumnUnit::Stated(unit, why.to_owned());
+            plan.sureness = plan.sureness.min(Sureness::Likely);
+        }
+    }
+}
+
+fn is_us(unit: &Unit) -> bool {
+    const US: [&str; 14] = [
+        "in", "ft", "ft-in", "kip", "lb", "lbf", "ksi", "psi", "in²", "lb/ft", "1/ft", "rad/ft",
+        "gal", "ft²",
+    ];
+    US.contains(&unit.symbol)
 }
 
 fn plan(
@@ -274,6 +334,16 @@ fn plan(
         Some(Target::Described(description)) => Take::Described(description),
         Some(known) => take(found, known, scope),
     };
+    let right_is_positive = assigned.header.right_is_positive
+        && target.is_some_and(|target| target.name() == "tendon_point.lateral_m");
+    if right_is_positive {
+        why.push_str("; what lies to the right is positive in it");
+    }
+    let is_count = target.is_some_and(|target| target.name() == "tendon.strand_count");
+    let by_end = found.assignment.one_is_jacked
+        && said.is_none_or(|said| said.field.is_none())
+        && matches!(scope, None | Some(Scope::Stressing))
+        && target.is_some_and(|target| target.name() == "tendon.stressing.elongation_a_mm");
     let header: Vec<String> = match said.and_then(|said| said.unit.clone()) {
         Some(unit) => vec![unit],
         None => assigned.header.units.clone(),
@@ -297,6 +367,9 @@ fn plan(
         scope,
         marks: SeenMarks::default(),
         question: None,
+        size: assigned.header.size.filter(|_| is_count),
+        by_end,
+        right_is_positive,
         readings,
     }
 }

@@ -15,11 +15,11 @@ use super::ends::{self, Names};
 use super::find::Found;
 use super::grid::{GridCell, GridRow, Sheet};
 use super::habits::{self, Habit, Habits, RowKind, Taken};
-use super::header::Scope;
+use super::header::{Scope, StrandSize};
 use super::mapping::TableMapping;
 use super::notes::UnitNotes;
 use super::plan::{ColumnPlan, Of, Take, plans};
-use super::unit::ColumnUnit;
+use super::unit::{ColumnUnit, is_plausible};
 use super::vocabulary::{Description, Word, list_at, word};
 use crate::frame::{At, Frame, Frames, RecordFrame, Stopped};
 use crate::sheet::Cell;
@@ -44,6 +44,15 @@ struct Making {
     texts: Vec<(u32, Box<str>)>,
 }
 
+/// A tendon that may have further rows.
+#[derive(Debug)]
+struct Pending {
+    /// Its first row.
+    number: u32,
+    links: Vec<Option<Box<str>>>,
+    own: Making,
+}
+
 /// The cells of a row by column, each with where its value was taken from.
 type Cells = BTreeMap<u32, (GridCell, Taken)>;
 
@@ -59,8 +68,12 @@ pub(super) struct TableReader<'a> {
     tables: BTreeMap<Slot, u32>,
     /// Kinds of strand and duct that have been handed over, by their names.
     kinds: HashMap<(Slot, String), Fields>,
-    /// Tendons that have been handed over, by their marks, with the number of their rows.
-    tendons: HashMap<String, (Fields, u32)>,
+    /// The number of rows of each tendon, by its mark.
+    tendons: HashMap<String, u32>,
+    /// Tendons of several rows, which are handed over when all are read.
+    pending: Vec<Pending>,
+    /// Where among them a tendon is, by its mark.
+    pending_at: HashMap<String, usize>,
     /// What headings among the rows say of those below.
     heading: Vec<(&'static str, String)>,
     /// Values taken from above, by column and way: the first row, and how many.
@@ -95,6 +108,8 @@ impl<'a> TableReader<'a> {
             tables: BTreeMap::new(),
             kinds: HashMap::new(),
             tendons: HashMap::new(),
+            pending: Vec::new(),
+            pending_at: HashMap::new(),
             heading: Vec::new(),
             carried: BTreeMap::new(),
             constants: constants(found, mapped),
@@ -151,7 +166,8 @@ impl<'a> TableReader<'a> {
             if has(&|of| matches!(of, Of::Point(_) | Of::RowPoint)) {
                 slots.push((Slot::Point, "Points"));
             }
-            if has(&|of| of == Of::Strand) || described(Description::Strands) {
+            let is_sized = self.plans.values().any(|plan| plan.size.is_some());
+            if has(&|of| of == Of::Strand) || described(Description::Strands) || is_sized {
                 slots.push((Slot::Strand, "Strands"));
             }
             if has(&|of| of == Of::Duct) || described(Description::Pipe) {
@@ -482,8 +498,17 @@ impl<'a> TableReader<'a> {
                     let slot = slots.first().map_or(Slot::Row, |slot| slot.0);
                     let origin =
                         Origin::new(self.tables.get(&slot).copied().unwrap_or_default(), number);
+                    let path = if plan.by_end && self.jacked(row_end) == "b" {
+                        &ELONGATION_B
+                    } else {
+                        path
+                    };
                     match self.value(plan, field, cell) {
                         Ok(value) => {
+                            if let Some(size) = plan.size {
+                                let strand = making.entry((Slot::Strand, "")).or_default();
+                                put_size(&mut strand.fields, size);
+                            }
                             for slot in slots {
                                 let record = making.entry(slot).or_default();
                                 if let Cell::Text(text) = &cell.cell
@@ -577,6 +602,11 @@ impl<'a> TableReader<'a> {
         Ok(())
     }
 
+    /// The end of whose elongation a row speaks.
+    fn jacked(&self, row_end: &'static str) -> &'static str {
+        if self.found.assignment.per_end { row_end } else { self.names.name(Scope::Stressing) }
+    }
+
     /// The end that a row is; without a name of its own the first row of a tendon is its end `a`.
     fn end_of_row(
         &self,
@@ -588,7 +618,7 @@ impl<'a> TableReader<'a> {
             return self.names.name(scope);
         }
         let _ = kind;
-        let seen = mark.and_then(|mark| self.tendons.get(mark)).map_or(0, |(_, rows)| *rows);
+        let seen = mark.and_then(|mark| self.tendons.get(mark)).copied().unwrap_or_default();
         if seen == 0 { "a" } else { "b" }
     }
 
@@ -681,6 +711,12 @@ impl<'a> TableReader<'a> {
             readings: readings.to_vec(),
         };
         if let (Shape::Choice(list), Cell::Text(text)) = (field.shape, &cell.cell) {
+            if field.name == "from"
+                && ends::read(text) == Some(Scope::Stressing)
+                && self.plans_name_ends()
+            {
+                return Ok(Value::Text(self.names.name(Scope::Stressing).into()));
+            }
             return match word(field, list, text) {
                 Word::Is(word) => Ok(Value::Text(word.into())),
                 Word::Unclear(words) => {
@@ -692,7 +728,7 @@ impl<'a> TableReader<'a> {
             };
         }
         let Some(own) = own else { return cell::value(&cell.cell, field, measure) };
-        let mut sign = 1.0;
+        let mut sign = if plan.right_is_positive { -1.0 } else { 1.0 };
         let settled = match &cell.cell {
             Cell::Text(text) => {
                 let mut text: Cow<'_, str> = Cow::Borrowed(text.trim());
@@ -713,15 +749,23 @@ impl<'a> TableReader<'a> {
                     Decision::Settled(cell) => cell,
                     Decision::AsItStands => Cell::Text(text.into_owned().into()),
                     Decision::Open { mark, readings } => {
-                        return Err(unfit(
-                            &format!("the {mark} in it can part thousands or decimals"),
-                            &readings,
-                        ));
+                        match only_plausible(plan, field, own, &readings) {
+                            Some(number) => Cell::Number(number),
+                            None => {
+                                return Err(unfit(
+                                    &format!("the {mark} in it can part thousands or decimals"),
+                                    &readings,
+                                ));
+                            }
+                        }
                     }
                 }
             }
             other => other.clone(),
         };
+        if let (ColumnUnit::Gradient(run), Cell::Number(rise)) = (&plan.unit, &settled) {
+            return Ok(Value::Number((rise / run).atan()));
+        }
         if let (ColumnUnit::Asked { why, readings }, Cell::Number(number)) = (&plan.unit, &settled)
             && *number != 0.0
         {
@@ -753,31 +797,22 @@ impl<'a> TableReader<'a> {
         if !further.is_empty() {
             own.fields.push(Name::Known(EXTRA), Value::Fields(further));
         }
-        let is_tendon = self.found.assignment.list == "Tendons";
-        let is_new = match &mark {
-            Some(mark) if is_tendon && self.found.assignment.per_end => {
-                !self.tendons.contains_key(mark)
+        let named: Vec<Option<Box<str>>> = list_at(self.found.assignment.list)
+            .map(|(_, sheet)| sheet.links())
+            .unwrap_or_default()
+            .iter()
+            .map(|header| {
+                links.iter().find(|(link, _)| link == header).map(|(_, name)| name.clone())
+            })
+            .collect();
+        match &mark {
+            Some(mark) if self.found.assignment.per_end => {
+                self.keep_pending(mark, number, named, own, frames)?;
             }
-            _ => true,
-        };
-        if is_new {
-            if let Some(mark) = &mark {
-                self.tendons.insert(mark.clone(), (own.fields.clone(), 0));
-            }
-            let named: Vec<Option<Box<str>>> = list_at(self.found.assignment.list)
-                .map(|(_, sheet)| sheet.links())
-                .unwrap_or_default()
-                .iter()
-                .map(|header| {
-                    links.iter().find(|(link, _)| link == header).map(|(_, name)| name.clone())
-                })
-                .collect();
-            self.record(Slot::Row, number, named, own, frames)?;
-        } else if let Some(mark) = &mark {
-            self.compare(number, mark, own, frames)?;
+            _ => self.record(Slot::Row, number, named, own, frames)?,
         }
-        if let Some((_, rows)) = mark.as_ref().and_then(|mark| self.tendons.get_mut(mark)) {
-            *rows += 1;
+        if let Some(mark) = &mark {
+            *self.tendons.entry(mark.clone()).or_default() += 1;
         }
         for ((slot, end), record) in making {
             let tendon = mark.as_deref().map(Box::from);
@@ -793,24 +828,33 @@ impl<'a> TableReader<'a> {
         Ok(())
     }
 
-    /// Says what a further row of a tendon states otherwise than its first.
-    fn compare(
-        &self,
-        number: u32,
+    /// Keeps a row of a tendon until its others are read, and says what it states otherwise than the first.
+    fn keep_pending(
+        &mut self,
         mark: &str,
+        number: u32,
+        links: Vec<Option<Box<str>>>,
         own: Making,
         frames: &mut dyn Frames,
     ) -> Result<(), Stopped> {
-        let Some((first, _)) = self.tendons.get(mark) else { return Ok(()) };
-        for (name, value) in &own.fields {
-            if first.get(name.as_str()) == Some(value) || name.as_str() == EXTRA {
-                continue;
+        let at = *self.pending_at.entry(mark.to_owned()).or_insert(self.pending.len());
+        let Some(first) = self.pending.get_mut(at) else {
+            self.pending.push(Pending { number, links, own });
+            return Ok(());
+        };
+        let mut otherwise = Vec::new();
+        join(&mut first.own.fields, own.fields, "tendon", &mut otherwise);
+        for (column, text) in own.texts {
+            if !first.own.texts.iter().any(|(other, _)| *other == column) {
+                first.own.texts.push((column, text));
             }
+        }
+        for (subject, value) in otherwise {
             frames.take(Frame::Problem(Problem {
                 kind: ProblemKind::ValueDoubtful,
                 place: self.sheet.place(number, None),
                 record: Origin::default(),
-                subject: format!("tendon.{name}"),
+                subject,
                 given: Some(value.to_string()),
                 why: format!("the first row of {mark} says otherwise, and its value is taken"),
                 help: "write the same in both rows, or leave it blank in the second".to_owned(),
@@ -895,7 +939,15 @@ impl<'a> TableReader<'a> {
         }))
     }
 
+    /// Whether headers speak of the end that is jacked.
+    fn plans_name_ends(&self) -> bool {
+        self.found.assignment.columns.iter().any(|one| one.header.scope == Some(Scope::Stressing))
+    }
+
     fn finish(&mut self, frames: &mut dyn Frames) -> Result<(), Stopped> {
+        for Pending { number, links, own, .. } in std::mem::take(&mut self.pending) {
+            self.record(Slot::Row, number, links, own, frames)?;
+        }
         for ((index, taken), (first, count)) in std::mem::take(&mut self.carried) {
             let Some(plan) = self.plans.get(&index) else { continue };
             let how = match taken {
@@ -990,6 +1042,81 @@ pub(super) fn heading(text: &str) -> Option<(&'static str, String)> {
 fn shown(row: &GridRow) -> String {
     let texts: Vec<String> = row.own().map(|(_, cell)| cell.cell.shown()).collect();
     texts.join(" | ")
+}
+
+/// The path of the elongation at the end at the higher station.
+const ELONGATION_B: [&str; 2] = ["stressing", "elongation_b_mm"];
+
+/// Puts the size that a header names, where the row does not state its own.
+fn put_size(strand: &mut Fields, size: StrandSize) {
+    let StrandSize { diameter_mm, is_inch } = size;
+    if strand.get("diameter_mm").is_some() {
+        return;
+    }
+    let (name, series) = if is_inch {
+        (format!("{}\"", quantity::shortest(diameter_mm / 25.4)), "inch")
+    } else {
+        (quantity::shortest(diameter_mm), "metric")
+    };
+    if strand.get("id").is_none() {
+        put(strand, &["id"], Value::Text(name.as_str().into()));
+    }
+    put(strand, &["diameter_mm"], Value::Number(diameter_mm));
+    put(strand, &["series"], Value::Text(series.into()));
+}
+
+/// The one reading of a number whose mark can part thousands or decimals that a bridge can have.
+fn only_plausible(
+    plan: &ColumnPlan,
+    field: &FieldInfo,
+    own: &'static quantity::Unit,
+    readings: &[String],
+) -> Option<f64> {
+    let ColumnUnit::Stated(unit, _) = &plan.unit else { return None };
+    let numbers: Vec<f64> = readings.iter().filter_map(|text| text.trim().parse().ok()).collect();
+    let can_be = |number: &f64| is_plausible(field, unit.convert(*number, own));
+    let known: Vec<bool> = numbers.iter().filter_map(can_be).collect();
+    let [first, second] = *numbers.as_slice() else { return None };
+    match *known.as_slice() {
+        [true, false] => Some(first),
+        [false, true] => Some(second),
+        _ => None,
+    }
+}
+
+/// Adds what a further row of a record states; what it states otherwise is given back.
+fn join(into: &mut Fields, from: Fields, way: &str, otherwise: &mut Vec<(String, Value)>) {
+    for (name, value) in from {
+        let way = format!("{way}.{name}");
+        let own = into.iter_mut().find(|(other, _)| other.as_str() == name.as_str());
+        match (own, value) {
+            (None, value) => into.push(name, value),
+            (Some((own, Value::Fields(into))), Value::Fields(from)) => {
+                if own.as_str() == EXTRA {
+                    join_further(into, from);
+                } else {
+                    join(into, from, &way, otherwise);
+                }
+            }
+            (Some((_, own)), value) if *own == value => {}
+            (Some(_), value) => otherwise.push((way, value)),
+        }
+    }
+}
+
+/// Adds further values; one that differs from another of its name gets a name of its own.
+fn join_further(into: &mut Fields, from: Fields) {
+    for (name, value) in from {
+        let mut own = name.as_str().to_owned();
+        let mut count = 1;
+        while into.get(&own).is_some_and(|other| *other != value) {
+            count += 1;
+            own = format!("{name} ({count})");
+        }
+        if into.get(&own).is_none() {
+            into.push(Name::from(own.as_str()), value);
+        }
+    }
 }
 
 /// Keeps a value that no field takes, under a name that no other value of the row has.

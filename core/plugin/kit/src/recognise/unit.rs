@@ -1,6 +1,6 @@
 //! The unit of a column's bare numbers: what its header, the row below it, its number formats or a note say.
 
-use restrand_model::quantity::{Unit, of_field};
+use restrand_model::quantity::{Dimension, Unit, of_field};
 use restrand_model::reflect::{FieldInfo, Shape};
 
 use super::grid::GridCell;
@@ -24,6 +24,8 @@ pub(super) enum ColumnUnit {
         /// What may be meant.
         readings: Vec<String>,
     },
+    /// Bare numbers are gradients: a rise over this run.
+    Gradient(f64),
     /// What is stated measures something else.
     Impossible(String),
 }
@@ -68,6 +70,16 @@ const USUAL: &[(&str, &[&str])] = &[
     ("l", &["l", "gal"]),
 ];
 
+/// How gradients are written in headers, with the run that they are over.
+const GRADIENTS: &[(&str, f64)] =
+    &[("%", 100.0), ("‰", 1000.0), ("mm/m", 1000.0), ("m/m", 1.0), ("in/ft", 12.0)];
+
+/// Whether a value of a field can be, in the field's own unit; nothing where no range is known.
+pub(super) fn is_plausible(field: &FieldInfo, value: f64) -> Option<bool> {
+    let (_, least, most) = PLAUSIBLE.iter().find(|(name, ..)| *name == field.name)?;
+    Some((*least..=*most).contains(&value))
+}
+
 /// Finds the unit of a column.
 pub(super) fn unit(
     field: &FieldInfo,
@@ -93,6 +105,11 @@ pub(super) fn unit(
                 stated.push((unit, why.to_owned()));
             }
             continue;
+        }
+        if let Some((_, run)) = GRADIENTS.iter().find(|(written, _)| *written == text)
+            && own.dimension == Dimension::Angle
+        {
+            return ColumnUnit::Gradient(*run);
         }
         let meant = Unit::meant_by(text, own.dimension);
         if !meant.is_empty() {

@@ -1,0 +1,109 @@
+//! Parts of a sheet that hold tables of their own: side by side, or written sideways above and below others.
+
+use std::collections::BTreeSet;
+
+use super::find::{self, Found};
+use super::grid::Sheet;
+use crate::sheet::Cell;
+
+/// Rows of a table that is written sideways.
+const LEAST_ROWS: usize = 3;
+
+/// The parts of a sheet that stand side by side, each with a table; one part where there is nothing of the kind.
+pub(super) fn beside(sheet: Sheet) -> Vec<Sheet> {
+    let Some(first) = sheet.rows.iter().find(|row| find::is_header_like(row)) else {
+        return vec![sheet];
+    };
+    let used: BTreeSet<u32> = sheet
+        .rows
+        .iter()
+        .filter(|row| row.number >= first.number)
+        .flat_map(|row| row.own().map(|(column, _)| column).collect::<Vec<_>>())
+        .collect();
+    let mut starts: Vec<u32> = used
+        .iter()
+        .zip(used.iter().skip(1))
+        .filter(|(one, next)| **next - **one > 1)
+        .map(|(_, next)| *next)
+        .collect();
+    starts.extend(repeated(first));
+    starts.sort_unstable();
+    starts.dedup();
+    if starts.is_empty() {
+        return vec![sheet];
+    }
+    let mut bounds = vec![0];
+    bounds.extend(starts);
+    bounds.push(u32::MAX);
+    let parts: Vec<Sheet> =
+        bounds.windows(2).map(|bounds| sheet.of_columns(bounds[0]..bounds[1])).collect();
+    // A gap between columns may as well be one table's.
+    if parts.iter().all(|part| !find::tables(part, &[]).is_empty()) { parts } else { vec![sheet] }
+}
+
+/// Where a row of headers begins anew, if it does nothing but come again.
+fn repeated(row: &super::grid::GridRow) -> Vec<u32> {
+    let texts: Vec<(u32, &str)> =
+        row.own().filter_map(|(column, _)| Some((column, row.text(column)?))).collect();
+    let Some((_, first)) = texts.first() else { return Vec::new() };
+    let starts: Vec<usize> =
+        (1..texts.len()).filter(|at| texts[*at].1.eq_ignore_ascii_case(first)).collect();
+    let Some(width) = starts.first().copied() else { return Vec::new() };
+    let is_period = width >= 2
+        && texts.len().is_multiple_of(width)
+        && (width..texts.len()).all(|at| texts[at].1.eq_ignore_ascii_case(texts[at - width].1));
+    if is_period { starts.iter().map(|at| texts[*at].0).collect() } else { Vec::new() }
+}
+
+/// A table that is written sideways in some rows of a sheet.
+pub(super) struct Sideways {
+    /// The rows, turned.
+    pub(super) sheet: Sheet,
+    pub(super) found: Vec<Found>,
+    /// The numbers of the rows in the sheet.
+    pub(super) rows: BTreeSet<u32>,
+}
+
+/// The tables that are written sideways in those rows of a sheet that belong to no other.
+pub(super) fn sideways(sheet: &Sheet, outside: &BTreeSet<u32>) -> Vec<Sideways> {
+    let mut blocks: Vec<Vec<u32>> = Vec::new();
+    let speaking = sheet.rows.iter().filter(|row| {
+        outside.contains(&row.number)
+            && row.own().filter(|(_, cell)| !cell.cell.is_blank()).count() >= 2
+    });
+    for row in speaking {
+        match blocks.last_mut() {
+            Some(block) if block.last().is_some_and(|last| row.number - last == 1) => {
+                block.push(row.number);
+            }
+            _ => blocks.push(vec![row.number]),
+        }
+    }
+    let mut all = Vec::new();
+    for block in blocks.into_iter().filter(|block| block.len() >= LEAST_ROWS) {
+        let rows: BTreeSet<u32> = block.into_iter().collect();
+        let turned = sheet.of_rows(&rows).turned();
+        let mut found = find::tables(&turned, &[]);
+        if found.is_empty() {
+            continue;
+        }
+        if let (Some(first), Some(table)) = (rows.first(), found.first_mut()) {
+            table.caption = caption(sheet, *first);
+        }
+        all.push(Sideways { sheet: turned, found, rows });
+    }
+    all
+}
+
+/// The text of its own right above a row.
+fn caption(sheet: &Sheet, below: u32) -> Option<String> {
+    let row = sheet.rows.iter().rev().find(|row| row.number < below)?;
+    let mut own = row.own();
+    match (own.next(), own.next()) {
+        (Some((_, cell)), None) if below - row.number <= 2 => match &cell.cell {
+            Cell::Text(text) => Some(text.trim().to_owned()),
+            _ => None,
+        },
+        _ => None,
+    }
+}
