@@ -23,7 +23,7 @@ pub fn reading(
     if understood.is_empty() {
         return writeln!(
             out,
-            "{}: nothing had to be recognised, or could be: only the schedule's own layout was read",
+            "{}: read in the schedule's own layout alone; nothing had to be recognised, or could be",
             plain(input)
         );
     }

@@ -102,7 +102,7 @@ impl Sheet {
         }
     }
 
-    /// Takes a cell that says something; rows come in order. Gives whether there is room for more.
+    /// Takes a cell that says something. Gives whether there is room for more.
     pub fn push(&mut self, row: u32, column: u32, cell: &Cell<'_>, look: Look) -> bool {
         if self.cells >= MOST_CELLS {
             return false;
@@ -191,6 +191,21 @@ impl Sheet {
     pub(super) fn of_rows(&self, numbers: &BTreeSet<u32>) -> Self {
         let rows = self.rows.iter().filter(|row| numbers.contains(&row.number)).cloned().collect();
         Self { rows, ..self.clone() }
+    }
+
+    /// Puts its rows in order, which those of a damaged file are not.
+    pub(super) fn order(&mut self) {
+        if self.rows.is_sorted_by(|one, next| one.number < next.number) {
+            return;
+        }
+        self.rows.sort_by_key(|row| row.number);
+        self.rows.dedup_by(|later, kept| {
+            let is_same = later.number == kept.number;
+            if is_same {
+                kept.cells.append(&mut later.cells);
+            }
+            is_same
+        });
     }
 
     /// Fills merged cells with the value of the first of them.
@@ -306,6 +321,17 @@ pub fn unit_of_format(code: &str) -> Option<&'static Unit> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn rows_that_come_out_of_order_are_put_in_order() {
+        let mut sheet = Sheet::new("a.xls", "S", Grid::Cells);
+        for (row, column) in [(5, 0), (2, 0), (5, 1), (2, 1)] {
+            sheet.push(row, column, &Cell::Number(f64::from(row)), Look::default());
+        }
+        sheet.order();
+        let found: Vec<_> = sheet.rows.iter().map(|row| (row.number, row.cells.len())).collect();
+        assert_eq!(found, [(2, 2), (5, 2)]);
+    }
 
     #[test]
     fn a_number_format_tells_its_unit() {

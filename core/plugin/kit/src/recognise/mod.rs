@@ -97,6 +97,7 @@ pub fn read(
         if mapping.of(&sheet.name).any(|table| table.ignore) {
             continue;
         }
+        sheet.order();
         sheet.spread();
         let mut parts = look(sheet, looked.last(), mapping);
         if parts.iter().all(|part| part.found.is_empty()) {
