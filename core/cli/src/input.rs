@@ -8,6 +8,8 @@ use restrand_kit::{Bytes, LoadError, Part};
 use restrand_model::reading::Place;
 use restrand_report::Sources;
 
+use crate::mapping;
+
 /// The most that is read from standard input, which has to be kept in memory.
 const MOST_FROM_STDIN: u64 = 1 << 30;
 
@@ -124,14 +126,15 @@ fn open_file(path: &Path) -> Result<Box<dyn Part>, LoadError> {
 
 /// Opens the files of a folder in the order of their names, if a table is among them.
 ///
-/// Hidden files are none of the user's making. A folder inside is a part without content, its name ending
+/// Hidden files are none of the user's making, and a mapping file is no table. A folder inside is a part without content, its name ending
 /// with `/`, so that whoever reads the parts can tell that it was passed over.
 fn open_folder(path: &Path) -> Result<Vec<Box<dyn Part>>, LoadError> {
     let name = shown(path);
     let mut found = Vec::new();
     for entry in fs::read_dir(path).map_err(|error| of_medium(&name, &error))? {
         let entry = entry.map_err(|error| of_medium(&name, &error))?;
-        if !entry.file_name().to_string_lossy().starts_with('.') {
+        let name = entry.file_name();
+        if !name.to_string_lossy().starts_with('.') && name != mapping::BESIDE {
             found.push(entry.path());
         }
     }

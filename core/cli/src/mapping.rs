@@ -14,8 +14,8 @@ use crate::output::{Streams, to_file, to_stdout};
 use crate::plugins::Registry;
 use crate::{End, input, spare};
 
-/// The name of the file that holds beside an input.
-const BESIDE: &str = "restrand.toml";
+/// The name of the file that holds beside an input, or in a folder of tables.
+pub(crate) const BESIDE: &str = "restrand.toml";
 /// The longest mapping file that is read.
 const LONGEST: u64 = 4 << 20;
 
@@ -27,7 +27,9 @@ pub(crate) fn of(asked: Option<&Path>, input: &Path) -> Result<Mapping, Fault> {
     if input::is_stdin(input) {
         return Ok(Mapping::default());
     }
-    let beside = input.parent().unwrap_or(Path::new("")).join(BESIDE);
+    // A folder of tables has its own.
+    let folder = if input.is_dir() { input } else { input.parent().unwrap_or(Path::new("")) };
+    let beside = folder.join(BESIDE);
     if beside.is_file() { read(&beside) } else { Ok(Mapping::default()) }
 }
 

@@ -85,3 +85,16 @@ fn a_mapping_that_nothing_takes_is_wrong_usage() {
     let nothing = run(&["mapping", "new"], &[&demo.join("quillmere.xlsx")]);
     assert_eq!(nothing.status.code(), Some(2));
 }
+
+#[test]
+fn a_folder_of_tables_has_a_mapping_of_its_own() {
+    let folder = tempfile::tempdir().unwrap();
+    let tables = folder.path().join("tables");
+    std::fs::create_dir(&tables).unwrap();
+    std::fs::write(tables.join("list.csv"), LIST).unwrap();
+    let mapping = "mapping = 1\n[[table]]\n[[table.column]]\nheader = \"Length\"\nunit = \"m\"\n";
+    std::fs::write(tables.join("restrand.toml"), mapping).unwrap();
+    let shown = text(&run(&["check", "--reading"], &[&tables]).stdout);
+    assert!(shown.contains("Length -> tendon.length_m [m]"), "{shown}");
+    assert!(!shown.contains("restrand.toml"), "a mapping file is no table\n{shown}");
+}

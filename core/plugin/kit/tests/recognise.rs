@@ -138,6 +138,67 @@ fn merged_cells_hold_for_every_row_and_not_beside_it() {
 }
 
 #[test]
+fn tables_stand_side_by_side_and_sideways_above_others() {
+    let read = plain(&[
+        &["LEFT WEB", "", "", "", "RIGHT WEB"],
+        &["Mark", "Strands", "Length (m)", "", "Mark", "Strands", "Length (m)"],
+        &["L1", "19", "39.2", "", "R1", "15", "41.5"],
+    ]);
+    assert_eq!(read.number("Tendons", 1, &["length_m"]), Some(41.5));
+    assert_eq!(read.of("Tendons").len(), 2);
+    assert_eq!(read.understood.len(), 1, "one report for one sheet");
+    let read = plain(&[
+        &["Table 1 - Tendons"],
+        &["Tendon ref.", "X1", "X2"],
+        &["Number of strands", "15", "19"],
+        &["Length (m)", "40,5", "44,25"],
+        &[],
+        &["Table 2 - Strand"],
+        &["Dia. (mm)", "Area (mm²)", "Fpk (MPa)"],
+        &["15.7", "150", "1860"],
+    ]);
+    assert_eq!(read.number("Strands", 0, &["area_mm2"]), Some(150.0));
+    assert_eq!(read.number("Tendons", 1, &["length_m"]), Some(44.25));
+    assert!(read.of("FurtherValues").is_empty(), "{:?}", read.of("FurtherValues"));
+}
+
+#[test]
+fn rows_of_one_tendon_are_joined_and_nothing_of_the_second_is_lost() {
+    let read = plain(&[
+        &["Tendon", "End", "Strands", "Elongation (mm)", "Slope (%)", "Crew"],
+        &["T1", "A", "19", "231", "5", "north"],
+        &["T1", "B", "15", "58", "3", "south"],
+    ]);
+    assert_eq!(read.of("Tendons").len(), 1);
+    assert_eq!(read.number("Tendons", 0, &["stressing", "elongation_a_mm"]), Some(231.0));
+    assert_eq!(read.number("Tendons", 0, &["stressing", "elongation_b_mm"]), Some(58.0));
+    assert_eq!(read.number("Ends", 0, &["pitch_rad"]), Some(0.05_f64.atan()));
+    let extra = read.of("Tendons")[0].fields.get("extra").unwrap().as_fields().unwrap();
+    assert_eq!(extra.get("Crew").and_then(Value::as_text), Some("north"));
+    assert_eq!(extra.get("Crew (2)").and_then(Value::as_text), Some("south"));
+    let doubtful = read.problems.iter().filter(|p| p.kind == ProblemKind::ValueDoubtful);
+    assert_eq!(doubtful.map(|p| p.subject.as_str()).collect::<Vec<_>>(), ["tendon.strand_count"]);
+}
+
+#[test]
+fn only_what_can_be_is_taken_where_a_mark_or_a_sign_could_mean_two_things() {
+    let read = plain(&[
+        &["Tendon", "Strands", "Overall length (m)", "Jacking force (kN)"],
+        &["T1", "19", "61,450", "3,900"],
+        &["T2", "19", "48,200", "3,900"],
+    ]);
+    assert_eq!(read.number("Tendons", 0, &["length_m"]), Some(61.45));
+    assert_eq!(read.number("Tendons", 0, &["stressing", "jacking_force_kn"]), Some(3900.0));
+    let read = plain(&[
+        &["Tendon", "Chainage [m]", "Level [m]", "Offset [m] (+ right)"],
+        &["T1", "100", "12.5", "2.1"],
+        &["T1", "140", "12.5", "1.9 L"],
+    ]);
+    assert_eq!(read.number("Points", 0, &["lateral_m"]), Some(-2.1));
+    assert_eq!(read.number("Points", 1, &["lateral_m"]), Some(1.9));
+}
+
+#[test]
 fn a_mapping_says_what_nothing_else_does() {
     let rows: &[&[&str]] = &[&["Tendon", "Strands", "Pull", "L"], &["T1", "19", "800", "39.2"]];
     let column = |header: &str, field: &str, unit: &str| ColumnMapping {

@@ -284,7 +284,7 @@ fn mapped_tables(sheet: &Sheet, mapped: &[&TableMapping]) -> Vec<Found> {
             let end = end.max(body);
             let columns = candidates(sheet, headers.clone(), body..end.min(body + SAMPLE));
             Some(Found {
-                caption: None,
+                caption: caption(sheet, 0, headers.start),
                 headers,
                 units: units_of(units_row),
                 body: body..end,

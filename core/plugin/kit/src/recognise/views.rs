@@ -60,7 +60,7 @@ pub(super) struct Sideways {
     /// The rows, turned.
     pub(super) sheet: Sheet,
     pub(super) found: Vec<Found>,
-    /// The numbers of the rows in the sheet.
+    /// The numbers of the rows in the sheet, that of the caption among them.
     pub(super) rows: BTreeSet<u32>,
 }
 
@@ -81,27 +81,29 @@ pub(super) fn sideways(sheet: &Sheet, outside: &BTreeSet<u32>) -> Vec<Sideways> 
     }
     let mut all = Vec::new();
     for block in blocks.into_iter().filter(|block| block.len() >= LEAST_ROWS) {
-        let rows: BTreeSet<u32> = block.into_iter().collect();
+        let mut rows: BTreeSet<u32> = block.into_iter().collect();
         let turned = sheet.of_rows(&rows).turned();
         let mut found = find::tables(&turned, &[]);
         if found.is_empty() {
             continue;
         }
         if let (Some(first), Some(table)) = (rows.first(), found.first_mut()) {
-            table.caption = caption(sheet, *first);
+            let above = caption(sheet, *first);
+            table.caption = above.as_ref().map(|(_, text)| text.clone());
+            rows.extend(above.map(|(row, _)| row));
         }
         all.push(Sideways { sheet: turned, found, rows });
     }
     all
 }
 
-/// The text of its own right above a row.
-fn caption(sheet: &Sheet, below: u32) -> Option<String> {
+/// The text of its own right above a row, with its row.
+fn caption(sheet: &Sheet, below: u32) -> Option<(u32, String)> {
     let row = sheet.rows.iter().rev().find(|row| row.number < below)?;
     let mut own = row.own();
     match (own.next(), own.next()) {
         (Some((_, cell)), None) if below - row.number <= 2 => match &cell.cell {
-            Cell::Text(text) => Some(text.trim().to_owned()),
+            Cell::Text(text) => Some((row.number, text.trim().to_owned())),
             _ => None,
         },
         _ => None,
