@@ -135,6 +135,8 @@ fn merged_cells_hold_for_every_row_and_not_beside_it() {
     assert_eq!(read.number("Tendons", 1, &["stressing", "jacking_force_kn"]), Some(3900.0));
     let said = read.understood[0].remarks.iter().filter(|remark| remark.what.contains("merged"));
     assert_eq!(said.count(), 2);
+    let told = read.problems.iter().filter(|problem| problem.why.contains("several tendons"));
+    assert_eq!(told.count(), 2, "{:?}", read.problems);
 }
 
 #[test]

@@ -10,6 +10,7 @@ use restrand_model::quantity;
 use restrand_model::reading::{
     Column as ReadColumn, Origin, Problem, ProblemKind, Remark, Table, Understood, UnderstoodTable,
 };
+use restrand_model::reflect::Shape;
 use restrand_model::sheet::Column;
 use restrand_model::value::{Fields, Value};
 
@@ -415,6 +416,13 @@ impl<'a> TableReader<'a> {
         }))
     }
 
+    /// Whether a column states what each tendon has of its own, so that a value over several rows can be a sum.
+    fn is_of_one_tendon(&self, plan: &ColumnPlan) -> bool {
+        let measures = matches!(&plan.take, Take::Value { field, .. }
+            if matches!(field.shape, Shape::Number | Shape::Count));
+        self.found.assignment.list == "Tendons" && !self.found.assignment.per_end && measures
+    }
+
     fn finish(&mut self, frames: &mut dyn Frames) -> Result<(), Stopped> {
         for Pending { number, links, own, .. } in std::mem::take(&mut self.pending) {
             self.record(Slot::Row, number, links, own, frames)?;
@@ -433,6 +441,18 @@ impl<'a> TableReader<'a> {
                 plan.header
             );
             self.remarks.push(Remark { row: Some(first), what });
+            if taken == Taken::Merged && self.is_of_one_tendon(plan) {
+                frames.take(Frame::Problem(Problem {
+                    kind: ProblemKind::Assumed,
+                    place: self.sheet.place(first, Some(index)),
+                    record: Origin::default(),
+                    subject: format!("{}: {}", self.sheet.name, plan.header),
+                    given: None,
+                    why: "is merged over the cells of several tendons; its value is taken for each"
+                        .to_owned(),
+                    help: "write the value into each row, if it is that of each".to_owned(),
+                }))?;
+            }
         }
         for plan in self.plans.values_mut() {
             if let Some(question) = &plan.question {
