@@ -26,6 +26,9 @@ pub(crate) struct Read<'r> {
     pub(crate) reading: Reading,
 }
 
+/// Bytes of an input whose reading and check take much memory.
+const LARGE: u64 = 1_000_000;
+
 /// Reads an input; one that cannot be read as a whole is done with.
 pub(crate) fn read<'r>(
     registry: &'r Registry,
@@ -38,6 +41,9 @@ pub(crate) fn read<'r>(
         |error: &LoadError, parts, format| Box::new(Done::unread(name, error, parts, format));
     let opened = input::open(file).map_err(|error| unread(&error, Vec::new(), None))?;
     let parts: Vec<&dyn Part> = opened.iter().map(AsRef::as_ref).collect();
+    if parts.iter().map(|part| part.len()).fold(0, u64::saturating_add) >= LARGE {
+        restrand_memory::use_large_pages(true);
+    }
     let plugin = match from.map_or_else(|| registry.of(Parts(&parts)), Ok) {
         Ok(plugin) => plugin,
         Err(error) => return Err(unread(&error, opened, None)),

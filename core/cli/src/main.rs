@@ -33,11 +33,6 @@ use arguments::{Arguments, Command, Plugin};
 use fault::Fault;
 use output::Streams;
 
-/// Rows are read in one thread and checked in another; the system's allocator is slow at freeing in one what
-/// the other took.
-#[global_allocator]
-static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
-
 /// How a run ended; the worst input decides.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum End {
@@ -66,6 +61,9 @@ impl End {
 }
 
 fn main() -> ExitCode {
+    restrand_memory::keep_freed();
+    restrand_memory::use_large_pages(false);
+    restrand_check::take_part();
     fault::quiet_panics();
     // Prints help and version to stdout with code 0, and wrong usage to stderr with code 2.
     let arguments = Arguments::parse();

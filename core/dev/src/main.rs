@@ -12,11 +12,6 @@ use std::process::ExitCode;
 use clap::{Parser, Subcommand, ValueEnum};
 use restrand_dev::{bench, generate};
 
-/// Rows are read in one thread and checked in another; the system's allocator is slow at freeing in one what
-/// the other took.
-#[global_allocator]
-static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
-
 /// Generates what the repository keeps generated, and makes and reads files for benches.
 #[derive(Parser)]
 #[command(name = "cargo dev")]
@@ -69,6 +64,7 @@ enum BenchKind {
 }
 
 fn main() -> ExitCode {
+    restrand_memory::keep_freed();
     match run(Arguments::parse().command) {
         Ok(code) => code,
         Err(error) => {
