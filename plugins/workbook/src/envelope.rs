@@ -31,6 +31,8 @@ pub(crate) enum Content {
 pub(crate) struct Envelope<'a> {
     pub(crate) content: Content,
     pub(crate) archive: ZipArchive<Source<'a>>,
+    /// Bytes of the list of texts that cells share, unpacked.
+    pub(crate) shared_texts: u64,
 }
 
 /// What the parts beside sheets and texts may hold: a list of sheets or styles of this size is none.
@@ -147,7 +149,12 @@ pub(crate) fn open<'a>(
             _ => {}
         }
     }
-    Ok(Envelope { content, archive })
+    let shared_texts = entries
+        .iter()
+        .filter(|entry| entry.name.ends_with("sharedstrings.xml"))
+        .map(|entry| entry.unpacked)
+        .fold(0, u64::saturating_add);
+    Ok(Envelope { content, archive, shared_texts })
 }
 
 /// Unpacks every part to its end, where its checksum stands, and looks for values that are not read whole.

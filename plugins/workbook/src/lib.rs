@@ -93,16 +93,17 @@ impl Plugin for Workbook {
         match probe::kind(part, &refusal)? {
             Kind::Archive => {
                 let envelope = envelope::open(part, budget, &refusal)?;
-                let load = || match envelope.content {
-                    envelope::Content::Xlsx => xlsx::load(part, &mut reading, &refusal),
-                    envelope::Content::Xlsb => xlsb::load(part, &mut reading, &refusal),
-                    envelope::Content::Ods => {
-                        ods::load(envelope.archive, budget, &mut reading, &refusal)
+                match envelope.content {
+                    // Its sums are checked beside the reading.
+                    envelope::Content::Xlsx => {
+                        return xlsx::load(part, envelope.shared_texts, &mut reading, &refusal);
                     }
-                };
-                let check = || envelope::check_sums(part, &refusal);
-                let (loaded, checked) = threads::side_by_side(threads::pay(part), load, check);
-                loaded.and(checked)
+                    envelope::Content::Xlsb => xlsb::load(part, &mut reading, &refusal)?,
+                    envelope::Content::Ods => {
+                        ods::load(envelope.archive, budget, &mut reading, &refusal)?;
+                    }
+                }
+                envelope::check_sums(part, &refusal)
             }
             Kind::Compound => {
                 compound::look_over(part, &refusal)?;

@@ -28,6 +28,11 @@ pub(crate) const fn fits(column: u32, last: Option<u32>) -> bool {
         }
 }
 
+/// Whether a sheet of this name is one that is written for people and not read.
+pub(crate) fn is_aside(name: &str) -> bool {
+    sheet::ASIDE.iter().any(|aside| sheet::plain(aside) == sheet::plain(name))
+}
+
 /// The reading of one workbook.
 pub(crate) struct Reading<'f> {
     part: String,
@@ -87,8 +92,7 @@ impl<'f> Reading<'f> {
 
     /// Begins a sheet, if the layout has one of this name.
     pub(crate) fn sheet<'c>(&mut self, name: &str) -> Result<Option<SheetReading<'c>>, Stopped> {
-        let is_aside = sheet::ASIDE.iter().any(|aside| sheet::plain(aside) == sheet::plain(name));
-        if is_aside {
+        if is_aside(name) {
             return Ok(None);
         }
         // Readers find sheets by name, and would give the first of two again.
@@ -238,7 +242,7 @@ impl<'c> SheetReading<'c> {
         &mut self,
         reading: &mut Reading<'_>,
         row: u32,
-        cells: &[(u32, Cell<'c>)],
+        cells: &[(u32, Cell<'_>)],
     ) -> Result<(), Stopped> {
         if row < ROWS {
             return self.take(reading, row, cells);
@@ -267,7 +271,7 @@ impl<'c> SheetReading<'c> {
 
     fn end_row(&mut self, reading: &mut Reading<'_>) -> Result<(), Stopped> {
         if let Some((cell, count)) = self.out_of_place.take() {
-            self.out_of_place(reading, self.row, &cell, count)?;
+            self.out_of_place(reading, self.row, &cell.shown(), count)?;
         }
         let mut cells = std::mem::take(&mut self.cells);
         self.row(reading, self.row, &cells)?;
@@ -282,7 +286,7 @@ impl<'c> SheetReading<'c> {
         &mut self,
         reading: &mut Reading<'_>,
         row: u32,
-        cells: &[(u32, Cell<'c>)],
+        cells: &[(u32, Cell<'_>)],
     ) -> Result<(), Stopped> {
         if cells.is_empty() {
             return Ok(());
@@ -326,7 +330,7 @@ impl<'c> SheetReading<'c> {
         reading: &mut Reading<'_>,
         problem: Problem,
         row: u32,
-        cells: &[(u32, Cell<'c>)],
+        cells: &[(u32, Cell<'_>)],
     ) -> Result<(), Stopped> {
         if !reading.recognises() {
             self.stage = Stage::Over;
@@ -340,7 +344,7 @@ impl<'c> SheetReading<'c> {
         &mut self,
         reading: &mut Reading<'_>,
         row: u32,
-        cells: &[(u32, Cell<'c>)],
+        cells: &[(u32, Cell<'_>)],
     ) -> Result<(), Stopped> {
         self.keep(row, cells);
         if !self.gathered.is_full() {
@@ -359,7 +363,7 @@ impl<'c> SheetReading<'c> {
         )
     }
 
-    fn keep(&mut self, row: u32, cells: &[(u32, Cell<'c>)]) {
+    fn keep(&mut self, row: u32, cells: &[(u32, Cell<'_>)]) {
         for (column, cell) in cells {
             self.gathered.push(row, *column, cell, Look::default());
         }
@@ -411,7 +415,7 @@ impl<'c> SheetReading<'c> {
         &self,
         reading: &mut Reading<'_>,
         row: u32,
-        first: &Cell<'_>,
+        first: &str,
         count: usize,
     ) -> Result<(), Stopped> {
         let what = match count {
@@ -420,7 +424,7 @@ impl<'c> SheetReading<'c> {
         };
         self.lost(
             reading,
-            Some(first.shown()),
+            Some(first.to_owned()),
             format!(
                 "{what} in row {} out of order, on a place that is taken, or beyond the last column",
                 u64::from(row) + 1

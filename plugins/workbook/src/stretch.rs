@@ -1,27 +1,44 @@
 //! Rows that travel together from the reader of a sheet to their taker.
 
+use std::borrow::Cow;
+
+use restrand_kit::LoadError;
 use restrand_kit::sheet::Cell;
 
+use crate::threads::More;
+
 /// Cells that travel together: enough that handing over costs nothing beside the reading.
-const CELLS: usize = 4096;
+const CELLS: usize = 1024;
 
 /// Rows with their cells, and cells that could not be read, in the order of the sheet.
+///
+/// It borrows nothing from the reader, which goes on with other sheets.
 #[derive(Default)]
-pub(crate) struct Stretch<'c> {
+pub(crate) struct Stretch {
     /// The cells of all rows, with their columns.
-    pub(crate) cells: Vec<(u32, Cell<'c>)>,
-    steps: Vec<Step<'c>>,
+    cells: Vec<(u32, Packed)>,
+    /// The texts of the cells, one behind the other: a text of its own for each cell would be taken from one
+    /// thread's memory and given back in another.
+    texts: String,
+    steps: Vec<Step>,
 }
 
-enum Step<'c> {
+/// A cell whose text stands with the others.
+enum Packed {
+    /// The bytes of the text.
+    Text(usize),
+    Other(Cell<'static>),
+}
+
+enum Step {
     /// A row with this number is complete; its cells end before this one.
     Row(u32, usize),
-    Lost(Lost<'c>),
+    Lost(Lost),
 }
 
-/// A cell that is not kept.
-pub(crate) struct Lost<'c> {
-    pub(crate) cell: Cell<'c>,
+/// A cell that is not kept, as a person would read it.
+pub(crate) struct Lost {
+    pub(crate) shown: String,
     pub(crate) why: Why,
 }
 
@@ -34,19 +51,40 @@ pub(crate) enum Why {
 }
 
 /// What a stretch holds, one by one.
-pub(crate) enum Item<'s, 'c> {
-    Row(u32, &'s [(u32, Cell<'c>)]),
-    Lost(&'s Lost<'c>),
+pub(crate) enum Item<'s> {
+    Row(u32, &'s [(u32, Cell<'s>)]),
+    Lost(&'s Lost),
 }
 
-impl<'c> Stretch<'c> {
+impl Stretch {
+    /// Takes a cell in this column into the row.
+    #[inline]
+    pub(crate) fn push(&mut self, column: u32, cell: Cell<'_>) {
+        let packed = match cell {
+            Cell::Text(text) => {
+                self.texts.push_str(&text);
+                Packed::Text(text.len())
+            }
+            Cell::Number(number) => Packed::Other(Cell::Number(number)),
+            Cell::Flag(flag) => Packed::Other(Cell::Flag(flag)),
+            Cell::Date(date) => Packed::Other(Cell::Date(date)),
+            Cell::Moment(date, share) => Packed::Other(Cell::Moment(date, share)),
+            Cell::Time(time) => Packed::Other(Cell::Time(time)),
+            Cell::Error(code) => Packed::Other(Cell::Error(code.into_owned().into())),
+            Cell::Uncalculated(formula) => {
+                Packed::Other(Cell::Uncalculated(formula.into_owned().into()))
+            }
+        };
+        self.cells.push((column, packed));
+    }
+
     /// Ends the row to which the cells since the last one belong.
     pub(crate) fn end_row(&mut self, number: u32) {
         self.steps.push(Step::Row(number, self.cells.len()));
     }
 
-    pub(crate) fn lose(&mut self, lost: Lost<'c>) {
-        self.steps.push(Step::Lost(lost));
+    pub(crate) fn lose(&mut self, cell: &Cell<'_>, why: Why) {
+        self.steps.push(Step::Lost(Lost { shown: cell.shown(), why }));
     }
 
     /// Whether it is time to hand it on.
@@ -54,19 +92,41 @@ impl<'c> Stretch<'c> {
         self.cells.len() >= CELLS
     }
 
-    pub(crate) fn items(&self) -> impl Iterator<Item = Item<'_, 'c>> {
-        let mut begin = 0;
-        self.steps.iter().map(move |step| match step {
-            Step::Row(number, end) => {
-                Item::Row(*number, &self.cells[std::mem::replace(&mut begin, *end)..*end])
+    /// Gives what it holds, one by one, as long as more is wanted, and is empty then.
+    pub(crate) fn each(
+        &mut self,
+        mut give: impl FnMut(Item<'_>) -> Result<More, LoadError>,
+    ) -> Result<More, LoadError> {
+        let mut texts = self.texts.as_str();
+        let mut cells = self.cells.drain(..);
+        let mut before = 0;
+        let mut row = Vec::new();
+        for step in self.steps.drain(..) {
+            let more = match &step {
+                Step::Row(number, end) => {
+                    row.clear();
+                    row.extend(cells.by_ref().take(end - before).map(|(column, packed)| {
+                        let cell = match packed {
+                            Packed::Other(cell) => cell,
+                            Packed::Text(length) => {
+                                let (text, rest) = texts.split_at(length);
+                                texts = rest;
+                                Cell::Text(Cow::Borrowed(text))
+                            }
+                        };
+                        (column, cell)
+                    }));
+                    before = *end;
+                    give(Item::Row(*number, &row))?
+                }
+                Step::Lost(lost) => give(Item::Lost(lost))?,
+            };
+            if !more {
+                return Ok(false);
             }
-            Step::Lost(lost) => Item::Lost(lost),
-        })
-    }
-
-    /// Makes it empty, to be filled again.
-    pub(crate) fn clear(&mut self) {
-        self.cells.clear();
-        self.steps.clear();
+        }
+        drop(cells);
+        self.texts.clear();
+        Ok(true)
     }
 }

@@ -1,13 +1,35 @@
 //! Work that goes side by side where the target has threads, and one after the other where it has none.
 
+use std::any::Any;
+use std::collections::VecDeque;
+use std::panic::AssertUnwindSafe;
+use std::sync::mpsc::{self, Receiver, SyncSender};
+use std::sync::{Mutex, MutexGuard, PoisonError};
+
 use restrand_kit::{LoadError, Part};
 
 /// Whether the taker wants more.
 pub(crate) type More = bool;
 
+/// Fills the baskets of a job.
+pub(crate) trait Filler<J, B> {
+    /// Hands on one basket after the other, and takes them back emptied; it ends where no more is wanted.
+    fn fill(&mut self, job: &J, hand_on: &mut dyn FnMut(&mut B) -> More) -> Result<(), LoadError>;
+}
+
+/// Takes the baskets of jobs, job by job.
+pub(crate) trait Taker<J, B> {
+    /// A job comes; says whether anything of it is wanted.
+    fn begin(&mut self, job: &J) -> Result<More, LoadError>;
+    /// A basket of the job comes.
+    fn take(&mut self, basket: &mut B) -> Result<More, LoadError>;
+    /// The job has ended, by itself or as no more was wanted.
+    fn end(&mut self, job: &J, filled: Result<(), LoadError>) -> Result<(), LoadError>;
+}
+
 /// Bytes of a workbook from which on threads pay: each has a heap of its own, whose pages the system clears.
 #[cfg(feature = "threads")]
-const WORTH_THREADS: u64 = 1_000_000;
+const WORTH_THREADS: u64 = 100_000;
 
 /// Whether the work on a part goes side by side.
 #[cfg(feature = "threads")]
@@ -21,143 +43,280 @@ pub(crate) fn pay(_: &dyn Part) -> bool {
     false
 }
 
-/// Fills baskets and takes them: side by side, the filling in a thread of its own, or one after the other.
+/// How many fillers of a part pay.
+pub(crate) fn lanes(part: &dyn Part) -> usize {
+    /// Each has its own copy of what is shared, and one taker keeps up with no more.
+    const MOST: usize = 4;
+    if !pay(part) {
+        return 1;
+    }
+    std::thread::available_parallelism().map_or(1, |cores| cores.get().min(MOST))
+}
+
+/// Takes jobs in their order, while the fillers are ahead with those that follow.
 ///
 /// An error of the taker comes before one of the filler, as it is the earlier one.
-pub(crate) fn hand_over<B: Default + Send>(
+pub(crate) fn in_order<J: Sync, B: Default + Send, F: Filler<J, B> + Send>(
     beside: bool,
-    fill: impl FnOnce(&mut dyn FnMut(&mut B) -> More) -> Result<(), LoadError> + Send,
-    mut take: impl FnMut(&mut B) -> Result<More, LoadError>,
+    fillers: &mut [F],
+    jobs: &[J],
+    taker: &mut dyn Taker<J, B>,
 ) -> Result<(), LoadError> {
     if beside {
-        return hand_over_beside(fill, take);
+        return ahead(fillers, jobs, taker);
     }
-    let mut taken = Ok(true);
-    let filled = fill(&mut |basket| {
-        taken = take(basket);
-        matches!(taken, Ok(true))
-    });
-    taken?;
-    filled
+    let Some(filler) = fillers.first_mut() else { return Ok(()) };
+    for job in jobs {
+        if !taker.begin(job)? {
+            continue;
+        }
+        let mut taken = Ok(true);
+        let filled = filler.fill(job, &mut |basket| {
+            taken = taker.take(basket);
+            matches!(taken, Ok(true))
+        });
+        taker.end(job, taken.and(filled))?;
+    }
+    Ok(())
 }
 
-fn hand_over_beside<B: Default + Send>(
-    fill: impl FnOnce(&mut dyn FnMut(&mut B) -> More) -> Result<(), LoadError> + Send,
-    mut take: impl FnMut(&mut B) -> Result<More, LoadError>,
+/// What comes from a filler.
+enum Filled<B> {
+    Basket(B),
+    Error(LoadError),
+    /// It panicked, with this.
+    Panic(Box<dyn Any + Send>),
+}
+
+/// Each filler has a thread of its own, and takes the next job that waits.
+fn ahead<J: Sync, B: Default + Send, F: Filler<J, B> + Send>(
+    fillers: &mut [F],
+    jobs: &[J],
+    taker: &mut dyn Taker<J, B>,
 ) -> Result<(), LoadError> {
-    use std::sync::mpsc;
+    /// Baskets of a job that may wait, and jobs that may be begun: both bound the memory between the threads.
+    const BASKETS: usize = 128;
+    const JOBS: usize = 4;
 
-    /// Baskets that may wait, which bounds the memory between the two threads.
-    const WAITING: usize = 4;
+    let (give, to_do) = mpsc::channel::<(&J, SyncSender<Filled<B>>)>();
+    let to_do = &Mutex::new(to_do);
+    // Emptied baskets are filled again, so that their memory is.
+    let emptied = &Mutex::new(Vec::<B>::new());
+    std::thread::scope(move |scope| {
+        for filler in fillers {
+            scope.spawn(move || {
+                loop {
+                    let next = locked(to_do).recv();
+                    let Ok((job, full)) = next else { return };
+                    let mut hand_on = |basket: &mut B| {
+                        let next = locked(emptied).pop().unwrap_or_default();
+                        full.send(Filled::Basket(std::mem::replace(basket, next))).is_ok()
+                    };
+                    let fill = AssertUnwindSafe(|| filler.fill(job, &mut hand_on));
+                    // Whoever wants no more of a job does not want its error.
+                    let _ = match std::panic::catch_unwind(fill) {
+                        Ok(Ok(())) => Ok(()),
+                        Ok(Err(error)) => full.send(Filled::Error(error)),
+                        Err(panic) => full.send(Filled::Panic(panic)),
+                    };
+                }
+            });
+        }
+        let mut begun = VecDeque::new();
+        let mut waiting = jobs.iter();
+        loop {
+            while begun.len() < JOBS
+                && let Some(job) = waiting.next()
+            {
+                let (full, to_take) = mpsc::sync_channel(BASKETS);
+                // The other end lives as long as this scope.
+                let _ = give.send((job, full));
+                begun.push_back((job, to_take));
+            }
+            // What is dropped on return tells fillers that wait, for room or for work, that there is none.
+            let Some((job, to_take)) = begun.pop_front() else { return Ok(()) };
+            take_job(job, to_take, taker, |basket| locked(emptied).push(basket))?;
+        }
+    })
+}
 
-    std::thread::scope(|scope| {
-        let (full, to_take) = mpsc::sync_channel::<B>(WAITING);
-        // Emptied baskets go back, so that their memory stays with the thread that took it.
-        let (emptied, to_fill) = mpsc::channel::<B>();
-        let filling = scope.spawn(move || {
-            fill(&mut |basket| {
-                let next = to_fill.try_recv().unwrap_or_default();
-                full.send(std::mem::replace(basket, next)).is_ok()
-            })
-        });
-        let mut taken = Ok(true);
-        for mut basket in to_take.iter() {
-            taken = take(&mut basket);
-            if !matches!(taken, Ok(true)) {
+/// Takes the baskets of one job.
+fn take_job<J, B>(
+    job: &J,
+    to_take: Receiver<Filled<B>>,
+    taker: &mut dyn Taker<J, B>,
+    mut emptied: impl FnMut(B),
+) -> Result<(), LoadError> {
+    if !taker.begin(job)? {
+        return Ok(());
+    }
+    let mut end = Ok(());
+    for filled in to_take {
+        let taken = match filled {
+            Filled::Basket(mut basket) => taker.take(&mut basket).map(|more| (more, basket)),
+            Filled::Error(error) => Err(error),
+            Filled::Panic(panic) => std::panic::resume_unwind(panic),
+        };
+        match taken {
+            Ok((true, basket)) => emptied(basket),
+            Ok((false, _)) => break,
+            Err(error) => {
+                end = Err(error);
                 break;
             }
-            // The filler may have come to its end.
-            let _ = emptied.send(basket);
         }
-        // A filler that waits for room learns here that nobody takes more.
-        drop(to_take);
-        let filled = match filling.join() {
-            Ok(filled) => filled,
-            Err(panic) => std::panic::resume_unwind(panic),
-        };
-        taken?;
-        filled
-    })
+    }
+    taker.end(job, end)
 }
 
-/// Does two things: at once, the second in a thread of its own, or one after the other.
-pub(crate) fn side_by_side<A, B: Send>(
-    beside: bool,
-    here: impl FnOnce() -> A,
-    aside: impl FnOnce() -> B + Send,
-) -> (A, B) {
-    if !beside {
-        return (here(), aside());
-    }
-    std::thread::scope(|scope| {
-        let aside = scope.spawn(aside);
-        let here = here();
-        match aside.join() {
-            Ok(aside) => (here, aside),
-            Err(panic) => std::panic::resume_unwind(panic),
-        }
-    })
+/// A lock is held for moments in which nothing panics.
+fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    /// Hands over the numbers below `end` by tens, and takes baskets until one holds `last`.
-    fn taken(beside: bool, end: u32, last: u32) -> (Vec<u32>, Result<(), LoadError>) {
-        let mut all = Vec::new();
-        let result = hand_over(
-            beside,
-            |hand_on| {
-                let mut basket: Vec<u32> = Vec::new();
-                for number in 0..end {
-                    basket.push(number);
-                    if basket.len() == 10 && !hand_on(&mut basket) {
-                        return Ok(());
-                    }
+    /// Hands on the numbers below its job, by tens; then it fails if it is told to.
+    #[derive(Default)]
+    struct Tens {
+        fails_at: Option<u32>,
+    }
+
+    impl Filler<u32, Vec<u32>> for Tens {
+        fn fill(
+            &mut self,
+            job: &u32,
+            hand_on: &mut dyn FnMut(&mut Vec<u32>) -> More,
+        ) -> Result<(), LoadError> {
+            let mut basket = Vec::new();
+            for number in 0..*job {
+                basket.push(number);
+                if basket.len() == 10 && !hand_on(&mut basket) {
+                    return Ok(());
                 }
-                hand_on(&mut basket);
-                Err(LoadError::Stopped)
-            },
-            |basket| {
-                all.append(basket);
-                Ok(!all.contains(&last))
-            },
-        );
-        (all, result)
+            }
+            hand_on(&mut basket);
+            if self.fails_at == Some(*job) { Err(LoadError::Stopped) } else { Ok(()) }
+        }
     }
 
+    /// Keeps what comes; of a job it wants no more once the number `last` came.
+    #[derive(Default)]
+    struct Keeper {
+        kept: Vec<(u32, Vec<u32>, bool)>,
+        last: Option<u32>,
+        unwanted: Option<u32>,
+        bears_errors: bool,
+    }
+
+    impl Taker<u32, Vec<u32>> for Keeper {
+        fn begin(&mut self, job: &u32) -> Result<More, LoadError> {
+            if self.unwanted == Some(*job) {
+                return Ok(false);
+            }
+            self.kept.push((*job, Vec::new(), true));
+            Ok(true)
+        }
+
+        fn take(&mut self, basket: &mut Vec<u32>) -> Result<More, LoadError> {
+            let (_, all, _) = self.kept.last_mut().expect("begun");
+            all.append(basket);
+            Ok(self.last.is_none_or(|last| !all.contains(&last)))
+        }
+
+        fn end(&mut self, job: &u32, filled: Result<(), LoadError>) -> Result<(), LoadError> {
+            let (begun, _, is_whole) = self.kept.last_mut().expect("begun");
+            assert_eq!(begun, job);
+            *is_whole = filled.is_ok();
+            if self.bears_errors { Ok(()) } else { filled }
+        }
+    }
+
+    /// What a keeper has of these jobs, one after the other and then side by side in so many lanes.
+    fn kept(
+        jobs: &[u32],
+        fails_at: Option<u32>,
+        keeper: impl Fn() -> Keeper,
+    ) -> [(Keeper, Result<(), LoadError>); 3] {
+        [(false, 1), (true, 1), (true, 3)].map(|(beside, lanes)| {
+            let mut fillers: Vec<Tens> = (0..lanes).map(|_| Tens { fails_at }).collect();
+            let mut keeper = keeper();
+            let ended = in_order(beside, &mut fillers, jobs, &mut keeper);
+            (keeper, ended)
+        })
+    }
+
+    /// More jobs than are begun at once, of very different sizes.
+    const JOBS: [u32; 9] = [25, 5_005, 0, 7, 20_000, 3, 1, 10, 12];
+
     #[test]
-    fn both_ways_hand_over_everything_in_order_and_the_fillers_error() {
-        for beside in [false, true] {
-            let (all, result) = taken(beside, 1005, u32::MAX);
-            assert!(all.into_iter().eq(0..1005), "{beside}");
-            assert!(matches!(result, Err(LoadError::Stopped)), "{beside}");
+    fn every_way_hands_over_everything_in_order() {
+        for (keeper, ended) in kept(&JOBS, None, Keeper::default) {
+            assert!(ended.is_ok());
+            assert_eq!(keeper.kept.len(), JOBS.len());
+            for ((job, all, is_whole), expected) in keeper.kept.into_iter().zip(JOBS) {
+                assert!(is_whole && job == expected && all.into_iter().eq(0..expected));
+            }
         }
     }
 
     #[test]
-    fn both_ways_end_where_the_taker_wants_no_more() {
-        for beside in [false, true] {
-            let (all, result) = taken(beside, 1005, 25);
-            assert!(all.into_iter().eq(0..30), "{beside}");
-            assert!(result.is_ok(), "{beside}");
-        }
-    }
-
-    #[test]
-    fn both_ways_the_takers_error_comes_first() {
-        for beside in [false, true] {
-            let result = hand_over(
-                beside,
-                |hand_on| {
-                    hand_on(&mut vec![1]);
-                    Ok(())
-                },
-                |_: &mut Vec<u32>| Err(LoadError::Stopped),
+    fn every_way_leaves_a_job_where_no_more_of_it_is_wanted() {
+        let keeper = || Keeper { last: Some(25), unwanted: Some(5_005), ..Keeper::default() };
+        for (keeper, ended) in kept(&JOBS, None, keeper) {
+            assert!(ended.is_ok());
+            let told: Vec<_> = keeper.kept.iter().map(|(job, all, _)| (*job, all.len())).collect();
+            assert_eq!(
+                told,
+                [(25, 25), (0, 0), (7, 7), (20_000, 30), (3, 3), (1, 1), (10, 10), (12, 12)]
             );
-            assert!(matches!(result, Err(LoadError::Stopped)), "{beside}");
-            assert_eq!(side_by_side(beside, || 1, || 2), (1, 2));
+        }
+    }
+
+    #[test]
+    fn every_way_ends_at_an_error_that_is_not_borne() {
+        for (keeper, ended) in kept(&JOBS, Some(7), Keeper::default) {
+            assert!(matches!(ended, Err(LoadError::Stopped)));
+            let (job, all, is_whole) = keeper.kept.last().expect("begun");
+            // What came before the error is taken.
+            assert!(*job == 7 && all.len() == 7 && !is_whole && keeper.kept.len() == 4);
+        }
+    }
+
+    #[test]
+    fn every_way_goes_on_behind_an_error_that_is_borne() {
+        let keeper = || Keeper { bears_errors: true, ..Keeper::default() };
+        for (keeper, ended) in kept(&JOBS, Some(5_005), keeper) {
+            assert!(ended.is_ok());
+            let broken: Vec<_> = keeper
+                .kept
+                .iter()
+                .filter(|(.., is_whole)| !is_whole)
+                .map(|(job, ..)| *job)
+                .collect();
+            assert_eq!((broken, keeper.kept.len()), (vec![5_005], JOBS.len()));
+        }
+    }
+
+    #[test]
+    fn a_panic_of_a_filler_is_not_swallowed() {
+        struct Panics;
+        impl Filler<u32, Vec<u32>> for Panics {
+            fn fill(
+                &mut self,
+                _: &u32,
+                _: &mut dyn FnMut(&mut Vec<u32>) -> More,
+            ) -> Result<(), LoadError> {
+                panic!("no bore");
+            }
+        }
+        for beside in [false, true] {
+            let run =
+                || in_order(beside, &mut [Panics], &[1, 2, 3, 4, 5, 6], &mut Keeper::default());
+            let panic = std::panic::catch_unwind(run).expect_err("it panics");
+            assert_eq!(panic.downcast_ref::<&str>(), Some(&"no bore"));
         }
     }
 }

@@ -8,17 +8,18 @@ use std::collections::HashMap;
 use calamine::{
     Reader as _, SheetType, SheetVisible, Xlsx, XlsxCellReader, XlsxError, XlsxFormulaMetadata,
 };
-use restrand_kit::archive::{is_of_the_medium, source};
+use restrand_kit::archive::{Source, is_of_the_medium, source};
 use restrand_kit::sheet::Cell;
 use restrand_kit::{LoadError, Part};
 
 use crate::Cells;
 use crate::cells;
+use crate::envelope;
 use crate::looks;
-use crate::reading::{Reading, SheetReading, fits};
+use crate::reading::{Reading, SheetReading, fits, is_aside};
 use crate::refusal::{Refusal, guarded};
 use crate::stretch::{Item, Lost, Stretch, Why};
-use crate::threads::{self, More};
+use crate::threads::{self, Filler, More, Taker};
 
 /// Sheets in one workbook; a real one has tens.
 pub(crate) const MAX_SHEETS: usize = 10_000;
@@ -26,16 +27,18 @@ pub(crate) const MAX_SHEETS: usize = 10_000;
 /// sheet counts as damaged.
 const MAX_LOST: usize = 1_000;
 
-/// Reads the sheets of the layout into frames.
+/// Bytes of shared texts up to which each lane may have them for itself.
+const MOST_SHARED: u64 = 16_000_000;
+
+/// Reads the sheets of the layout into frames; `shared_texts` are the bytes of the texts that cells share.
 pub(crate) fn load(
     part: &dyn Part,
+    shared_texts: u64,
     reading: &mut Reading<'_>,
     refusal: &Refusal<'_>,
 ) -> Result<(), LoadError> {
-    let mut workbook = guarded(|| Xlsx::new(source(part)))
-        .map_err(|panicked| refusal.damaged(panicked))?
-        .map_err(|error| unreadable(&error, refusal))?;
-    let beside = threads::pay(part);
+    let mut first = Lane { part, refusal, workbook: None };
+    let workbook = first.workbook()?;
     let sheets = workbook.sheets_metadata();
     if sheets.len() > MAX_SHEETS {
         return Err(refusal.damaged("it lists more than 10,000 sheets"));
@@ -45,18 +48,74 @@ pub(crate) fn load(
         .filter(|sheet| sheet.typ == SheetType::WorkSheet)
         .map(|sheet| (sheet.name.clone(), sheet.visible != SheetVisible::Visible))
         .collect();
-    for (name, _) in &names {
-        if let Some(sheet) = reading.sheet(name)? {
-            let is_foreign = sheet.is_foreign();
-            let read = read(&mut workbook, name, beside, sheet, reading, refusal);
-            reading.settle(name, is_foreign, read)?;
-        }
+    let wanted = names.iter().map(|(name, _)| name.as_str()).filter(|name| !is_aside(name));
+    // The last sheet is often the longest; the sums are checked beside it.
+    let jobs: Vec<Job<'_>> = wanted.map(Job::Sheet).chain([Job::Sums]).collect();
+    let mut lanes = vec![first];
+    if shared_texts <= MOST_SHARED {
+        let more = threads::lanes(part).min(jobs.len()).saturating_sub(1);
+        lanes.extend((0..more).map(|_| Lane { part, refusal, workbook: None }));
     }
+    let mut sheets = Sheets { reading, open: None, sums: Ok(()) };
+    threads::in_order(threads::pay(part), &mut lanes, &jobs, &mut sheets)?;
+    let Sheets { sums, .. } = sheets;
+    let workbook = lanes[0].workbook()?;
     for sheet in reading.waiting() {
         sheet.hidden = names.iter().any(|(name, hidden)| *hidden && *name == sheet.name);
-        looks::of_xlsx(&mut workbook, part, sheet);
+        looks::of_xlsx(workbook, part, sheet);
     }
-    Ok(reading.finish()?)
+    reading.finish()?;
+    sums
+}
+
+/// What is to be done with a workbook.
+enum Job<'n> {
+    /// Read the sheet of this name.
+    Sheet(&'n str),
+    /// Check that every part is whole.
+    Sums,
+}
+
+/// Reads sheets, one at a time, with a reader of its own.
+struct Lane<'p> {
+    part: &'p dyn Part,
+    refusal: &'p Refusal<'p>,
+    workbook: Option<Xlsx<Source<'p>>>,
+}
+
+impl<'p> Lane<'p> {
+    /// Its reader, opened when it is first wanted.
+    fn workbook(&mut self) -> Result<&mut Xlsx<Source<'p>>, LoadError> {
+        let (part, refusal) = (self.part, self.refusal);
+        let workbook = match self.workbook.take() {
+            Some(workbook) => workbook,
+            None => guarded(|| Xlsx::new(source(part)))
+                .map_err(|panicked| refusal.damaged(panicked))?
+                .map_err(|error| unreadable(&error, refusal))?,
+        };
+        Ok(self.workbook.insert(workbook))
+    }
+}
+
+impl Filler<Job<'_>, Stretch> for Lane<'_> {
+    fn fill(
+        &mut self,
+        job: &Job<'_>,
+        hand_on: &mut dyn FnMut(&mut Stretch) -> More,
+    ) -> Result<(), LoadError> {
+        let refusal = self.refusal;
+        match job {
+            Job::Sheet(name) => fill(self.workbook()?, name, refusal, hand_on),
+            Job::Sums => envelope::check_sums(self.part, refusal),
+        }
+    }
+}
+
+/// Takes what the lanes read, sheet by sheet.
+struct Sheets<'r, 'f> {
+    reading: &'r mut Reading<'f>,
+    open: Option<SheetReading<'static>>,
+    sums: Result<(), LoadError>,
 }
 
 /// The cells of each sheet that hold formulas.
@@ -90,53 +149,57 @@ pub(crate) fn calculated(part: &dyn Part, refusal: &Refusal<'_>) -> Result<Cells
     Ok(found)
 }
 
-fn read<'c, RS: std::io::Read + std::io::Seek + Send>(
-    workbook: &'c mut Xlsx<RS>,
-    name: &str,
-    beside: bool,
-    mut sheet: SheetReading<'c>,
-    reading: &mut Reading<'_>,
-    refusal: &Refusal<'_>,
-) -> Result<(), LoadError> {
-    threads::hand_over(
-        beside,
-        |hand_on| fill(workbook, name, refusal, hand_on),
-        |stretch: &mut Stretch<'c>| {
-            for item in stretch.items() {
-                match item {
-                    Item::Row(number, cells) => sheet.row(reading, number, cells)?,
-                    Item::Lost(Lost { cell, why: Why::OutOfPlace(row, count) }) => {
-                        sheet.out_of_place(reading, *row, cell, *count)?;
-                    }
-                    Item::Lost(Lost { cell, why: Why::Unread(below) }) => sheet.lost(
-                        reading,
-                        Some(cell.shown()),
-                        match below {
-                            Some(row) => {
-                                format!("a cell in row {} or below could not be read", row + 1)
-                            }
-                            None => "a cell at the beginning could not be read".to_owned(),
-                        },
-                        "mend the formula, or type the value",
-                    )?,
+impl Taker<Job<'_>, Stretch> for Sheets<'_, '_> {
+    fn begin(&mut self, job: &Job<'_>) -> Result<More, LoadError> {
+        let Job::Sheet(name) = job else { return Ok(true) };
+        self.open = self.reading.sheet(name)?;
+        Ok(self.open.is_some())
+    }
+
+    fn take(&mut self, stretch: &mut Stretch) -> Result<More, LoadError> {
+        let Some(sheet) = &mut self.open else { return Ok(false) };
+        let reading = &mut *self.reading;
+        stretch.each(|item| {
+            match item {
+                Item::Row(number, cells) => sheet.row(reading, number, cells)?,
+                Item::Lost(Lost { shown, why: Why::OutOfPlace(row, count) }) => {
+                    sheet.out_of_place(reading, *row, shown, *count)?;
                 }
-                if sheet.is_over() {
-                    return Ok(false);
-                }
+                Item::Lost(Lost { shown, why: Why::Unread(below) }) => sheet.lost(
+                    reading,
+                    Some(shown.clone()),
+                    match below {
+                        Some(row) => {
+                            format!("a cell in row {} or below could not be read", row + 1)
+                        }
+                        None => "a cell at the beginning could not be read".to_owned(),
+                    },
+                    "mend the formula, or type the value",
+                )?,
             }
-            stretch.clear();
-            Ok(true)
-        },
-    )?;
-    Ok(sheet.end(reading)?)
+            Ok(!sheet.is_over())
+        })
+    }
+
+    fn end(&mut self, job: &Job<'_>, filled: Result<(), LoadError>) -> Result<(), LoadError> {
+        let Job::Sheet(name) = job else {
+            // What was read comes first: a sheet that cannot be read says more than a sum that is wrong.
+            self.sums = filled;
+            return Ok(());
+        };
+        let Some(sheet) = self.open.take() else { return Ok(()) };
+        let is_foreign = sheet.is_foreign();
+        let read = filled.and_then(|()| Ok(sheet.end(self.reading)?));
+        self.reading.settle(name, is_foreign, read)
+    }
 }
 
 /// Reads a sheet into stretches of rows.
-fn fill<'c, RS: std::io::Read + std::io::Seek>(
-    workbook: &'c mut Xlsx<RS>,
+fn fill<RS: std::io::Read + std::io::Seek>(
+    workbook: &mut Xlsx<RS>,
     name: &str,
     refusal: &Refusal<'_>,
-    hand_on: &mut dyn FnMut(&mut Stretch<'c>) -> More,
+    hand_on: &mut dyn FnMut(&mut Stretch) -> More,
 ) -> Result<(), LoadError> {
     let damaged = |error: XlsxError| match error {
         XlsxError::Io(error) if is_of_the_medium(&error) => error.into(),
@@ -194,7 +257,7 @@ type Placed<'c> = ((u32, u32), Option<Cell<'c>>);
 /// The rows that are being read.
 #[derive(Default)]
 struct Rows<'c> {
-    stretch: Stretch<'c>,
+    stretch: Stretch,
     /// The row to which the next cell is expected to belong.
     number: u32,
     /// The place of the last cell of this row or the ones before, formatted ones counted too.
@@ -259,7 +322,7 @@ impl<'c> Rows<'c> {
         if fits(place.1, last) {
             self.last = Some(place);
             if let Some(cell) = cell {
-                self.stretch.cells.push((place.1, cell));
+                self.stretch.push(place.1, cell);
             }
         } else if let Some(cell) = cell.filter(|cell| !cell.is_blank()) {
             self.out_of_place.get_or_insert((cell, 0)).1 += 1;
@@ -268,14 +331,14 @@ impl<'c> Rows<'c> {
 
     fn end_row(&mut self) {
         if let Some((cell, count)) = self.out_of_place.take() {
-            self.stretch.lose(Lost { cell, why: Why::OutOfPlace(self.number, count) });
+            self.stretch.lose(&cell, Why::OutOfPlace(self.number, count));
         }
         self.stretch.end_row(self.number);
     }
 
     /// Gives lost cells their places where the gap between their neighbours in the row leaves only one way,
     /// and else counts them as lost for good.
-    fn place_lost(&mut self, lost: &mut Vec<Cell<'c>>, before: Option<(u32, u32)>) {
+    fn place_lost(&mut self, lost: &mut Vec<Cell<'static>>, before: Option<(u32, u32)>) {
         if lost.is_empty() {
             return;
         }
@@ -284,13 +347,15 @@ impl<'c> Rows<'c> {
             && right > left
             && (right - left - 1) as usize == lost.len()
         {
-            self.stretch.cells.extend((left + 1..).zip(lost.drain(..)));
+            for (column, cell) in (left + 1..).zip(lost.drain(..)) {
+                self.stretch.push(column, cell);
+            }
             return;
         }
         let below = before.map(|(row, _)| row);
         self.lost_for_good += lost.len();
         for cell in lost.drain(..) {
-            self.stretch.lose(Lost { cell, why: Why::Unread(below) });
+            self.stretch.lose(&cell, Why::Unread(below));
         }
     }
 }
