@@ -3,8 +3,10 @@
 //! This is the one place where that is decided; every rule sees the resolved list.
 
 use std::borrow::Cow;
+use std::ops::Deref;
+use std::sync::LazyLock;
 
-use crate::reflect::Record;
+use crate::reflect::{Record, RecordInfo};
 use crate::route::Route;
 use crate::schedule::{Anchorage, Deviator, End, Form, Part};
 
@@ -12,9 +14,35 @@ use crate::schedule::{Anchorage, Deviator, End, Form, Part};
 #[derive(Debug, Clone)]
 pub struct ResolvedPart<'a> {
     /// The part, with the values of an override in place of the type's.
-    pub part: Cow<'a, Part>,
+    pub part: Held<'a>,
     /// The route of the statement: the override's where there is one, else the type's.
     pub route: Route,
+}
+
+/// A part: as the schedule states it, or made for the one who asks.
+#[derive(Debug, Clone)]
+pub enum Held<'a> {
+    /// One of the schedule's.
+    Stated(&'a Part),
+    /// One that no record states in this way: a part is large, and lists of parts are many.
+    Made(Box<Part>),
+}
+
+impl Deref for Held<'_> {
+    type Target = Part;
+
+    fn deref(&self) -> &Part {
+        match self {
+            Self::Stated(part) => part,
+            Self::Made(part) => part,
+        }
+    }
+}
+
+impl AsRef<Part> for Held<'_> {
+    fn as_ref(&self) -> &Part {
+        self
+    }
 }
 
 /// The parts of an end, from its anchorage's list and the end's own.
@@ -43,16 +71,19 @@ pub fn deviator_parts<'a>(
 
 /// The form as it holds at a deviator: the form's dimensions, and the deviator's where it states its own.
 #[must_use]
-pub fn form_at(form: &Form, deviator: &Deviator) -> Form {
-    let mut held = form.clone();
-    let (from, to): (&dyn Record, &mut dyn Record) = (deviator, &mut held);
-    for field in from.info().fields {
-        // What both records call by one name is what a deviator may state instead; parts are merged apart.
-        if field.name != "parts"
-            && let Some(index) = to.info().index_of(field.name)
-            && let Some(value) = from.get(field.name).to_value()
-        {
-            let set = to.field_mut(index).set(value);
+pub fn form_at<'a>(form: &'a Form, deviator: &Deviator) -> Cow<'a, Form> {
+    /// Fields that both records call by one name, by their positions in the deviator and in the form: what a
+    /// deviator may state instead. Parts are merged apart.
+    static SHARED: LazyLock<Vec<(usize, usize)>> = LazyLock::new(|| {
+        let (from, to): (&RecordInfo, &RecordInfo) = (Deviator::INFO, Form::INFO);
+        let shared = from.fields.iter().enumerate().filter(|(_, field)| field.name != "parts");
+        shared.filter_map(|(index, field)| Some((index, to.index_of(field.name)?))).collect()
+    });
+    let mut held = Cow::Borrowed(form);
+    let stated: &dyn Record = deviator;
+    for (from, to) in SHARED.iter() {
+        if let Some(value) = stated.field(*from).view().to_value() {
+            let set = Record::field_mut(held.to_mut(), *to).set(value);
             debug_assert!(set.is_ok(), "fields of one name have one type");
         }
     }
@@ -74,18 +105,18 @@ fn merge<'a>(
                 Some(position) => {
                     taken[position] = true;
                     ResolvedPart {
-                        part: Cow::Owned(overridden(part, &own[position])),
+                        part: Held::Made(Box::new(overridden(part, &own[position]))),
                         route: owner.field("parts").item(position),
                     }
                 }
-                None => ResolvedPart { part: Cow::Borrowed(part), route: route.item(index) },
+                None => ResolvedPart { part: Held::Stated(part), route: route.item(index) },
             });
         }
     }
     for (position, part) in own.iter().enumerate() {
         if !taken[position] {
             resolved.push(ResolvedPart {
-                part: Cow::Borrowed(part),
+                part: Held::Stated(part),
                 route: owner.field("parts").item(position),
             });
         }

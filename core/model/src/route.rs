@@ -6,10 +6,16 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
+use smallvec::{SmallVec, smallvec};
+
 use crate::reading::Origin;
 use crate::reflect::{EXTRA, FieldInfo, Misfit, Node, Record, RecordInfo, Shape, View};
 use crate::schedule::Schedule;
 use crate::value::Value;
+
+/// Steps of the longest route to a field of a part: they stand in the route itself, as rules make routes by the
+/// hundred thousand.
+const INLINE: usize = 8;
 
 /// One step of a route.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -21,26 +27,33 @@ pub enum Step {
 }
 
 /// The way from the schedule to a record or a value.
-#[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub struct Route(Vec<Step>);
+#[derive(Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct Route(SmallVec<[Step; INLINE]>);
+
+impl Clone for Route {
+    fn clone(&self) -> Self {
+        // Steps are plain, so that they are copied at once and not one by one.
+        Self(SmallVec::from_slice(&self.0))
+    }
+}
 
 impl Route {
     /// The schedule itself.
     #[must_use]
     pub const fn root() -> Self {
-        Self(Vec::new())
+        Self(SmallVec::new_const())
     }
 
     /// The route to a record of one of the schedule's lists.
     #[must_use]
     pub fn to(list: &'static str, index: usize) -> Self {
-        Self(vec![Step::Field(list), Step::Item(index)])
+        Self(smallvec![Step::Field(list), Step::Item(index)])
     }
 
     /// The route to a field of the record at the end of this one.
     #[must_use]
     pub fn field(&self, name: &'static str) -> Self {
-        let mut steps = self.0.clone();
+        let mut steps = SmallVec::from_slice(&self.0);
         steps.push(Step::Field(name));
         Self(steps)
     }
@@ -48,7 +61,7 @@ impl Route {
     /// The route to an item of the list at the end of this one.
     #[must_use]
     pub fn item(&self, index: usize) -> Self {
-        let mut steps = self.0.clone();
+        let mut steps = SmallVec::from_slice(&self.0);
         steps.push(Step::Item(index));
         Self(steps)
     }
@@ -64,7 +77,7 @@ impl Route {
             Value,
         }
         let mut at = At::Record(Schedule::INFO);
-        let mut steps = Vec::with_capacity(names.len());
+        let mut steps = SmallVec::new();
         for name in names {
             let name = name.as_ref();
             let (step, next) = match at {
@@ -131,7 +144,7 @@ impl Route {
     /// The first steps of the route.
     #[must_use]
     pub fn up_to(&self, length: usize) -> Self {
-        Self(self.0[..length.min(self.0.len())].to_vec())
+        Self(self.0[..length.min(self.0.len())].into())
     }
 
     /// The field of the record type at the end of the route; of an item, the field whose list holds it.

@@ -6,7 +6,7 @@
 use restrand_mechanics::SMALLEST;
 use restrand_mechanics::passing::{Body, Bore};
 use restrand_model::reflect::Record;
-use restrand_model::resolve::ResolvedPart;
+use restrand_model::resolve::{Held, ResolvedPart};
 use restrand_model::route::Route;
 use restrand_model::schedule::{Anchorage, Form, FormKind, Part, Permanence, Role, Stage};
 
@@ -179,10 +179,7 @@ fn kind<'a>(
         parts: parts
             .iter()
             .enumerate()
-            .map(|(index, part)| ResolvedPart {
-                part: std::borrow::Cow::Borrowed(part),
-                route: list.item(index),
-            })
+            .map(|(index, part)| ResolvedPart { part: Held::Stated(part), route: list.item(index) })
             .collect(),
         route,
         described: Vec::new(),
@@ -278,7 +275,7 @@ fn lip(
         seam_mm: part.and_then(|part| part.seam_mm),
         ..Part::default()
     };
-    vec![ResolvedPart { part: std::borrow::Cow::Owned(lip), route }]
+    vec![ResolvedPart { part: Held::Made(Box::new(lip)), route }]
 }
 
 impl Axis {
@@ -368,9 +365,7 @@ impl Assembly<'_> {
     /// Whether the part is stated here only to change one of the kind's.
     #[must_use]
     pub fn changes(&self, resolved: &ResolvedPart<'_>) -> bool {
-        self.owner == Owner::Own
-            && self.states(resolved)
-            && matches!(resolved.part, std::borrow::Cow::Owned(_))
+        self.owner == Owner::Own && self.states(resolved) && matches!(resolved.part, Held::Made(_))
     }
 }
 

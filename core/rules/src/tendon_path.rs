@@ -3,6 +3,8 @@
 //! A tendon without a path says why: what is absent, or what cannot be right, which `path/points-impossible` tells.
 //! It knows no limit; geometry is mechanics' own.
 
+use std::borrow::Cow;
+
 use restrand_finding::Outcomes;
 use restrand_mechanics::deviator::tendon_radius_mm;
 use restrand_mechanics::path::{self, Alignment, Direction, Element, Leg, Start, TendonPath};
@@ -386,7 +388,8 @@ fn corners(
             let formed_m = || {
                 let duct = context.duct_at(tendon, laid[index].station_m);
                 let outer_mm = duct.and_then(|duct| duct.record.outer_mm);
-                form_radius_m(&context.form_at(&tendon.deviators[deviator?])?, outer_mm)
+                let form = context.form_at(&tendon.deviators[deviator?])?;
+                form_radius_m(&form, outer_mm)
             };
             let (radius_m, radius) = match (stated_m, formed_m()) {
                 (Some(radius_m), _) => (Some(radius_m), RadiusFrom::Point),
@@ -415,7 +418,7 @@ pub(crate) fn form_radius_m(form: &Form, duct_outer_mm: Option<f64>) -> Option<f
 impl<'a> Context<'a> {
     /// The form as it holds at a deviator: the kind's dimensions, and the deviator's where it states its own.
     #[must_use]
-    pub fn form_at(&self, deviator: &Deviator) -> Option<Form> {
+    pub fn form_at(&self, deviator: &Deviator) -> Option<Cow<'a, Form>> {
         self.form(deviator).map(|found| resolve::form_at(found.record, deviator))
     }
 

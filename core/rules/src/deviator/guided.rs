@@ -1,5 +1,7 @@
 //! A form with the two legs that it has to guide, as several rules of the family look at it.
 
+use std::borrow::Cow;
+
 use restrand_finding::{Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::deviator::side_angle_rad;
 use restrand_mechanics::path::{
@@ -31,7 +33,7 @@ pub(crate) struct Guided<'a> {
     /// How people call the place.
     pub(super) place: String,
     /// The form as it holds there.
-    pub(super) form: Form,
+    pub(super) form: Cow<'a, Form>,
     /// Angle of the leg down-station and up-station to the form's axis, rad.
     pub(crate) legs_rad: [f64; 2],
     /// The deviation in space, rad.

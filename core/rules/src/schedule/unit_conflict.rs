@@ -150,18 +150,22 @@ struct ColumnValues {
 /// Positions lie anywhere along the bridge, and are not compared.
 fn columns(context: &Context<'_>) -> HashMap<ColumnKey, ColumnValues> {
     let mut columns: HashMap<ColumnKey, ColumnValues> = HashMap::new();
+    // Which fields of a record type are judged is found once, and not for each record.
+    let mut judged_of: HashMap<*const RecordInfo, Vec<(usize, &'static Unit)>> = HashMap::new();
     walk(context.schedule, &mut |at| {
         let info = at.record.info();
-        for (index, field) in info.fields.iter().enumerate() {
-            if let Some(unit) = judged(field)
-                && let View::Number(value) = at.record.field(index).view()
-            {
+        let judged = judged_of.entry(std::ptr::from_ref(info)).or_insert_with(|| {
+            let fields = info.fields.iter().enumerate();
+            fields.filter_map(|(index, field)| Some((index, judged(field)?))).collect()
+        });
+        for &(index, unit) in judged.iter() {
+            if let View::Number(value) = at.record.field(index).view() {
                 columns
                     .entry((std::ptr::from_ref(info), index))
                     .or_insert_with(|| ColumnValues {
-                        field,
+                        field: &info.fields[index],
                         unit,
-                        first: at.route().field(field.name),
+                        first: at.route().field(info.fields[index].name),
                         values: Vec::new(),
                     })
                     .values

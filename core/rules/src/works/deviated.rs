@@ -1,5 +1,7 @@
 //! A deviator in space: its form's axis and the legs that meet there.
 
+use std::borrow::Cow;
+
 use restrand_mechanics::path::{Direction, PitchYaw, Point, angle_between_rad, axis};
 use restrand_model::schedule::Form;
 
@@ -92,7 +94,7 @@ pub fn deviated(
     let guided = guided::of(context, at, laid, index).ok();
     let legs = legs.map(|leg| leg.along);
     Ok(Deviated {
-        form,
+        form: form.map(Cow::into_owned),
         at: middle,
         frame,
         axis_lacks: turned.err(),
