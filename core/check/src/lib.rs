@@ -8,10 +8,14 @@ mod layout;
 mod locate;
 pub mod rulebook;
 mod run;
+#[cfg(feature = "threads")]
+mod threads;
 mod waive;
 
 pub use correct::{Change, Corrected, Offered, Unmade, Wishes, Withdrawn, correct, keep_unread};
 pub use layout::layout;
 pub use locate::{LocatedFinding, LocatedRelated};
 pub use run::{Coverage, Report, check, unreadable};
+#[cfg(feature = "threads")]
+pub use threads::take_part;
 pub use waive::Waived;

@@ -1,8 +1,10 @@
 //! Where rulebooks come from.
 
+use std::sync::OnceLock;
+
 use restrand_model::sheet;
 
-use super::file::BookFile;
+use super::file::{BookError, BookFile};
 
 /// A rulebook as text.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -36,7 +38,7 @@ impl Books for BuiltIn {
 }
 
 /// The books that come with the program: name and text.
-pub static BUILT_IN: &[(&str, &str)] = &[
+pub const BUILT_IN: [(&str, &str); 3] = [
     ("base", include_str!("../../../rules/rulebooks/base.toml")),
     ("lrfd-2020", include_str!("../../../rules/rulebooks/lrfd-2020.toml")),
     ("en-1992-2005", include_str!("../../../rules/rulebooks/en-1992-2005.toml")),
@@ -52,8 +54,8 @@ pub fn built_in(name: &str) -> Option<Source> {
 /// The built-in book for a declared design code and edition.
 #[must_use]
 pub fn name_for_code(code: &str, edition: &str) -> Option<&'static str> {
-    BUILT_IN.iter().find_map(|(name, text)| {
-        let book = BookFile::read(name, text).ok()?;
+    BUILT_IN.iter().enumerate().find_map(|(index, (name, _))| {
+        let book = read_built_in(index).as_ref().ok()?;
         book.codes
             .iter()
             .any(|known| {
@@ -62,4 +64,25 @@ pub fn name_for_code(code: &str, edition: &str) -> Option<&'static str> {
             })
             .then_some(*name)
     })
+}
+
+/// The file of a book; one that comes with the program is read once, as nearly every run asks for it twice.
+pub(super) fn file_of(source: &Source) -> Result<BookFile, BookError> {
+    match BUILT_IN.iter().position(|(name, text)| *name == source.name && *text == source.text) {
+        Some(index) => read_built_in(index).clone(),
+        None => BookFile::read(&source.name, &source.text),
+    }
+}
+
+/// Reads the book on which the others rest, so that it is at hand when it is asked for.
+#[cfg(feature = "threads")]
+pub(crate) fn read_ahead() {
+    let _ = read_built_in(0);
+}
+
+fn read_built_in(index: usize) -> &'static Result<BookFile, BookError> {
+    static READ: [OnceLock<Result<BookFile, BookError>>; BUILT_IN.len()] =
+        [const { OnceLock::new() }; BUILT_IN.len()];
+    let (name, text) = BUILT_IN[index];
+    READ[index].get_or_init(|| BookFile::read(name, text))
 }

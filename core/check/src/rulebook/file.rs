@@ -6,7 +6,7 @@ use std::ops::Range;
 use serde::Deserialize;
 
 /// A rulebook cannot be taken into force.
-#[derive(Debug, thiserror::Error)]
+#[derive(Debug, Clone, thiserror::Error)]
 #[error("{message}")]
 pub struct BookError {
     /// The name of the book.
@@ -17,7 +17,7 @@ pub struct BookError {
     pub span: Option<Range<usize>>,
 }
 
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct BookFile {
     pub(super) rulebook: toml::Spanned<u32>,
@@ -41,14 +41,14 @@ pub(super) struct BookFile {
     pub(super) waivers: Vec<WaiverEntry>,
 }
 
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Code {
     pub(super) code: String,
     pub(super) edition: String,
 }
 
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct LimitEntry {
     pub(super) value: toml::Spanned<toml::Value>,
@@ -56,7 +56,7 @@ pub(super) struct LimitEntry {
     pub(super) citation: String,
 }
 
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Roles {
     pub(super) evidence: toml::Spanned<String>,
@@ -64,7 +64,7 @@ pub(super) struct Roles {
     pub(super) expected: BTreeMap<toml::Spanned<String>, toml::Spanned<String>>,
 }
 
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Fillers {
     pub(super) evidence: toml::Spanned<String>,
@@ -75,7 +75,7 @@ pub(super) struct Fillers {
     pub(super) forbidden: Vec<toml::Spanned<String>>,
 }
 
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct WaiverEntry {
     pub(super) rule: toml::Spanned<String>,
@@ -85,7 +85,7 @@ pub(super) struct WaiverEntry {
     pub(super) until: toml::Spanned<toml::Value>,
 }
 
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct RequiredEntry {
     pub(super) stage: toml::Spanned<String>,
@@ -97,7 +97,7 @@ pub(super) struct RequiredEntry {
     pub(super) unless: Conditions,
 }
 
-#[derive(Debug, Deserialize)]
+#[derive(Debug, Clone, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct RequiredPartEntry {
     pub(super) record: toml::Spanned<String>,

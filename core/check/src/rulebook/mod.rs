@@ -14,6 +14,8 @@ mod severity;
 mod starter;
 mod waiver;
 
+#[cfg(feature = "threads")]
+pub(crate) use books::read_ahead;
 pub use books::{BUILT_IN, Books, BuiltIn, Source, built_in, name_for_code};
 pub use file::BookError;
 pub use resolve::{built_in_force, in_force};

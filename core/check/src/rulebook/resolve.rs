@@ -2,7 +2,7 @@
 
 use restrand_rules::{CATALOGUE, Rulebook};
 
-use super::books::{Books, BuiltIn, Source};
+use super::books::{Books, BuiltIn, Source, file_of};
 use super::entry::Book;
 use super::file::{BookError, BookFile};
 use super::{filler, limit, required, required_part, role, severity, waiver};
@@ -62,7 +62,7 @@ fn chain(source: Source, books: &dyn Books) -> Result<Vec<(String, BookFile)>, B
     let mut chain: Vec<(String, BookFile)> = Vec::new();
     let mut next = Some(source);
     while let Some(source) = next {
-        let file = BookFile::read(&source.name, &source.text)?;
+        let file = file_of(&source)?;
         let book = Book { file: &source.name, name: &file.name };
         if file.rulebook.get_ref() != &VERSION {
             return Err(book.error(
