@@ -7,8 +7,10 @@ use restrand_kit::sheet::Cell;
 
 use crate::threads::More;
 
-/// Cells that travel together: enough that handing over costs nothing beside the reading.
-const CELLS: usize = 1024;
+/// Cells of the first stretch of a sheet, so that its taker has soon what to do.
+const FIRST: usize = 512;
+/// Cells of its later ones: enough that handing over costs nothing beside the reading.
+const MOST: usize = 4096;
 
 /// Rows with their cells, and cells that could not be read, in the order of the sheet.
 ///
@@ -23,11 +25,12 @@ pub(crate) struct Stretch {
     steps: Vec<Step>,
 }
 
-/// A cell whose text stands with the others.
+/// A cell whose text stands with the others. It is small, as a sheet may have millions.
 enum Packed {
+    Number(f64),
     /// The bytes of the text.
     Text(usize),
-    Other(Cell<'static>),
+    Other(Box<Cell<'static>>),
 }
 
 enum Step {
@@ -61,19 +64,12 @@ impl Stretch {
     #[inline]
     pub(crate) fn push(&mut self, column: u32, cell: Cell<'_>) {
         let packed = match cell {
+            Cell::Number(number) => Packed::Number(number),
             Cell::Text(text) => {
                 self.texts.push_str(&text);
                 Packed::Text(text.len())
             }
-            Cell::Number(number) => Packed::Other(Cell::Number(number)),
-            Cell::Flag(flag) => Packed::Other(Cell::Flag(flag)),
-            Cell::Date(date) => Packed::Other(Cell::Date(date)),
-            Cell::Moment(date, share) => Packed::Other(Cell::Moment(date, share)),
-            Cell::Time(time) => Packed::Other(Cell::Time(time)),
-            Cell::Error(code) => Packed::Other(Cell::Error(code.into_owned().into())),
-            Cell::Uncalculated(formula) => {
-                Packed::Other(Cell::Uncalculated(formula.into_owned().into()))
-            }
+            other => Packed::Other(Box::new(other.into_owned())),
         };
         self.cells.push((column, packed));
     }
@@ -87,9 +83,9 @@ impl Stretch {
         self.steps.push(Step::Lost(Lost { shown: cell.shown(), why }));
     }
 
-    /// Whether it is time to hand it on.
-    pub(crate) const fn is_full(&self) -> bool {
-        self.cells.len() >= CELLS
+    /// Whether it is time to hand it on, if so many were handed on before.
+    pub(crate) fn is_full(&self, before: usize) -> bool {
+        self.cells.len() >= FIRST.saturating_mul(before + 1).min(MOST)
     }
 
     /// Gives what it holds, one by one, as long as more is wanted, and is empty then.
@@ -107,7 +103,8 @@ impl Stretch {
                     row.clear();
                     row.extend(cells.by_ref().take(end - before).map(|(column, packed)| {
                         let cell = match packed {
-                            Packed::Other(cell) => cell,
+                            Packed::Number(number) => Cell::Number(number),
+                            Packed::Other(cell) => *cell,
                             Packed::Text(length) => {
                                 let (text, rest) = texts.split_at(length);
                                 texts = rest;

@@ -95,7 +95,7 @@ fn ahead<J: Sync, B: Default + Send, F: Filler<J, B> + Send>(
     taker: &mut dyn Taker<J, B>,
 ) -> Result<(), LoadError> {
     /// Baskets of a job that may wait, and jobs that may be begun: both bound the memory between the threads.
-    const BASKETS: usize = 128;
+    const BASKETS: usize = 32;
     const JOBS: usize = 4;
 
     let (give, to_do) = mpsc::channel::<(&J, SyncSender<Filled<B>>)>();

@@ -211,6 +211,7 @@ fn fill<RS: std::io::Read + std::io::Seek>(
     let mut formulas = Formulas::default();
     let mut rows = Rows::default();
     let mut lost = Vec::new();
+    let mut handed_on = 0;
     loop {
         let before = rows.last;
         // Behind a lost cell one cell is read alone, as its place may tell that of the lost one.
@@ -234,8 +235,11 @@ fn fill<RS: std::io::Read + std::io::Seek>(
                     return Err(refusal.sheet(name, MOSTLY_LOST));
                 }
                 rows.end_row();
-                if rows.stretch.is_full() && !hand_on(&mut rows.stretch) {
-                    return Ok(());
+                if rows.stretch.is_full(handed_on) {
+                    if !hand_on(&mut rows.stretch) {
+                        return Ok(());
+                    }
+                    handed_on += 1;
                 }
                 rows.begin(next);
             }

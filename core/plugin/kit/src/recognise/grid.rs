@@ -115,7 +115,10 @@ impl Sheet {
             self.rows.push(GridRow { number: row, cells: BTreeMap::new() });
         }
         if let Some(last) = self.rows.last_mut() {
-            last.cells.insert(column, GridCell { cell: owned(cell), look, spread: Spread::Own });
+            last.cells.insert(
+                column,
+                GridCell { cell: cell.clone().into_owned(), look, spread: Spread::Own },
+            );
         }
         true
     }
@@ -271,19 +274,6 @@ impl GridRow {
 /// Whether a cell holds nothing at all; a dash says something in a column of habits.
 fn is_nothing(cell: &Cell<'_>) -> bool {
     matches!(cell, Cell::Text(text) if text.trim().is_empty())
-}
-
-fn owned(cell: &Cell<'_>) -> Cell<'static> {
-    match cell {
-        Cell::Text(text) => Cell::Text(text.clone().into_owned().into()),
-        Cell::Error(text) => Cell::Error(text.clone().into_owned().into()),
-        Cell::Uncalculated(text) => Cell::Uncalculated(text.clone().into_owned().into()),
-        Cell::Number(number) => Cell::Number(*number),
-        Cell::Flag(flag) => Cell::Flag(*flag),
-        Cell::Date(date) => Cell::Date(*date),
-        Cell::Moment(date, share) => Cell::Moment(*date, *share),
-        Cell::Time(time) => Cell::Time(*time),
-    }
 }
 
 /// The unit that a number format writes behind the number, as `#,##0.0" kN"` does.

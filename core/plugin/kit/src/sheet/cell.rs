@@ -31,6 +31,21 @@ pub enum Cell<'a> {
 }
 
 impl Cell<'_> {
+    /// The cell with texts of its own.
+    #[must_use]
+    pub fn into_owned(self) -> Cell<'static> {
+        match self {
+            Self::Number(number) => Cell::Number(number),
+            Self::Text(text) => Cell::Text(text.into_owned().into()),
+            Self::Flag(flag) => Cell::Flag(flag),
+            Self::Date(date) => Cell::Date(date),
+            Self::Moment(date, share) => Cell::Moment(date, share),
+            Self::Time(time) => Cell::Time(time),
+            Self::Error(code) => Cell::Error(code.into_owned().into()),
+            Self::Uncalculated(formula) => Cell::Uncalculated(formula.into_owned().into()),
+        }
+    }
+
     /// Whether the cell says nothing: no text, or one of the marks people put for nothing.
     #[must_use]
     pub fn is_blank(&self) -> bool {
