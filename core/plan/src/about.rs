@@ -1,6 +1,7 @@
 //! The head of a plan: what tendon it is, and what the plan comes to.
 
 use restrand_finding::Fact;
+use restrand_mechanics::removal::StubVerdict;
 use restrand_model::reflect::Choice;
 use restrand_model::schedule::EndKind;
 
@@ -19,6 +20,9 @@ pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Line> {
     }
     if let Some(number) = has(StepId::Pieces) {
         about.extend(longest(known, number));
+    }
+    if let Some(number) = has(StepId::AnchorStubs) {
+        about.extend(bar(known, number));
     }
     if let Some(number) = has(StepId::Stressing) {
         about.extend(stressed(known, number));
@@ -136,6 +140,27 @@ fn longest(known: &Known<'_>, number: usize) -> Option<Line> {
         line = line.with(Fact::text("way", names.collect::<Vec<_>>().join(", then ")));
     }
     Some(line)
+}
+
+/// The longest bar that comes out of an anchorage: it may be longer than any piece.
+fn bar(known: &Known<'_>, number: usize) -> Option<Line> {
+    let bars = known.ends.iter().zip(&known.stubs).filter_map(|(end, stub)| {
+        let stub = stub.as_ref().ok()?;
+        match stub.plan.verdict {
+            StubVerdict::InOne { .. } => Some((end, stub.length_mm())),
+            StubVerdict::InPieces { piece_mm, last_piece_mm, .. } => {
+                Some((end, piece_mm.max(last_piece_mm)))
+            }
+            StubVerdict::PieceTooShort { .. } => None,
+        }
+    });
+    let (end, bar_mm) = bars.max_by(|one, other| one.1.total_cmp(&other.1))?;
+    Some(
+        Line::from("The longest bar out of an anchorage (step {number}) is {bar_mm} long, rearward out of {end}")
+            .with(Fact::text("number", number.to_string()))
+            .with(Fact::computed("bar_mm", bar_mm, 0))
+            .with(Fact::text("end", end.call())),
+    )
 }
 
 /// What is read at the full force.

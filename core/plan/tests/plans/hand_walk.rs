@@ -98,6 +98,7 @@ fn section_5_stubs() {
     close(&[kg[0] + kg[1]], &[100.0], 0.5);
     // The sheet counts strands from the shim plate on, 184 kg; those in the plates and the tails weigh 2.8 kg more.
     close(&[kg[2]], &[184.0 + 2.8], 1.0);
+    close(&[about(&plan, "bar_mm")], &[2345.0], 0.5);
     // The sheet lets the cap's open end start at the plate's face, 455 and 555; it is a gasket's 8 mm behind it.
     let caps: Vec<f64> = stubs
         .lines
