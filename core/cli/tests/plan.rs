@@ -85,6 +85,27 @@ fn a_plan_says_what_it_is_and_shows_the_customary_cautions() {
 }
 
 #[test]
+fn what_hurts_stands_before_the_steps_and_what_the_plan_comes_to_before_that() {
+    let shown = stdout(&plan("quillmere.xlsx", &["--tendon", "T11L"]));
+    let flat = shown.split_whitespace().collect::<Vec<_>>().join(" ");
+    let at = |words: &str| flat.find(words).unwrap_or_else(|| panic!("{words}: {flat}"));
+    let order = [
+        "The tendon: external",
+        "First the force comes off (step 4)",
+        "The longest piece of the free lengths (step 6) is 1.937 m",
+        "40.73 MPa [5908 psi] on the gauge, 217.2 mm [8.55 in] above the baseline",
+        "What can hurt people, and in which steps",
+        "Stored energy: 449 kJ",
+        "Ejection:",
+        "1. Measures on the bridge",
+        "Tools:",
+        "16. Record",
+    ]
+    .map(at);
+    assert!(order.windows(2).all(|pair| pair[0] < pair[1]), "{order:?}");
+}
+
+#[test]
 fn plans_for_programs_are_what_their_schema_says() {
     let schema: serde_json::Value =
         serde_json::from_str(include_str!("../../../schemas/plan-1.schema.json")).unwrap();
@@ -132,7 +153,7 @@ fn a_tendon_that_is_not_there_is_told_with_the_nearest() {
 #[test]
 fn units_are_those_of_the_schedule_or_asked_for() {
     let us = stdout(&plan("quillmere.json", &["--tendon", "T11L", "--units", "us"]));
-    assert!(us.contains("elongation [in]") && us.contains("gauge [ksi]"), "{us}");
+    assert!(us.contains("elongation [in]") && us.contains("gauge [psi]"), "{us}");
     let own = stdout(&plan("quillmere-us.json", &["--tendon", "T11L"]));
     assert!(own.contains("elongation [in]"));
 }

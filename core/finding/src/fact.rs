@@ -125,7 +125,7 @@ impl Fact {
             return rounded(value, digits, self.source);
         };
         let own = format!("{} {}", rounded(value, self.digits, self.source), unit.symbol);
-        let us = unit.in_system(System::Us);
+        let us = unit.for_reader(self.name, System::Us);
         if std::ptr::eq(unit, us) {
             return own;
         }
@@ -150,6 +150,7 @@ fn us_digits(unit: &Unit, digits: u8) -> u8 {
         "in" => (digits + 1).max(2),
         "in²" => digits + 3,
         "ft" | "ksi" => digits + 1,
+        "psi" => 0,
         _ => digits,
     }
 }

@@ -6,7 +6,7 @@
 use restrand_finding::Fact;
 use restrand_mechanics::removal::pieces;
 use restrand_model::route::Route;
-use restrand_model::schedule::{CutPlace, EndName};
+use restrand_model::schedule::{CutPlace, EndName, OpeningPlane};
 use restrand_rules::works::{self, Along, Held};
 
 use crate::plan::Line;
@@ -67,6 +67,17 @@ pub struct Misplaced {
     pub instead_m: f64,
 }
 
+/// The length that a piece may have, and what makes it so.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bound {
+    /// The length, m.
+    pub longest_m: f64,
+    /// What bounds it.
+    pub why: Line,
+    /// Whether it is an opening on the way out.
+    pub is_way: bool,
+}
+
 /// All cuts of a tendon and what leaves between them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CutPlan {
@@ -74,8 +85,11 @@ pub struct CutPlan {
     pub cuts: Vec<PlannedCut>,
     /// In the order along the tendon.
     pub outs: Vec<Out>,
-    /// What bounds the length of a piece, and the length, m; nothing where the schedule says nothing of it.
-    pub bound: Option<(f64, Line)>,
+    /// What bounds the length of a piece in each free length, in their order; nothing where the schedule says nothing
+    /// of it.
+    pub bounds: Vec<Option<Bound>>,
+    /// The free lengths between what is held and the stubs, m along the tendon.
+    pub free_m: Vec<[f64; 2]>,
     /// Cuts that come too near to what is held.
     pub misplaced: Vec<Misplaced>,
     /// Whether the schedule states the cuts.
@@ -106,7 +120,6 @@ pub(crate) fn of(known: &Known<'_>) -> Result<CutPlan, &'static str> {
     let window_m = known.context.limit(works::RELEASE_CLEAR).value / 1000.0;
     let held = works::held(known.context, known.at)?;
     let stubs_along_m = stubs(known, along);
-    let bound = bound(known);
     let mut cuts = stated(known, along)?;
     let is_stated = !cuts.is_empty();
     if is_stated {
@@ -118,12 +131,16 @@ pub(crate) fn of(known: &Known<'_>) -> Result<CutPlan, &'static str> {
             }
         }
     } else {
-        let longest_m = bound.as_ref().map(|(longest_m, _)| *longest_m);
-        cuts = planned(along, &held, stubs_along_m?, [clear_m, window_m], longest_m)?;
+        stubs_along_m?;
+    }
+    let free_m = free(&held, stubs_along_m.unwrap_or([0.0, along.length_m()]), clear_m);
+    let bounds: Vec<Option<Bound>> = free_m.iter().map(|free| bound(known, along, *free)).collect();
+    if !is_stated {
+        cuts = planned(along, &free_m, &bounds, &known.bonded_at_m().0, [clear_m, window_m])?;
     }
     let misplaced = misplaced(along, &cuts, &held, clear_m);
     let outs = outs(&cuts, &held);
-    Ok(CutPlan { cuts, outs, bound, misplaced, is_stated, stubs_along_m })
+    Ok(CutPlan { cuts, outs, bounds, free_m, misplaced, is_stated, stubs_along_m })
 }
 
 /// Where the stubs at both ends are cut, m along the tendon.
@@ -139,41 +156,72 @@ fn stubs(known: &Known<'_>, along: &Along) -> Result<[f64; 2], &'static str> {
     Ok([cut_m(EndName::A)?, along.length_m() - cut_m(EndName::B)?])
 }
 
-/// The least of the lengths that a piece may have, and what makes it so.
-fn bound(known: &Known<'_>) -> Option<(f64, Line)> {
-    let mut bounds: Vec<(f64, Line)> = Vec::new();
+/// The free lengths between what is held and the stubs.
+fn free(held: &[Held], stubs_along_m: [f64; 2], clear_m: f64) -> Vec<[f64; 2]> {
+    let mut free: Vec<[f64; 2]> = Vec::new();
+    let mut from_m = stubs_along_m[0];
+    for held in held.iter().filter(|held| !held.is_end) {
+        free.push([from_m, held.along_m[0] - clear_m]);
+        from_m = held.along_m[1] + clear_m;
+    }
+    free.push([from_m, stubs_along_m[1]]);
+    free.retain(|[from_m, to_m]| to_m - from_m > ONE_CUT_M);
+    free
+}
+
+/// The least of the lengths that a piece of a free length may have, and what makes it so: what is stated, what people
+/// carry, what the openings on the way out let through, and what hangs from a hoist above one of them.
+fn bound(known: &Known<'_>, along: &Along, free_m: [f64; 2]) -> Option<Bound> {
+    let mut bounds: Vec<Bound> = Vec::new();
     let replacement = known.replacement();
     if let Some(length_mm) = replacement.and_then(|replacement| replacement.piece_length_mm) {
-        let line = Line::from("the schedule states pieces of {piece_length_mm}");
-        bounds.push((length_mm / 1000.0, line.with(Fact::given("piece_length_mm", length_mm, 0))));
+        let why = Line::from("the schedule states pieces of {piece_length_mm}").with(Fact::given(
+            "piece_length_mm",
+            length_mm,
+            0,
+        ));
+        bounds.push(Bound { longest_m: length_mm / 1000.0, why, is_way: false });
     }
+    let bay = known.bay_at(along.station_m(f64::midpoint(free_m[0], free_m[1])));
+    let way = bay.and_then(|bay| known.rods.as_ref().ok()?.to(&known.ways, bay));
     if let Ok(mass) = &known.mass {
         let per_m = mass.total_kg_per_m;
+        let by_mass = |most_kg: f64, why: Line| Bound {
+            longest_m: most_kg / per_m,
+            why: why.with(Fact::computed("mass_kg_per_m", per_m, 2)),
+            is_way: false,
+        };
         if let Some(most_kg) = replacement.and_then(|replacement| replacement.piece_mass_limit_kg) {
-            let line = Line::from("a piece may weigh {piece_most_kg}, at {mass_kg_per_m}");
-            bounds.push((
-                most_kg / per_m,
-                line.with(Fact::given("piece_most_kg", most_kg, 0)).with(Fact::computed(
-                    "mass_kg_per_m",
-                    per_m,
-                    2,
-                )),
-            ));
+            let why = Line::from("a piece may weigh {piece_most_kg}, at {mass_kg_per_m}");
+            bounds.push(by_mass(most_kg, why.with(Fact::given("piece_most_kg", most_kg, 0))));
         } else if bounds.is_empty()
             && let Some(most_kg) = known.project().and_then(|project| project.hand_carry_kg)
         {
-            let line = Line::from("people carry {hand_carry_kg}, at {mass_kg_per_m}");
-            bounds.push((
-                most_kg / per_m,
-                line.with(Fact::given("hand_carry_kg", most_kg, 0)).with(Fact::computed(
-                    "mass_kg_per_m",
-                    per_m,
-                    2,
-                )),
-            ));
+            let why = Line::from("people carry {hand_carry_kg}, at {mass_kg_per_m}");
+            bounds.push(by_mass(most_kg, why.with(Fact::given("hand_carry_kg", most_kg, 0))));
+        }
+        let share = known.context.limit(works::HOIST_SHARE).value;
+        for opening in way.iter().flat_map(|way| &way.openings) {
+            let record = &known.ways.openings[*opening];
+            let hoisted = matches!(record.plane, Some(OpeningPlane::Floor | OpeningPlane::Roof));
+            if let Some(most_kg) = record.hoist_limit_kg.filter(|_| hoisted) {
+                let why = Line::from(
+                    "through {opening} {hoist_limit_kg} may be hoisted, {hoist_share} of it used, at {mass_kg_per_m}",
+                )
+                .with(Fact::text("opening", known.ways.call(*opening)))
+                .with(Fact::given("hoist_limit_kg", most_kg, 0))
+                .with(Fact::computed("hoist_share", share, 2));
+                bounds.push(by_mass(most_kg * share, why));
+            }
         }
     }
-    bounds.into_iter().min_by(|one, other| one.0.total_cmp(&other.0))
+    if let Some(way) = way.filter(|way| way.longest_mm > 0.0) {
+        let why = Line::from("the way out takes {longest_mm}, and opening {opening} binds")
+            .with(Fact::computed("longest_mm", way.longest_mm, 0))
+            .with(Fact::text("opening", known.ways.call(way.binds)));
+        bounds.push(Bound { longest_m: way.longest_mm / 1000.0, why, is_way: true });
+    }
+    bounds.into_iter().min_by(|one, other| one.longest_m.total_cmp(&other.longest_m))
 }
 
 /// The cuts that the schedule states, in their order.
@@ -198,41 +246,22 @@ fn stated(known: &Known<'_>, along: &Along) -> Result<Vec<PlannedCut>, &'static 
 /// Cuts from the midpoint outward: the release, then pieces of one length between what is held.
 fn planned(
     along: &Along,
-    held: &[Held],
-    stubs_along_m: [f64; 2],
+    free: &[[f64; 2]],
+    bounds: &[Option<Bound>],
+    bonded_at_m: &[f64],
     [clear_m, window_m]: [f64; 2],
-    longest_m: Option<f64>,
 ) -> Result<Vec<PlannedCut>, &'static str> {
-    let mut free: Vec<[f64; 2]> = Vec::new();
-    let mut from_m = stubs_along_m[0];
-    for held in held.iter().filter(|held| !held.is_end) {
-        free.push([from_m, held.along_m[0] - clear_m]);
-        from_m = held.along_m[1] + clear_m;
-    }
-    free.push([from_m, stubs_along_m[1]]);
-    free.retain(|[from_m, to_m]| to_m - from_m > ONE_CUT_M);
-    let middle_m = along.length_m() / 2.0;
-    // Window and clamps need more room than a saw; in a short length the release is made in its middle.
-    let window_in = |[from_m, to_m]: [f64; 2]| {
-        let aside_m = (window_m - clear_m).max(0.0).min((to_m - from_m) / 2.0);
-        middle_m.clamp(from_m + aside_m, to_m - aside_m)
-    };
-    let release_m = free
-        .iter()
-        .map(|free| window_in(*free))
-        .min_by(|one, other| (one - middle_m).abs().total_cmp(&(other - middle_m).abs()))
-        .ok_or("tendon.deviators")?;
+    let releases_m = releases(along, free, bonded_at_m, (window_m - clear_m).max(0.0))?;
     let mut at: Vec<(f64, CutPlace)> = Vec::new();
-    for [from_m, to_m] in free {
+    for ([from_m, to_m], bound) in free.iter().copied().zip(bounds) {
         let mut parts = vec![from_m, to_m];
-        if release_m > from_m && release_m < to_m {
-            parts.insert(1, release_m);
-        }
+        parts.extend(releases_m.iter().filter(|at_m| **at_m > from_m && **at_m < to_m));
+        parts.sort_by(f64::total_cmp);
         for pair in parts.windows(2) {
             let length_m = pair[1] - pair[0];
-            let count = match longest_m {
-                Some(longest_m) => {
-                    pieces(length_m, longest_m).map_err(|_| "replacement.piece_length_mm")?.count
+            let count = match bound {
+                Some(Bound { longest_m, .. }) => {
+                    pieces(length_m, *longest_m).map_err(|_| "replacement.piece_length_mm")?.count
                 }
                 None => 1,
             };
@@ -244,13 +273,15 @@ fn planned(
         at.push((from_m, CutPlace::Stub));
         at.push((to_m, CutPlace::Stub));
     }
-    at.retain(|(along_m, _)| (along_m - release_m).abs() > ONE_CUT_M);
-    at.push((release_m, CutPlace::Release));
-    at.sort_by(|(one, _), (other, _)| {
-        (one - release_m).abs().total_cmp(&(other - release_m).abs())
-    });
-    Ok(at
-        .into_iter()
+    let is_release =
+        |along_m: f64| releases_m.iter().any(|at_m| (along_m - at_m).abs() <= ONE_CUT_M);
+    at.retain(|(along_m, _)| !is_release(*along_m));
+    let first_m = releases_m[0];
+    at.sort_by(|(one, _), (other, _)| (one - first_m).abs().total_cmp(&(other - first_m).abs()));
+    // Nothing is cut as a piece before every length has been released.
+    let released = releases_m.iter().map(|along_m| (*along_m, CutPlace::Release));
+    Ok(released
+        .chain(at)
         .map(|(along_m, purpose)| PlannedCut {
             station_m: along.station_m(along_m),
             along_m,
@@ -258,6 +289,43 @@ fn planned(
             stated: None,
         })
         .collect())
+}
+
+/// Where each bonded length is released, m along the tendon: nearest to its middle with room for window and clamps,
+/// the one nearest to the tendon's middle first.
+fn releases(
+    along: &Along,
+    free: &[[f64; 2]],
+    bonded_at_m: &[f64],
+    aside_m: f64,
+) -> Result<Vec<f64>, &'static str> {
+    let mut borders = vec![0.0];
+    borders.extend(bonded_at_m);
+    borders.push(along.length_m());
+    let mut releases_m = Vec::new();
+    for bonded in borders.windows(2) {
+        let middle_m = f64::midpoint(bonded[0], bonded[1]);
+        let within = free
+            .iter()
+            .map(|[from_m, to_m]| [from_m.max(bonded[0]), to_m.min(bonded[1])])
+            .filter(|[from_m, to_m]| to_m > from_m);
+        // Window and clamps need more room than a saw; in a short length the release is made in its middle.
+        let windows = within.map(|[from_m, to_m]| {
+            let aside_m = aside_m.min((to_m - from_m) / 2.0);
+            middle_m.clamp(from_m + aside_m, to_m - aside_m)
+        });
+        // A bonded length without a free one has none: that stands against the plan.
+        releases_m.extend(
+            windows
+                .min_by(|one, other| (one - middle_m).abs().total_cmp(&(other - middle_m).abs())),
+        );
+    }
+    let middle_m = along.length_m() / 2.0;
+    releases_m.sort_by(|one, other| (one - middle_m).abs().total_cmp(&(other - middle_m).abs()));
+    match releases_m.is_empty() {
+        true => Err("tendon.deviators"),
+        false => Ok(releases_m),
+    }
 }
 
 fn misplaced(along: &Along, cuts: &[PlannedCut], held: &[Held], clear_m: f64) -> Vec<Misplaced> {

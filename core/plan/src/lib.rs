@@ -5,14 +5,18 @@
 //! What the schedule does not state stays a hole with what it blocks; no number is invented.
 //! How a plan is shown, and in which units, is decided where it is rendered.
 
+mod about;
 mod cuts;
+mod hazards;
 mod plan;
 mod steps;
 mod tendon;
 mod way;
 
-pub use cuts::{Between, CutPlan, Misplaced, Out, PlannedCut};
-pub use plan::{Blocked, Cell, Column, Hole, Line, Missing, Plan, Step, StepId, Table};
+pub use cuts::{Between, Bound, CutPlan, Misplaced, Out, PlannedCut};
+pub use plan::{
+    Blocked, Cell, Column, Hazard, HazardKind, Hole, Line, Missing, Plan, Step, StepId, Table,
+};
 pub use way::{Carried, WayTaken};
 
 use restrand_model::schedule::Status;
@@ -43,6 +47,8 @@ pub fn plan(context: &Context<'_>, at: &TendonAt<'_>) -> Plan {
         }
         plan.steps.push(step);
     }
+    plan.hazards = hazards::of(&tendon, &plan.steps);
+    plan.about = about::of(&tendon, &plan.steps);
     plan.cuts = tendon.cuts;
     plan
 }

@@ -15,6 +15,10 @@ pub struct Plan {
     pub route: Route,
     /// Why there is no plan, or which part of one does not apply.
     pub not_for: Option<&'static str>,
+    /// What tendon it is, and what the plan comes to.
+    pub about: Vec<Line>,
+    /// What can hurt people, and where.
+    pub hazards: Vec<Hazard>,
     /// The steps in their order.
     pub steps: Vec<Step>,
     /// Where the tendon is cut and what leaves, or the field without which that is not known.
@@ -31,6 +35,8 @@ impl Plan {
             tendon,
             route,
             not_for: None,
+            about: Vec::new(),
+            hazards: Vec::new(),
             steps: Vec::new(),
             cuts: Err("tendon.points"),
             holes: Vec::new(),
@@ -144,6 +150,78 @@ impl StepId {
     }
 }
 
+/// A kind of hazard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum HazardKind {
+    /// Energy of a bonded length under force.
+    StoredEnergy,
+    /// Parts thrown out behind the anchorages.
+    Ejection,
+    /// The new tendon under the jack, and what is under pressure.
+    Jacking,
+    /// Live tendons beside it.
+    LiveNeighbours,
+    /// Pieces and bars that fall or slide.
+    FallingPieces,
+    /// What burns.
+    Fire,
+    /// What harms lungs.
+    Dust,
+    /// What scalds or burns skin.
+    HotOrCaustic,
+    /// Rooms with bad air and few ways out.
+    ConfinedSpace,
+    /// What lies under loads.
+    LoadsAbove,
+}
+
+impl HazardKind {
+    /// The word for it in data.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::StoredEnergy => "stored_energy",
+            Self::Ejection => "ejection",
+            Self::Jacking => "jacking",
+            Self::LiveNeighbours => "live_neighbours",
+            Self::FallingPieces => "falling_pieces",
+            Self::Fire => "fire",
+            Self::Dust => "dust",
+            Self::HotOrCaustic => "hot_or_caustic",
+            Self::ConfinedSpace => "confined_space",
+            Self::LoadsAbove => "loads_above",
+        }
+    }
+
+    /// The title that people read.
+    #[must_use]
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::StoredEnergy => "Stored energy",
+            Self::Ejection => "Ejection",
+            Self::Jacking => "Jack, pressure",
+            Self::LiveNeighbours => "Live neighbours",
+            Self::FallingPieces => "Falling pieces",
+            Self::Fire => "Fire",
+            Self::Dust => "Dust",
+            Self::HotOrCaustic => "Skin and eyes",
+            Self::ConfinedSpace => "Confined space",
+            Self::LoadsAbove => "Loads above",
+        }
+    }
+}
+
+/// What can hurt people.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Hazard {
+    /// Its kind.
+    pub kind: HazardKind,
+    /// Where it is, and how much of it.
+    pub line: Line,
+    /// The steps in which it is met.
+    pub steps: Vec<StepId>,
+}
+
 /// One step.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Step {
@@ -153,6 +231,8 @@ pub struct Step {
     pub lines: Vec<Line>,
     /// Its numbers.
     pub tables: Vec<Table>,
+    /// The tools it takes, with their room.
+    pub tools: Vec<Line>,
     /// What must hold before the work goes on.
     pub holds: Vec<Line>,
     /// What to beware of.
@@ -301,6 +381,7 @@ impl Step {
             id,
             lines: Vec::new(),
             tables: Vec::new(),
+            tools: Vec::new(),
             holds: Vec::new(),
             cautions: Vec::new(),
             rests_on: Vec::new(),
@@ -318,7 +399,15 @@ impl Step {
     }
 
     pub(crate) fn beware(&mut self, line: impl Into<Line>) {
-        self.cautions.push(line.into());
+        let line = line.into();
+        // Two ways can lead over one road.
+        if !self.cautions.contains(&line) {
+            self.cautions.push(line);
+        }
+    }
+
+    pub(crate) fn takes(&mut self, tool: impl Into<Line>) {
+        self.tools.push(tool.into());
     }
 
     pub(crate) fn rests_on(&mut self, route: Route) {
@@ -329,6 +418,24 @@ impl Step {
         let missing = Missing { field, at, blocks };
         if !self.holes.contains(&missing) {
             self.holes.push(missing);
+        }
+    }
+
+    /// The value, or a hole for each field that it lacks.
+    pub(crate) fn known_all<'v, T>(
+        &mut self,
+        value: Result<&'v T, &[&'static str]>,
+        at: Option<&str>,
+        blocks: &'static str,
+    ) -> Option<&'v T> {
+        match value {
+            Ok(value) => Some(value),
+            Err(fields) => {
+                for field in fields {
+                    self.lacks(field, at.map(str::to_owned), blocks);
+                }
+                None
+            }
         }
     }
 

@@ -1,11 +1,27 @@
 //! What a plan knows of its tendon, worked out once for all steps.
 
 use restrand_mechanics::removal::LinearMass;
-use restrand_model::schedule::{EndName, Project, Replacement, Tendon};
+use restrand_model::schedule::{
+    EndName, Filler, Project, Replacement, StrandCoating, StressingFrom, Tendon,
+};
+use restrand_rules::ways::Ways;
 use restrand_rules::works::{self, Along, Inside, PlannedStub, Stressed};
 use restrand_rules::{Context, EndAt, Limit, TendonAt};
 
 use crate::cuts::{self, CutPlan};
+use crate::way::RodWays;
+
+/// What the schedule lacks: the fields without which something is not known.
+pub(crate) type Lacks = Vec<&'static str>;
+
+/// The pull of the tendon that comes in, as far as it follows without friction.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Pull {
+    /// Force at the jack, kN.
+    pub(crate) jacking_kn: f64,
+    /// The ends that are jacked, in their order.
+    pub(crate) ends: &'static [EndName],
+}
 
 /// A tendon with all that follows from the schedule; an error is the field without which something does not.
 pub(crate) struct Known<'a> {
@@ -15,14 +31,31 @@ pub(crate) struct Known<'a> {
     pub(crate) ends: Vec<EndAt<'a>>,
     pub(crate) along: Result<Along, &'static str>,
     /// The tendon that is in.
-    pub(crate) stressed: Result<Stressed, &'static str>,
-    /// The tendon that comes in, stressed to its own target.
-    pub(crate) renewed: Result<Stressed, &'static str>,
+    pub(crate) stressed: Result<Stressed, Lacks>,
+    /// The tendon that comes in, under its own target, or, only where none is stated, under the first force.
+    to_come: Result<Stressed, Lacks>,
+    /// The force and the ends of the tendon that comes in.
+    pub(crate) pull: Result<Pull, Lacks>,
+    /// How far its ends are drawn out, the tendon alone, mm.
+    pub(crate) drawn_mm: Result<[Option<f64>; 2], Lacks>,
     pub(crate) mass: Result<LinearMass, &'static str>,
     pub(crate) inside: Result<Inside, &'static str>,
     /// The stub of each end, in the order of the ends.
     pub(crate) stubs: Vec<Result<PlannedStub, &'static str>>,
     pub(crate) cuts: Result<CutPlan, &'static str>,
+    /// The ways through the bridge.
+    pub(crate) ways: Ways<'a>,
+    /// The ways of what is as thick as the duct.
+    pub(crate) rods: Result<RodWays, &'static str>,
+}
+
+fn stated_from(tendon: &Tendon) -> Option<StressingFrom> {
+    tendon.stressing.as_deref().and_then(|stressing| stressing.from)
+}
+
+/// Whether the second pull starts from what the first has left once seated.
+const fn is_staged(from: StressingFrom) -> bool {
+    matches!(from, StressingFrom::AThenB | StressingFrom::BThenA)
 }
 
 impl<'a> Known<'a> {
@@ -34,22 +67,59 @@ impl<'a> Known<'a> {
         let mass = works::mass(context, at);
         let target_kn =
             tendon.replacement.as_deref().and_then(|replacement| replacement.target_force_kn);
-        let renewed = match target_kn {
-            Some(target_kn) => works::stressed(context, at, Some(target_kn)),
-            None => Err("replacement.target_force_kn"),
+        let lacking = |jacking_kn| works::lacking_for_stressing(context, at, jacking_kn);
+        let stressed = works::stressed(context, at, None).map_err(|_| lacking(None));
+        let to_come = match target_kn {
+            Some(_) => works::stressed(context, at, target_kn).map_err(|_| lacking(target_kn)),
+            None => stressed.clone(),
         };
+        let jacking_kn = match target_kn {
+            Some(target_kn) => Ok(target_kn),
+            None => works::jacking(context, at).map(|jacking| jacking.force_kn),
+        };
+        let pull = match (jacking_kn, works::jacked_ends(tendon)) {
+            (Ok(jacking_kn), Ok(ends)) => Ok(Pull { jacking_kn, ends }),
+            (force, ends) => {
+                let from = ends.err().map(|field| match field {
+                    "tendon.stressing" => "stressing.from",
+                    field => field,
+                });
+                Err(force.err().into_iter().chain(from).collect::<Lacks>())
+            }
+        };
+        let drawn_mm = match &pull {
+            Ok(pull) => works::drawn_out_mm(context, at, pull.jacking_kn).map_err(|_| {
+                let mut lacks = lacking(Some(pull.jacking_kn));
+                // What is pulled once, or at both ends at once, is seated afterwards.
+                if stated_from(tendon).is_none_or(|from| !is_staged(from)) {
+                    lacks.retain(|field| *field != "stressing.set_mm");
+                }
+                lacks
+            }),
+            Err(lacks) => Err(lacks.clone()),
+        };
+        let ways = Ways::of(context);
+        let rods = context
+            .duct(tendon.duct.as_ref())
+            .and_then(|duct| duct.record.outer_mm)
+            .ok_or("duct.outer_mm")
+            .map(|outer_mm| RodWays::of(context, &ways, outer_mm));
         let mut known = Self {
             context,
             at,
             tendon,
             ends,
             along,
-            stressed: works::stressed(context, at, None),
-            renewed,
+            stressed,
+            to_come,
+            pull,
+            drawn_mm,
             mass,
             inside: works::inside(context, at),
             stubs,
             cuts: Err("tendon.points"),
+            ways,
+            rods,
         };
         known.cuts = cuts::of(&known);
         known
@@ -73,13 +143,64 @@ impl<'a> Known<'a> {
         self.ends.iter().find(|end| end.name == name)
     }
 
+    /// The tendon that is in, or every field without which its forces are not known.
+    pub(crate) fn stressed(&self) -> Result<&Stressed, &[&'static str]> {
+        self.stressed.as_ref().map_err(Vec::as_slice)
+    }
+
     /// The tendon that comes in: under its own target, or, only where none is stated, under the first force.
-    pub(crate) fn to_come(&self) -> Result<&Stressed, &&'static str> {
-        let is_stated =
-            self.replacement().is_some_and(|replacement| replacement.target_force_kn.is_some());
-        match is_stated {
-            true => self.renewed.as_ref(),
-            false => self.stressed.as_ref(),
+    pub(crate) fn to_come(&self) -> Result<&Stressed, &[&'static str]> {
+        self.to_come.as_ref().map_err(Vec::as_slice)
+    }
+
+    /// Where the tendon is bonded between its ends, m along it, as far as that is stated, and the fields that are not.
+    pub(crate) fn bonded_at_m(&self) -> (Vec<f64>, Vec<&'static str>) {
+        let mut at_m = Vec::new();
+        let mut lacks = Vec::new();
+        for point in &self.tendon.bonded_points {
+            let stated = point.station_m.or_else(|| {
+                self.context.place(point.place.as_ref()).and_then(|place| place.record.station_m)
+            });
+            match (stated, self.along.as_ref()) {
+                (Some(station_m), Ok(along)) => at_m.push(along.at_m(station_m)),
+                (None, _) => lacks.push("bonded_point.station_m"),
+                (_, Err(field)) => lacks.push(field),
+            }
         }
+        let length_m = self.along.as_ref().map_or(0.0, Along::length_m);
+        at_m.retain(|at_m| *at_m > 0.0 && *at_m < length_m);
+        at_m.sort_by(f64::total_cmp);
+        at_m.dedup();
+        (at_m, lacks)
+    }
+
+    /// Whether each strand runs in grease in a sheath of its own: then nothing that fills the duct holds it.
+    pub(crate) fn is_sheathed(&self) -> bool {
+        let coating = self.context.strand(self.tendon).and_then(|strand| strand.record.coating);
+        coating == Some(StrandCoating::GreasedSheathed)
+    }
+
+    /// Whether something in the tendon burns, or may.
+    pub(crate) fn may_burn(&self) -> bool {
+        let filler = self.tendon.filler;
+        self.is_sheathed()
+            || matches!(filler, Some(Filler::Wax | Filler::Grease | Filler::Unknown) | None)
+    }
+
+    /// The bay in which a station lies, by its position.
+    pub(crate) fn bay_at(&self, station_m: f64) -> Option<usize> {
+        self.ways.bays.iter().position(|bay| {
+            let [Some(from_m), Some(to_m)] = restrand_rules::ways::extent_m(self.context, bay)
+            else {
+                return false;
+            };
+            (from_m.min(to_m)..=from_m.max(to_m)).contains(&station_m)
+        })
+    }
+
+    /// How people call the bay behind an end, where it is known.
+    pub(crate) fn bay_behind(&self, end: &EndAt<'_>) -> Option<String> {
+        let bay = self.ways.behind(self.context, self.at, end).ok()??;
+        Some(self.ways.call_bay(bay))
     }
 }

@@ -1,9 +1,9 @@
 //! Ways in and out: the openings that something passes, and what each leaves.
 
 use restrand_finding::Fact;
-use restrand_model::schedule::{EndName, OpeningPlane};
-use restrand_rules::EndAt;
-use restrand_rules::ways::{Body, Fed, Ways, longest_fed_mm};
+use restrand_model::schedule::{EndName, FaceName, OpeningPlane};
+use restrand_rules::ways::{Body, Fed, Reach, Ways, longest_fed_mm};
+use restrand_rules::{Context, EndAt, works};
 
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
@@ -35,26 +35,62 @@ pub struct WayTaken {
     pub binds: usize,
 }
 
-/// The bay behind an end, if the schedule lists it.
-fn bay_behind(known: &Known<'_>, ways: &Ways<'_>, end: &EndAt<'_>) -> Result<usize, &'static str> {
-    if ways.is_blank() || known.context.schedule.bays.is_empty() {
-        return Err("schedule.bays");
-    }
-    let place = end.end.place.as_ref().ok_or("end.place")?;
-    let face = end.end.face.ok_or("end.face")?;
-    let point = match end.name {
-        EndName::A => known.tendon.points.first(),
-        EndName::B => known.tendon.points.last(),
-    };
-    let lateral_m = point.and_then(|point| point.lateral_m);
-    ways.bay_at(place.key(), face, lateral_m)?.ok_or("schedule.bays")
+/// The ways of rods of one thickness between the outside and each bay.
+#[derive(Debug, Clone)]
+pub(crate) struct RodWays {
+    pub(crate) diameter_mm: f64,
+    reached: Vec<Option<Reach>>,
 }
 
-const COLUMNS: [Column; 4] = [
+/// The way of a rod between the outside and a bay.
+pub(crate) struct RodWay {
+    /// The openings, from outside inward.
+    pub(crate) openings: Vec<usize>,
+    /// The longest that passes them all, mm.
+    pub(crate) longest_mm: f64,
+    /// The opening that binds.
+    pub(crate) binds: usize,
+}
+
+impl RodWays {
+    pub(crate) fn of(context: &Context<'_>, ways: &Ways<'_>, diameter_mm: f64) -> Self {
+        let mut fed = Fed::default();
+        let longest_mm: Vec<Option<f64>> = ways
+            .doors
+            .iter()
+            .map(|door| longest_fed_mm(&mut fed, context, ways, door, diameter_mm).ok())
+            .map(|longest| longest.map(|mm| mm.unwrap_or(0.0)))
+            .collect();
+        Self { diameter_mm, reached: ways.widest_by(&longest_mm) }
+    }
+
+    /// The way to a bay; nothing where none is known.
+    pub(crate) fn to(&self, ways: &Ways<'_>, bay: usize) -> Option<RodWay> {
+        let reach = self.reached.get(bay).copied().flatten()?;
+        Some(RodWay {
+            openings: ways.chain(&self.reached, bay),
+            longest_mm: reach.spare_mm,
+            binds: ways.doors[reach.binds].opening,
+        })
+    }
+}
+
+/// The bay behind an end, if the schedule lists it.
+fn bay_behind(known: &Known<'_>, end: &EndAt<'_>) -> Result<usize, &'static str> {
+    if known.ways.is_blank() || known.context.schedule.bays.is_empty() {
+        return Err("schedule.bays");
+    }
+    known.ways.behind(known.context, known.at, end)?.ok_or("schedule.bays")
+}
+
+const COLUMNS: [Column; 7] = [
     Column { name: "opening", digits: 0 },
     Column { name: "in", digits: 0 },
-    Column { name: "clear", digits: 0 },
-    Column { name: "leaves_mm", digits: 0 },
+    Column { name: "clear_width_mm", digits: 0 },
+    Column { name: "clear_height_mm", digits: 0 },
+    Column { name: "hangs", digits: 0 },
+    Column { name: "to_spare_mm", digits: 0 },
+    Column { name: "may_be_hoisted_kg", digits: 0 },
 ];
 
 fn plane(plane: Option<OpeningPlane>) -> Cell {
@@ -66,14 +102,14 @@ fn plane(plane: Option<OpeningPlane>) -> Cell {
     }
 }
 
-/// The clear size of an opening, in the unit in which the schedule writes it.
-fn clear(ways: &Ways<'_>, opening: usize) -> Cell {
+/// The clear width and height of an opening; of a round one its diameter both ways.
+fn clear(ways: &Ways<'_>, opening: usize) -> [Cell; 2] {
     let opening = &ways.openings[opening];
-    match (opening.diameter_mm, opening.width_mm, opening.height_mm) {
-        (Some(diameter), ..) => Cell::from(format!("diameter {diameter} mm")),
-        (None, Some(width), Some(height)) => Cell::from(format!("{width} x {height} mm")),
-        _ => Cell::Missing,
-    }
+    let [width_mm, height_mm] = match opening.diameter_mm {
+        Some(diameter_mm) => [Some(diameter_mm); 2],
+        None => [opening.width_mm, opening.height_mm],
+    };
+    [Cell::from(width_mm), Cell::from(height_mm)]
 }
 
 /// The way of a jack to an end.
@@ -85,10 +121,10 @@ pub(crate) fn of_jack(
     blocked: &mut Vec<Blocked>,
 ) {
     let Some(jack) = known.context.jack(end.end.jack.as_ref()) else { return };
-    let ways = Ways::of(known.context);
-    let found = bay_behind(known, &ways, end).and_then(|bay| Ok((bay, Body::jack(jack.record)?)));
+    let ways = &known.ways;
+    let found = bay_behind(known, end).and_then(|bay| Ok((bay, Body::jack(jack.record)?)));
     let Some((bay, body)) = step.known(found, Some(call), "the jack's way in") else { return };
-    let reached = ways.widest(|door| body.spare_mm(&ways, door).ok());
+    let reached = ways.widest(|door| body.spare_mm(ways, door).ok());
     let Some(reach) = reached[bay] else {
         step.lacks("schedule.openings", Some(call.to_owned()), "the jack's way in");
         return;
@@ -111,79 +147,260 @@ pub(crate) fn of_jack(
         openings: chain.clone(),
         binds: ways.doors[reach.binds].opening,
     });
-    let rows = chain.iter().map(|opening| {
-        let door = ways.doors.iter().find(|door| door.opening == *opening);
-        let spare = door.and_then(|door| body.spare_mm(&ways, door).ok());
-        vec![
-            Cell::from(ways.call(*opening)),
-            plane(ways.openings[*opening].plane),
-            clear(&ways, *opening),
-            Cell::from(spare),
-        ]
-    });
+    let rows: Vec<Vec<Cell>> = chain
+        .iter()
+        .map(|opening| {
+            let record = &ways.openings[*opening];
+            let door = ways.doors.iter().find(|door| door.opening == *opening);
+            let passing = door.and_then(|door| body.passing(ways, door).ok());
+            let hangs = passing.map(|passing| match (passing.is_upright, passing.is_turned) {
+                (true, false) => "upright",
+                (true, true) => "upright, turned in the opening",
+                (false, false) => "level",
+                (false, true) => "level, turned in the opening",
+            });
+            let hoisted = matches!(record.plane, Some(OpeningPlane::Floor | OpeningPlane::Roof));
+            let [width, height] = clear(ways, *opening);
+            vec![
+                Cell::from(ways.call(*opening)),
+                plane(record.plane),
+                width,
+                height,
+                hangs.map_or(Cell::Missing, Cell::from),
+                Cell::from(passing.map(|passing| passing.spare_mm)),
+                if hoisted { Cell::from(record.hoist_limit_kg) } else { Cell::Blank },
+            ]
+        })
+        .collect();
+    for opening in &chain {
+        hoisted_through(known, *opening, jack.record.mass_kg, call, step, blocked);
+    }
     step.tables.push(Table {
-        title: format!("Way of the jack from outside to {call}, in its best attitude"),
+        title: format!("Way of the jack from outside to {call}, as it hangs best"),
         columns: COLUMNS.to_vec(),
-        rows: rows.collect(),
+        rows,
     });
-    beware_below(&ways, &chain, step);
+    beware_below(ways, &chain, step);
+}
+
+/// The jack's mass against what may be hoisted through an opening in a floor or a roof.
+fn hoisted_through(
+    known: &Known<'_>,
+    opening: usize,
+    mass_kg: Option<f64>,
+    call: &str,
+    step: &mut Step,
+    blocked: &mut Vec<Blocked>,
+) {
+    let record = &known.ways.openings[opening];
+    if !matches!(record.plane, Some(OpeningPlane::Floor | OpeningPlane::Roof)) {
+        return;
+    }
+    let name = known.ways.call(opening);
+    let Some(limit_kg) = record.hoist_limit_kg else {
+        return step.lacks(
+            "opening.hoist_limit_kg",
+            Some(name),
+            "whether the jack can be hoisted through it",
+        );
+    };
+    let Some(mass_kg) = mass_kg else { return };
+    let share = known.context.limit(works::HOIST_SHARE).value;
+    let facts = |line: Line| {
+        line.with(Fact::text("opening", name.as_str()))
+            .with(Fact::text("end", call))
+            .with(Fact::given("mass_kg", mass_kg, 0))
+            .with(Fact::given("limit_kg", limit_kg, 0))
+            .with(Fact::computed("used_kg", limit_kg * share, 0))
+            .with(Fact::computed("needed_kg", mass_kg / share, 0))
+            .with(Fact::computed("hoist_share", share, 2))
+    };
+    if mass_kg > limit_kg {
+        blocked.push(Blocked {
+            step: step.id,
+            constraint: facts(Line::from("the jack for {end} weighs {mass_kg}, and {limit_kg} may be hoisted through {opening}")),
+            remedy: facts(Line::from("a hoist for {needed_kg}, a lighter jack that is listed for the anchorage, or another way in")),
+            place: restrand_model::route::Route::to("openings", opening).field("hoist_limit_kg"),
+        });
+    } else if mass_kg > limit_kg * share {
+        step.beware(facts(Line::from("The jack for {end} weighs {mass_kg}; through {opening} {limit_kg} may be hoisted, and {used_kg}, {hoist_share} of it, are used at most")));
+    }
 }
 
 /// The way out of the longest piece of a bay, from the bay in which it lies.
 pub(crate) fn of_piece(
     known: &Known<'_>,
-    bay: &str,
+    at: usize,
     length_mm: f64,
     step: &mut Step,
     blocked: &mut Vec<Blocked>,
 ) {
-    let ways = Ways::of(known.context);
-    let outer = known
-        .context
-        .duct(known.tendon.duct.as_ref())
-        .and_then(|duct| duct.record.outer_mm)
-        .ok_or("duct.outer_mm");
-    let Some(outer_mm) = step.known(outer, None, "the way out of a piece") else { return };
-    let Some(at) = known.context.position("bays", bay) else { return };
-    let mut fed = Fed::default();
-    let longest_mm: Vec<Option<f64>> = ways
-        .doors
-        .iter()
-        .map(|door| longest_fed_mm(&mut fed, known.context, &ways, door, outer_mm).ok())
-        .map(|longest| longest.map(|mm| mm.unwrap_or(0.0)))
-        .collect();
-    let reached = ways.widest_by(&longest_mm);
-    let Some(reach) = reached[at] else {
-        step.lacks("schedule.openings", Some(bay.to_owned()), "the way out of a piece");
+    let ways = &known.ways;
+    let bay = ways.call_bay(at);
+    let rods = known.rods.as_ref().map_err(|field| *field);
+    let Some(rods) = step.known(rods, None, "the way out of a piece") else { return };
+    let Some(mut way) = rods.to(ways, at) else {
+        step.lacks("schedule.openings", Some(bay), "the way out of a piece");
         return;
     };
-    let mut chain = ways.chain(&reached, at);
-    chain.reverse();
-    let opening = ways.doors[reach.binds].opening;
-    step.ways.push(WayTaken {
-        what: Carried::Piece { bay: bay.to_owned(), diameter_mm: outer_mm, length_mm },
-        openings: chain.clone(),
-        binds: opening,
-    });
-    let names: Vec<String> = chain.iter().map(|opening| ways.call(*opening)).collect();
+    way.openings.reverse();
+    let names: Vec<String> = way.openings.iter().map(|opening| ways.call(*opening)).collect();
     let facts = |line: Line| {
         line.with(Fact::computed("piece_mm", length_mm, 0))
-            .with(Fact::text("bay", bay))
+            .with(Fact::text("bay", bay.as_str()))
             .with(Fact::text("way", names.join(", then ")))
-            .with(Fact::text("opening", ways.call(opening)))
-            .with(Fact::computed("longest_mm", reach.spare_mm, 0))
+            .with(Fact::text("opening", ways.call(way.binds)))
+            .with(Fact::computed("longest_mm", way.longest_mm, 0))
     };
-    if reach.spare_mm < length_mm {
+    let fits = way.longest_mm >= length_mm;
+    let (place, longest_mm) =
+        (restrand_model::route::Route::to("openings", way.binds), way.longest_mm);
+    if fits {
+        step.say(facts(Line::from("Pieces from {bay}, up to {piece_mm}, leave by {way}; the way takes {longest_mm}, and {opening} binds")));
+        beware_below(ways, &way.openings, step);
+    } else {
+        let remedy = match longest_mm > 0.0 {
+            true => "cut pieces of {longest_mm} at most there, or list another way",
+            false => {
+                "list another way out of {bay}, or widen the opening: nothing of this thickness passes it"
+            }
+        };
         blocked.push(Blocked {
             step: step.id,
             constraint: facts(Line::from("the longest piece in {bay}, {piece_mm}, does not get out through opening {opening}: at most {longest_mm} do")),
-            remedy: facts(Line::from("cut pieces of {longest_mm} at most there, or list another way")),
-            place: restrand_model::route::Route::to("openings", opening),
+            remedy: facts(Line::from(remedy)),
+            place,
         });
-        return;
     }
-    step.say(facts(Line::from("Pieces from {bay}, up to {piece_mm}, leave by {way}; the way takes {longest_mm}, and {opening} binds")));
-    beware_below(&ways, &chain, step);
+    step.ways.push(WayTaken {
+        what: Carried::Piece { bay, diameter_mm: rods.diameter_mm, length_mm },
+        openings: way.openings,
+        binds: way.binds,
+    });
+}
+
+/// Whether something comes in or goes out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Bound {
+    In,
+    Out,
+}
+
+/// The way of something long and round to a bay or from it, said in a sentence; what does not pass stands against the
+/// plan.
+pub(crate) fn carried(
+    known: &Known<'_>,
+    what: &str,
+    bound: Bound,
+    bay: usize,
+    [length_mm, diameter_mm]: [f64; 2],
+    step: &mut Step,
+    blocked: &mut Vec<Blocked>,
+) {
+    let ways = &known.ways;
+    let own;
+    let rods = match &known.rods {
+        #[expect(clippy::float_cmp, reason = "the same value of the same record")]
+        Ok(rods) if rods.diameter_mm == diameter_mm => rods,
+        _ => {
+            own = RodWays::of(known.context, ways, diameter_mm);
+            &own
+        }
+    };
+    let Some(mut way) = rods.to(ways, bay) else {
+        let blocks = match bound {
+            Bound::In => "the way in of new parts",
+            Bound::Out => "the way out of stubs and bars",
+        };
+        step.lacks("schedule.openings", Some(ways.call_bay(bay)), blocks);
+        return;
+    };
+    if bound == Bound::Out {
+        way.openings.reverse();
+    }
+    let names: Vec<String> = way.openings.iter().map(|opening| ways.call(*opening)).collect();
+    let facts = |line: Line| {
+        line.with(Fact::text("what", what))
+            .with(Fact::computed("length_mm", length_mm, 0))
+            .with(Fact::text("bay", ways.call_bay(bay)))
+            .with(Fact::text("way", names.join(", then ")))
+            .with(Fact::text("opening", ways.call(way.binds)))
+            .with(Fact::computed("longest_mm", way.longest_mm, 0))
+    };
+    if way.longest_mm >= length_mm {
+        step.say(facts(Line::from(match bound {
+            Bound::In => "{what}, up to {length_mm}, come in to {bay} by {way}; the way takes {longest_mm}, and {opening} binds",
+            Bound::Out => "{what}, up to {length_mm}, leave {bay} by {way}; the way takes {longest_mm}, and {opening} binds",
+        })));
+        return beware_below(ways, &way.openings, step);
+    }
+    blocked.push(Blocked {
+        step: step.id,
+        constraint: facts(Line::from(match bound {
+            Bound::In => "{what}, up to {length_mm}, do not get in to {bay} through opening {opening}: at most {longest_mm} do",
+            Bound::Out => "{what}, up to {length_mm}, do not get out of {bay} through opening {opening}: at most {longest_mm} do",
+        })),
+        remedy: facts(Line::from(match bound {
+            Bound::In => "bring them in lengths of {longest_mm} at most, or list another way",
+            Bound::Out => "saw them to {longest_mm} at most where they lie, or list another way",
+        })),
+        place: restrand_model::route::Route::to("openings", way.binds),
+    });
+}
+
+/// What hangs from hoist points beside a place, on the side of an end, against what they carry.
+pub(crate) fn hoisted(
+    known: &Known<'_>,
+    end: &EndAt<'_>,
+    call: &str,
+    what: &str,
+    mass_kg: f64,
+    step: &mut Step,
+) {
+    let Some(place) = known.context.place(end.end.place.as_ref()) else { return };
+    let is_behind = |station_m: f64| match (end.end.face, place.record.station_m) {
+        (Some(FaceName::Up), Some(place_m)) => station_m >= place_m,
+        (Some(FaceName::Down), Some(place_m)) => station_m <= place_m,
+        _ => true,
+    };
+    let points = place.record.hoist_points.iter();
+    let behind: Vec<_> = points.filter(|point| point.station_m.is_none_or(is_behind)).collect();
+    let share = known.context.limit(works::HOIST_SHARE).value;
+    let most = behind.iter().filter_map(|point| Some((point, point.capacity_kg?)));
+    let most = most.max_by(|(_, one), (_, other)| one.total_cmp(other));
+    let facts = |line: Line| {
+        line.with(Fact::text("end", call))
+            .with(Fact::text("what", what))
+            .with(Fact::computed("mass_kg", mass_kg, 0))
+    };
+    match most {
+        Some((point, capacity_kg)) => {
+            let name = point.id.as_deref().unwrap_or("the hoist point");
+            let used_kg = capacity_kg * share;
+            let line = facts(match mass_kg <= used_kg {
+                true => Line::from("{what} hangs from {point}: {mass_kg} of {used_kg}, which is {hoist_share} of its {capacity_kg}"),
+                false => Line::from("At {end} {point} does not carry {what}: {mass_kg}, and {used_kg} are {hoist_share} of its {capacity_kg}. It stands on something, or comes in parts"),
+            })
+            .with(Fact::text("point", name))
+            .with(Fact::computed("used_kg", used_kg, 0))
+            .with(Fact::given("capacity_kg", capacity_kg, 0))
+            .with(Fact::computed("hoist_share", share, 2));
+            if mass_kg <= used_kg {
+                step.takes(line);
+            } else {
+                step.beware(line);
+            }
+            step.rests_on(place.route.field("hoist_points"));
+        }
+        None => step.lacks(
+            match behind.is_empty() {
+                true => "place.hoist_points",
+                false => "hoist_point.capacity_kg",
+            },
+            Some(call.to_owned()),
+            "what carries plates, bars and jack there",
+        ),
+    }
 }
 
 /// What lies under the floor openings of a way.

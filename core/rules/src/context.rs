@@ -19,7 +19,7 @@ use crate::book::{Limit, Required, Rulebook};
 use crate::ends::JackNeeds;
 use crate::rule::LimitKey;
 use crate::tendon_path::{self, LaidTendon, NoPath};
-use crate::works::Across;
+use crate::works::{self, Across, BridgeOut, NotKnown};
 
 /// A record that a link names, with its route.
 #[derive(Debug, Clone)]
@@ -116,6 +116,8 @@ pub struct Context<'a> {
     across: OnceLock<Across>,
     /// By tendon and end, worked out when the first rule asks.
     jack_needs: Vec<[OnceLock<Result<JackNeeds, &'static str>>; 2]>,
+    /// What the bridge loses with each tendon out, worked out when somebody asks.
+    bridge_out: OnceLock<Result<BridgeOut, NotKnown>>,
 }
 
 impl<'a> Context<'a> {
@@ -182,6 +184,7 @@ impl<'a> Context<'a> {
             paths: schedule.tendons.iter().map(|_| OnceLock::new()).collect(),
             across: OnceLock::new(),
             jack_needs: schedule.tendons.iter().map(|_| Default::default()).collect(),
+            bridge_out: OnceLock::new(),
         };
         context.assemblies = assembly::of(&context);
         context
@@ -284,6 +287,14 @@ impl<'a> Context<'a> {
     /// What stands across the whole section.
     pub(crate) fn across(&self) -> &Across {
         self.across.get_or_init(|| Across::of(self.schedule))
+    }
+
+    /// What the bridge loses with each of its tendons out.
+    ///
+    /// # Errors
+    /// The field without which no total is known, and whose it is.
+    pub fn bridge_out(&self) -> Result<&BridgeOut, NotKnown> {
+        self.bridge_out.get_or_init(|| works::bridge_out(self)).as_ref().map_err(|none| *none)
     }
 
     /// What the jack that is stated at an end takes behind the bearing plate.

@@ -196,6 +196,48 @@ impl TendonPart {
     }
 }
 
+impl Out {
+    /// Both this tendon and another out, at the same place of the same bridge.
+    ///
+    /// # Formula
+    /// `lost = lost1 + lost2`, `left = left1 - lost2`, shares and changes of stress likewise
+    ///
+    /// # Validity
+    /// Linear, as [`tendons_out`]; both are of one call of it.
+    ///
+    /// # Source
+    /// Superposition.
+    ///
+    /// ```
+    /// use restrand_mechanics::statics::{tendons_out, AxialPoint, Cut, Place, Run, Side, Tendon};
+    /// let line = [Run { from_m: 0.0, to_m: 40.0, from_eccentricity_m: 1.0, to_eccentricity_m: 1.0, sag_m: 0.0 }];
+    /// let axial = [0.0, 40.0].map(|station_m| AxialPoint { station_m, axial_kn: 2000.0 });
+    /// let tendons = [Tendon { runs: &line, axial: &axial }; 4];
+    /// let cut = Cut { station_m: 20.0, side: Side::Up };
+    /// let told = tendons_out(None, &tendons, &[Place { cut, other_axial_kn: 2000.0, section: None }])?;
+    /// let both = told.each[0][0].and(&told.each[1][0]);
+    /// assert!((both.lost_axial_share.expect("pressed") - 0.4).abs() < 1e-12);
+    /// assert!((both.left.axial_kn - 4000.0).abs() < 1e-9);
+    /// # Ok::<(), restrand_mechanics::Misfit>(())
+    /// ```
+    #[must_use]
+    pub fn and(&self, other: &Self) -> Self {
+        let change = self.stress_change.zip(other.stress_change);
+        Self {
+            lost: self.lost.with(&other.lost, 1.0),
+            left: self.left.with(&other.lost, -1.0),
+            lost_axial_share: self
+                .lost_axial_share
+                .zip(other.lost_axial_share)
+                .map(|(one, other)| one + other),
+            stress_change: change.map(|(one, other)| StressChange {
+                top_mpa: one.top_mpa + other.top_mpa,
+                bottom_mpa: one.bottom_mpa + other.bottom_mpa,
+            }),
+        }
+    }
+}
+
 impl Place {
     fn check(&self, index: usize) -> Result<(), Misfit> {
         let name = |name| Argument::of("places", index, name);

@@ -207,6 +207,23 @@ impl Unit {
             .unwrap_or(converted)
     }
 
+    /// The unit in which people of `system` read the value of this name: gauges in customary units show psi, not ksi.
+    ///
+    /// ```
+    /// use restrand_model::{Dimension, System, Unit};
+    /// let mpa = Unit::find("MPa", Dimension::Stress).unwrap();
+    /// assert_eq!(mpa.for_reader("gauge_mpa", System::Us).symbol, "psi");
+    /// assert_eq!(mpa.for_reader("stress_mpa", System::Us).symbol, "ksi");
+    /// ```
+    #[must_use]
+    pub fn for_reader(&'static self, name: &str, system: System) -> &'static Self {
+        let is_gauge = name.starts_with("gauge") || name.starts_with("inlet_pressure");
+        match Self::find("psi", self.dimension) {
+            Some(psi) if is_gauge && system == System::Us => psi,
+            _ => self.in_system(system),
+        }
+    }
+
     /// The unit in which people of `system` read a value whose field is in this unit.
     #[must_use]
     pub fn in_system(&'static self, system: System) -> &'static Self {

@@ -1,14 +1,15 @@
 //! Caps off, and the stubs drawn out of both anchorages.
 
 use restrand_finding::Fact;
-use restrand_mechanics::removal::{StubVerdict, piece_mass_kg};
+use restrand_mechanics::removal::StubVerdict;
 use restrand_mechanics::room::cap_room_mm;
 use restrand_model::schedule::{EndKind, Exit, Part, Permanence, Role};
 use restrand_rules::EndAt;
-use restrand_rules::works::PlannedStub;
+use restrand_rules::works::{self, PlannedStub};
 
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
+use crate::way;
 
 pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     if known.ends.is_empty() {
@@ -45,8 +46,9 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
             columns: vec![
                 Column { name: "end", digits: 0 },
                 Column { name: "pull", digits: 0 },
+                Column { name: "drawn_out_to_mm", digits: 0 },
                 Column { name: "leaves_mm", digits: 0 },
-                Column { name: "tendon_in_it_kg", digits: 0 },
+                Column { name: "mass_kg", digits: 0 },
                 Column { name: "then", digits: 0 },
             ],
             rows,
@@ -143,7 +145,7 @@ fn parts_mass(known: &Known<'_>, end: &EndAt<'_>, call: &str, step: &mut Step) {
     };
     if stated > 0.0 {
         step.say(
-            Line::from("At {end}, {parts} weigh {parts_kg} beside the tendon in them")
+            Line::from("At {end} there leave with the tendon: {parts}, {parts_kg} in all")
                 .with(Fact::text("end", call))
                 .with(Fact::text("parts", names(&|part| part.mass_kg.is_some())))
                 .with(Fact::computed("parts_kg", stated, 0)),
@@ -185,32 +187,43 @@ fn one(
         );
     }
     parts_mass(known, end, call, step);
-    let per_m = known.mass.as_ref().ok().map(|mass| mass.total_kg_per_m);
-    let mut row = |pull: u32, leaves_mm: f64, then: &str| {
-        let mass_kg = per_m.and_then(|per_m| piece_mass_kg(per_m, leaves_mm / 1000.0, 0.0).ok());
+    tools(known, stub, step);
+    let mut heaviest_kg = 0.0_f64;
+    let mut left_mm = stub.rearmost_mm;
+    let mut lacking = None;
+    let mut row = |pull: u32, drawn_mm: f64, leaves_mm: f64, then: &str| {
+        let piece_mm = [left_mm, left_mm - leaves_mm];
+        left_mm -= leaves_mm;
+        let mass = works::bar_mass_kg(known.context, known.at, end, piece_mm);
+        match mass {
+            Ok(mass_kg) => heaviest_kg = heaviest_kg.max(mass_kg),
+            Err(field) => lacking = Some(field),
+        }
         rows.push(vec![
             Cell::from(call),
             Cell::from(f64::from(pull)),
+            Cell::from(drawn_mm),
             Cell::from(leaves_mm),
-            Cell::from(mass_kg),
+            Cell::from(mass.ok()),
             Cell::from(then),
         ]);
     };
     match stub.plan.verdict {
         StubVerdict::InOne { .. } => {
             step.say(facts(Line::from("The stub at {end}, {stub_length_mm} long, comes out rearward whole: of the {behind_mm} behind the bearing plate {room_mm} are left for it")));
-            row(1, length_mm, "out whole");
+            row(1, length_mm, length_mm, "out whole");
         }
         StubVerdict::InPieces { pulls, cuts, piece_mm, last_piece_mm } => {
             step.say(
-                facts(Line::from("The stub at {end}, {stub_length_mm} long, comes out rearward in {pulls} pulls, sawn behind the bearing plate {saw_cuts}; {whole_mm} from its rear end stay whole"))
+                facts(Line::from("The stub at {end}, {stub_length_mm} long, comes out rearward in {pulls} pulls, sawn behind the bearing plate {saw_cuts}; its pieces may be shorter than in the table, but {whole_mm} from its rear end stay whole"))
                     .with(Fact::computed("pulls", f64::from(pulls), 0))
                     .with(Fact::text("saw_cuts", times(cuts))),
             );
+            // Each pull brings the rear end to the end of the room, and the saw stands off the plate.
             for pull in 1..pulls {
-                row(pull, piece_mm, "saw behind the plate, then grip anew");
+                row(pull, stub.plan.room_mm, piece_mm, "saw, then grip anew");
             }
-            row(pulls, last_piece_mm, "out");
+            row(pulls, last_piece_mm, last_piece_mm, "out");
         }
         StubVerdict::PieceTooShort { .. } => {
             let remedy = match stub.least_behind_mm {
@@ -229,5 +242,48 @@ fn one(
                 place: end.route.field("removal_space").field("behind_mm"),
             });
         }
+    }
+    let longest_mm = match stub.plan.verdict {
+        StubVerdict::InOne { .. } => Some(length_mm),
+        StubVerdict::InPieces { piece_mm, last_piece_mm, .. } => Some(piece_mm.max(last_piece_mm)),
+        StubVerdict::PieceTooShort { .. } => None,
+    };
+    if let (Some(longest_mm), Ok(Some(bay))) =
+        (longest_mm, known.ways.behind(known.context, known.at, end))
+    {
+        let size_mm = [longest_mm, 2.0 * stub.radius_mm];
+        let what = format!("Bars from {call}");
+        way::carried(known, &what, way::Bound::Out, bay, size_mm, step, blocked);
+    }
+    if let Some(field) = lacking {
+        step.lacks(field, Some(call.to_owned()), "what the bar weighs, and what it hangs on");
+    } else if heaviest_kg > 0.0 {
+        way::hoisted(known, end, call, &format!("The heaviest bar at {call}"), heaviest_kg, step);
+    }
+}
+
+/// What pulls and cuts, with the room that it takes behind the plate.
+fn tools(known: &Known<'_>, stub: &PlannedStub, step: &mut Step) {
+    let limit = |name: &str| known.limit(name).map(|limit| limit.value);
+    let (Some(grip_mm), Some(standoff_mm), Some(margin_mm)) =
+        (limit("grip_mm"), limit("saw_standoff_mm"), limit("removal_margin_mm"))
+    else {
+        return;
+    };
+    let is_sawn = matches!(stub.plan.verdict, StubVerdict::InPieces { .. });
+    let text = match is_sawn {
+        true => {
+            "A puller with a grip that takes {grip_mm} behind the bar; a saw that cuts {standoff_mm} behind the bearing plate; {margin_mm} stay free behind all"
+        }
+        false => {
+            "A puller with a grip that takes {grip_mm} behind the bar; {margin_mm} stay free behind all"
+        }
+    };
+    let line = Line::from(text)
+        .with(Fact::computed("grip_mm", grip_mm, 0))
+        .with(Fact::computed("standoff_mm", standoff_mm, 0))
+        .with(Fact::computed("margin_mm", margin_mm, 0));
+    if !step.tools.contains(&line) {
+        step.takes(line);
     }
 }

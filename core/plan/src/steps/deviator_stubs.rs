@@ -1,13 +1,17 @@
 //! What lies in the deviators is drawn out of their forms.
 
+use restrand_finding::Fact;
+use restrand_mechanics::passing::worst_outer_mm;
 use restrand_mechanics::removal::piece_mass_kg;
-use restrand_rules::DeviatorSpot;
+use restrand_model::schedule::Permanence;
+use restrand_rules::{DeviatorSpot, works};
 
-use crate::cuts::Between;
-use crate::plan::{Blocked, Cell, Column, Step, Table};
+use crate::cuts::{Between, CutPlan};
+use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
+use crate::way;
 
-pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
+pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let Some(plan) = step.known(
         known.cuts.as_ref().map_err(|field| *field),
         None,
@@ -41,11 +45,40 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
             );
         }
         let [down_mm, up_mm] = swing_mm.unwrap_or([None; 2]);
+        if let (Some(down_mm), Some(up_mm)) = (down_mm, up_mm)
+            && bend_rad.is_some_and(|bend_rad| bend_rad > 0.0)
+            && out.length_m() * 1000.0 > down_mm.max(up_mm)
+        {
+            let clear_m = known.context.limit(works::CUT_CLEAR).value / 1000.0;
+            let nearer = known.along.as_ref().ok().map(|along| {
+                [held.along_m[0] - clear_m, held.along_m[1] + clear_m]
+                    .map(|at_m| along.station_m(at_m))
+            });
+            let facts = |line: Line| {
+                let line = line
+                    .with(Fact::text("place", held.place.as_str()))
+                    .with(Fact::computed("stub_m", out.length_m(), 2))
+                    .with(Fact::given("room_mm", down_mm.max(up_mm), 0));
+                match nearer {
+                    Some([from_m, to_m]) => line
+                        .with(Fact::computed("from_m", from_m, 2))
+                        .with(Fact::computed("to_m", to_m, 2)),
+                    None => line,
+                }
+            };
+            blocked.push(Blocked {
+                step: step.id,
+                constraint: facts(Line::from("the bent stub in {place} is {stub_m} long, and the larger room beside the form, {room_mm}, is too short to draw it out")),
+                remedy: facts(Line::from("cut it nearer to the form, from station {from_m} to {to_m} at the nearest")),
+                place: known.at.route.field("cuts"),
+            });
+        }
         rows.push(vec![
             Cell::from(held.place.as_str()),
             Cell::from(out.length_m()),
             Cell::from(mass_kg),
             bend_rad.map_or(Cell::Blank, Cell::Number),
+            held.deviator.map_or(Cell::Blank, |index| Cell::from(throat_gap_mm(known, index))),
             Cell::from(down_mm),
             Cell::from(up_mm),
         ]);
@@ -57,6 +90,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
         step.say("The tendon passes no deviator");
         return;
     }
+    out(known, plan, step, blocked);
     step.say("Mouth seals and boots are stripped in place; each stub is bent and stiff: it is drawn towards the side with more room, in line with the form's axis, and turned as it leaves");
     step.tables.push(Table {
         title: "Stubs in the deviators".to_owned(),
@@ -65,13 +99,49 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
             Column { name: "length_m", digits: 3 },
             Column { name: "mass_kg", digits: 0 },
             Column { name: "bend_rad", digits: 4 },
+            Column { name: "gap_in_throat_mm", digits: 1 },
             Column { name: "room_down_station_mm", digits: 0 },
             Column { name: "room_up_station_mm", digits: 0 },
         ],
         rows,
     });
+    step.takes("Slings on both sides of each form, and a puller that draws along the form's axis; a hand saw for a stub that jams");
+    step.say("The gap in the throat is what is left all round at worst tolerance; none means that the stub cannot pass whole");
     step.hold(
         "If a stub jams it is cut again close to both faces; nothing is driven out against a form",
     );
     step.beware("The forms stay: no saw, bar or wedge touches their bore");
+}
+
+/// What the duct leaves all round in the tightest permanent part of a form, at worst tolerance, mm.
+fn throat_gap_mm(known: &Known<'_>, index: usize) -> Option<f64> {
+    let deviator = known.tendon.deviators.get(index)?;
+    let route = known.at.route.field("deviators").item(index);
+    let duct = known.context.duct(known.tendon.duct.as_ref())?.record;
+    let (tolerance, ovality) = (duct.tolerance_mm, duct.ovality_mm);
+    let outer_mm =
+        worst_outer_mm(duct.outer_mm?, tolerance.unwrap_or(0.0), ovality.unwrap_or(0.0)).ok()?;
+    let parts = known.context.deviator_parts(deviator, &route);
+    let permanent = parts.iter().filter(|part| part.part.permanence == Some(Permanence::Permanent));
+    let bores = permanent.filter_map(|part| super::gauging::least_bore_mm(&part.part)?.1);
+    let bore_mm = bores.reduce(f64::min)?;
+    Some((bore_mm - outer_mm) / 2.0)
+}
+
+/// The way out of the longest stub, from the bay beside its form with the better way: it may leave on either side.
+fn out(known: &Known<'_>, plan: &CutPlan, step: &mut Step, blocked: &mut Vec<Blocked>) {
+    let (Ok(along), Ok(rods)) = (&known.along, &known.rods) else { return };
+    let stubs = plan.outs.iter().filter(|out| matches!(out.between, Between::Stub(_)));
+    let reached = stubs.filter_map(|out| {
+        let beside = out.along_m.map(|at_m| known.bay_at(along.station_m(at_m)));
+        let bay = beside.into_iter().flatten().max_by(|one, other| {
+            let way = |bay: usize| rods.to(&known.ways, bay).map_or(0.0, |way| way.longest_mm);
+            way(*one).total_cmp(&way(*other))
+        });
+        Some((bay?, out.length_m() * 1000.0))
+    });
+    if let Some((bay, length_mm)) = reached.max_by(|one, other| one.1.total_cmp(&other.1)) {
+        let size_mm = [length_mm, rods.diameter_mm];
+        way::carried(known, "Stubs of the deviators", way::Bound::Out, bay, size_mm, step, blocked);
+    }
 }

@@ -64,17 +64,24 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
     match fill.and_then(|fill| fill.pressure_mpa) {
         Some(pressure_mpa) => {
             step.say(
-                Line::from("The pressure at the inlet stays at or below {pressure_mpa}")
-                    .with(Fact::given("pressure_mpa", pressure_mpa, 2)),
+                Line::from("The pressure at the inlet stays at or below {inlet_pressure_mpa}")
+                    .with(Fact::given("inlet_pressure_mpa", pressure_mpa, 2)),
             );
             step.rests_on(route.field("pressure_mpa"));
         }
         None => step.lacks("fill.pressure_mpa", None, "the greatest pressure at the inlet"),
     }
+    step.takes("A mixer or melting pot and a pump for the volume above, with a spare of each within reach; a gauge at the inlet, valves on every tube, and a measure for what goes in");
+    if known.is_sheathed() && filler == Some(Filler::CementGrout) {
+        step.beware("Grout round sheathed strands bonds none of them: at the next replacement each gives off all its energy");
+    }
     step.hold("Each vent runs full and even before it is closed, in the order of the table; the volume that went in is compared with the volume above");
     step.beware(
         "Hoses under pressure: eyes and hands are guarded, and no joint is opened under pressure",
     );
+    if matches!(filler, Some(Filler::CementGrout | Filler::Unknown) | None) {
+        step.beware("Fresh grout burns eyes and skin: goggles, gloves, and water to wash with");
+    }
     if matches!(filler, Some(Filler::Wax | Filler::Unknown) | None) {
         step.beware("Hot liquid: guarded skin, no water near it, fire watch");
     }
@@ -112,10 +119,10 @@ fn pace(known: &Known<'_>, net_l: f64, free_l_per_m: f64, step: &mut Step) {
     let rate_l_per_min = net_l / (duration_s / 60.0);
     if let Ok(minutes) = filling_minutes(net_l, rate_l_per_min) {
         step.say(
-            Line::from("In {minutes} minutes that is {rate} litres a minute, which moves at {speed} metres a minute in the duct where all of it goes one way")
+            Line::from("Filled in {minutes} minutes, the pump gives {rate_l} in a minute, which moves {speed_m} in a minute in the duct where all of it goes one way")
                 .with(Fact::computed("minutes", minutes, 1))
-                .with(Fact::computed("rate", rate_l_per_min, 0))
-                .with(Fact::computed("speed", rate_l_per_min / free_l_per_m, 1)),
+                .with(Fact::computed("rate_l", rate_l_per_min, 0))
+                .with(Fact::computed("speed_m", rate_l_per_min / free_l_per_m, 1)),
         );
     }
 }
@@ -135,7 +142,19 @@ fn vents(known: &Known<'_>, step: &mut Step) {
         .collect();
     others.sort_by(|one, other| (one.1 - inlet_m).abs().total_cmp(&(other.1 - inlet_m).abs()));
     let call = |vent: &restrand_model::schedule::Vent| vent.id.clone().unwrap_or_default();
+    // Drains are closed first; they come before what is open.
+    others.sort_by_key(|(vent, _)| vent.kind != Some(VentKind::Drain));
+    let drains = others.iter().take_while(|(vent, _)| vent.kind == Some(VentKind::Drain)).count();
+    let after = others.split_off(drains);
     let mut rows = Vec::new();
+    rows.extend(others.into_iter().map(|(vent, station_m)| {
+        vec![
+            Cell::from(call(vent)),
+            Cell::from("drain"),
+            Cell::from(station_m),
+            Cell::from("close before filling, once it runs dry"),
+        ]
+    }));
     if let Some(inlet) = inlet {
         rows.push(vec![
             Cell::from(call(inlet)),
@@ -144,10 +163,9 @@ fn vents(known: &Known<'_>, step: &mut Step) {
             Cell::from("open first"),
         ]);
     }
-    for (vent, station_m) in others {
+    for (vent, station_m) in after {
         let kind = vent.kind.map_or_else(|| "vent".to_owned(), |kind| kind.to_string());
         let what = match vent.kind {
-            Some(VentKind::Drain) => "closed before filling, once it runs dry",
             _ if station_m < inlet_m => "close when full, down-station in this order",
             _ => "close when full, up-station in this order",
         };

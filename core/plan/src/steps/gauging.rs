@@ -2,7 +2,7 @@
 
 use restrand_mechanics::passing::worst_bore_mm;
 use restrand_model::resolve::ResolvedPart;
-use restrand_model::schedule::Permanence;
+use restrand_model::schedule::{Part, Permanence};
 
 use crate::plan::{Blocked, Cell, Column, Step, Table};
 use crate::tendon::Known;
@@ -20,6 +20,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
         of(place, &parts, &mut rows, step);
     }
     step.say("Each bore is cleaned, looked through with a camera, and gauged with a mandrel that is just under its least diameter at worst tolerance; rust, dents, filler that crept in and blocked drains are mended before anything new comes in");
+    step.takes("A camera on a rod, lamp, brushes and swabs; each mandrel of the table, on a rope from both sides");
     if rows.is_empty() {
         step.lacks(
             "anchorage.parts",
@@ -49,13 +50,7 @@ fn of(at: &str, parts: &[ResolvedPart<'_>], rows: &mut Vec<Vec<Cell>>, step: &mu
         if part.permanence != Some(Permanence::Permanent) {
             continue;
         }
-        let least_mm = match (part.rear_inner_mm, part.span_inner_mm) {
-            (Some(rear_mm), Some(span_mm)) => Some(rear_mm.min(span_mm)),
-            (one, other) => one.or(other),
-        };
-        if least_mm == Some(0.0) {
-            continue;
-        }
+        let Some((least_mm, worst_mm)) = least_bore_mm(part) else { continue };
         if least_mm.is_none() {
             step.lacks(
                 "part.rear_inner_mm",
@@ -63,16 +58,6 @@ fn of(at: &str, parts: &[ResolvedPart<'_>], rows: &mut Vec<Vec<Cell>>, step: &mu
                 "the mandrel for a permanent part",
             );
         }
-        let worst_mm = least_mm.and_then(|least_mm| {
-            let (tolerance, ovality, seam) = (part.tolerance_mm, part.ovality_mm, part.seam_mm);
-            worst_bore_mm(
-                least_mm,
-                tolerance.unwrap_or(0.0),
-                ovality.unwrap_or(0.0),
-                seam.unwrap_or(0.0),
-            )
-            .ok()
-        });
         rows.push(vec![
             Cell::from(at),
             Cell::from(restrand_rules::call(part)),
@@ -83,4 +68,26 @@ fn of(at: &str, parts: &[ResolvedPart<'_>], rows: &mut Vec<Vec<Cell>>, step: &mu
             part.gauge_mandrel_mm.map_or(Cell::Blank, Cell::Number),
         ]);
     }
+}
+
+/// The least bore of a part, as stated and at worst tolerance, mm; nothing for a part that is solid.
+pub(super) fn least_bore_mm(part: &Part) -> Option<(Option<f64>, Option<f64>)> {
+    let least_mm = match (part.rear_inner_mm, part.span_inner_mm) {
+        (Some(rear_mm), Some(span_mm)) => Some(rear_mm.min(span_mm)),
+        (one, other) => one.or(other),
+    };
+    if least_mm == Some(0.0) {
+        return None;
+    }
+    let worst_mm = least_mm.and_then(|least_mm| {
+        let (tolerance, ovality, seam) = (part.tolerance_mm, part.ovality_mm, part.seam_mm);
+        worst_bore_mm(
+            least_mm,
+            tolerance.unwrap_or(0.0),
+            ovality.unwrap_or(0.0),
+            seam.unwrap_or(0.0),
+        )
+        .ok()
+    });
+    Some((least_mm, worst_mm))
 }

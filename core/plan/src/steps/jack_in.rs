@@ -1,6 +1,7 @@
 //! The jack comes to each end that is stressed, with the room it needs there.
 
 use restrand_finding::Fact;
+use restrand_model::schedule::Jack;
 use restrand_rules::{EndAt, works};
 
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
@@ -8,22 +9,28 @@ use crate::tendon::Known;
 use crate::way;
 
 pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
-    let Some(renewed) = step.known(
-        known.to_come().map_err(|field| *field),
-        None,
-        "which ends are stressed, and the jack's room",
-    ) else {
+    let pull = known.pull.as_ref().map_err(Vec::as_slice);
+    let Some(pull) = step.known_all(pull, None, "which ends are stressed, and to which force")
+    else {
         return;
     };
-    let ends = renewed.ends;
     let mut rows = Vec::new();
-    for name in ends {
+    for name in pull.ends {
         let Some(end) = known.end(*name) else {
             step.lacks("tendon.ends", None, "the stressed end");
             continue;
         };
         let call = end.call();
         let Some(jack) = known.context.jack(end.end.jack.as_ref()) else {
+            let listed = known.context.anchorage(end.end).map(|found| &found.record.jacks);
+            let names: Vec<&str> = listed.into_iter().flatten().map(|jack| jack.key()).collect();
+            if !names.is_empty() {
+                step.say(
+                    Line::from("None is chosen for {end}; its anchorage lists {jacks}")
+                        .with(Fact::text("end", call.as_str()))
+                        .with(Fact::text("jacks", names.join(", "))),
+                );
+            }
             step.lacks("end.jack", Some(call), "the jack, its way in and its room");
             continue;
         };
@@ -46,6 +53,10 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
             );
         }
         way::of_jack(known, end, &call, step, blocked);
+        if let Some(mass_kg) = jack.record.mass_kg {
+            way::hoisted(known, end, &call, &format!("The jack at {call}"), mass_kg, step);
+        }
+        rated(known, jack.record, &call, pull.jacking_kn, step);
         match Room::of(known, end) {
             Ok(needed) => room(end, &call, &needed, step, blocked, &mut rows),
             Err(field) => step.lacks(field, Some(call), "the jack's room in its three cases"),
@@ -67,6 +78,32 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     }
     step.hold("Slings, hoist and the points it hangs from carry the jack with their reserve; every opening on its way has been measured");
     step.beware("Nobody stands under the jack, nor between it and a wall");
+}
+
+/// What the jack is rated for, against the force that it is to give.
+fn rated(known: &Known<'_>, jack: &Jack, call: &str, jacking_kn: f64, step: &mut Step) {
+    let Some(rated_kn) = jack.rated_force_kn else {
+        return step.lacks(
+            "jack.rated_force_kn",
+            Some(call.to_owned()),
+            "whether the jack gives the force",
+        );
+    };
+    // What is lost inside the jack is asked of it as well.
+    let asked_kn = jacking_kn / (1.0 - jack.internal_loss.unwrap_or(0.0)).max(f64::MIN_POSITIVE);
+    let mut line =
+        Line::from("It is rated for {rated_kn}; {asked_kn} are asked of it, its own loss included")
+            .with(Fact::given("rated_kn", rated_kn, 0))
+            .with(Fact::computed("asked_kn", asked_kn, 0));
+    if let Some(reserve) = known.limit("jack_reserve") {
+        let most_kn = rated_kn * (1.0 - reserve.value);
+        line.text.push_str(", and {most_kn} are used at most");
+        line = line.with(Fact::computed("most_kn", most_kn, 0));
+        if asked_kn > most_kn {
+            return step.beware(line);
+        }
+    }
+    step.say(line);
 }
 
 /// What a jack takes in its three cases, with room for hands and hoses.

@@ -9,12 +9,13 @@ mod measures;
 mod new_parts;
 mod pieces;
 mod record;
-mod release;
+pub(crate) mod release;
 mod restraints;
 mod strands;
-mod stressing;
+pub(crate) mod stressing;
 mod survey;
 mod tails_and_caps;
+mod tendon_out;
 mod zero_force;
 
 use crate::plan::{Blocked, Step, StepId};

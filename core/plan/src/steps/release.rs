@@ -21,13 +21,13 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     } else {
         step.hold("After each group of strands the clamps, the anchorages and the next readings are looked at before the next strand is touched");
     }
-    step.beware("The energy is that of a whole tendon without any bond: an upper bound, to which restraints and covers are laid out");
+    step.beware("No bond with what fills the duct is counted on: the energy is that of strands that slide freely, an upper bound");
     step.beware("Live tendons beside it are covered; none of their strands is nicked");
     if by_jack {
         return;
     }
-    if matches!(known.tendon.filler, Some(Filler::Wax | Filler::Grease | Filler::Unknown) | None) {
-        step.beware("No hot work: what fills the tendon, and polymer, burn");
+    if known.may_burn() {
+        step.beware("No hot work: what is in the tendon, and polymer, burn");
     } else {
         step.beware(
             "Hot work beside polymer ducts needs a fire watch, and none near tendons full of wax",
@@ -43,11 +43,10 @@ fn method(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     };
     let route = known.at.route.field("replacement").field("release");
     step.rests_on(route.clone());
-    let cannot_burn = matches!(known.tendon.filler, Some(Filler::CementGrout | Filler::None));
-    if release == Release::Heating && !cannot_burn {
+    if release == Release::Heating && known.may_burn() {
         blocked.push(Blocked {
             step: step.id,
-            constraint: Line::from("strands are to be heated, but what fills the tendon burns, or may"),
+            constraint: Line::from("strands are to be heated, but what is in the tendon burns, or may"),
             remedy: Line::from("state another method of release: strand by strand behind restraints, or by a jack that can release"),
             place: route,
         });
@@ -67,10 +66,27 @@ fn method(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
             "Strands are heated one after another in the free length, behind covers, until each has yielded and parted"
         }
     });
+    if release != Release::JackOff {
+        uncovered(known, step);
+    }
+}
+
+/// How the strands are laid bare, by what is in the tendon.
+fn uncovered(known: &Known<'_>, step: &mut Step) {
+    if known.is_sheathed() {
+        step.say("Each sheath is slit and its grease wiped off where a strand is parted; no strand holds another, and none is held by the filler: each is parted for itself");
+    }
+    match known.tendon.filler {
+        Some(Filler::CementGrout) => step.say("Grout is broken away by hand tools until each strand can be seen all round, and parted without touching another"),
+        Some(Filler::Wax | Filler::Grease) => step.say("Wax or grease is scraped out and caught, and the strands are wiped so that no tool slips; what runs out when it is warm is drained first"),
+        Some(Filler::None) => {}
+        Some(Filler::Unknown) | None => step.say("Whatever is met is treated as the worst of each: hand tools only, nothing hot, dust kept down, and no bond counted on"),
+    }
+    step.takes("Hand tools for duct and filler; for each strand a tool that parts it alone, with a guard for its neighbours; room for a person beside the window on the side away from the strands' line");
 }
 
 /// Whether the force is taken out at an anchorage.
-pub(super) fn is_at_anchorage(known: &Known<'_>) -> bool {
+pub(crate) fn is_at_anchorage(known: &Known<'_>) -> bool {
     matches!(
         known.replacement().and_then(|own| own.release),
         Some(Release::StrandByStrandAtAnchorage | Release::JackOff)
@@ -102,8 +118,19 @@ fn place(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
             "The first cut is made at station {station_m}, the place nearest to the middle of the tendon with room for window and clamps"
         }
     };
-    step.say(Line::from(text).with(Fact::given("station_m", cut.station_m, 2)));
-    debug_assert_eq!(cut.purpose, CutPlace::Release);
+    let mut line = Line::from(text).with(Fact::given("station_m", cut.station_m, 2));
+    if let Some(bay) = known.bay_at(cut.station_m) {
+        line.text.push_str(", in {bay}");
+        line = line.with(Fact::text("bay", known.ways.call_bay(bay)));
+    }
+    step.say(line);
+    let further = plan.cuts.iter().filter(|cut| cut.purpose == CutPlace::Release).skip(1);
+    for cut in further {
+        step.say(
+            Line::from("Then it is released likewise at station {further_m}, a bonded length for itself, before anything else is cut")
+                .with(Fact::computed("further_m", cut.station_m, 2)),
+        );
+    }
 }
 
 /// The end at which it is released, with what takes the cap's place there.
@@ -170,18 +197,16 @@ fn at_anchorage(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) 
 }
 
 fn energy(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
-    let Some(stressed) = step.known(
-        known.stressed.as_ref().map_err(|field| *field),
-        None,
-        "the energy of each bonded length, and the recoil",
-    ) else {
+    let Some(stressed) =
+        step.known_all(known.stressed(), None, "the energy of each bonded length, and the recoil")
+    else {
         return at_most(known, step);
     };
     let points = &known.tendon.bonded_points;
     let unbonded = known.replacement().and_then(|own| own.unbonded);
-    let mut bonded_at_m = Vec::new();
+    let (mut bonded_at_m, lacking) = known.bonded_at_m();
     // Only where it is known where the tendon is bonded can a length be said to be released.
-    let mut is_known = true;
+    let mut is_known = lacking.is_empty();
     if points.is_empty() && unbonded != Some(true) {
         is_known = false;
         match unbonded {
@@ -189,31 +214,10 @@ fn energy(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
             _ => step.lacks("tendon.bonded_points", None, "where the tendon is bonded to the structure: each length between is released for itself"),
         }
     }
-    for point in points {
-        let stated = point.station_m.or_else(|| {
-            known.context.place(point.place.as_ref()).and_then(|place| place.record.station_m)
-        });
-        match (stated, known.along.as_ref()) {
-            (Some(station_m), Ok(along)) => bonded_at_m.push(along.at_m(station_m)),
-            (None, _) => {
-                is_known = false;
-                step.lacks("bonded_point.station_m", None, "where a bonded length ends");
-            }
-            (_, Err(field)) => {
-                is_known = false;
-                step.lacks(field, None, "where a bonded length ends");
-            }
-        }
+    for field in lacking {
+        step.lacks(field, None, "where a bonded length ends");
     }
-    bonded_at_m.retain(|at_m| *at_m > 0.0 && *at_m < stressed.length_m);
-    bonded_at_m.sort_by(f64::total_cmp);
-    bonded_at_m.dedup();
-    let Ok(releases) =
-        releases_by_bond(&stressed.runs, &bonded_at_m, stressed.area_mm2, stressed.e_mpa)
-    else {
-        step.lacks("bonded_point.station_m", None, "the energy of each bonded length");
-        return;
-    };
+    bonded_at_m.retain(|at_m| *at_m < stressed.length_m);
     let bound_kj = release_energy_kj(
         stressed.greatest_kn(),
         stressed.length_m,
@@ -223,7 +227,7 @@ fn energy(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     if let Ok(bound_kj) = bound_kj {
         step.say(
             Line::from(
-                "The whole tendon holds at most {energy_kj}, with {force_kn} in it over {length_m}",
+                "With its greatest force, {force_kn}, all along its {length_m} the tendon would hold {energy_kj}: restraints and covers are laid out for that; by the forces along it the table gives less",
             )
             .with(Fact::computed("energy_kj", bound_kj, 0))
             .with(Fact::computed("force_kn", stressed.greatest_kn(), 0))
@@ -237,6 +241,11 @@ fn energy(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
             )));
         }
     }
+    let Ok(releases) =
+        releases_by_bond(&stressed.runs, &bonded_at_m, stressed.area_mm2, stressed.e_mpa)
+    else {
+        return step.lacks("tendon.points", None, "the energy of each bonded length");
+    };
     match (is_known, releases.len()) {
         (false, _) => step.beware(
             "Where the tendon is bonded is not known: no length counts as released before it is shown for itself",
@@ -286,7 +295,7 @@ fn at_most(known: &Known<'_>, step: &mut Step) {
         return step.lacks("tendon.points", None, "the energy that is set free at most");
     };
     step.say(
-        Line::from("The whole tendon holds at most {energy_kj}: without friction, {force_kn} over {length_m}")
+        Line::from("The whole tendon holds at most {energy_kj}: as if {force_kn} were in it all along its {length_m}, for friction is not known")
             .with(Fact::computed("energy_kj", bound_kj, 0))
             .with(Fact::computed("force_kn", jacking.force_kn, 0))
             .with(Fact::computed("length_m", length_m, 3)),

@@ -16,7 +16,10 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
         }
         None => step.lacks("replacement.restraints", None, "restraints each side of the first cut"),
     }
-    step.say("On each side of the first cut, close to it, the tendon is clamped and tied to concrete that holds it, and covered");
+    step.takes("Clamps, slings or chains, and blankets or plates for each side of the first cut, laid out for the energy in the list of hazards");
+    if !super::release::is_at_anchorage(known) {
+        step.say("On each side of the first cut, close to it, the tendon is clamped and tied to concrete that holds it, and covered");
+    }
     for end in &known.ends {
         let call = end.call();
         match &end.end.release_restraint {

@@ -48,6 +48,11 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
         line = line.with(Fact::computed("steel_kg", length_m * kg_per_m * f64::from(count), 0));
     }
     step.say(line);
+    if known.is_sheathed() {
+        step.say("Sheaths are taken off over the length that wedges, plates and jack need, and no further: how far is the anchorage supplier's to say");
+        step.beware("A sheath that is torn in a form lets grease out and water in: noses are smooth, and nothing is forced");
+    }
+    step.takes("A dispenser for the coils; a pusher, or a winch with its rope, where the room above is; a guide to the first mouth");
     step.hold(
         "Every strand has passed both wedge plates in its own hole, none crossed over another",
     );

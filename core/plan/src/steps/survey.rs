@@ -22,7 +22,14 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
         ),
     }
     step.say("Open small windows in the duct at a low point, a high point and beside each anchorage; note filler, water, voids and the state of the strands");
+    if known.is_sheathed() {
+        step.say("Each strand runs in grease in a sheath of its own: what fills the duct does not hold it, and each strand gives off all its energy wherever it is cut");
+        step.beware("Grease and sheaths burn: no hot work near them");
+    }
     match known.tendon.filler {
+        Some(Filler::CementGrout) if known.is_sheathed() => {
+            step.beware("Grout dust harms lungs: water or extraction, and masks");
+        }
         Some(Filler::CementGrout) => {
             step.say("Where grout is hard and whole it holds strands for a length of its own; soft, segregated or missing grout holds none: count on none");
             step.beware("Grout dust harms lungs: water or extraction, and masks");
@@ -44,6 +51,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
             step.beware("Dust of an unknown filler harms lungs: water or extraction, and masks");
         }
     }
+    step.takes("Hand tools that open a duct and touch no strand; a lamp, an endoscope, bags for samples of the filler");
     step.hold("Filler and state of the strands are on record; the method of release is confirmed or changed");
     step.beware("No strand is nicked: it may part under force");
 }

@@ -20,6 +20,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
             None => step.lacks("end.tail_mm", Some(call), "how long the tails stay"),
         }
     }
+    step.takes("Disc cutters with guards; a wrench for the bolts of the caps");
     step.hold("Forces, elongations and sets are within what the stressing table allows and are accepted by the engineer in charge: a strand that is cut short cannot be gripped again");
     step.beware("No flame at strands, wedges or polymer");
 }

@@ -10,7 +10,7 @@ use super::markup::{escaped, table, terms};
 use super::stamp::{Stamp, Stamped};
 use super::{begin, contents, coverage, end};
 use crate::draw::Drawing;
-use crate::plan::{Plans, field, routes, shown, title};
+use crate::plan::{Plans, field, numbers, routes, shown, title};
 
 /// Writes plans of one input; `drawings` are those of each plan in turn.
 ///
@@ -72,7 +72,11 @@ fn one(
         writeln!(out, "<p class=\"beware\">Note: {}.</p>", escaped(why))?;
     }
     if !plan.steps.is_empty() {
+        for line in &plan.about {
+            writeln!(out, "<p>{}</p>", escaped(&plans.line(line)))?;
+        }
         against(out, plan, plans)?;
+        hazards(out, plan, plans)?;
         for (index, step) in plan.steps.iter().enumerate() {
             self::step(out, index + 1, step, plans, names)?;
             for drawing in drawings.iter().filter(|drawing| drawing.step == step.id) {
@@ -113,6 +117,27 @@ fn against(out: &mut dyn Write, plan: &Plan, plans: &Plans<'_>) -> io::Result<()
     writeln!(out, "</div>")
 }
 
+/// What can hurt people, before anything is done.
+fn hazards(out: &mut dyn Write, plan: &Plan, plans: &Plans<'_>) -> io::Result<()> {
+    if plan.hazards.is_empty() {
+        return Ok(());
+    }
+    writeln!(out, "<h3>What can hurt people</h3>")?;
+    let rows: Vec<Vec<String>> = plan
+        .hazards
+        .iter()
+        .map(|hazard| {
+            vec![
+                escaped(hazard.kind.title()),
+                escaped(&plans.line(&hazard.line)),
+                escaped(&numbers(plan, hazard)),
+            ]
+        })
+        .collect();
+    let heads = ["Hazard", "Where, and how much", "Met in"].map(str::to_owned);
+    writeln!(out, "<div class=\"wide\">{}</div>", table("Hazards", &heads, &rows))
+}
+
 fn step(
     out: &mut dyn Write,
     number: usize,
@@ -127,9 +152,11 @@ fn step(
     for table in &step.tables {
         writeln!(out, "<div class=\"wide\">{}</div>", table_of(table, plans))?;
     }
-    for (class, word, lines) in
-        [("hold", "Hold", &step.holds), ("beware", "Beware", &step.cautions)]
-    {
+    for (class, word, lines) in [
+        ("tools", "Tools", &step.tools),
+        ("hold", "Hold", &step.holds),
+        ("beware", "Beware", &step.cautions),
+    ] {
         for line in lines {
             writeln!(
                 out,

@@ -7,7 +7,7 @@
 use std::io;
 
 use restrand_model::route::Names;
-use restrand_plan::{Blocked, Cell, Hole, Line, Plan, Step, Table};
+use restrand_plan::{Blocked, Cell, Hazard, Hole, Line, Plan, Step, Table};
 use serde::Serialize;
 
 use super::{DRAFT, Plans, routes};
@@ -34,10 +34,20 @@ struct One<'a> {
     tendon: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
     not_for: Option<&'static str>,
+    about: Vec<Said<'a>>,
     blocked: Vec<Against<'a>>,
+    hazards: Vec<OneHazard<'a>>,
     errors: Vec<Error>,
     steps: Vec<OneStep<'a>>,
     missing: Vec<Lacking<'a>>,
+}
+
+#[derive(Serialize)]
+struct OneHazard<'a> {
+    kind: &'static str,
+    #[serde(flatten)]
+    said: Said<'a>,
+    steps: Vec<&'static str>,
 }
 
 #[derive(Serialize)]
@@ -61,6 +71,7 @@ struct OneStep<'a> {
     title: &'static str,
     lines: Vec<Said<'a>>,
     tables: Vec<OneTable<'a>>,
+    tools: Vec<Said<'a>>,
     holds: Vec<Said<'a>>,
     cautions: Vec<Said<'a>>,
     rests_on: Vec<String>,
@@ -128,6 +139,8 @@ fn one<'a>(plan: &'a Plan, plans: &Plans<'_>, names: &Names) -> One<'a> {
     One {
         tendon: &plan.tendon,
         not_for: plan.not_for,
+        about: plan.about.iter().map(|line| said(line, plans)).collect(),
+        hazards: plan.hazards.iter().map(|hazard| one_hazard(hazard, plans)).collect(),
         blocked: plan.blocked.iter().map(|blocked| against(blocked, plans, names)).collect(),
         errors: errors.map(|(rule, message)| Error { rule, message }).collect(),
         steps: plan
@@ -137,6 +150,14 @@ fn one<'a>(plan: &'a Plan, plans: &Plans<'_>, names: &Names) -> One<'a> {
             .map(|(index, step)| one_step(index + 1, step, plans, names))
             .collect(),
         missing: plan.holes.iter().map(lacking).collect(),
+    }
+}
+
+fn one_hazard<'a>(hazard: &'a Hazard, plans: &Plans<'_>) -> OneHazard<'a> {
+    OneHazard {
+        kind: hazard.kind.word(),
+        said: said(&hazard.line, plans),
+        steps: hazard.steps.iter().map(|step| step.word()).collect(),
     }
 }
 
@@ -162,6 +183,7 @@ fn one_step<'a>(number: usize, step: &'a Step, plans: &Plans<'_>, names: &Names)
         title: step.id.title(),
         lines: all(&step.lines),
         tables: step.tables.iter().map(table).collect(),
+        tools: all(&step.tools),
         holds: all(&step.holds),
         cautions: all(&step.cautions),
         rests_on: routes(step, names, plans),

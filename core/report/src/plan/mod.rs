@@ -7,7 +7,7 @@ use restrand_finding::{Severity, Where};
 use restrand_model::quantity::{System, Unit, of_field};
 use restrand_model::route::Names;
 use restrand_model::schema;
-use restrand_plan::{Cell, Column, Line, Plan};
+use restrand_plan::{Cell, Column, Hazard, Line, Plan};
 
 use crate::checked::Checked;
 use crate::plain::plain_lines;
@@ -58,7 +58,7 @@ pub(crate) fn title(column: &Column, system: System) -> String {
     let (name, unit) = of_field(column.name);
     let name = name.replace('_', " ");
     match (unit, name.strip_suffix(" percent")) {
-        (Some(unit), _) => format!("{name} [{}]", unit.in_system(system).symbol),
+        (Some(unit), _) => format!("{name} [{}]", unit.for_reader(column.name, system).symbol),
         (None, Some(name)) => format!("{name} [%]"),
         (None, None) => name,
     }
@@ -72,9 +72,12 @@ pub(crate) fn shown(cell: &Cell, column: &Column, system: System) -> String {
         Cell::Missing => MISSING.to_owned(),
         Cell::Number(number) => match of_field(column.name).1 {
             Some(unit) => {
-                let to = unit.in_system(system);
+                let to = unit.for_reader(column.name, system);
                 // A thousandth of a foot is a third of a millimetre: no saw is nearer.
-                let digits = (usize::from(column.digits) + usize::from(is_coarser(to))).min(3);
+                let digits = match to.symbol {
+                    "psi" => 0,
+                    _ => (usize::from(column.digits) + usize::from(is_coarser(to))).min(3),
+                };
                 format!("{:.digits$}", unit.convert(*number, to) + 0.0)
             }
             None => format!("{number:.*}", usize::from(column.digits)),
@@ -115,6 +118,18 @@ pub(crate) fn field(field: &str) -> String {
         };
     }
     format!("{label} ({})", record.replace('_', " "))
+}
+
+/// The numbers of the steps in which a hazard is met: `steps 3, 4 and 13`.
+pub(crate) fn numbers(plan: &Plan, hazard: &Hazard) -> String {
+    let number = |id| plan.steps.iter().position(|step| step.id == id).map(|index| index + 1);
+    let numbers: Vec<String> =
+        hazard.steps.iter().filter_map(|id| number(*id)).map(|number| number.to_string()).collect();
+    match numbers.as_slice() {
+        [] => String::new(),
+        [one] => format!("step {one}"),
+        [first @ .., last] => format!("steps {} and {last}", first.join(", ")),
+    }
 }
 
 /// The routes on which a step rests, each once, as people read them.

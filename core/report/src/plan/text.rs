@@ -6,7 +6,7 @@ use restrand_model::route::Names;
 use restrand_model::schedule::Schedule;
 use restrand_plan::{Plan, Step, Table};
 
-use super::{DRAFT, Plans, field, routes, shown, title};
+use super::{DRAFT, Plans, field, numbers, routes, shown, title};
 use crate::plain::{counted, padded, plain, width, wrapped};
 use crate::terminal::Look;
 
@@ -45,7 +45,13 @@ impl Page<'_, '_> {
         if plan.steps.is_empty() {
             return self.close();
         }
+        for line in &plan.about {
+            let text = self.plans.line(line);
+            self.wrapped(0, &text)?;
+        }
+        writeln!(self.out)?;
         self.against(plan)?;
+        self.hazards(plan)?;
         for (number, step) in plan.steps.iter().enumerate() {
             self.step(number + 1, step)?;
         }
@@ -101,6 +107,20 @@ impl Page<'_, '_> {
         writeln!(self.out)
     }
 
+    /// What can hurt people, before anything is done.
+    fn hazards(&mut self, plan: &Plan) -> io::Result<()> {
+        if plan.hazards.is_empty() {
+            return Ok(());
+        }
+        writeln!(self.out, "What can hurt people, and in which steps\n")?;
+        for hazard in &plan.hazards {
+            let line = self.plans.line(&hazard.line);
+            let text = format!("{line} ({})", numbers(plan, hazard));
+            self.entry(hazard.kind.title(), &text)?;
+        }
+        writeln!(self.out)
+    }
+
     fn step(&mut self, number: usize, step: &Step) -> io::Result<()> {
         writeln!(self.out, "{number}. {}\n", step.id.title())?;
         for line in &step.lines {
@@ -114,6 +134,10 @@ impl Page<'_, '_> {
             let at = hole.at.as_deref().map(|at| format!(" of {at}")).unwrap_or_default();
             let text = format!("{}{at}: {}", field(hole.field), hole.blocks);
             self.entry("Not stated", &plain(&text))?;
+        }
+        for tool in &step.tools {
+            let text = self.plans.line(tool);
+            self.entry("Tools", &text)?;
         }
         for hold in &step.holds {
             let text = self.plans.line(hold);
@@ -204,7 +228,7 @@ impl Page<'_, '_> {
     }
 
     fn entry(&mut self, name: &str, text: &str) -> io::Result<()> {
-        const NAMES: usize = 11;
+        const NAMES: usize = 16;
         let room = self.look.width.min(WIDEST).saturating_sub(NAMES + 4).max(20);
         for (index, line) in wrapped(text, room).into_iter().enumerate() {
             let name = if index == 0 { format!("{name}:") } else { String::new() };

@@ -9,17 +9,15 @@ use restrand_model::schedule::OpeningPlane;
 use super::{jacks_by_bay, ways_or_said};
 use crate::beyond::beyond;
 use crate::context::Context;
-use crate::rule::{Check, Corrects, LimitKey, Rule};
+use crate::rule::{Check, Corrects, Rule};
 use crate::ways::Body;
-
-const SHARE: LimitKey =
-    LimitKey { name: "hoist_share", meaning: "share of a hoist's stated capacity that is used" };
+use crate::works::HOIST_SHARE;
 
 pub(crate) const RULE: Rule = Rule {
     id: "access/hoist-overloaded",
     summary: "the mass of each jack against the hoist limits of the openings through which it is hoisted",
     kinds: &[Kind::Physical, Kind::Margin],
-    limits: &[SHARE],
+    limits: &[HOIST_SHARE],
     sources: &[Citation::new("stated capacities", Evidence::Derived)],
     correction: Corrects::Nothing,
     implied_by: &["access/no-way"],
@@ -61,7 +59,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 outcomes.not_evaluated("opening.hoist_limit_kg");
                 continue;
             };
-            let limit = context.limit(SHARE);
+            let limit = context.limit(HOIST_SHARE);
             if !beyond(mass_kg, most_kg * limit.value) {
                 outcomes.pass();
                 continue;
@@ -92,7 +90,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             .fact(Fact::computed("needed_kg", mass_kg / limit.value, 0))
             .remedy("A hoist for {needed_kg} carries it with its reserve");
             if !is_over {
-                finding = finding.fact(limit.fact(SHARE, 2));
+                finding = finding.fact(limit.fact(HOIST_SHARE, 2));
             }
             outcomes.found(finding);
         }

@@ -38,7 +38,7 @@ fn is_worked_on(at: &TendonAt<'_>) -> bool {
 }
 
 /// The bay behind an end.
-fn bay_behind(
+pub(crate) fn bay_behind(
     context: &Context<'_>,
     ways: &Ways<'_>,
     at: &TendonAt<'_>,

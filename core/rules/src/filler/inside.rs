@@ -3,7 +3,8 @@
 use restrand_mechanics::filling::{
     Cap, CapPlate, Hollow, TendonInside, free_litres_per_m, tendon_fill,
 };
-use restrand_model::schedule::{Part, Role};
+use restrand_model::resolve::ResolvedPart;
+use restrand_model::schedule::{Part, Role, Strand, StrandCoating};
 
 use crate::context::{Context, EndAt, TendonAt};
 
@@ -26,12 +27,22 @@ struct EndInside {
     tail_mm: f64,
 }
 
+/// What one strand takes of the bore, mm²: its steel, and what covers it where that is thick.
+pub(crate) fn taken_mm2(strand: &Strand) -> Result<f64, &'static str> {
+    match strand.coating {
+        Some(StrandCoating::GreasedSheathed) => {
+            let over_mm = positive(strand.coated_diameter_mm).ok_or("strand.coated_diameter_mm")?;
+            Ok(std::f64::consts::FRAC_PI_4 * over_mm * over_mm)
+        }
+        _ => strand.area_mm2.ok_or("strand.area_mm2"),
+    }
+}
+
 /// The inside of a tendon, or the field without which nobody knows it.
 pub(crate) fn of(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Inside, &'static str> {
     let tendon = at.tendon;
     let count = tendon.strand_count.filter(|count| *count > 0).ok_or("tendon.strand_count")?;
-    let area_mm2 =
-        context.strand(tendon).ok_or("tendon.strand")?.record.area_mm2.ok_or("strand.area_mm2")?;
+    let area_mm2 = taken_mm2(context.strand(tendon).ok_or("tendon.strand")?.record)?;
     let steel_area_mm2 = f64::from(count) * area_mm2;
     let bore_mm = context
         .duct(tendon.duct.as_ref())
@@ -95,8 +106,31 @@ fn end_inside(context: &Context<'_>, end: &EndAt<'_>) -> Result<EndInside, &'sta
         let bore_mm = positive(part.rear_inner_mm).ok_or("part.rear_inner_mm")?;
         plates.push(plate(part, bore_mm)?);
     }
-    let mut hollows = Vec::new();
-    // The strands run in the innermost of what surrounds them: the trumpet, then the pipe behind it.
+    let hollows = bores(&parts)?.into_iter().map(|bore| bore.hollow).collect();
+    Ok(EndInside {
+        hollows,
+        inner_mm,
+        length_mm,
+        plates,
+        tail_mm: end.end.tail_mm.ok_or("end.tail_mm")?,
+    })
+}
+
+/// A wide bore round the strands at an end.
+pub(crate) struct Bore {
+    /// Its rear and its span end on the anchorage's axis, mm.
+    pub(crate) from_to_mm: [f64; 2],
+    /// Its rear and its span diameter over that length.
+    pub(crate) hollow: Hollow,
+}
+
+/// The bores in which the strands run at an end, rearmost first: the innermost of what surrounds them, the trumpet,
+/// then the pipe behind it.
+pub(crate) fn bores(parts: &[ResolvedPart<'_>]) -> Result<Vec<Bore>, &'static str> {
+    let of_role = |role: Role| {
+        parts.iter().map(|part| part.part.as_ref()).filter(move |part| part.role == Some(role))
+    };
+    let mut bores = Vec::new();
     let trumpet =
         [Role::InnerTrumpet, Role::OuterTrumpet].into_iter().find_map(|role| of_role(role).next());
     let mut reached_mm = 0.0;
@@ -109,20 +143,17 @@ fn end_inside(context: &Context<'_>, end: &EndAt<'_>) -> Result<EndInside, &'sta
         }
         let rear_mm = positive(part.rear_inner_mm).ok_or("part.rear_inner_mm")?;
         let span_mm = positive(part.span_inner_mm).ok_or("part.span_inner_mm")?;
-        hollows.push(Hollow {
-            length_mm: to_mm - from_mm,
-            start_inner_mm: rear_mm,
-            end_inner_mm: span_mm,
+        bores.push(Bore {
+            from_to_mm: [to_mm, from_mm],
+            hollow: Hollow {
+                length_mm: to_mm - from_mm,
+                start_inner_mm: rear_mm,
+                end_inner_mm: span_mm,
+            },
         });
         reached_mm = from_mm;
     }
-    Ok(EndInside {
-        hollows,
-        inner_mm,
-        length_mm,
-        plates,
-        tail_mm: end.end.tail_mm.ok_or("end.tail_mm")?,
-    })
+    Ok(bores)
 }
 
 fn plate(part: &Part, bore_mm: f64) -> Result<CapPlate, &'static str> {

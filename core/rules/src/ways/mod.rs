@@ -14,7 +14,7 @@ pub use feed::{Fed, longest_fed_mm, surely_fed_mm};
 use restrand_model::reflect::Link;
 use restrand_model::schedule::{Bay, FaceName, Opening};
 
-use crate::context::Context;
+use crate::context::{Context, EndAt, TendonAt};
 
 /// A room: outside, or a bay by its position in the schedule's list.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -268,6 +268,19 @@ impl<'a> Ways<'a> {
         }
         doors.reverse();
         doors
+    }
+
+    /// The bay behind an end of a tendon, or around its anchorage where that stands in one.
+    ///
+    /// # Errors
+    /// The field without which that is not known.
+    pub fn behind(
+        &self,
+        context: &Context<'_>,
+        at: &TendonAt<'_>,
+        end: &EndAt<'_>,
+    ) -> Result<Option<usize>, NoBody> {
+        crate::access::bay_behind(context, self, at, end)
     }
 
     /// How people call an opening.

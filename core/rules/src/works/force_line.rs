@@ -91,6 +91,17 @@ pub fn force_line<'a>(
     })
 }
 
+/// What limits the force of a tendon, as far as the strand states its strength.
+///
+/// # Errors
+/// The field without which its steel is not known.
+pub fn force_limits<'a>(
+    context: &Context<'a>,
+    at: &TendonAt<'_>,
+) -> Result<Vec<ForceLimit<'a>>, &'static str> {
+    Ok(limits(context, &Steel::of(context, at.tendon)?))
+}
+
 /// Parts of a piece between two borders, within which the logarithm of stress is straight.
 const PARTS: u32 = 6;
 

@@ -5,24 +5,36 @@
 
 mod across;
 mod along;
+mod bar;
+mod beside;
 mod deviated;
 mod fill_line;
 mod force_line;
 mod held;
+mod lacking;
+mod tendon_out;
 
 pub(crate) use across::Across;
 pub use along::Along;
+pub use bar::bar_mass_kg;
+pub use beside::{Beside, beside};
 pub use deviated::{Deviated, deviated};
 pub use fill_line::{FillLine, Turn, fill_line};
-pub use force_line::{ForceAt, ForceLimit, ForceLine, Limits, force_line};
+pub use force_line::{ForceAt, ForceLimit, ForceLine, Limits, force_limits, force_line};
 pub use held::{Held, held};
+pub use lacking::lacking_for_stressing;
+pub(crate) use tendon_out::evaluate as bridge_out;
+pub use tendon_out::{
+    BridgeOut, NotKnown, Over, StressOut, over, section_call, share_over, stresses,
+};
 
+use restrand_mechanics::SMALLEST;
 use restrand_mechanics::elongation::{Bar, bar_stretch_mm};
 use restrand_mechanics::filling::{Grout, GroutMix, grout_by_densities};
 use restrand_mechanics::removal::{
     ForceRun, LinearMass, StubPlan, StubVerdict, TendonSection, mass_per_m, stub_plan,
 };
-use restrand_model::schedule::{DuctMaterial, EndName, Filler};
+use restrand_model::schedule::{DuctMaterial, EndName, Filler, Tendon};
 
 use crate::context::{Context, EndAt, TendonAt};
 use crate::filler::inside;
@@ -55,6 +67,9 @@ pub(crate) const CUT_TOLERANCE: LimitKey = LimitKey {
     name: "cut_tolerance_mm",
     meaning: "how far the station of a cut may be off for its writing",
 };
+/// What of a hoist's capacity is used.
+pub const HOIST_SHARE: LimitKey =
+    LimitKey { name: "hoist_share", meaning: "share of a hoist's stated capacity that is used" };
 /// Room behind the jack.
 pub const JACK_ROOM: LimitKey =
     LimitKey { name: "jack_room_mm", meaning: "room for hands and hoses behind the jack" };
@@ -170,7 +185,8 @@ pub fn stressed(
     let seated = recomputed.seated(jacking_kn)?;
     let seated = seated.first().ok_or("stressing.from")?;
     let seated_kn = |name| recomputed.end_kn(seated, name).ok_or("strand.area_mm2");
-    let runs = seated.points().windows(2).filter(|pair| pair[1].at_m > pair[0].at_m);
+    // A tendon that passes a form straight has a bend of next to no length there.
+    let runs = seated.points().windows(2).filter(|pair| pair[1].at_m - pair[0].at_m >= SMALLEST);
     let area_mm2 = recomputed.steel.area_mm2;
     let force_kn = |stress_mpa: f64| {
         restrand_mechanics::friction::force_kn(stress_mpa, area_mm2).map_err(|_| "strand.area_mm2")
@@ -216,6 +232,28 @@ pub fn jacking(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Jacking, &'st
     Ok(Jacking { force_kn, area_mm2: steel.area_mm2, e_mpa: steel.e_mpa()? })
 }
 
+/// The ends of a tendon that are jacked, in their order.
+///
+/// # Errors
+/// The field without which they are not known.
+pub fn jacked_ends(tendon: &Tendon) -> Result<&'static [EndName], &'static str> {
+    jacked::ends_of(tendon)
+}
+
+/// How far each end is drawn out under a jacking force, the tendon alone, mm; nothing at an end that is not jacked.
+///
+/// Of a tendon that is pulled once, no set is needed for it.
+///
+/// # Errors
+/// The field without which it is not known.
+pub fn drawn_out_mm(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    jacking_kn: f64,
+) -> Result<[Option<f64>; 2], &'static str> {
+    Recomputed::of(context, at, Reading::AsStated)?.elastic_mm(jacking_kn)
+}
+
 /// What a tendon takes up.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Inside {
@@ -257,25 +295,35 @@ pub fn mass(context: &Context<'_>, at: &TendonAt<'_>) -> Result<LinearMass, &'st
     let strand = steel.strand.record;
     let duct = context.duct(at.tendon.duct.as_ref()).ok_or("tendon.duct")?.record;
     let density = |key| context.limit(key).value;
-    let filler = match at.tendon.filler.ok_or("tendon.filler")? {
-        Filler::CementGrout | Filler::Unknown => density(GROUT),
-        Filler::Wax | Filler::Grease => density(WAX),
-        Filler::None => 0.0,
-    };
+    let filler = filler_kg_per_m3(context, at.tendon)?;
+    let (steel_mm2, taken_mm2) =
+        (strand.area_mm2.ok_or("strand.area_mm2")?, inside::taken_mm2(strand)?);
+    // Grease and sheath are as heavy as a polymer, within a part in ten.
+    let cover_kg_per_m = (taken_mm2 - steel_mm2).max(0.0) * density(POLYMER) / 1e6;
     match duct.material {
         Some(DuctMaterial::Polyethylene | DuctMaterial::Polypropylene) => {}
         _ => return Err("duct.material"),
     }
     mass_per_m(&TendonSection {
         strand_count: steel.strands,
-        strand_area_mm2: strand.area_mm2.ok_or("strand.area_mm2")?,
-        strand_mass_kg_per_m: strand.mass_kg_per_m.ok_or("strand.mass_kg_per_m")?,
+        strand_area_mm2: taken_mm2,
+        strand_mass_kg_per_m: strand.mass_kg_per_m.ok_or("strand.mass_kg_per_m")? + cover_kg_per_m,
         duct_outer_mm: duct.outer_mm.ok_or("duct.outer_mm")?,
         duct_inner_mm: duct.inner_mm.ok_or("duct.inner_mm")?,
         duct_density_kg_per_m3: density(POLYMER),
         filler_density_kg_per_m3: filler,
     })
     .map_err(|_| "duct.inner_mm")
+}
+
+/// The density of what fills a tendon; one that nobody knows counts as the heaviest.
+fn filler_kg_per_m3(context: &Context<'_>, tendon: &Tendon) -> Result<f64, &'static str> {
+    let density = |key| context.limit(key).value;
+    Ok(match tendon.filler.ok_or("tendon.filler")? {
+        Filler::CementGrout | Filler::Unknown => density(GROUT),
+        Filler::Wax | Filler::Grease => density(WAX),
+        Filler::None => 0.0,
+    })
 }
 
 /// How a stub comes out, in the numbers that people need.

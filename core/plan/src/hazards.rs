@@ -1,0 +1,317 @@
+//! What can hurt people while a tendon is replaced: each kind once, with its place, its size and its steps.
+
+use restrand_finding::Fact;
+use restrand_model::schedule::{Filler, OpeningPlane};
+use restrand_rules::ways::Room;
+use restrand_rules::works;
+
+use crate::cuts::Between;
+use crate::plan::{Cell, Hazard, HazardKind, Line, Step, StepId};
+use crate::tendon::Known;
+
+/// Live neighbours that are named.
+const NAMED: usize = 6;
+
+pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Hazard> {
+    let mut hazards = Vec::new();
+    let is_planned = |id: StepId| steps.iter().any(|step| step.id == id);
+    let mut add = |kind: HazardKind, line: Line, met: &[StepId]| {
+        let steps: Vec<StepId> = met.iter().copied().filter(|id| is_planned(*id)).collect();
+        if !steps.is_empty() {
+            hazards.push(Hazard { kind, line, steps });
+        }
+    };
+    let is_in_place = is_planned(StepId::Release);
+    if is_in_place {
+        for line in energies(known, steps) {
+            add(
+                HazardKind::StoredEnergy,
+                line,
+                &[StepId::Restraints, StepId::Release, StepId::ZeroForce],
+            );
+        }
+    }
+    add(
+        HazardKind::Ejection,
+        behind(known),
+        &[StepId::Release, StepId::ZeroForce, StepId::Stressing],
+    );
+    add(
+        HazardKind::Jacking,
+        Line::from(
+            "In line with the jack and beside its hoses, and along the whole new tendon while it is stressed; pumps and hoses while it is filled",
+        ),
+        &[StepId::Stressing, StepId::Filling],
+    );
+    add(
+        HazardKind::LiveNeighbours,
+        neighbours(known),
+        &[
+            StepId::Survey,
+            StepId::Release,
+            StepId::Pieces,
+            StepId::AnchorStubs,
+            StepId::TailsAndCaps,
+        ],
+    );
+    add(
+        HazardKind::FallingPieces,
+        pieces(known, steps),
+        &[
+            StepId::Pieces,
+            StepId::DeviatorStubs,
+            StepId::AnchorStubs,
+            StepId::NewParts,
+            StepId::JackIn,
+        ],
+    );
+    add(
+        HazardKind::Fire,
+        fire(known),
+        &[StepId::Release, StepId::Pieces, StepId::TailsAndCaps, StepId::Filling],
+    );
+    if matches!(known.tendon.filler, Some(Filler::CementGrout | Filler::Unknown) | None) {
+        add(
+            HazardKind::Dust,
+            Line::from(
+                "Grout, or what may be grout, wherever it is broken or sawn: dust that harms lungs stays in a closed box",
+            ),
+            &[StepId::Survey, StepId::Release, StepId::Pieces, StepId::AnchorStubs],
+        );
+    }
+    if let Some(text) = skin(known) {
+        add(HazardKind::HotOrCaustic, Line::from(text), &[StepId::Filling]);
+    }
+    add(
+        HazardKind::ConfinedSpace,
+        confined(known),
+        &[
+            StepId::Survey,
+            StepId::Release,
+            StepId::Pieces,
+            StepId::AnchorStubs,
+            StepId::JackIn,
+            StepId::Filling,
+        ],
+    );
+    add(
+        HazardKind::LoadsAbove,
+        above(known, steps),
+        &[StepId::Pieces, StepId::NewParts, StepId::JackIn],
+    );
+    hazards
+}
+
+/// The energy of each bonded length, as the release gives it.
+fn energies(known: &Known<'_>, steps: &[Step]) -> Vec<Line> {
+    let release = steps.iter().find(|step| step.id == StepId::Release);
+    let Some(release) = release else { return Vec::new() };
+    let table = release
+        .tables
+        .iter()
+        .find(|table| table.columns.iter().any(|column| column.name == "energy_kj"));
+    if let (Some(table), Ok(along)) = (table, &known.along) {
+        let number = |row: &[Cell], name: &str| {
+            let index = table.columns.iter().position(|column| column.name == name)?;
+            match row.get(index)? {
+                Cell::Number(number) => Some(*number),
+                _ => None,
+            }
+        };
+        return table
+            .rows
+            .iter()
+            .filter_map(|row| {
+                let (from_m, to_m) = (number(row, "from_along_m")?, number(row, "to_along_m")?);
+                Some(
+                    Line::from("{energy_kj} by the forces along it in the bonded length from station {from_station_m} to {to_station_m}, and a recoil of {recoil_mm}")
+                        .with(Fact::computed("energy_kj", number(row, "energy_kj")?, 0))
+                        .with(Fact::computed("from_station_m", along.station_m(from_m), 2))
+                        .with(Fact::computed("to_station_m", along.station_m(to_m), 2))
+                        .with(Fact::computed("recoil_mm", number(row, "recoil_mm")?, 0)),
+                )
+            })
+            .collect();
+    }
+    // Where friction is not known, or where it is bonded, one bound stands for the whole.
+    let bound =
+        release.lines.iter().find(|line| line.facts.iter().any(|fact| fact.name == "energy_kj"));
+    vec![bound.cloned().unwrap_or_else(|| {
+        Line::from("Not known, and so the worst: what the energy follows from is not stated")
+    })]
+}
+
+fn behind(known: &Known<'_>) -> Line {
+    let places: Vec<String> = known
+        .ends
+        .iter()
+        .map(|end| match known.bay_behind(end) {
+            Some(bay) => format!("behind {} in {bay}", end.call()),
+            None => format!("behind {}", end.call()),
+        })
+        .collect();
+    if places.is_empty() {
+        return Line::from(
+            "Wedges, plates and strands go rearward behind both anchorages: nobody is there while there is force",
+        );
+    }
+    Line::from("Wedges, plates and strands go rearward: nobody is {places} while there is force")
+        .with(Fact::text("places", places.join(" or ")))
+}
+
+fn neighbours(known: &Known<'_>) -> Line {
+    let Ok((near, unknown)) = works::beside(known.context, known.at) else {
+        return Line::from(
+            "Which live tendons run beside it does not follow from the schedule: every one in reach is covered",
+        );
+    };
+    let mark = |position: usize| known.context.tendons().nth(position).map(|at| at.mark());
+    let named: Vec<String> =
+        near.iter().take(NAMED).filter_map(|beside| mark(beside.tendon)).collect();
+    let mut line = match near.first() {
+        Some(nearest) => Line::from("The nearest live duct is {gap_mm} from its own, at station {nearest_m}; in its stretch of the bridge run {marks}: covered, and none of their strands nicked")
+            .with(Fact::computed("gap_mm", nearest.gap_mm, 0))
+            .with(Fact::computed("nearest_m", nearest.station_m, 2))
+            .with(Fact::text("marks", match near.len() > NAMED {
+                true => format!("{} and {} more", named.join(", "), near.len() - NAMED),
+                false => named.join(", "),
+            })),
+        None => Line::from("No other external tendon in use runs beside it"),
+    };
+    if !unknown.is_empty() {
+        let marks: Vec<String> = unknown.iter().take(NAMED).filter_map(|at| mark(*at)).collect();
+        line.text.push_str("; where others run is not stated: {unknown}");
+        line = line.with(Fact::text("unknown", marks.join(", ")));
+    }
+    line
+}
+
+fn pieces(known: &Known<'_>, steps: &[Step]) -> Line {
+    let heaviest_kg = match (&known.cuts, &known.mass) {
+        (Ok(plan), Ok(mass)) => {
+            plan.outs.iter().map(|out| mass.total_kg_per_m * out.length_m()).reduce(f64::max)
+        }
+        _ => None,
+    };
+    let stub_kg = steps
+        .iter()
+        .filter(|step| step.id == StepId::AnchorStubs)
+        .flat_map(|step| &step.tables)
+        .filter_map(|table| {
+            let index = table.columns.iter().position(|column| column.name == "mass_kg")?;
+            let masses = table.rows.iter().filter_map(|row| match row[index] {
+                Cell::Number(mass_kg) => Some(mass_kg),
+                _ => None,
+            });
+            masses.reduce(f64::max)
+        })
+        .reduce(f64::max);
+    let has_pieces = known
+        .cuts
+        .as_ref()
+        .is_ok_and(|plan| plan.outs.iter().any(|out| out.between == Between::Piece));
+    let mut line = match heaviest_kg.filter(|_| has_pieces) {
+        Some(mass_kg) => Line::from("Pieces of up to {piece_kg} between the anchorages fall at the cut and slide on a slope")
+            .with(Fact::computed("piece_kg", mass_kg, 0)),
+        None => Line::from("Pieces fall at the cut and slide on a slope"),
+    };
+    if let Some(stub_kg) = stub_kg {
+        line.text.push_str(
+            "; bars of up to {bar_kg} come out of the anchorages at once when they are free",
+        );
+        line = line.with(Fact::computed("bar_kg", stub_kg, 0));
+    }
+    line
+}
+
+fn fire(known: &Known<'_>) -> Line {
+    let own = match (known.is_sheathed(), known.tendon.filler) {
+        (true, _) => "Grease, sheaths and polymer duct burn",
+        (_, Some(Filler::Wax)) => "Wax and polymer duct burn",
+        (_, Some(Filler::Grease)) => "Grease and polymer duct burn",
+        (_, Some(Filler::CementGrout | Filler::None)) => "Polymer duct and seals burn",
+        (_, Some(Filler::Unknown) | None) => "Polymer duct burns, and what fills it may",
+    };
+    let waxed: Vec<String> = match works::beside(known.context, known.at) {
+        Ok((near, _)) => near
+            .iter()
+            .filter_map(|beside| known.context.tendons().nth(beside.tendon))
+            .filter(|at| matches!(at.tendon.filler, Some(Filler::Wax | Filler::Grease)))
+            .take(NAMED)
+            .map(|at| at.mark())
+            .collect(),
+        Err(_) => Vec::new(),
+    };
+    let mut line = Line::from(
+        format!("{own}: sparks of saws and discs are caught, with a fire watch").as_str(),
+    );
+    if !waxed.is_empty() {
+        line.text.push_str("; full of wax or grease beside it: {waxed}");
+        line = line.with(Fact::text("waxed", waxed.join(", ")));
+    }
+    line
+}
+
+fn skin(known: &Known<'_>) -> Option<&'static str> {
+    match known.tendon.filler {
+        Some(Filler::CementGrout) => {
+            Some("Fresh grout burns eyes and skin, and jets from a vent that is blocked")
+        }
+        Some(Filler::Wax) => Some("Hot wax scalds, and finds its way through every opening"),
+        Some(Filler::Unknown) | None => {
+            Some("What will fill the tendon is not known: hot, or caustic")
+        }
+        Some(Filler::Grease | Filler::None) => None,
+    }
+}
+
+/// Bays in which somebody works and from which one way leads out.
+fn confined(known: &Known<'_>) -> Line {
+    let ways = &known.ways;
+    let mut bays: Vec<usize> = known
+        .ends
+        .iter()
+        .filter_map(|end| ways.behind(known.context, known.at, end).ok().flatten())
+        .collect();
+    if let (Ok(plan), Ok(along)) = (&known.cuts, &known.along) {
+        let middles = plan.free_m.iter().map(|[from_m, to_m]| f64::midpoint(*from_m, *to_m));
+        bays.extend(middles.filter_map(|at_m| known.bay_at(along.station_m(at_m))));
+    }
+    bays.sort_unstable();
+    bays.dedup();
+    let doors =
+        |bay: usize| ways.doors.iter().filter(|door| door.rooms.contains(&Room::Bay(bay))).count();
+    let single: Vec<String> =
+        bays.into_iter().filter(|bay| doors(*bay) == 1).map(|bay| ways.call_bay(bay)).collect();
+    let mut line = Line::from("Boxes and chambers: bad air, and pieces that block the way out");
+    if !single.is_empty() {
+        line.text.push_str("; one way leads out of {single}, and it stays clear");
+        line = line.with(Fact::text("single", single.join(", ")));
+    }
+    line
+}
+
+/// What lies under the openings through which something is lifted.
+fn above(known: &Known<'_>, steps: &[Step]) -> Line {
+    let mut below: Vec<String> = Vec::new();
+    let used = steps.iter().flat_map(|step| &step.ways).flat_map(|way| &way.openings);
+    for opening in used {
+        let record = &known.ways.openings[*opening];
+        if !matches!(record.plane, Some(OpeningPlane::Floor | OpeningPlane::Roof)) {
+            continue;
+        }
+        let name = known.ways.call(*opening);
+        let told = match record.below.as_deref() {
+            Some(text) => format!("under {name}: {text}"),
+            None => format!("what lies under {name} is not stated"),
+        };
+        if !below.contains(&told) {
+            below.push(told);
+        }
+    }
+    match below.is_empty() {
+        true => Line::from("Nothing is lifted over traffic or over people"),
+        false => Line::from("Nothing is lifted over traffic or over people; {below}")
+            .with(Fact::text("below", below.join("; "))),
+    }
+}

@@ -1,0 +1,96 @@
+//! Live tendons beside a tendon: those that must not be nicked while it is worked on.
+
+use restrand_mechanics::path::{Leg, Point};
+use restrand_mechanics::room::{Cylinder, nearest};
+use restrand_model::schedule::{Situation, Status};
+
+use crate::context::{Context, TendonAt};
+
+/// A live tendon beside another one.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Beside {
+    /// Its position in the schedule.
+    pub tendon: usize,
+    /// Least distance of the two ducts' surfaces, mm; negative where they overlap.
+    pub gap_mm: f64,
+    /// Station at which they are nearest, m.
+    pub station_m: f64,
+}
+
+/// The external tendons in use whose ducts run beside that of a tendon, the nearest first, and those of which that is
+/// not known.
+///
+/// # Errors
+/// The field of the tendon itself without which nothing is known.
+pub fn beside(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+) -> Result<(Vec<Beside>, Vec<usize>), &'static str> {
+    let own = Line::of(context, at)?;
+    let mut near = Vec::new();
+    let mut unknown = Vec::new();
+    let others = context
+        .tendons()
+        .filter(|other| other.position != at.position)
+        .filter(|other| matches!(other.tendon.status, None | Some(Status::InUse)))
+        .filter(|other| other.tendon.situation != Some(Situation::Internal));
+    for other in others {
+        match Line::of(context, &other) {
+            Ok(line) => near.extend(own.nearest(at, &line, other.position)),
+            Err(_) => unknown.push(other.position),
+        }
+    }
+    near.sort_by(|one, other| one.gap_mm.total_cmp(&other.gap_mm));
+    Ok((near, unknown))
+}
+
+struct Line<'a> {
+    legs: &'a [Leg],
+    radius_mm: f64,
+    /// Least and greatest x of the corners, m.
+    extent_m: [f64; 2],
+}
+
+impl<'a> Line<'a> {
+    fn of(context: &'a Context<'_>, at: &TendonAt<'_>) -> Result<Self, &'static str> {
+        let legs = &context.path(at).map_err(|none| none.field())?.path.legs;
+        let duct = context.duct(at.tendon.duct.as_ref()).ok_or("tendon.duct")?.record;
+        let outer_mm = duct.outer_mm.ok_or("duct.outer_mm")?;
+        let xs = || legs.iter().flat_map(|leg| [leg.from.x_m, leg.to.x_m]);
+        let extent_m = [xs().fold(f64::INFINITY, f64::min), xs().fold(f64::NEG_INFINITY, f64::max)];
+        Ok(Self { legs, radius_mm: outer_mm / 2.0, extent_m })
+    }
+
+    /// Where another one is nearest, if both run in the same stretch of the bridge.
+    fn nearest(&self, at: &TendonAt<'_>, other: &Line<'_>, tendon: usize) -> Option<Beside> {
+        let overlap = |one: [f64; 2], other: [f64; 2]| one[0] < other[1] && other[0] < one[1];
+        if !overlap(self.extent_m, other.extent_m) {
+            return None;
+        }
+        let mut least: Option<Beside> = None;
+        for (index, leg) in self.legs.iter().enumerate() {
+            for other_leg in other.legs {
+                let found =
+                    nearest(&cylinder(leg, self.radius_mm), &cylinder(other_leg, other.radius_mm));
+                let Ok(found) = found else { continue };
+                if least.is_some_and(|least| least.gap_mm <= found.gap_mm) {
+                    continue;
+                }
+                let station = |point: usize| at.tendon.points.get(point)?.station_m;
+                let Some((from_m, to_m)) = station(index).zip(station(index + 1)) else { continue };
+                let share = found.along_one_mm / 1000.0 / leg.length_m;
+                least = Some(Beside {
+                    tendon,
+                    gap_mm: found.gap_mm,
+                    station_m: from_m + (to_m - from_m) * share,
+                });
+            }
+        }
+        least
+    }
+}
+
+fn cylinder(leg: &Leg, radius_mm: f64) -> Cylinder {
+    let mm = |point: Point| [point.x_m, point.y_m, point.z_m].map(|m| m * 1000.0);
+    Cylinder { from_mm: mm(leg.from), to_mm: mm(leg.to), radius_mm }
+}
