@@ -69,8 +69,24 @@ pub struct Out {
 pub struct TendonsOut {
     /// All listed tendons together, at each place.
     pub all: Vec<TendonPart>,
-    /// For each tendon, what its absence means at each place.
-    pub each: Vec<Vec<Out>>,
+    /// What each tendon gives at each place: the rest follows from it, and is worked out when it is asked for.
+    own: Vec<Vec<TendonPart>>,
+    places: Vec<Place>,
+}
+
+impl TendonsOut {
+    /// What the absence of a tendon, by its position, means at each place; nothing if there is no such tendon.
+    #[must_use]
+    pub fn out(&self, tendon: usize) -> Option<Vec<Out>> {
+        let places = self.own.get(tendon)?.iter().zip(&self.all).zip(&self.places);
+        let out = |((lost, all), place): ((&TendonPart, &TendonPart), &Place)| Out {
+            lost: *lost,
+            left: all.with(lost, -1.0),
+            lost_axial_share: share(lost.axial_kn, all.axial_kn + place.other_axial_kn),
+            stress_change: place.stress_change(lost),
+        };
+        Some(places.map(out).collect())
+    }
 }
 
 /// Returns what is lost and what is left at each place when each of the tendons in turn is out.
@@ -109,7 +125,7 @@ pub struct TendonsOut {
 ///     cut: Cut { station_m: 20.0, side: Side::Up }, other_axial_kn: 30_000.0, section: None,
 /// };
 /// let told = tendons_out(None, &tendons, &[place])?;
-/// let first = &told.each[0][0];
+/// let first = told.out(0).expect("the first tendon")[0];
 /// assert!((first.lost_axial_share.expect("pressed") - 0.079).abs() < 0.0005);
 /// assert!((first.lost.primary_knm + 4176.0).abs() < 1e-9);
 /// assert!((first.left.axial_kn - 3.0 * 3480.0).abs() < 1e-9);
@@ -140,19 +156,7 @@ pub fn tendons_out(
             *sum = sum.with(here, 1.0);
         }
     }
-    let each = own
-        .into_iter()
-        .map(|tendon| {
-            let out = |((lost, all), place): ((TendonPart, &TendonPart), &Place)| Out {
-                lost,
-                left: all.with(&lost, -1.0),
-                lost_axial_share: share(lost.axial_kn, all.axial_kn + place.other_axial_kn),
-                stress_change: place.stress_change(&lost),
-            };
-            tendon.into_iter().zip(&all).zip(places).map(out).collect()
-        })
-        .collect();
-    Ok(TendonsOut { all, each })
+    Ok(TendonsOut { all, own, places: places.to_vec() })
 }
 
 fn own(beam: Option<&Beam>, tendon: &Tendon<'_>, cuts: &[Cut]) -> Result<Vec<TendonPart>, Misfit> {
@@ -215,7 +219,8 @@ impl Out {
     /// let tendons = [Tendon { runs: &line, axial: &axial }; 4];
     /// let cut = Cut { station_m: 20.0, side: Side::Up };
     /// let told = tendons_out(None, &tendons, &[Place { cut, other_axial_kn: 2000.0, section: None }])?;
-    /// let both = told.each[0][0].and(&told.each[1][0]);
+    /// let [first, second] = [0, 1].map(|tendon| told.out(tendon).expect("a tendon")[0]);
+    /// let both = first.and(&second);
     /// assert!((both.lost_axial_share.expect("pressed") - 0.4).abs() < 1e-12);
     /// assert!((both.left.axial_kn - 4000.0).abs() < 1e-9);
     /// # Ok::<(), restrand_mechanics::Misfit>(())
@@ -297,12 +302,12 @@ mod tests {
             Beam::new(&data).unwrap()
         };
         let simple = beam(&[0.0, 40.0]);
-        let out = tendons_out(Some(&simple), &tendons, &[place]).unwrap().each[0][0];
+        let out = tendons_out(Some(&simple), &tendons, &[place]).unwrap().out(0).unwrap()[0];
         let change = out.stress_change.unwrap();
         assert!((change.bottom_mpa - (200.0 + 800.0 * 1.5 / 4.0) / 1000.0).abs() < 1e-12);
         assert!((change.top_mpa - (200.0 - 800.0 / 4.0) / 1000.0).abs() < 1e-12);
         let continuous = beam(&[0.0, 20.0, 40.0]);
-        let out = tendons_out(Some(&continuous), &tendons, &[place]).unwrap().each[0][0];
+        let out = tendons_out(Some(&continuous), &tendons, &[place]).unwrap().out(0).unwrap()[0];
         // Total +H e / 2 over the pier against -H e by the primary moment alone.
         assert!((out.lost.total_knm.unwrap() - 400.0).abs() < 1e-9);
         assert!(out.stress_change.unwrap().bottom_mpa < change.bottom_mpa);

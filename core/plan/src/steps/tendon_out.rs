@@ -34,7 +34,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     }
     let lost: Vec<(usize, &Section, &Out)> = sections
         .iter()
-        .zip(outs)
+        .zip(&outs)
         .enumerate()
         .map(|(index, (section, out))| (index, section, out))
         .filter(|(_, _, out)| loses(out))
@@ -92,7 +92,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     step.say("Forces are those as seated, before losses in time; moments are positive where they stretch the bottom, and sideways where they stretch the right");
     match judge(&lost, bridge.no_beam, step, blocked) {
         true => step.say("The sections allow no other tendon out with it: this one alone takes more than they allow"),
-        false => others(known, outs, step),
+        false => others(known, &outs, step),
     }
 }
 
@@ -219,12 +219,10 @@ fn others(known: &Known<'_>, own: &[Out], step: &mut Step) {
     let mut within: Vec<String> = Vec::new();
     let mut beyond: Vec<String> = Vec::new();
     let mut open: Option<&'static str> = None;
-    for (position, outs) in bridge.tendons.iter().zip(&bridge.outs) {
-        if *position == known.at.position {
-            continue;
-        }
+    for position in bridge.tendons.iter().filter(|position| **position != known.at.position) {
+        let Some(outs) = bridge.of(*position) else { continue };
         let mut is_within = true;
-        for (section, (one, other)) in sections.iter().zip(own.iter().zip(outs)) {
+        for (section, (one, other)) in sections.iter().zip(own.iter().zip(&outs)) {
             let both = one.and(other);
             if !loses(&both) {
                 continue;

@@ -44,7 +44,7 @@ fn the_plan_shows_what_the_rule_judges() {
         let total: Vec<f64> = outs.iter().filter_map(|out| out.lost.total_knm).collect();
         assert_eq!(total.len(), 3);
         close(&column(lost, "total_knm"), &total, 1e-9);
-        let is_over = schedule.sections.iter().zip(outs).any(|(section, out)| {
+        let is_over = schedule.sections.iter().zip(&outs).any(|(section, out)| {
             works::share_over(section, out).is_some()
                 || works::over(section, out, None).unwrap().is_some()
         });

@@ -38,7 +38,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 if others.is_some_and(|others| others > 0) {
                     outcomes.not_evaluated("replacement.others_out");
                 } else {
-                    judge(context, &at, outs, bridge.no_beam, outcomes);
+                    judge(context, &at, &outs, bridge.no_beam, outcomes);
                 }
             }
         }

@@ -3,7 +3,8 @@
 //! It knows no message: what stands beyond a limit is said by those who ask.
 
 use restrand_mechanics::statics::{
-    self, AxialPoint, Beam, BeamData, Cut, Out, Place, Run, Side, Stiffness, tendons_out,
+    self, AxialPoint, Beam, BeamData, Cut, Out, Place, Run, Side, Stiffness, TendonsOut,
+    tendons_out,
 };
 use restrand_model::schedule::{Section, Situation, Status, SupportKind};
 
@@ -17,7 +18,7 @@ pub struct BridgeOut {
     /// The tendons that are reckoned with, by their positions in the schedule: external ones in use.
     pub tendons: Vec<usize>,
     /// What the absence of each of them means at each section of the schedule.
-    pub outs: Vec<Vec<Out>>,
+    told: TendonsOut,
     /// The field without which total moments, and so stresses, are not known.
     pub no_beam: Option<&'static str>,
 }
@@ -40,9 +41,8 @@ impl From<&'static str> for NotKnown {
 impl BridgeOut {
     /// What the absence of a tendon means at each section; nothing for one that is not in use or lies in the concrete.
     #[must_use]
-    pub fn of(&self, position: usize) -> Option<&[Out]> {
-        let index = self.tendons.binary_search(&position).ok()?;
-        self.outs.get(index).map(Vec::as_slice)
+    pub fn of(&self, position: usize) -> Option<Vec<Out>> {
+        self.told.out(self.tendons.binary_search(&position).ok()?)
     }
 }
 
@@ -75,7 +75,7 @@ pub(crate) fn evaluate(context: &Context<'_>) -> Result<BridgeOut, NotKnown> {
     };
     let told = tendons_out(beam.as_ref(), &tendons, &places).map_err(|_| "section.station_m")?;
     let tendons = in_use.iter().map(|at| at.position).collect();
-    Ok(BridgeOut { tendons, outs: told.each, no_beam })
+    Ok(BridgeOut { tendons, told, no_beam })
 }
 
 /// Station and elevation of the centroid at each section, by station.
