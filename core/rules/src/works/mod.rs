@@ -15,7 +15,7 @@ pub use along::Along;
 pub use deviated::{Deviated, deviated};
 pub use fill_line::{FillLine, Turn, fill_line};
 pub use force_line::{ForceAt, ForceLimit, ForceLine, Limits, force_line};
-pub use held::{Held, held};
+pub use held::{Held, held, lateral_at_m};
 
 use restrand_mechanics::elongation::{Bar, bar_stretch_mm};
 use restrand_mechanics::filling::{Grout, GroutMix, grout_by_densities};
@@ -99,8 +99,12 @@ impl PlannedStub {
 ///
 /// # Errors
 /// The field without which it is not known.
-pub fn planned_stub(context: &Context<'_>, end: &EndAt<'_>) -> Result<PlannedStub, &'static str> {
-    let (geometry, stub) = stub::of(context, end)?;
+pub fn planned_stub(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    end: &EndAt<'_>,
+) -> Result<PlannedStub, &'static str> {
+    let (geometry, stub) = stub::of(context, at, end)?;
     let plan = stub_plan(&stub).map_err(|_| "end.stub_cut_mm")?;
     Ok(PlannedStub {
         rearmost_mm: geometry.rearmost_mm,
@@ -112,6 +116,17 @@ pub fn planned_stub(context: &Context<'_>, end: &EndAt<'_>) -> Result<PlannedStu
         plan,
         least_behind_mm: restrand_mechanics::removal::least_behind_for_any_mm(&stub).ok(),
     })
+}
+
+/// Where the stub at an end is cut on the span side, on the anchorage's axis, mm: whatever room there is behind it.
+///
+/// # Errors
+/// The field without which it is not known.
+pub fn stub_cut_mm(context: &Context<'_>, end: &EndAt<'_>) -> Result<f64, &'static str> {
+    match end.end.stub_cut_mm {
+        Some(cut_mm) => Ok(cut_mm),
+        None => stub::geometry(context, end).map(|geometry| geometry.cut_mm),
+    }
 }
 
 /// A tendon with the forces of its stressing.
