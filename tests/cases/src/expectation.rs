@@ -15,6 +15,7 @@ use serde::Deserialize;
 /// severity = "error"
 /// kind = "margin"
 /// route = "anchorages[K].parts[inner-cone]"
+/// says = "cannot be drawn out" # optional; words of its message, in SI
 /// [finding.facts]             # optional; numbers in SI, compared to a millionth, or texts
 /// gap_mm = 1.75
 ///
@@ -58,6 +59,8 @@ pub struct Expected {
     pub route: Option<String>,
     /// The place in the file, of a finding without a route.
     pub place: Option<String>,
+    /// Words that its message has, with its numbers in SI.
+    pub says: Option<String>,
     /// Values of facts; facts that are not named are not compared.
     #[serde(default)]
     pub facts: BTreeMap<String, FactSaid>,

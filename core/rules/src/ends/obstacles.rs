@@ -182,3 +182,151 @@ fn boxed(
     let [along_mm, up_mm, left_mm] = ranges;
     Ok(OwnBox { along_mm, up_mm, left_mm })
 }
+
+#[cfg(test)]
+mod tests {
+    use restrand_model::reflect::{Date, Link};
+    use restrand_model::schedule::{
+        Bay, BayObstacle, End, Ends, FaceName, Place, Project, RemovalSpace, Schedule, Tendon,
+        TendonPoint,
+    };
+
+    use super::*;
+    use crate::book::Rulebook;
+    use crate::ends::{Frame, clear_behind};
+
+    /// An even spread of numbers below one, the same in every run.
+    struct Spread(u64);
+
+    impl Spread {
+        fn next(&mut self, low: f64, high: f64) -> f64 {
+            self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1);
+            low + (high - low) * ((self.0 >> 33) as f64 / f64::from(1_u32 << 31))
+        }
+    }
+
+    const BEHIND_MM: f64 = 3000.0;
+
+    fn schedule(rise_m: f64, obstacle: BayObstacle) -> Schedule {
+        let point = |station_m: f64, elevation_m: f64| TendonPoint {
+            station_m: Some(station_m),
+            lateral_m: Some(1.0),
+            elevation_m: Some(elevation_m),
+            ..TendonPoint::default()
+        };
+        let end = End {
+            place: Some(Link::to("P")),
+            face: Some(FaceName::Up),
+            removal_space: Some(Box::new(RemovalSpace {
+                behind_mm: Some(BEHIND_MM),
+                ..RemovalSpace::default()
+            })),
+            ..End::default()
+        };
+        Schedule {
+            project: Some(Box::new(Project {
+                alignment_straight: Some(true),
+                ..Project::default()
+            })),
+            places: vec![Place { id: Some("P".into()), ..Place::default() }],
+            bays: vec![Bay {
+                from_place: Some(Link::to("P")),
+                obstacles: vec![obstacle],
+                ..Bay::default()
+            }],
+            tendons: vec![Tendon {
+                points: vec![point(100.0, 50.0 - rise_m), point(110.0, 50.0)],
+                ends: Some(Box::new(Ends { b: Some(Box::new(end)), ..Ends::default() })),
+                ..Tendon::default()
+            }],
+            ..Schedule::default()
+        }
+    }
+
+    /// Where a disc on the axis that is pushed back meets the box first, by places all over the box.
+    fn tried_mm(rise_m: f64, block: &Block, radius_mm: f64) -> f64 {
+        const STEPS: u32 = 24;
+        let slope = (rise_m / 10.0).atan();
+        let ahead = restrand_mechanics::path::Direction { x: slope.cos(), y: 0.0, z: slope.sin() };
+        let frame = Frame::along(ahead).unwrap();
+        let mut least_mm = BEHIND_MM;
+        let between = |[low, high]: [f64; 2], step: u32| {
+            low + (high - low) * f64::from(step) / f64::from(STEPS)
+        };
+        for i in 0..=STEPS {
+            for j in 0..=STEPS {
+                for k in 0..=STEPS {
+                    let place = restrand_mechanics::path::Direction {
+                        x: between(block.stations_m, i) - 110.0,
+                        y: between(block.laterals_m, j) - 1.0,
+                        z: between(block.elevations_m, k) - 50.0,
+                    };
+                    let [along, up, left] = frame.own(place).map(|m| m * 1000.0);
+                    if along > 0.0 && up.hypot(left) < radius_mm {
+                        least_mm = least_mm.min(along);
+                    }
+                }
+            }
+        }
+        least_mm
+    }
+
+    #[test]
+    fn an_obstacle_of_the_bay_ends_the_room_where_trying_meets_it() {
+        let mut spread = Spread(11);
+        let book = Rulebook::default();
+        let mut met = 0;
+        for _ in 0..200 {
+            let (rise_m, radius_mm) = (spread.next(-2.0, 2.0), spread.next(60.0, 300.0));
+            let from_m = spread.next(109.0, 113.0);
+            let obstacle = BayObstacle {
+                from_m: Some(from_m),
+                to_m: Some(from_m + spread.next(0.1, 6.0)),
+                lateral_from_m: Some(spread.next(0.2, 1.2)),
+                lateral_to_m: Some(spread.next(1.2, 1.8)),
+                elevation_from_m: Some(50.0 + spread.next(-0.9, 0.3)),
+                elevation_to_m: Some(50.0 + spread.next(0.3, 0.9)),
+                ..BayObstacle::default()
+            };
+            let block = Block::of(&obstacle).unwrap();
+            let schedule = schedule(rise_m, obstacle);
+            let context = Context::new(&schedule, &[], &[], &book, Date::new(2031, 5, 7).unwrap());
+            let at = context.tendons().next().unwrap();
+            let end = at.ends().next().unwrap();
+            let clear_mm = clear_behind(&context, &at, &end, radius_mm).unwrap().clear_mm;
+            let tried_mm = tried_mm(rise_m, &block, radius_mm);
+            // Slices are boxed, so that an obstacle is never taken for smaller than it is; and trying misses the very
+            // corner that is met first by a step.
+            let slices_mm = 1000.0 * 4.0 / f64::from(SLICES) * (1.0 + rise_m.abs() / 10.0);
+            assert!(clear_mm <= tried_mm + 1e-6, "{clear_mm} {tried_mm}");
+            if tried_mm < BEHIND_MM {
+                met += 1;
+                let longest_mm = 1000.0 * (block.stations_m[1] - block.stations_m[0]) / 24.0;
+                let slack_mm = slices_mm + longest_mm + 1000.0 * 1.8 / 24.0;
+                assert!(tried_mm - clear_mm < slack_mm, "{clear_mm} {tried_mm} {slack_mm}");
+            }
+        }
+        assert!(met > 50, "{met}");
+    }
+
+    #[test]
+    fn a_level_obstacle_on_a_level_axis_is_met_at_its_face() {
+        let obstacle = BayObstacle {
+            from_m: Some(111.0),
+            to_m: Some(111.5),
+            lateral_from_m: Some(0.5),
+            lateral_to_m: Some(1.5),
+            elevation_from_m: Some(50.2),
+            elevation_to_m: Some(50.4),
+            ..BayObstacle::default()
+        };
+        let schedule = schedule(0.0, obstacle);
+        let book = Rulebook::default();
+        let context = Context::new(&schedule, &[], &[], &book, Date::new(2031, 5, 7).unwrap());
+        let at = context.tendons().next().unwrap();
+        let end = at.ends().next().unwrap();
+        let clear_mm = |radius_mm| clear_behind(&context, &at, &end, radius_mm).unwrap().clear_mm;
+        assert!((clear_mm(200.1) - 1000.0).abs() < 1e-6);
+        assert_eq!(clear_mm(199.9), BEHIND_MM);
+    }
+}

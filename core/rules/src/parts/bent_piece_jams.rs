@@ -4,8 +4,8 @@ use std::collections::HashMap;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::passing::{
-    BentPiece, BentPipe, Flare, RodLength, Search, bent_passage, longest_rod, worst_bore_mm,
-    worst_outer_mm,
+    BentPiece, BentPipe, Flare, RodLength, Search, bent_gap_at_least_mm, bent_passage, longest_rod,
+    worst_bore_mm, worst_outer_mm,
 };
 use restrand_mechanics::path::crossing;
 use restrand_model::route::Route;
@@ -37,7 +37,7 @@ pub(crate) const RULE: Rule = Rule {
 
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let mut said: HashMap<Key, ()> = HashMap::new();
-    let mut searched: HashMap<Key, bool> = HashMap::new();
+    let mut searched: HashMap<Key, f64> = HashMap::new();
     for at in context.tendons() {
         if at.stays() {
             outcomes.not_applicable("the tendon need not be replaceable");
@@ -224,7 +224,7 @@ impl<'c, 'a> Stub<'c, 'a> {
 
     /// A piece that is bent as the wall is passes a form without a straight throat along its own axis, however long its
     /// legs are; what a throat or a tighter bend takes of the gap is searched for where it may be too much.
-    fn in_flare(&self, searched: &mut HashMap<Key, bool>) -> Result<Option<Jam>, &'static str> {
+    fn in_flare(&self, searched: &mut HashMap<Key, f64>) -> Result<Option<Jam>, &'static str> {
         let form = &self.form;
         let bore_mm = self.bore_mm()?;
         let wall_mm = form.wall_radius_mm.ok_or("form.wall_radius_mm")?;
@@ -241,17 +241,9 @@ impl<'c, 'a> Stub<'c, 'a> {
             _ => None,
         };
         let bend = bend.ok_or("deviator.place")?;
-        let on_wall_mm = wall_mm + self.outer_mm / 2.0;
         let radius_mm = bend.radius_m.ok_or("tendon_point.radius_m")? * 1000.0;
         let throat_length_mm = form.throat_length_mm.ok_or("form.throat_length_mm")?;
-        let gap_mm = (bore_mm - self.outer_mm) / 2.0;
         let half = bend.angle_rad / 2.0;
-        let tighter_mm = (on_wall_mm - radius_mm).max(0.0) * (1.0 - half.cos());
-        let throat_takes_mm = throat_length_mm / 4.0 * bend.angle_rad.sin();
-        // Twice what it takes is well on the sure side.
-        if 2.0 * (tighter_mm + throat_takes_mm) <= gap_mm {
-            return Ok(None);
-        }
         let flare = Flare {
             wall_radius_mm: wall_mm,
             throat_mm: bore_mm,
@@ -275,12 +267,7 @@ impl<'c, 'a> Stub<'c, 'a> {
                 rounded(bend.angle_rad + legs_rad[0], 1.0 / SMALL_RAD),
             ],
         );
-        let passes = |gap_mm: f64| gap_mm >= 0.0;
-        if searched.get(&key) == Some(&true) {
-            return Ok(None);
-        }
-        let mut best_mm = f64::NEG_INFINITY;
-        for [lead, trail] in [[1, 0], [0, 1]] {
+        let drawn = |[lead, trail]: [usize; 2]| {
             let piece = BentPiece {
                 axis_radius_mm: radius_mm,
                 bend_rad: bend.angle_rad,
@@ -288,19 +275,33 @@ impl<'c, 'a> Stub<'c, 'a> {
                 trailing_leg_mm: leg_mm(trail),
                 outer_mm: self.outer_mm,
             };
-            let rest_rad = (legs_rad[lead] - legs_rad[trail]) / 2.0;
-            let found = bent_passage(&flare, &piece, rest_rad, 0.0, SEARCH);
-            best_mm = best_mm.max(found.map_err(|_| "form.wall_radius_mm")?.gap_mm);
-            if passes(best_mm) {
-                break;
+            (piece, (legs_rad[lead] - legs_rad[trail]) / 2.0)
+        };
+        // To either side it is drawn.
+        let ways = [[1, 0], [0, 1]].map(drawn);
+        let misfit = |_| "form.wall_radius_mm";
+        for (piece, rest_rad) in ways {
+            if bent_gap_at_least_mm(&flare, &piece, rest_rad).map_err(misfit)? >= 0.0 {
+                return Ok(None);
             }
         }
-        searched.insert(key, passes(best_mm));
+        let gap_mm = match searched.get(&key) {
+            Some(gap_mm) => *gap_mm,
+            None => {
+                let mut best_mm = f64::NEG_INFINITY;
+                for (piece, rest_rad) in ways {
+                    let found = bent_passage(&flare, &piece, rest_rad, 0.0, SEARCH);
+                    best_mm = best_mm.max(found.map_err(misfit)?.gap_mm);
+                }
+                searched.insert(key, best_mm);
+                best_mm
+            }
+        };
         let longer = usize::from(leg_mm(1) > leg_mm(0));
-        Ok((!passes(best_mm)).then(|| Jam {
+        Ok((gap_mm < 0.0).then(|| Jam {
             leg_mm: leg_mm(longer),
             is_stated: self.cuts_mm[longer].is_some(),
-            what: What::Flare { overlap_mm: -best_mm, bore_mm },
+            what: What::Flare { overlap_mm: -gap_mm, bore_mm },
         }))
     }
 
