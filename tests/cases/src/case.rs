@@ -137,6 +137,13 @@ fn differences(expected: &Expected, found: &LocatedFinding) -> Vec<String> {
         }
         (None, Some(_)) => differences.push("it has a route".to_owned()),
     }
+    if let Some(expected) = &expected.related {
+        let related = found.related.iter().map(|related| related.name.as_deref());
+        let related: Vec<_> = related.map(|name| name.unwrap_or("absent")).collect();
+        if *expected != related {
+            differences.push(format!("its further places are {related:?}, not {expected:?}"));
+        }
+    }
     let message = fill_in(&finding.message, &finding.facts, System::Si);
     if let Some(says) = &expected.says
         && !message.contains(says)
