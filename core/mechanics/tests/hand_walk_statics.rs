@@ -67,7 +67,7 @@ fn tendon_t11l_out_at_120_m() {
     let told = tendons_out(None, &[t11, t11, t12, t12], &[place]).unwrap();
     let external_kn = told.all[0].axial_kn;
     prints(external_kn + 30_000.0, 43_921.0, 0);
-    let out = told.each[0][0];
+    let out = told.out(0).unwrap()[0];
     prints(out.lost.axial_kn, 3480.0, 0);
     prints(100.0 * out.lost_axial_share.unwrap(), 7.9, 1);
     prints(100.0 * out.lost.axial_kn / external_kn, 25.0, 0);

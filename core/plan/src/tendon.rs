@@ -62,7 +62,7 @@ impl<'a> Known<'a> {
     pub(crate) fn of(context: &'a Context<'a>, at: &'a TendonAt<'a>) -> Self {
         let tendon = at.tendon;
         let ends: Vec<_> = at.ends().collect();
-        let stubs: Vec<_> = ends.iter().map(|end| works::planned_stub(context, end)).collect();
+        let stubs: Vec<_> = ends.iter().map(|end| works::planned_stub(context, at, end)).collect();
         let along = Along::of(context, at);
         let mass = works::mass(context, at);
         let target_kn =

@@ -39,6 +39,7 @@ pub static CATALOGUE: &[&Rule] = &[
     &duct::material_unfit::RULE,
     &duct::radius_small_for_polymer::RULE,
     &duct::run_broken::RULE,
+    &duct::internal_limits::RULE,
     &filler::volume_mismatch::RULE,
     &filler::vent_missing::RULE,
     &filler::pressure_or_rate::RULE,

@@ -16,9 +16,10 @@ use restrand_model::sheet;
 
 use crate::assembly::{self, Assembly};
 use crate::book::{Limit, Required, Rulebook};
-use crate::ends::JackNeeds;
+use crate::ends::{JackNeeds, Obstacle, obstacles};
 use crate::rule::LimitKey;
 use crate::tendon_path::{self, LaidTendon, NoPath};
+use crate::ways::Ways;
 use crate::works::{self, Across, BridgeOut, NotKnown};
 
 /// A record that a link names, with its route.
@@ -114,10 +115,24 @@ pub struct Context<'a> {
     paths: Vec<OnceLock<Result<LaidTendon, NoPath>>>,
     /// What stands across the section, sorted out when the first rule asks.
     across: OnceLock<Across>,
+    ways: Ways<'a>,
     /// By tendon and end, worked out when the first rule asks.
     jack_needs: Vec<[OnceLock<Result<JackNeeds, &'static str>>; 2]>,
     /// What the bridge loses with each tendon out, worked out when somebody asks.
     bridge_out: OnceLock<Result<BridgeOut, NotKnown>>,
+    /// By tendon and end, worked out when the first rule asks.
+    obstacles: Vec<[OnceLock<Obstacles>; 2]>,
+}
+
+/// What is in the way behind an end, or the field without which it is not known.
+type Obstacles = Result<Vec<Obstacle>, &'static str>;
+
+/// The position of an end among the two.
+const fn index_of(name: EndName) -> usize {
+    match name {
+        EndName::A => 0,
+        EndName::B => 1,
+    }
 }
 
 impl<'a> Context<'a> {
@@ -183,10 +198,13 @@ impl<'a> Context<'a> {
             alignment: tendon_path::alignment_of(schedule),
             paths: schedule.tendons.iter().map(|_| OnceLock::new()).collect(),
             across: OnceLock::new(),
+            ways: Ways::default(),
             jack_needs: schedule.tendons.iter().map(|_| Default::default()).collect(),
             bridge_out: OnceLock::new(),
+            obstacles: schedule.tendons.iter().map(|_| Default::default()).collect(),
         };
         context.assemblies = assembly::of(&context);
+        context.ways = Ways::of(&context);
         context
     }
 
@@ -306,14 +324,31 @@ impl<'a> Context<'a> {
         at: &TendonAt<'_>,
         end: &EndAt<'_>,
     ) -> Result<JackNeeds, &'static str> {
-        let index = match end.name {
-            EndName::A => 0,
-            EndName::B => 1,
-        };
-        *self.jack_needs[at.position][index].get_or_init(|| {
+        *self.jack_needs[at.position][index_of(end.name)].get_or_init(|| {
             let jack = self.jack(end.end.jack.as_ref()).ok_or("end.jack")?;
             JackNeeds::of(self, at, end, jack.record)
         })
+    }
+
+    /// Bays and openings as ways.
+    #[must_use]
+    pub const fn ways(&self) -> &Ways<'a> {
+        &self.ways
+    }
+
+    /// What is in the way behind an end, as stated there and in its bay.
+    ///
+    /// # Errors
+    /// The field without which it is not known.
+    pub fn obstacles(
+        &self,
+        at: &TendonAt<'_>,
+        end: &EndAt<'_>,
+    ) -> Result<&[Obstacle], &'static str> {
+        self.obstacles[at.position][index_of(end.name)]
+            .get_or_init(|| obstacles::of(self, at, end))
+            .as_deref()
+            .map_err(|field| *field)
     }
 
     /// The parts that hold at an end.

@@ -4,7 +4,8 @@ use std::collections::BTreeSet;
 use std::path::Path;
 
 use restrand_check::LocatedFinding;
-use restrand_finding::{Fact, FactValue};
+use restrand_finding::{Fact, FactValue, fill_in};
+use restrand_model::quantity::System;
 use restrand_rules::find;
 
 use crate::expectation::{Expectation, Expected, FactSaid, Outcome};
@@ -135,6 +136,19 @@ fn differences(expected: &Expected, found: &LocatedFinding) -> Vec<String> {
             same("place", expected, &place(&found.place));
         }
         (None, Some(_)) => differences.push("it has a route".to_owned()),
+    }
+    if let Some(expected) = &expected.related {
+        let related = found.related.iter().map(|related| related.name.as_deref());
+        let related: Vec<_> = related.map(|name| name.unwrap_or("absent")).collect();
+        if *expected != related {
+            differences.push(format!("its further places are {related:?}, not {expected:?}"));
+        }
+    }
+    let message = fill_in(&finding.message, &finding.facts, System::Si);
+    if let Some(says) = &expected.says
+        && !message.contains(says)
+    {
+        differences.push(format!("its message has not the words \"{says}\""));
     }
     for (name, expected) in &expected.facts {
         match finding.facts.iter().find(|fact| fact.name == name) {

@@ -15,6 +15,8 @@ use serde::Deserialize;
 /// severity = "error"
 /// kind = "margin"
 /// route = "anchorages[K].parts[inner-cone]"
+/// related = ["anchorages[K].parts[guide-pipe]"] # optional; its further places, in order
+/// says = "cannot be drawn out" # optional; words of its message, in SI
 /// [finding.facts]             # optional; numbers in SI, compared to a millionth, or texts
 /// gap_mm = 1.75
 ///
@@ -58,6 +60,10 @@ pub struct Expected {
     pub route: Option<String>,
     /// The place in the file, of a finding without a route.
     pub place: Option<String>,
+    /// The further places, in order, by their routes with names or the names of limits.
+    pub related: Option<Vec<String>>,
+    /// Words that its message has, with its numbers in SI.
+    pub says: Option<String>,
     /// Values of facts; facts that are not named are not compared.
     #[serde(default)]
     pub facts: BTreeMap<String, FactSaid>,

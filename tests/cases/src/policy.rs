@@ -22,6 +22,7 @@ pub fn policies() -> Vec<Named> {
         let id = rule.id;
         tests.push(Named::new(format!("{id}/policy: says what it is"), move || says(rule)));
         tests.push(Named::new(format!("{id}/policy: cites"), move || cites(rule)));
+        tests.push(Named::new(format!("{id}/policy: page names limits"), move || names(rule)));
         tests.push(Named::new(format!("{id}/policy: cases"), move || has_cases(rule)));
         tests.push(Named::new(format!("{id}/policy: no bare limit"), move || no_bare_limit(rule)));
     }
@@ -95,6 +96,13 @@ fn cites(rule: &Rule) -> Result<(), String> {
         return Err("the rule cites nothing: sources or a limit".to_owned());
     }
     Ok(())
+}
+
+/// The page says which limits it compares with; their values are the rulebook's, which `explain` puts beside it.
+fn names(rule: &Rule) -> Result<(), String> {
+    let unnamed: Vec<_> =
+        rule.limits.iter().map(|key| key.name).filter(|name| !rule.page.contains(name)).collect();
+    if unnamed.is_empty() { Ok(()) } else { Err(format!("its page does not name {unnamed:?}")) }
 }
 
 fn is_of_the_document(rule: &Rule) -> bool {

@@ -29,7 +29,7 @@ pub(super) fn at_end(
     };
     take(BodyKind::RemovalSpace, "clear room", removal_space(end, left));
     if !at.stays() {
-        take(BodyKind::Stub, "stub", stub(context, end));
+        take(BodyKind::Stub, "stub", stub(context, at, end));
     }
     if end.end.jack.is_some() || end.end.kind == Some(EndKind::Stressing) {
         take(BodyKind::Jack, "jack", jack(context, at, end, left));
@@ -57,8 +57,12 @@ fn removal_space(end: &EndAt<'_>, left: f64) -> Result<Vec<Solid>, &'static str>
     Ok(vec![Solid::Box { low_mm, high_mm: [behind_mm, high_mm, up_mm] }])
 }
 
-fn stub(context: &Context<'_>, end: &EndAt<'_>) -> Result<Vec<Solid>, &'static str> {
-    let stub = planned_stub(context, end)?;
+fn stub(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    end: &EndAt<'_>,
+) -> Result<Vec<Solid>, &'static str> {
+    let stub = planned_stub(context, at, end)?;
     if stub.radius_mm <= SMALLEST {
         return Err("part.rear_outer_mm");
     }

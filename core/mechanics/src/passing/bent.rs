@@ -134,6 +134,63 @@ pub fn bend_rise_mm(piece: &BentPiece) -> Result<f64, Misfit> {
     Ok(2.0 * piece.axis_radius_mm * (half / 2.0).sin().powi(2) + leg * half.sin())
 }
 
+/// Returns a gap that a bent piece keeps at least on its way out of a form, without a search.
+///
+/// Where it is not negative the piece passes; where it is, [`bent_passage`] tells.
+///
+/// # Formula
+/// `g >= (Dt - Do)/2 - 2·(Lt/4·sin α + max(0, R + Do/2 - Rt)·(1 - cos(α/2)) + Lt/2·|sin τ|)`
+///
+/// # Symbols
+/// | symbol | meaning | unit |
+/// |---|---|---|
+/// | R, Dt, Lt | the form, [`Flare`] | mm |
+/// | Rt, α, Do | the piece, [`BentPiece`] | mm, rad |
+/// | τ | tilt of the piece's middle to the form's axis at rest, `rest_tilt_rad` | rad |
+/// | g | gap all round | mm |
+///
+/// # Validity
+/// Legs that lie within the flare at rest, `|τ| + α/2 <= θf`, and of any length; else the bound is minus infinity.
+/// What a throat, a tighter bend and an askew rest take of the gap is counted twice, so that the bound errs to the side of "search".
+///
+/// # Source
+/// Derived; checked against the search of [`bent_passage`].
+///
+/// # Errors
+/// [`Misfit`] if a length or an angle cannot be right.
+///
+/// ```
+/// use restrand_mechanics::passing::{bent_gap_at_least_mm, BentPiece, Flare};
+/// let form = Flare { wall_radius_mm: 4000.0, throat_mm: 147.0, throat_length_mm: 0.0, flare_rad: 0.12 };
+/// let piece = BentPiece {
+///     axis_radius_mm: 4063.25, bend_rad: 0.10, leading_leg_mm: 500.0, trailing_leg_mm: 500.0, outer_mm: 126.5,
+/// };
+/// assert_eq!(bent_gap_at_least_mm(&form, &piece, 0.0)?, 10.25);
+/// let throat = Flare { throat_length_mm: 200.0, ..form };
+/// assert!((bent_gap_at_least_mm(&throat, &piece, 0.0)? - 0.27).abs() < 0.01);
+/// # Ok::<(), restrand_mechanics::Misfit>(())
+/// ```
+pub fn bent_gap_at_least_mm(
+    form: &Flare,
+    piece: &BentPiece,
+    rest_tilt_rad: f64,
+) -> Result<f64, Misfit> {
+    form.check()?;
+    piece.check()?;
+    let rest =
+        within(Argument::new("rest_tilt_rad"), rest_tilt_rad, -MOST_TURN_RAD, MOST_TURN_RAD)?;
+    let half = piece.bend_rad / 2.0;
+    if rest.abs() + half > form.flare_rad {
+        return Ok(f64::NEG_INFINITY);
+    }
+    let on_wall_mm = form.wall_radius_mm + piece.outer_mm / 2.0;
+    let tighter_mm =
+        (on_wall_mm - piece.axis_radius_mm).max(0.0) * 2.0 * (half / 2.0).sin().powi(2);
+    let throat_mm = form.throat_length_mm / 4.0 * piece.bend_rad.sin();
+    let askew_mm = form.throat_length_mm / 2.0 * rest.sin().abs();
+    Ok((form.throat_mm - piece.outer_mm) / 2.0 - 2.0 * (throat_mm + tighter_mm + askew_mm))
+}
+
 /// Finds whether a bent piece can be drawn out of a form, with what gap, and through what room it swings.
 ///
 /// # Formula

@@ -20,7 +20,7 @@ mod tilt;
 pub use allowance::{CONTACT_MM, Passage, allowance_split};
 pub use bent::{
     BentPassage, BentPiece, LEAST_TRAVEL_STEPS, MOST_BEND_RAD, MOST_NODES, Outside, Search, Swing,
-    bend_rise_mm, bent_passage, longest_legs_mm,
+    bend_rise_mm, bent_gap_at_least_mm, bent_passage, longest_legs_mm,
 };
 pub use body::{ABUTTING_MM, Body, worst_outer_mm};
 pub use bore::{Bore, worst_bore_mm};

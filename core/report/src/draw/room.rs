@@ -4,7 +4,7 @@ use restrand_model::schedule::{EndKind, EndName};
 use restrand_plan::StepId;
 use restrand_rules::EndAt;
 use restrand_rules::ends::{
-    self, EndAxis, JackBody, OnAxis, What, aside_mm, clear_behind, recess_around,
+    self, EndAxis, JackBody, OnAxis, OwnBox, What, clear_behind, recess_around,
 };
 use restrand_rules::works;
 
@@ -65,7 +65,7 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
             scene.lacks(field, what);
         }
     }
-    let stub = works::planned_stub(context, end);
+    let stub = works::planned_stub(context, subject.at, end);
     let needs = jack_needs(subject, end, scene);
     let anchorage = context.anchorage(end.end);
     let jack = context.jack(end.end.jack.as_ref());
@@ -118,7 +118,7 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
     scene.means(Sample::Fill(Hatch::Concrete), "concrete, or what ends the room as stated");
     walls(scene, &rect, (behind_mm, up_mm, down_mm), [above, below], rear, scale);
     recess(subject, end, scene, &at);
-    obstacles(end, scene, &rect, [rear, above, below]);
+    obstacles(subject, end, scene, &rect, [rear, above, below]);
     neighbours(subject, end, scene, &at, frame, rear);
     scene.line(&[at(low, 0.0), at(rear, 0.0)], Pen::Axis);
     scene.means(Sample::Line(Pen::Axis), "axis");
@@ -144,7 +144,7 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
     scene.place_labels(frame);
     let edge = frame.bottom;
     let lanes = Lanes::below(edge + WALL_MM + 5.0);
-    if let Ok(clear) = clear_behind(end, radius) {
+    if let Ok(clear) = clear_behind(context, subject.at, end, radius) {
         let words = match clear.obstacle {
             Some(_) => "clear, as far as an obstacle",
             None => "clear behind the plate",
@@ -263,26 +263,37 @@ fn recess(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene, at: At<
 }
 
 fn obstacles(
+    subject: &Subject<'_, '_>,
     end: &EndAt<'_>,
     scene: &mut Scene,
     rect: Corners<'_>,
     [rear, above, below]: [f64; 3],
 ) {
-    for obstacle in &end.end.obstacles {
-        let (Some(from_mm), Some(to_mm)) = (obstacle.from_mm, obstacle.to_mm) else {
-            scene.lacks("end_obstacle.from_mm", "an obstacle behind the anchorage");
-            continue;
+    let obstacles = match subject.context().obstacles(subject.at, end) {
+        Ok(obstacles) => obstacles,
+        Err(field) => return scene.lacks(field, "what is in the way behind the anchorage"),
+    };
+    for obstacle in obstacles {
+        // Seen from the side, its slices are one.
+        let over = |range: fn(&OwnBox) -> [f64; 2]| {
+            obstacle
+                .boxes
+                .iter()
+                .map(range)
+                .fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], one| {
+                    [low.min(one[0]), high.max(one[1])]
+                })
         };
-        let bottom = obstacle.underside_mm.unwrap_or(-below).max(-below);
-        let top = obstacle.top_mm.unwrap_or(above).min(above);
-        if top <= bottom {
+        let [from_mm, to_mm] = over(|one| one.along_mm).map(|mm| mm.min(rear));
+        let [bottom, top] = over(|one| one.up_mm).map(|mm| mm.clamp(-below, above));
+        if top <= bottom || to_mm <= from_mm {
             continue;
         }
-        let shape = rect(from_mm.min(rear), to_mm.min(rear), bottom, top);
+        let shape = rect(from_mm, to_mm, bottom, top);
         scene.shape(&shape, Pen::Edge, Hatch::Unknown);
         scene.means(Sample::Fill(Hatch::Unknown), "obstacle");
-        let name = obstacle.name.as_deref().unwrap_or("obstacle");
-        let aside = aside_mm(obstacle);
+        let aside = obstacle.boxes.iter().map(OwnBox::aside_mm).fold(f64::INFINITY, f64::min);
+        let name = obstacle.name.as_str();
         let words = if aside > 0.0 { format!("{name}, beside the axis") } else { name.to_owned() };
         let middle =
             [f64::midpoint(shape[0][0], shape[2][0]), f64::midpoint(shape[0][1], shape[2][1])];

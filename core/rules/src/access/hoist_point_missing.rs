@@ -4,6 +4,7 @@ use std::collections::BTreeMap;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity};
 use restrand_model::route::Route;
+use restrand_model::schedule::HoistPoint;
 
 use super::{jacks_by_bay, named, ways_or_said};
 use crate::context::Context;
@@ -32,7 +33,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             outcomes.not_applicable("what carries the jack is stated with it");
         } else if !says_any {
             outcomes.not_evaluated("place.hoist_points");
-        } else if has_point(context, &ways, bay) {
+        } else if !points_in(context, &ways, bay).is_empty() {
             outcomes.pass();
         } else {
             without.entry(bay).or_default().extend(ends);
@@ -57,24 +58,34 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     }
 }
 
-/// Whether a hoist point lies in a bay: by its station, and where that is not known, by its place, in favour of the
+/// The hoist points in a bay: by their stations, and where that is not known, by their place, in favour of the
 /// schedule.
-fn has_point(context: &Context<'_>, ways: &Ways<'_>, bay: usize) -> bool {
+pub(super) fn points_in<'a>(
+    context: &Context<'a>,
+    ways: &Ways<'_>,
+    bay: usize,
+) -> Vec<(&'a HoistPoint, Route)> {
     let record = &ways.bays[bay];
     let [from_m, to_m] = extent_m(context, record);
-    context.schedule.places.iter().any(|place| {
+    let mut points = Vec::new();
+    for (position, place) in context.schedule.places.iter().enumerate() {
         let is_beside = [&record.from_place, &record.to_place]
             .into_iter()
             .flatten()
             .any(|link| Some(link.key()) == place.id.as_deref());
-        place.hoist_points.iter().any(|point| match point.station_m {
-            Some(station_m) if from_m.is_some() || to_m.is_some() => {
-                from_m.is_none_or(|from_m| station_m >= from_m)
-                    && to_m.is_none_or(|to_m| station_m <= to_m)
-                    // A bay that is open at one end has no end to compare with: its place decides.
-                    && (is_beside || (from_m.is_some() && to_m.is_some()))
-            }
-            _ => is_beside,
-        })
-    })
+        let list = Route::to("places", position).field("hoist_points");
+        points.extend(place.hoist_points.iter().enumerate().filter_map(|(index, point)| {
+            let is_in = match point.station_m {
+                Some(station_m) if from_m.is_some() || to_m.is_some() => {
+                    from_m.is_none_or(|from_m| station_m >= from_m)
+                        && to_m.is_none_or(|to_m| station_m <= to_m)
+                        // A bay that is open at one end has no end to compare with: its place decides.
+                        && (is_beside || (from_m.is_some() && to_m.is_some()))
+                }
+                _ => is_beside,
+            };
+            is_in.then(|| (point, list.item(index)))
+        }));
+    }
+    points
 }

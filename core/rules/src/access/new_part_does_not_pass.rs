@@ -1,6 +1,8 @@
 //! A part of the new tendon does not get in through the openings.
 
-use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use std::collections::BTreeMap;
+
+use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity};
 use restrand_model::route::Route;
 use restrand_model::schedule::{EndKind, Permanence, Role};
 
@@ -10,11 +12,11 @@ use crate::assembly::Axis;
 use crate::context::{Context, TendonAt};
 use crate::ends::worst_radius_mm;
 use crate::rule::{Check, Corrects, Rule};
-use crate::ways::{Room, Ways};
+use crate::ways::{Body, Room, Ways};
 
 pub(crate) const RULE: Rule = Rule {
     id: "access/new-part-does-not-pass",
-    summary: "sticks of duct and inner trumpets against the openings on their way in",
+    summary: "sticks and coils of duct and inner trumpets against the openings on their way in",
     kinds: &[Kind::Physical],
     limits: &[],
     sources: &[Citation::new(
@@ -46,6 +48,7 @@ enum What {
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let Some(ways) = ways_or_said(context, outcomes) else { return };
     let mut rods = Rods::new();
+    let mut coils = BTreeMap::new();
     for at in context.tendons() {
         if !is_worked_on(&at) {
             outcomes.not_applicable("no new tendon comes in");
@@ -57,8 +60,12 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 Lacks::Reason(why) => outcomes.not_applicable(why),
             }
         }
+        if let Err(field) = add_coil(context, &ways, &at, &mut coils) {
+            outcomes.not_evaluated(field);
+        }
         add_trumpets(context, &ways, &at, &mut rods, outcomes);
     }
+    of_coils(context, &ways, coils, outcomes);
     for stuck in rods.stuck(context, &ways, outcomes) {
         outcomes.found(told(&ways, &stuck));
     }
@@ -77,7 +84,7 @@ fn add_sticks(
 ) -> Result<(), Lacks> {
     let duct = context.duct(at.tendon.duct.as_ref()).ok_or(Lacks::Field("tendon.duct"))?;
     if duct.record.coiled == Some(true) {
-        return Err(Lacks::Reason("the duct comes as a coil and is fed in"));
+        return Err(Lacks::Reason("the duct comes as a coil"));
     }
     let length_mm = duct.record.stick_length_mm.ok_or(Lacks::Field("duct.stick_length_mm"))?;
     let outer_mm = duct.record.outer_mm.ok_or(Lacks::Field("duct.outer_mm"))?;
@@ -86,6 +93,83 @@ fn add_sticks(
         rods.add(length_mm, outer_mm, bay, Part { what: What::Stick, route, whose: at.mark() });
     }
     Ok(())
+}
+
+/// Coils by duct and the bays to which they go, with their tendons.
+type Coils = BTreeMap<usize, BTreeMap<usize, Vec<String>>>;
+
+fn add_coil(
+    context: &Context<'_>,
+    ways: &Ways<'_>,
+    at: &TendonAt<'_>,
+    coils: &mut Coils,
+) -> Result<(), &'static str> {
+    let link = at.tendon.duct.as_ref();
+    let position = link.and_then(|link| context.position("ducts", link.key()));
+    let Some(position) = position.filter(|at| context.schedule.ducts[*at].coiled == Some(true))
+    else {
+        return Ok(());
+    };
+    for bay in bays_along(context, ways, at)? {
+        coils.entry(position).or_default().entry(bay).or_default().push(at.mark());
+    }
+    Ok(())
+}
+
+/// Coils that do not get to where their duct is laid, each kind once.
+fn of_coils(context: &Context<'_>, ways: &Ways<'_>, coils: Coils, outcomes: &mut Outcomes) {
+    for (position, bays) in coils {
+        let duct = &context.schedule.ducts[position];
+        let (Some(inner_mm), Some(outer_mm)) = (duct.coil_diameter_mm, duct.outer_mm) else {
+            let is_inner = duct.coil_diameter_mm.is_none();
+            outcomes.not_evaluated(if is_inner {
+                "duct.coil_diameter_mm"
+            } else {
+                "duct.outer_mm"
+            });
+            continue;
+        };
+        let coil = Body::coil(inner_mm, outer_mm);
+        let reached = ways.best(|_, door| coil.spare_mm(ways, door));
+        let mut is_told = false;
+        for (bay, marks) in bays {
+            match reached[bay] {
+                Ok(Some(reach)) if reach.spare_mm >= 0.0 => outcomes.pass(),
+                Ok(Some(reach)) => {
+                    let opening = ways.doors[reach.binds].opening;
+                    // What does not pass one opening stays outside, whatever further ones there are.
+                    if std::mem::replace(&mut is_told, true) {
+                        continue;
+                    }
+                    outcomes.found(
+                        Finding::new(
+                            RULE.id,
+                            Kind::Physical,
+                            Route::to("ducts", position).field("coil_diameter_mm"),
+                            "the coil of duct {duct} for {whose}, {across_mm} across at least, does not get to bay {bay} through \
+                             opening {opening}: {short_mm} are missing",
+                        )
+                        // Uncoiled it may well go in: that is to be planned, and nobody states it.
+                        .severity(Severity::Warning)
+                        .related(Route::to("openings", opening), "the opening that binds")
+                        .help(
+                            "Leave the coil outside and feed the duct in through openings in line, bent no tighter than its least \
+                             radius, or order sticks that pass",
+                        )
+                        .fact(Fact::text("duct", duct.id.as_deref().unwrap_or("without a name")))
+                        .fact(Fact::text("whose", named(&marks)))
+                        .fact(Fact::text("bay", ways.call_bay(bay)))
+                        .fact(Fact::text("opening", ways.call(opening)))
+                        .fact(Fact::computed("across_mm", coil.size_mm[0], 0))
+                        .fact(Fact::computed("short_mm", -reach.spare_mm, 0)),
+                    );
+                }
+                // That no way leads there is told by the rule on ways.
+                Ok(None) => outcomes.not_evaluated("schedule.openings"),
+                Err(field) => outcomes.not_evaluated(field),
+            }
+        }
+    }
 }
 
 fn add_trumpets(

@@ -6,16 +6,17 @@ use restrand_model::route::Route;
 use super::opening_small_for_people::{LONG, SHORT, spare_mm};
 use super::ways_or_said;
 use crate::beyond::beyond;
+use crate::book::Limit;
 use crate::context::Context;
 use crate::rule::{Check, Corrects, LimitKey, Rule};
-use crate::ways::Room;
+use crate::ways::{Room, Ways, extent_m};
 
 const APART: LimitKey =
     LimitKey { name: "ways_out_apart_m", meaning: "distance between neighbouring ways out" };
 
 pub(crate) const RULE: Rule = Rule {
     id: "access/openings-far-apart",
-    summary: "the distance between neighbouring ways out along the bridge",
+    summary: "the distance between neighbouring ways out along the bridge, and beyond the outermost",
     kinds: &[Kind::Margin],
     limits: &[APART, SHORT, LONG],
     sources: &[],
@@ -41,11 +42,9 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             None => outcomes.not_evaluated("opening.station_m"),
         }
     }
-    if out.len() < 2 {
-        return outcomes.not_applicable("there are not two ways out to compare");
-    }
     out.sort_by(|(one, _), (other, _)| one.total_cmp(other));
     let limit = context.limit(APART);
+    dead_ends(context, &ways, &out, limit, outcomes);
     for pair in out.windows(2) {
         let apart_m = pair[1].0 - pair[0].0;
         if !beyond(apart_m, limit.value) {
@@ -63,6 +62,60 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             .help("A further way out between them, or a plan for rescue that the owner accepts")
             .fact(Fact::text("one", ways.call(pair[0].1)))
             .fact(Fact::text("other", ways.call(pair[1].1)))
+            .fact(Fact::computed("apart_m", apart_m, 1))
+            .fact(limit.fact(APART, 1))
+            .fact(Fact::computed("ratio", apart_m / limit.value, 2)),
+        );
+    }
+}
+
+/// From the first and the last way out, which may be one and the same, to the ends of the bays beyond: whoever is there
+/// has one way alone.
+fn dead_ends(
+    context: &Context<'_>,
+    ways: &Ways<'_>,
+    out: &[(f64, usize)],
+    limit: &Limit,
+    outcomes: &mut Outcomes,
+) {
+    let (Some(first), Some(last)) = (out.first(), out.last()) else {
+        return outcomes.not_applicable("no way out is known");
+    };
+    let mut ends: [Option<(f64, usize)>; 2] = [None; 2];
+    for (bay, record) in ways.bays.iter().enumerate() {
+        let [from_m, to_m] = extent_m(context, record);
+        if let Some(from_m) = from_m
+            && ends[0].is_none_or(|(so_far_m, _)| from_m < so_far_m)
+        {
+            ends[0] = Some((from_m, bay));
+        }
+        if let Some(to_m) = to_m
+            && ends[1].is_none_or(|(so_far_m, _)| to_m > so_far_m)
+        {
+            ends[1] = Some((to_m, bay));
+        }
+    }
+    for (end, (out_m, opening)) in ends.into_iter().zip([first, last]) {
+        let Some((end_m, bay)) = end else {
+            outcomes.not_evaluated("bay.from_m");
+            continue;
+        };
+        let apart_m = (end_m - out_m).abs();
+        if !beyond(apart_m, limit.value) {
+            outcomes.pass();
+            continue;
+        }
+        outcomes.found(
+            Finding::new(
+                RULE.id,
+                Kind::Margin,
+                Route::to("openings", *opening).field("station_m"),
+                "from the end of bay {bay} to {one}, the only way out there, there are {apart_m}, more than {ways_out_apart_m}",
+            )
+            .related(Route::to("bays", bay), "the bay at whose far end people have one way alone")
+            .help("A further way out at that end, or a plan for rescue that the owner accepts")
+            .fact(Fact::text("one", ways.call(*opening)))
+            .fact(Fact::text("bay", ways.call_bay(bay)))
             .fact(Fact::computed("apart_m", apart_m, 1))
             .fact(limit.fact(APART, 1))
             .fact(Fact::computed("ratio", apart_m / limit.value, 2)),

@@ -58,9 +58,9 @@ fn of_end(
             .fact(Fact::computed("straight_m", straight_m, 3))
             .related(at.route.field("points"), "the points between which it runs")
     };
-    let stub = works::planned_stub(context, end).map(|stub| -stub.cut_mm / 1000.0);
-    // A stub whose room is not known is cut where it is said to be all the same.
-    let stub = stub.or_else(|field| end.end.stub_cut_mm.map(|mm| -mm / 1000.0).ok_or(field));
+    // A stub whose room is not known is as long all the same, and one of which no parts are known is cut where that is
+    // said.
+    let stub = works::stub_cut_mm(context, end).map(|cut_mm| -cut_mm / 1000.0);
     if let Ok(stub_m) = stub
         && !at.stays()
         && short_of(straight_m, stub_m)

@@ -2,6 +2,7 @@
 
 pub(crate) mod area_ratio_low;
 pub(crate) mod dimensions_inconsistent;
+pub(crate) mod internal_limits;
 pub(crate) mod material_unfit;
 pub(crate) mod radius_small_for_polymer;
 pub(crate) mod run_broken;

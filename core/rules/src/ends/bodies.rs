@@ -48,6 +48,16 @@ fn worst_of(part: &Part, outer_mm: f64) -> Option<f64> {
     Some(worst_mm / 2.0)
 }
 
+/// Half of the greatest diameter of a wedge plate: of the part, else as the anchorage states it, mm.
+pub(super) fn wedge_plate_radius_mm(
+    anchorage: Option<&Found<'_, Anchorage>>,
+    parts: &[ResolvedPart<'_>],
+) -> Option<f64> {
+    let plates = parts.iter().filter(|part| part.part.role == Some(Role::WedgePlate));
+    let of_parts = plates.filter_map(|part| worst_radius_mm(&part.part)).reduce(f64::max);
+    of_parts.or_else(|| anchorage?.record.wedge_plate_outer_mm.map(|outer_mm| outer_mm / 2.0))
+}
+
 /// A cap over wedge plate and tails.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CapBody {

@@ -9,6 +9,7 @@ mod axis;
 mod bodies;
 mod jack;
 mod near;
+pub(crate) mod obstacles;
 mod recess;
 mod room;
 
@@ -16,5 +17,6 @@ pub use axis::{EndAxis, Frame};
 pub use bodies::{CapBody, cap, head_rear_mm, worst_radius_mm};
 pub use jack::{JackBody, JackNeeds, Stroke, beside};
 pub use near::{Body, Near, Nearest, OnAxis, Standing, What};
+pub use obstacles::{Obstacle, OwnBox};
 pub use recess::{RecessAround, recess_around};
-pub use room::{ClearBehind, ClearSide, aside_mm, clear_behind, clear_sides, radius_or_any};
+pub use room::{ClearBehind, ClearSide, clear_behind, clear_sides, radius_or_any};

@@ -9,7 +9,7 @@ use restrand_mechanics::room::{Cylinder, nearest};
 use restrand_model::schedule::{EndKind, EndName, Situation, Status};
 
 use super::axis::EndAxis;
-use super::bodies::{CapBody, cap};
+use super::bodies::{CapBody, cap, wedge_plate_radius_mm};
 use crate::context::{Context, TendonAt};
 
 /// What a body near an end is.
@@ -141,12 +141,14 @@ impl Standing {
             }
             let parts = context.end_parts(&end);
             let found = context.anchorage(end.end);
-            // An end whose cap is not known takes no room that could be named.
-            let Ok(Some(CapBody { open_mm, rear_mm, radius_mm: Some(radius_mm), .. })) =
-                cap(found.as_ref(), &parts)
+            // A cap of which no diameter is known is as wide as the wedge plate under it at least; an end of which that
+            // is not known either takes no room that could be named.
+            let Ok(Some(CapBody { open_mm, rear_mm, radius_mm, .. })) = cap(found.as_ref(), &parts)
             else {
                 continue;
             };
+            let plate_mm = || wedge_plate_radius_mm(found.as_ref(), &parts);
+            let Some(radius_mm) = radius_mm.or_else(plate_mm) else { continue };
             let axis = EndAxis::of(context, at, &end)?;
             self.bodies.push(Body {
                 tendon: at.position,

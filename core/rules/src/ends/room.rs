@@ -1,40 +1,41 @@
 //! The clear room at an end as it is stated, and the obstacles in it.
 
 use restrand_mechanics::room::Side;
-use restrand_model::schedule::{EndObstacle, RemovalSpace};
+use restrand_model::schedule::RemovalSpace;
 
-use crate::context::EndAt;
+use super::obstacles::Obstacle;
+use crate::context::{Context, EndAt, TendonAt};
 
 /// Clear length behind the bearing plate for something of a radius.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct ClearBehind {
     /// The length, as far as the first obstacle, mm.
     pub clear_mm: f64,
-    /// The obstacle that ends it, by its position in the end's list, if one does.
-    pub obstacle: Option<usize>,
+    /// The obstacle that ends it, if one does.
+    pub obstacle: Option<Obstacle>,
 }
 
 /// The clear length behind the bearing plate for what is as wide as this radius.
 ///
 /// # Errors
 /// The field without which it is not known.
-pub fn clear_behind(end: &EndAt<'_>, radius_mm: f64) -> Result<ClearBehind, &'static str> {
+pub fn clear_behind(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    end: &EndAt<'_>,
+    radius_mm: f64,
+) -> Result<ClearBehind, &'static str> {
     let space = end.end.removal_space.as_deref();
     let behind_mm = space.and_then(|space| space.behind_mm).ok_or("removal_space.behind_mm")?;
-    let mut clear = ClearBehind { clear_mm: behind_mm, obstacle: None };
-    for (index, obstacle) in end.end.obstacles.iter().enumerate() {
-        let (Some(from_mm), Some(to_mm)) = (obstacle.from_mm, obstacle.to_mm) else {
-            return Err("end_obstacle.from_mm");
-        };
-        // What lies wholly on the span side of the face is not in this room.
-        if aside_mm(obstacle) < radius_mm
-            && from_mm.max(to_mm) > 0.0
-            && from_mm.min(to_mm) < clear.clear_mm
-        {
-            clear = ClearBehind { clear_mm: from_mm.min(to_mm).max(0.0), obstacle: Some(index) };
+    let mut clear_mm = behind_mm;
+    let mut first = None;
+    for obstacle in context.obstacles(at, end)? {
+        if let Some(ends_mm) = obstacle.ends_room_mm(radius_mm).filter(|mm| *mm < clear_mm) {
+            clear_mm = ends_mm;
+            first = Some(obstacle.clone());
         }
     }
-    Ok(clear)
+    Ok(ClearBehind { clear_mm, obstacle: first })
 }
 
 /// The radius of something behind an end against which obstacles are held, mm, where it may not be stated.
@@ -44,29 +45,18 @@ pub fn clear_behind(end: &EndAt<'_>, radius_mm: f64) -> Result<ClearBehind, &'st
 /// # Errors
 /// The field, if an obstacle stands beside the axis, so that it depends on the radius.
 pub fn radius_or_any(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
     end: &EndAt<'_>,
     radius_mm: Option<f64>,
     field: &'static str,
 ) -> Result<f64, &'static str> {
+    let depends = |obstacle: &Obstacle| obstacle.boxes.iter().any(|one| one.aside_mm() > 0.0);
     match radius_mm {
         Some(radius_mm) => Ok(radius_mm),
-        None if end.end.obstacles.iter().all(|obstacle| aside_mm(obstacle) <= 0.0) => {
-            Ok(f64::MIN_POSITIVE)
-        }
-        None => Err(field),
+        None if context.obstacles(at, end)?.iter().any(depends) => Err(field),
+        None => Ok(f64::MIN_POSITIVE),
     }
-}
-
-/// How far an obstacle stands from the axis, mm; what is not stated of its sides may reach across it.
-#[must_use]
-pub fn aside_mm(obstacle: &EndObstacle) -> f64 {
-    let away = |low: Option<f64>, high: Option<f64>| {
-        let low = low.unwrap_or(f64::NEG_INFINITY);
-        let high = high.unwrap_or(f64::INFINITY);
-        low.min(high).max(-low.max(high)).max(0.0)
-    };
-    away(obstacle.right_side_mm, obstacle.left_side_mm)
-        .hypot(away(obstacle.underside_mm, obstacle.top_mm))
 }
 
 /// The room on one side of the axis.

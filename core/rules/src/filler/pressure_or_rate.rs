@@ -135,17 +135,9 @@ fn speed(
     let (slow, fast) = (context.limit(SLOW), context.limit(FAST));
     let slack = 1.0 + 1e-9;
     let (key, limit, words) = if speed * slack < slow.value {
-        (
-            SLOW,
-            slow,
-            "slowly: {speed_m_per_min} metres a minute, less than {fill_speed_least_m_per_min}",
-        )
+        (SLOW, slow, "slowly: {a_minute_m} a minute, less than {bound_m}")
     } else if speed > fast.value * slack {
-        (
-            FAST,
-            fast,
-            "fast: {speed_m_per_min} metres a minute, more than {fill_speed_most_m_per_min}",
-        )
+        (FAST, fast, "fast: {a_minute_m} a minute, more than {bound_m}")
     } else {
         return outcomes.pass();
     };
@@ -166,6 +158,9 @@ fn speed(
         .fact(Fact::computed("free_l", free_l_per_m, 3))
         .fact(Fact::computed("branches", branches, 0))
         .fact(Fact::computed("speed_m_per_min", speed, 2))
+        // A speed is no unit of the model: what it makes in a minute is a length in either system.
+        .fact(Fact::computed("a_minute_m", speed, 2))
+        .fact(Fact::computed("bound_m", limit.value, 1))
         .fact(limit.fact(key, 1)),
     );
 }

@@ -4,6 +4,7 @@ use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::filling::{
     Extreme, FittingKind, ProfilePoint, extremes, fittings, inlet_extreme,
 };
+use restrand_model::quantity::System;
 use restrand_model::schedule::{Filler, Status, Tendon, Vent, VentKind};
 
 use crate::context::{Context, TendonAt};
@@ -54,13 +55,26 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     if tendon.vents.is_empty() {
         return outcomes.not_evaluated("tendon.vents");
     }
-    let lacking: Vec<String> = match lacking(context, tendon) {
-        Ok(lacking) => lacking.iter().map(Lacking::words).collect(),
+    let lacking = match lacking_of_placed(context, tendon) {
+        Ok(lacking) => lacking,
         Err(field) => return outcomes.not_evaluated(field),
     };
     if lacking.is_empty() {
         return outcomes.pass();
     }
+    // Tubes without a station may stand where one lacks, but no tube at two of them.
+    let unplaced = |kinds: &[VentKind]| {
+        let tubes = tendon.vents.iter().filter(|vent| vent.station_m.is_none());
+        tubes.filter(|vent| vent.kind.is_some_and(|kind| kinds.contains(&kind))).count()
+    };
+    let of = |tubes: &[Tube]| lacking.iter().filter(|one| tubes.contains(&one.what)).count();
+    let enough = of(&[Tube::CrestVent, Tube::EndVent]) <= unplaced(&[VentKind::Vent])
+        && of(&[Tube::Drain]) <= unplaced(&[VentKind::Drain, VentKind::Inlet])
+        && of(&[Tube::Inlet]) <= unplaced(&[VentKind::Inlet]);
+    if enough {
+        return outcomes.not_evaluated("vent.station_m");
+    }
+    let lacking: Vec<String> = lacking.iter().map(Lacking::words).collect();
     let finding = Finding::new(
         RULE.id,
         Kind::Margin,
@@ -118,8 +132,9 @@ impl Lacking {
     /// It in words, with its station.
     fn words(&self) -> String {
         let words = self.call();
-        let at = self.at_m.map(|at_m| format!(" at station {} m", rounded(at_m)));
-        format!("{words}{}", at.unwrap_or_default())
+        // In a list every number stands in both systems of units.
+        let at = self.at_m.map(|at_m| Fact::computed("at_m", at_m, 2).shown(System::Si));
+        format!("{words}{}", at.map(|at| format!(" at station {at}")).unwrap_or_default())
     }
 }
 
@@ -148,15 +163,20 @@ pub(crate) fn lacking(
     context: &Context<'_>,
     tendon: &Tendon,
 ) -> Result<Vec<Lacking>, &'static str> {
+    if tendon.vents.iter().any(|vent| vent.station_m.is_none()) {
+        return Err("vent.station_m");
+    }
+    lacking_of_placed(context, tendon)
+}
+
+/// The same by the tubes whose stations are stated alone.
+fn lacking_of_placed(context: &Context<'_>, tendon: &Tendon) -> Result<Vec<Lacking>, &'static str> {
     let profile = profile(tendon)?;
     let level_m = context.limit(LEVEL).value / 1000.0;
     let extremes = turns(context, &profile)?;
     let stated = |kind: VentKind| tendon.vents.iter().filter(move |vent| vent.kind == Some(kind));
     if tendon.vents.iter().any(|vent| vent.kind.is_none()) {
         return Err("vent.kind");
-    }
-    if tendon.vents.iter().any(|vent| vent.station_m.is_none()) {
-        return Err("vent.station_m");
     }
     let mut lacking = Vec::new();
     let inlet_m = stated(VentKind::Inlet).find_map(|vent| vent.station_m);
@@ -243,12 +263,6 @@ impl Reach {
         let most_before = if rise_m > self.rise_m { 0.0 } else { self.distance_m };
         before <= most_before + 1e-9 && behind <= self.distance_m + 1e-9
     }
-}
-
-/// A station as people write it.
-fn rounded(station_m: f64) -> String {
-    let text = format!("{station_m:.2}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
 #[expect(clippy::cast_precision_loss, reason = "a count of vents")]

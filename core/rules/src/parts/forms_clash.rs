@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_mechanics::SMALLEST;
 use restrand_mechanics::room::{Cylinder, nearest};
 use restrand_model::resolve::ResolvedPart;
 use restrand_model::route::Route;
@@ -11,7 +12,7 @@ use restrand_model::schedule::{EndName, Permanence, Role, Status};
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
 use crate::tendon_path::{LaidTendon, extent_m};
-use crate::works::Along;
+use crate::works::{Along, lateral_at_m};
 
 pub(crate) const RULE: Rule = Rule {
     id: "parts/forms-clash",
@@ -106,7 +107,10 @@ fn cast_in(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Vec<Cast>, &'stat
         // Of a flare the waist counts: it is nearest to round and straight, and never overstated.
         let Some(outer_mm) = outer_mm else { continue };
         let Some(place) = context.place(deviator.place.as_ref()) else { continue };
-        let Some(extent_m) = extent_m(place.record, 0.0) else { continue };
+        // A skew place lies elsewhere where the tendon passes it than in the middle of the bridge.
+        let Some(middle_m) = place.record.station_m else { continue };
+        let lateral_m = lateral_at_m(at.tendon, middle_m);
+        let Some(extent_m) = extent_m(place.record, lateral_m) else { continue };
         let along_m = extent_m.map(|station_m| along.at_m(station_m));
         let id = place.record.id.as_deref().unwrap_or_default();
         casts.push(cast(at, id, route, laid, along_m, outer_mm));
@@ -188,6 +192,8 @@ fn sweep(mut casts: Vec<Cast>, outcomes: &mut Outcomes) {
 }
 
 fn clash(one: &Cast, other: &Cast, axes_mm: f64, gap_mm: f64) -> Finding {
+    // Axes that cross are none apart, whatever rounding leaves.
+    let axes_mm = if axes_mm < SMALLEST { 0.0 } else { axes_mm };
     Finding::new(
         RULE.id,
         Kind::Physical,

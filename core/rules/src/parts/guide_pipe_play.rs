@@ -6,6 +6,7 @@ use restrand_model::resolve::ResolvedPart;
 use restrand_model::schedule::{Part, Permanence, Role};
 
 use super::cannot_pass::GAP;
+use super::tolerance_eats_gap::ASSUMED;
 use crate::assembly::{Assembly, Axis, call};
 use crate::beyond::short_of;
 use crate::context::Context;
@@ -19,7 +20,7 @@ pub(crate) const RULE: Rule = Rule {
     id: "parts/guide-pipe-play",
     summary: "the angle that the gap in each guide pipe leaves, less the gap for drawing out, against what placement asks for",
     kinds: &[Kind::Margin],
-    limits: &[PLAY, GAP],
+    limits: &[PLAY, GAP, ASSUMED[0], ASSUMED[1], ASSUMED[2]],
     sources: &[Citation::new(
         "small angle in a straight pipe, about its middle",
         Evidence::Derived,
@@ -77,9 +78,16 @@ fn judge(
                 .is_ok_and(|(from, to)| from < to_mm && to > from_mm)
     });
     let inside = inside.ok_or("anchorage.parts")?;
-    let stated = |value: Option<f64>| value.unwrap_or(0.0);
-    let part =
-        |part: &Part| (stated(part.tolerance_mm), stated(part.ovality_mm), stated(part.seam_mm));
+    let assumed = ASSUMED.map(|key| (key, context.limit(key)));
+    let [tolerance, ovality, seam] = assumed.map(|(_, limit)| limit.value);
+    let part = |part: &Part| {
+        (
+            part.tolerance_mm.unwrap_or(tolerance),
+            part.ovality_mm.unwrap_or(ovality),
+            part.seam_mm.unwrap_or(seam),
+        )
+    };
+    let unstated = unstated(&guide.part, &inside.part);
     let least = |one: Option<f64>, other: Option<f64>| Some(one?.min(other?));
     let bore =
         least(guide.part.rear_inner_mm, guide.part.span_inner_mm).ok_or("part.rear_inner_mm")?;
@@ -98,16 +106,26 @@ fn judge(
         .map_err(|_| "part.from_mm")?;
     let limit = context.limit(PLAY);
     if !short_of(play_rad, limit.value) {
-        return Ok(None);
+        // What leaves the angle with tolerances that nobody stated is not shown to leave it.
+        return unstated.map_or(Ok(None), Err);
     }
     let need_mm = 2.0 * (limit.value * length_mm / 2.0 + gap_limit.value) + outer_mm;
-    Ok(Some(
+    let message = match unstated {
+        None => {
+            "{guide} of {owner}, {length_mm} long, leaves {part} an angle of {play_rad} beside the gap for drawing it out, less \
+             than {guide_play_least_rad}"
+        }
+        Some(_) => {
+            "{guide} of {owner}, {length_mm} long, leaves {part} an angle of {play_rad} beside the gap for drawing it out, less \
+             than {guide_play_least_rad}; not all tolerances are stated, and those that are assumed in their place count"
+        }
+    };
+    let mut finding =
         Finding::new(
             RULE.id,
             Kind::Margin,
             context.value_of(&guide.route, "rear_inner_mm"),
-            "{guide} of {owner}, {length_mm} long, leaves {part} an angle of {play_rad} beside the gap for drawing it out, less \
-             than {guide_play_least_rad}",
+            message,
         )
         .related(inside.route.clone(), "what lies in it")
         .help("Anchorage and guide pipe are never cast in exactly in line: make the pipe wider or shorter, or tighten the placing")
@@ -121,6 +139,23 @@ fn judge(
         .fact(limit.fact(PLAY, 3))
         .fact(Fact::computed("ratio", play_rad / limit.value, 2))
         .fact(Fact::computed("need_mm", need_mm, 1))
-        .remedy("A bore of {need_mm} at worst tolerance leaves the angle"),
-    ))
+        .remedy("A bore of {need_mm} at worst tolerance leaves the angle");
+    if unstated.is_some() {
+        for (key, limit) in assumed {
+            finding = finding.fact(limit.fact(key, 1));
+        }
+        finding = finding.remedy("State tolerance and ovality of both, and the seam of the pipe");
+    }
+    Ok(Some(finding))
+}
+
+/// The first tolerance that is not stated of a guide pipe and of what lies in it.
+fn unstated(guide: &Part, inside: &Part) -> Option<&'static str> {
+    if guide.tolerance_mm.is_none() || inside.tolerance_mm.is_none() {
+        Some("part.tolerance_mm")
+    } else if guide.ovality_mm.is_none() || inside.ovality_mm.is_none() {
+        Some("part.ovality_mm")
+    } else {
+        guide.seam_mm.is_none().then_some("part.seam_mm")
+    }
 }

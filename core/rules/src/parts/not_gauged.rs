@@ -4,19 +4,22 @@ use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_mechanics::passing::worst_outer_mm;
 use restrand_model::resolve::ResolvedPart;
 use restrand_model::route::Route;
-use restrand_model::schedule::{Permanence, Role, Stage, Status};
+use restrand_model::schedule::{Part, Permanence, Role, Stage, Status};
 
+use super::tolerance_eats_gap::ASSUMED;
 use crate::assembly::call;
+use crate::beyond::short_of;
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "parts/not-gauged",
-    summary: "a date of gauging and a mandrel for each cast-in part, from the stage as built on",
+    summary: "a date of gauging and a wide enough mandrel for each cast-in part, from the stage as built on",
     kinds: &[Kind::Missing],
-    limits: &[],
+    limits: &[ASSUMED[0], ASSUMED[1]],
     sources: &[Citation::new(
         "engineering default: what was cast is not what was drawn until a mandrel has passed",
         Evidence::Derived,
@@ -100,6 +103,10 @@ fn of_tendon(
             outcomes.not_evaluated("part.permanence");
         }
         for resolved in &parts {
+            if let Some(finding) = narrow(context, resolved, &parts, &place) {
+                outcomes.found(finding);
+                continue;
+            }
             let Some(lacks) = lacks(context, resolved, outcomes) else { continue };
             let position = match ungauged.known.entry((resolved.route.clone(), lacks)) {
                 Entry::Occupied(position) => *position.get(),
@@ -117,6 +124,79 @@ fn of_tendon(
             ungauged.list[position].at.push(place.clone());
         }
     }
+}
+
+/// A mandrel that passed a cast-in part, and is narrower than what has to leave through it.
+///
+/// What has to leave is the widest of the replaceable parts that lie in it, at worst; nothing is known of one whose
+/// diameters are not stated.
+fn narrow(
+    context: &Context<'_>,
+    resolved: &ResolvedPart<'_>,
+    parts: &[ResolvedPart<'_>],
+    place: &str,
+) -> Option<Finding> {
+    let part = resolved.part.as_ref();
+    if part.permanence != Some(Permanence::Permanent) || part.role == Some(Role::Tube) {
+        return None;
+    }
+    let mandrel_mm = part.gauge_mandrel_mm?;
+    let stretch = |part: &Part| {
+        let (from_mm, to_mm) = (part.from_mm?, part.to_mm?);
+        Some((from_mm.min(to_mm), from_mm.max(to_mm)))
+    };
+    let (low_mm, high_mm) = stretch(part)?;
+    let assumed = ASSUMED.map(|key| (key, context.limit(key)));
+    let lies_in = |other: &&ResolvedPart<'_>| {
+        other.part.permanence == Some(Permanence::Replaceable)
+            && !matches!(other.part.role, Some(Role::Tube | Role::Seal))
+            && stretch(&other.part).is_some_and(|(low, high)| low < high_mm && high > low_mm)
+    };
+    let worst = |other: &ResolvedPart<'_>| {
+        let own = other.part.as_ref();
+        let outer_mm = [own.rear_outer_mm, own.span_outer_mm].into_iter().flatten();
+        let outer_mm = outer_mm.reduce(f64::min)?;
+        worst_outer_mm(
+            outer_mm,
+            own.tolerance_mm.unwrap_or(assumed[0].1.value),
+            own.ovality_mm.unwrap_or(assumed[1].1.value),
+        )
+        .ok()
+    };
+    let leaves = parts.iter().filter(lies_in);
+    let (worst_mm, other) = leaves
+        .filter_map(|other| Some((worst(other)?, other)))
+        .max_by(|(one, _), (other, _)| one.total_cmp(other))?;
+    if !short_of(mandrel_mm, worst_mm) {
+        return None;
+    }
+    let is_assumed = other.part.tolerance_mm.is_none() || other.part.ovality_mm.is_none();
+    let message = match is_assumed {
+        false => {
+            "the mandrel that passed {part} at {at} is {mandrel_mm} wide, less than {other}, which has to leave through it and is \
+             {worst_mm} wide at worst: it shows nothing"
+        }
+        true => {
+            "the mandrel that passed {part} at {at} is {mandrel_mm} wide, less than {other}, which has to leave through it and is \
+             {worst_mm} wide with the tolerances that are assumed where none are stated: it shows nothing"
+        }
+    };
+    let mut finding =
+        Finding::new(RULE.id, Kind::Missing, resolved.route.field("gauge_mandrel_mm"), message)
+            .related(other.route.clone(), "what has to leave through it")
+            .help("Pass a mandrel of the worst diameter that has to leave, and record it")
+            .fact(Fact::text("part", call(part)))
+            .fact(Fact::text("other", call(&other.part)))
+            .fact(Fact::text("at", place))
+            .fact(Fact::given("mandrel_mm", mandrel_mm, 1))
+            .fact(Fact::computed("worst_mm", worst_mm, 1))
+            .fact(Fact::computed("ratio", mandrel_mm / worst_mm, 2));
+    if is_assumed {
+        for (key, limit) in &assumed[..2] {
+            finding = finding.fact(limit.fact(*key, 1));
+        }
+    }
+    Some(finding.remedy("Pass a mandrel of {worst_mm}"))
 }
 
 /// What the record of a cast-in part lacks.

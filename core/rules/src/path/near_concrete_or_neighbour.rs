@@ -1,7 +1,7 @@
 //! A free length comes near to concrete, to an obstacle, or to another tendon.
 
 mod room;
-mod sweep;
+pub(crate) mod sweep;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::passing::worst_outer_mm;

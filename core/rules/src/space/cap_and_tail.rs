@@ -67,8 +67,8 @@ fn judge(
     }
     let limit = context.limit(MARGIN);
     let (bare_mm, needed_mm) = (cap.room_mm(inside_mm, 0.0)?, cap.room_mm(inside_mm, limit.value)?);
-    let radius_mm = radius_or_any(end, cap.radius_mm, "part.rear_outer_mm")?;
-    let clear = clear_behind(end, radius_mm)?;
+    let radius_mm = radius_or_any(context, at, end, cap.radius_mm, "part.rear_outer_mm")?;
+    let clear = clear_behind(context, at, end, radius_mm)?;
     let kind = if short_of(clear.clear_mm, bare_mm) {
         Kind::Physical
     } else if short_of(clear.clear_mm, needed_mm) {
@@ -107,7 +107,7 @@ fn judge(
     .fact(Fact::computed("more_mm", needed_mm - clear.clear_mm, 1))
     .fact(Fact::computed("ratio", clear.clear_mm / needed_mm, 2));
     let by_room = "Make {more_mm} more room behind the bearing plate, {needed_mm} in all";
-    let finding = in_the_way::remedy(finding, end, &clear, "cap", by_room);
+    let finding = in_the_way::remedy(finding, &clear, "cap", by_room);
     Ok(Judged::Found(Box::new(finding)))
 }
 

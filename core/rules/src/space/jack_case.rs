@@ -56,6 +56,7 @@ impl Skip {
 /// The clear length behind the bearing plate for a jack.
 pub(super) fn clear_for(
     context: &Context<'_>,
+    at: &TendonAt<'_>,
     end: &EndAt<'_>,
     jack: &Jack,
 ) -> Result<ClearBehind, &'static str> {
@@ -65,7 +66,7 @@ pub(super) fn clear_for(
         Ok(body) => (Some(body.radius_mm), ""),
         Err(field) => (None, field),
     };
-    clear_behind(end, radius_or_any(end, radius_mm, field)?)
+    clear_behind(context, at, end, radius_or_any(context, at, end, radius_mm, field)?)
 }
 
 /// How a need fits a clear length.
@@ -119,7 +120,7 @@ fn judge(
     (rule, case): (&'static str, JackCase),
 ) -> Result<Judged, &'static str> {
     let needs = context.jack_needs(at, end)?;
-    let clear = clear_for(context, end, jack.record)?;
+    let clear = clear_for(context, at, end, jack.record)?;
     let hand_mm = context.limit(ROOM).value;
     let mut cases = vec![(JackCase::Threading, needs.threading_mm)];
     if let Ok(stroke) = needs.stroke {
@@ -230,7 +231,7 @@ impl Case<'_, '_> {
             "Make {more_mm} more room behind the bearing plate, {all_mm} in all, to thread the jack on; to take it off \
              takes as much more as the tail grows, which is not known"
         };
-        in_the_way::remedy(finding, self.end, &self.clear, "jack", by_room)
+        in_the_way::remedy(finding, &self.clear, "jack", by_room)
     }
 }
 
@@ -261,7 +262,7 @@ pub(super) fn another_listed(
         }
         let needs = JackNeeds::of(context, at, end, other.record).ok()?;
         needs.stroke.ok()?;
-        let clear = clear_for(context, end, other.record).ok()?;
+        let clear = clear_for(context, at, end, other.record).ok()?;
         let need_mm = needs.most_mm();
         let body = JackBody::of(other.record, Some(anchorage)).ok()?;
         let is_beside = clear_sides(end.end.removal_space.as_deref()?).iter().all(|side| {

@@ -3,14 +3,14 @@
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::room::{Envelope, Side, wall_gap_mm, wall_gap_tilted_mm};
 use restrand_model::route::Route;
-use restrand_model::schedule::{EndObstacle, Jack, RemovalSpace};
+use restrand_model::schedule::{Jack, RemovalSpace};
 
 use super::jack_case::{ROOM, SIDE, another_listed, jack_at};
 use crate::beyond::short_of;
 use crate::book::Limit;
 use crate::context::{Context, EndAt, Found, TendonAt};
 use crate::ends::{
-    ClearSide, JackBody, RecessAround, aside_mm, beside, clear_sides, recess_around,
+    ClearSide, JackBody, Obstacle, OwnBox, RecessAround, beside, clear_sides, recess_around,
 };
 use crate::rule::{Check, Corrects, Rule};
 
@@ -152,32 +152,32 @@ impl Case<'_, '_> {
 
     /// Against the obstacles beside the jack's travel; one in its way ends the room, which its three cases say.
     fn obstacles(&self) -> Result<Judged, &'static str> {
-        if self.end.end.obstacles.is_empty() {
-            return Ok(Judged::Nothing("no obstacle is stated at the end"));
+        let obstacles = self.context.obstacles(self.at, self.end)?;
+        if obstacles.is_empty() {
+            return Ok(Judged::Nothing("no obstacle is stated at the end or in its bay"));
         }
         let needs = self.context.jack_needs(self.at, self.end)?;
         let envelope = self.body.envelope();
-        let mut nearest: Option<(usize, f64)> = None;
-        for (index, obstacle) in self.end.end.obstacles.iter().enumerate() {
-            let (Some(from_mm), Some(to_mm)) = (obstacle.from_mm, obstacle.to_mm) else {
-                return Err("end_obstacle.from_mm");
-            };
-            let aside_mm = aside_mm(obstacle);
-            let is_beside = from_mm.max(to_mm) > needs.head_rear_mm
-                && from_mm.min(to_mm) < needs.most_mm()
+        let mut nearest: Option<(&Obstacle, f64)> = None;
+        let boxes = obstacles
+            .iter()
+            .flat_map(|obstacle| obstacle.boxes.iter().map(move |one| (obstacle, one)));
+        for (obstacle, one) in boxes {
+            let aside_mm = one.aside_mm();
+            let is_beside = one.along_mm[1] > needs.head_rear_mm
+                && one.along_mm[0] < needs.most_mm()
                 && aside_mm >= envelope.radius_mm;
             if !is_beside {
                 continue;
             }
-            let to_hoses_mm = before_hoses_mm(&envelope, obstacle);
+            let to_hoses_mm = before_hoses_mm(&envelope, one);
             let gap_mm = (aside_mm - envelope.radius_mm).min(to_hoses_mm);
             if nearest.is_none_or(|(_, so_far)| gap_mm < so_far) {
-                nearest = Some((index, gap_mm));
+                nearest = Some((obstacle, gap_mm));
             }
         }
-        let Some((index, gap_mm)) = nearest else { return Ok(Judged::Pass) };
+        let Some((obstacle, gap_mm)) = nearest else { return Ok(Judged::Pass) };
         let Some(kind) = self.kind(gap_mm) else { return Ok(Judged::Pass) };
-        let name = self.end.end.obstacles[index].name.as_deref().unwrap_or("an obstacle");
         let message = match kind {
             Kind::Physical => {
                 "the hoses of jack {jack} at {end} of {tendon} run into {obstacle}, by {overlap_mm}"
@@ -187,13 +187,8 @@ impl Case<'_, '_> {
             }
         };
         let finding = self
-            .finding(
-                kind,
-                self.end.route.field("obstacles").item(index),
-                message.to_owned(),
-                gap_mm,
-            )
-            .fact(Fact::text("obstacle", name));
+            .finding(kind, obstacle.route.clone(), message.to_owned(), gap_mm)
+            .fact(Fact::text("obstacle", obstacle.name.as_str()));
         Ok(Judged::Found(Box::new(
             self.offer_another(finding).remedy("Move {obstacle} {short_mm} away from the axis"),
         )))
@@ -302,23 +297,19 @@ fn gap(envelope: &Envelope, side: Side, clear_mm: f64) -> Result<f64, &'static s
 }
 
 /// What is left between hoses and an obstacle that stands in the plane in which they leave, mm.
-fn before_hoses_mm(envelope: &Envelope, obstacle: &EndObstacle) -> f64 {
+fn before_hoses_mm(envelope: &Envelope, obstacle: &OwnBox) -> f64 {
     if envelope.hose_mm <= 0.0 {
         return f64::INFINITY;
     }
-    let range = |one: Option<f64>, other: Option<f64>| {
-        let (low, high) = (one.unwrap_or(f64::NEG_INFINITY), other.unwrap_or(f64::INFINITY));
-        (low.min(high), low.max(high))
-    };
-    let upright = range(obstacle.underside_mm, obstacle.top_mm);
-    let across = range(obstacle.right_side_mm, obstacle.left_side_mm);
-    let ((low, high), beside) = match envelope.hose_side {
+    let (upright, across) = (obstacle.up_mm, obstacle.left_mm);
+    let turned = |[low, high]: [f64; 2]| [-high, -low];
+    let ([low, high], beside) = match envelope.hose_side {
         Side::Up => (upright, across),
-        Side::Down => ((-upright.1, -upright.0), across),
+        Side::Down => (turned(upright), across),
         Side::Left => (across, upright),
-        Side::Right => ((-across.1, -across.0), upright),
+        Side::Right => (turned(across), upright),
     };
-    let is_in_plane = beside.0 < 0.0 && beside.1 > 0.0;
+    let is_in_plane = beside[0] < 0.0 && beside[1] > 0.0;
     if is_in_plane && high > 0.0 {
         low - envelope.radius_mm - envelope.hose_mm
     } else {

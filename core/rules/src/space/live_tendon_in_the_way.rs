@@ -10,12 +10,15 @@ use super::jack_case::{ROOM, SIDE, Skip, another_listed, jack_at};
 use super::stub;
 use crate::beyond::short_of;
 use crate::context::{Context, EndAt, TendonAt};
-use crate::ends::{EndAxis, JackBody, Nearest, OnAxis, Standing, What};
+use crate::ends::{
+    EndAxis, JackBody, Nearest, OnAxis, Standing, What, cap, clear_behind, head_rear_mm,
+    worst_radius_mm,
+};
 use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
     id: "space/live-tendon-in-the-way",
-    summary: "the stub drawn out at each end and its jack against tendons that pass and caps that stay",
+    summary: "cap and stub drawn off at each end, and its jack, against tendons that pass and caps that stay",
     kinds: &[Kind::Physical, Kind::Margin],
     limits: &[SIDE, ROOM],
     sources: &[Citation::new("geometry of cylinders in space", Evidence::Derived)],
@@ -50,7 +53,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 }
             };
             let case = Case { context, standing, at: &at, end: &end, axis };
-            case.stub(outcomes);
+            case.drawn_off(outcomes);
             case.jack(outcomes);
         }
     }
@@ -65,29 +68,84 @@ struct Case<'c, 'a> {
 }
 
 impl Case<'_, '_> {
-    /// The bar on its way out; how much room is left beside it is no matter as long as it passes.
-    fn stub(&self, outcomes: &mut Outcomes) {
-        if !matches!(self.at.tendon.status, None | Some(Status::InUse)) {
-            return outcomes.not_applicable("the tendon is not in place");
+    /// Cap and stub on their way off; how much room is left beside them is no matter as long as they pass.
+    ///
+    /// What both meet is told once, of the one that runs into it further.
+    fn drawn_off(&self, outcomes: &mut Outcomes) {
+        let met = [(Mover::Cap, self.cap_meets()), (Mover::Stub, self.stub_meets())];
+        let mut told: Vec<(Mover, Nearest)> = Vec::new();
+        for (mover, meets) in met {
+            match meets {
+                Ok(Some(nearest)) => told.push((mover, nearest)),
+                Ok(None) => self.clear(outcomes),
+                Err(skip) => skip.say(outcomes),
+            }
         }
-        let (geometry, stub) = match stub::of(self.context, self.end) {
-            Ok(stub) => stub,
-            Err(field) => return outcomes.not_evaluated(field),
-        };
+        if let [(_, cap), (_, stub)] = told.as_slice()
+            && (cap.body.tendon, cap.body.what) == (stub.body.tendon, stub.body.what)
+        {
+            let less = usize::from(cap.gap_mm < stub.gap_mm);
+            told.remove(less);
+        }
+        for (mover, nearest) in told {
+            outcomes.found(self.finding(&nearest, mover));
+        }
+    }
+
+    fn is_in_place(&self) -> Result<(), Skip> {
+        match self.at.tendon.status {
+            None | Some(Status::InUse) => Ok(()),
+            _ => Err(Skip::NotApplicable("the tendon is not in place")),
+        }
+    }
+
+    /// What the bar meets.
+    fn stub_meets(&self) -> Result<Option<Nearest>, Skip> {
+        self.is_in_place()?;
+        let geometry = stub::geometry(self.context, self.end).map_err(Skip::NotEvaluated)?;
         // Without a diameter nothing is known of what it meets.
         if geometry.radius_mm < SMALLEST {
-            return outcomes.not_evaluated("part.rear_outer_mm");
+            return Err(Skip::NotEvaluated("part.rear_outer_mm"));
         }
-        // Drawn in one or in pieces, it takes no more than there is.
-        let bar = OnAxis {
-            from_mm: 0.0,
-            to_mm: stub.length_mm.min(stub.behind_mm),
-            radius_mm: geometry.radius_mm,
+        let meets = |to_mm: f64| {
+            let bar = OnAxis { from_mm: 0.0, to_mm, radius_mm: geometry.radius_mm };
+            self.standing.nearest(self.at.position, &self.axis, bar, 0.0)
         };
-        match self.standing.nearest(self.at.position, &self.axis, bar, 0.0) {
-            Some(nearest) => outcomes.found(self.finding(&nearest, Mover::Stub)),
-            None => self.clear(outcomes),
+        // Drawn in one or in pieces, it takes no more than there is; and where that is not known, no less than what
+        // must stay whole.
+        let length_mm = geometry.length_mm();
+        match clear_behind(self.context, self.at, self.end, geometry.radius_mm) {
+            Ok(behind) => Ok(meets(length_mm.min(behind.clear_mm))),
+            Err(field) => match meets(length_mm.min(geometry.whole_mm)) {
+                None if meets(length_mm).is_some() => Err(Skip::NotEvaluated(field)),
+                nearest => Ok(nearest),
+            },
         }
+    }
+
+    /// What the cap meets until it is past the tails.
+    fn cap_meets(&self) -> Result<Option<Nearest>, Skip> {
+        self.is_in_place()?;
+        let way = self.cap_way().map_err(Skip::NotEvaluated)?;
+        let way = way.ok_or(Skip::NotApplicable("a pour-back is broken out"))?;
+        let meets = |stretch| self.standing.nearest(self.at.position, &self.axis, stretch, 0.0);
+        let near = way.into_iter().filter_map(meets);
+        Ok(near.min_by(|one, other| one.gap_mm.total_cmp(&other.gap_mm)))
+    }
+
+    /// The stretches that a cap takes until it is past the tails: its body, and its flange at the open end.
+    fn cap_way(&self) -> Result<Option<[OnAxis; 2]>, &'static str> {
+        let parts = self.context.end_parts(self.end);
+        let anchorage = self.context.anchorage(self.end.end);
+        let Some(cap) = cap(anchorage.as_ref(), &parts)? else { return Ok(None) };
+        let radius_mm = cap.radius_mm.ok_or("part.rear_outer_mm")?;
+        let tail_mm = self.end.end.tail_mm.ok_or("end.tail_mm")?;
+        let inside_mm = head_rear_mm(anchorage.map(|found| found.record), &parts)? + tail_mm;
+        let body = OnAxis { from_mm: cap.open_mm, to_mm: cap.room_mm(inside_mm, 0.0)?, radius_mm };
+        let own = parts.iter().find(|part| part.route == cap.route);
+        let flange_mm = own.and_then(|part| worst_radius_mm(&part.part)).unwrap_or(radius_mm);
+        let flange = OnAxis { to_mm: inside_mm.max(cap.open_mm), radius_mm: flange_mm, ..body };
+        Ok(Some([body, flange]))
     }
 
     /// The jack on its way on and off.
@@ -157,6 +215,7 @@ impl Case<'_, '_> {
         let kind = if is_clash { Kind::Physical } else { Kind::Margin };
         let (subject, place_of) = match mover {
             Mover::Stub => ("the stub drawn out", self.end.route.clone()),
+            Mover::Cap => ("the cap on its way off", self.end.route.clone()),
             Mover::Jack => ("jack {jack}", self.end.route.field("jack")),
         };
         let message = if is_clash {
@@ -186,7 +245,7 @@ impl Case<'_, '_> {
             finding = finding.fact(Fact::computed("overlap_mm", -nearest.gap_mm, 1));
         }
         match mover {
-            Mover::Stub => {
+            Mover::Stub | Mover::Cap => {
                 finding.remedy("Move one of the two tendons {overlap_mm} away from the other")
             }
             Mover::Jack => finding,
@@ -197,6 +256,7 @@ impl Case<'_, '_> {
 /// What is moved behind an end.
 #[derive(Debug, Clone, Copy)]
 enum Mover {
+    Cap,
     Stub,
     Jack,
 }

@@ -185,7 +185,7 @@ fn stub_need(
     if !is_in_place(at) {
         return Ok(None);
     }
-    let (geometry, stub) = stub::of(context, end)?;
+    let (geometry, stub) = stub::of(context, at, end)?;
     // In the pulls that are planned, or else in any number of them.
     let least = |stub: &Stub| match end.end.stub_pulls {
         Some(pulls) if pulls > 0 => least_behind_mm(stub, pulls),
@@ -206,7 +206,7 @@ fn jack_need(
 ) -> Result<Option<Need>, &'static str> {
     let Ok(jack) = jack_at(context, at, end) else { return Ok(None) };
     // An obstacle moves with its own side of the joint, which nobody states.
-    if clear_for(context, end, jack.record)?.obstacle.is_some() {
+    if clear_for(context, at, end, jack.record)?.obstacle.is_some() {
         return Ok(None);
     }
     let needs = context.jack_needs(at, end)?;

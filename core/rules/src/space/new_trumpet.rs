@@ -78,8 +78,9 @@ fn judge(
         }
     }
     let Some((length_mm, resolved)) = longest else { return Ok(Judged::None) };
-    let radius_mm = radius_or_any(end, worst_radius_mm(&resolved.part), "part.rear_outer_mm")?;
-    let clear = clear_behind(end, radius_mm)?;
+    let radius_mm =
+        radius_or_any(context, at, end, worst_radius_mm(&resolved.part), "part.rear_outer_mm")?;
+    let clear = clear_behind(context, at, end, radius_mm)?;
     let limit = context.limit(MARGIN);
     let needed_mm = length_mm + limit.value;
     let kind = if short_of(clear.clear_mm, length_mm) {
@@ -121,6 +122,6 @@ fn judge(
     .fact(Fact::computed("more_mm", needed_mm - clear.clear_mm, 1))
     .fact(Fact::computed("ratio", clear.clear_mm / needed_mm, 2));
     let by_room = "Make {more_mm} more room behind the bearing plate, {needed_mm} in all";
-    let finding = in_the_way::remedy(finding, end, &clear, "trumpet", by_room);
+    let finding = in_the_way::remedy(finding, &clear, "trumpet", by_room);
     Ok(Judged::Found(Box::new(finding)))
 }

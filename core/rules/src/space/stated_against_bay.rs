@@ -8,7 +8,7 @@ use restrand_model::schedule::{Bay, EndName, RemovalSpace};
 use crate::beyond::beyond;
 use crate::context::{Context, EndAt, TendonAt};
 use crate::rule::{Check, Corrects, LimitKey, Rule};
-use crate::ways::{Ways, extent_m};
+use crate::ways::{Ways, extent_at_m};
 
 const TOLERANCE: LimitKey = LimitKey {
     name: "space_tolerance_mm",
@@ -87,7 +87,7 @@ fn gives(
     let (leg, point) = (leg.ok_or("tendon.points")?, point.ok_or("tendon.points")?);
     let station_m = point.station_m.ok_or("tendon_point.station_m")?;
     let mut sides = Vec::new();
-    let behind_mm = behind_mm(context, bay, end.name, leg, station_m);
+    let behind_mm = behind_mm(context, bay, end.name, leg, station_m, lateral_m.unwrap_or(0.0));
     if let Some(stated_mm) = space.behind_mm {
         let given_mm = behind_mm.ok_or("bay.from_m")?;
         sides.push(Side { field: "behind_mm", word: "behind", stated_mm, given_mm });
@@ -108,8 +108,9 @@ fn behind_mm(
     name: EndName,
     leg: &Leg,
     station_m: f64,
+    lateral_m: f64,
 ) -> Option<f64> {
-    let [from_m, to_m] = extent_m(context, bay);
+    let [from_m, to_m] = extent_at_m(context, bay, lateral_m);
     let level_m = match name {
         EndName::A => station_m - from_m?,
         EndName::B => to_m? - station_m,

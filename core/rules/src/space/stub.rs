@@ -17,7 +17,7 @@ use restrand_model::schedule::{
 use crate::assembly::{Axis, call};
 use crate::book::Limit;
 use crate::context::{Context, EndAt, Found, TendonAt};
-use crate::ends::{ClearBehind, clear_behind, clear_sides, worst_radius_mm};
+use crate::ends::{ClearBehind, Obstacle, clear_behind, clear_sides, worst_radius_mm};
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 pub(super) const MARGIN: LimitKey =
@@ -306,7 +306,7 @@ impl Geometry {
         Ok(Self { rearmost_mm, cut_mm, assumed_at, whole_mm, whole_of_parts, radius_mm, mouth })
     }
 
-    fn length_mm(&self) -> f64 {
+    pub(crate) fn length_mm(&self) -> f64 {
         self.rearmost_mm - self.cut_mm
     }
 }
@@ -326,12 +326,21 @@ fn span_most<'a, I: Iterator<Item = &'a Part>>(
         })
 }
 
-/// The stub at an end, with the allowances of the rulebook and the room as far as the first obstacle.
-pub(crate) fn of(context: &Context<'_>, end: &EndAt<'_>) -> Result<(Geometry, Stub), &'static str> {
+/// What of the stub at an end does not depend on the room behind it.
+pub(crate) fn geometry(context: &Context<'_>, end: &EndAt<'_>) -> Result<Geometry, &'static str> {
     let parts = context.end_parts(end);
     let anchorage = context.anchorage(end.end);
-    let geometry = Geometry::of(anchorage.map(|found| found.record), end.end, &parts)?;
-    let behind_mm = clear_behind(end, geometry.radius_mm)?.clear_mm;
+    Geometry::of(anchorage.map(|found| found.record), end.end, &parts)
+}
+
+/// The stub at an end, with the allowances of the rulebook and the room as far as the first obstacle.
+pub(crate) fn of(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    end: &EndAt<'_>,
+) -> Result<(Geometry, Stub), &'static str> {
+    let geometry = geometry(context, end)?;
+    let behind_mm = clear_behind(context, at, end, geometry.radius_mm)?.clear_mm;
     let stub = Limits::of(context).stub(&geometry, behind_mm);
     Ok((geometry, stub))
 }
@@ -390,7 +399,8 @@ fn of_end(
     {
         return Ok(Some(finding));
     }
-    let ClearBehind { clear_mm: behind_mm, obstacle } = clear_behind(end, geometry.radius_mm)?;
+    let ClearBehind { clear_mm: behind_mm, obstacle } =
+        clear_behind(context, at, end, geometry.radius_mm)?;
     let limits = Limits::of(context);
     let stub = limits.stub(geometry, behind_mm);
     // Only lengths that cannot be right are refused, and of these the cut is the one that is easily mistaken.
@@ -457,8 +467,8 @@ struct Case<'a> {
     at: &'a TendonAt<'a>,
     end: &'a EndAt<'a>,
     geometry: &'a Geometry,
-    /// The position of the obstacle that ends the room, if it is one.
-    obstacle: Option<usize>,
+    /// The obstacle that ends the room, if it is one.
+    obstacle: Option<Obstacle>,
     limits: &'a Limits<'a>,
     stub: Stub,
     plan: StubPlan,
@@ -653,10 +663,9 @@ impl Case<'_> {
                 "no stub_cut_mm is stated: the stub is taken to end with {cut_at}, at {cut_mm} on the axis",
             ),
         };
-        if let Some(index) = self.obstacle {
-            let name = self.end.end.obstacles[index].name.as_deref().unwrap_or("an obstacle");
-            finding = finding.fact(Fact::text("obstacle", name)).related(
-                end.field("obstacles").item(index),
+        if let Some(obstacle) = &self.obstacle {
+            finding = finding.fact(Fact::text("obstacle", obstacle.name.as_str())).related(
+                obstacle.route.clone(),
                 "{obstacle} is in the way of the stub: the room ends there",
             );
         }

@@ -3,6 +3,7 @@
 use restrand_mechanics::way::{self, Attitude, Edge, box_through_floor, box_through_wall};
 use restrand_model::schedule::{Bay, Hanging, Jack, Opening, OpeningPlane, OpeningShape};
 
+use super::feed::tilted_mm;
 use super::{Door, Room, Ways};
 
 /// A box with the attitudes in which it may be carried.
@@ -12,6 +13,9 @@ pub struct Body {
     pub size_mm: [f64; 3],
     /// How it may be carried.
     pub attitudes: Vec<Attitude>,
+    /// The height of its sling, mm, where it may hang at any slope: it is then a rod, as long as its length and as thick
+    /// as its width.
+    pub sloped_mm: Option<f64>,
 }
 
 /// How a body passes a door in its best attitude.
@@ -55,7 +59,21 @@ impl Body {
                 Hanging::AnySlope => attitudes.extend([level, upright]),
             }
         }
-        Ok(Self { size_mm: [length_mm, diameter_mm, diameter_mm], attitudes })
+        let sloped_mm = jack.hanging.contains(&Hanging::AnySlope).then_some(sling_mm);
+        Ok(Self { size_mm: [length_mm, diameter_mm, diameter_mm], attitudes, sloped_mm })
+    }
+
+    /// A coil of duct, as small as it can be: one layer of a duct round its clear inside.
+    #[must_use]
+    pub fn coil(inner_mm: f64, duct_outer_mm: f64) -> Self {
+        let across_mm = inner_mm + 2.0 * duct_outer_mm;
+        let on_edge = Attitude { along: Edge::Length, up: Edge::Width, sling_mm: 0.0 };
+        let lying = Attitude { along: Edge::Length, up: Edge::Height, sling_mm: 0.0 };
+        Self {
+            size_mm: [across_mm, across_mm, duct_outer_mm],
+            attitudes: vec![on_edge, lying],
+            sloped_mm: None,
+        }
     }
 
     /// How much longer the body is than a room in which it can neither lie nor stand, mm; nothing where it can, or the
@@ -169,7 +187,23 @@ impl Body {
                 is_turned: fit.passes && fit.spare_mm < 0.0,
             });
         }
-        best.ok_or("jack.hanging")
+        let best = best.ok_or("jack.hanging")?;
+        Ok(self.at_a_slope(ways, door, opening).filter(|_| best.spare_mm < 0.0).unwrap_or(best))
+    }
+
+    /// How a body that may hang at any slope goes through a floor or a roof askew, where it does: under a low ceiling
+    /// that is often the only way.
+    fn at_a_slope(&self, ways: &Ways<'_>, door: &Door, opening: &Opening) -> Option<Passing> {
+        let sling_mm = self.sloped_mm?;
+        let [length_mm, diameter_mm, _] = self.size_mm;
+        let longest_mm = tilted_mm(ways, door, opening, diameter_mm, sling_mm)?;
+        (longest_mm >= length_mm).then_some(Passing {
+            spare_mm: longest_mm - length_mm,
+            outline_mm: [diameter_mm; 2],
+            sling_mm,
+            is_upright: false,
+            is_turned: true,
+        })
     }
 
     const fn edge_mm(&self, edge: Edge) -> f64 {

@@ -6,7 +6,7 @@ use restrand_mechanics::way::{self, FeedRoom, Slot, longest_through_slot, straig
 use restrand_model::schedule::{Opening, OpeningPlane};
 
 use super::body::{NoBody, shape};
-use super::{Door, Room, Ways, extent_m};
+use super::{Door, Room, Ways};
 use crate::context::Context;
 
 /// Room outside of which nothing is stated, mm: more than any piece is long.
@@ -67,7 +67,8 @@ pub fn longest_fed_mm(
             }))
         }
         OpeningPlane::Floor | OpeningPlane::Roof => {
-            askew_mm(fed, context, ways, door, opening, &shape, diameter_mm)
+            let slab = Slab::of(ways, door, opening, diameter_mm)?;
+            slab.askew_mm(fed, ways, opening, &shape)
         }
     }
 }
@@ -88,7 +89,7 @@ pub fn surely_fed_mm(context: &Context<'_>, ways: &Ways<'_>, door: &Door, diamet
             Slab::of(ways, door, opening, diameter_mm)
                 .ok()
                 .filter(|_| diameter_mm <= narrower_mm(&shape))
-                .map(|(slab, _)| slab.upright_mm())
+                .map(|slab| slab.upright_mm())
         }
         None => None,
     };
@@ -154,45 +155,27 @@ fn in_plan_mm(
     fed.longest_mm(&slot, diameter_mm, &room(0)?, &room(1)?)?
 }
 
-/// The longest rod that is fed through a floor or a roof: along the bridge, across it, or upright.
-fn askew_mm(
-    fed: &mut Fed,
-    context: &Context<'_>,
+/// The longest rod of this diameter that goes through a floor or a roof at a slope, hung from a sling of this height,
+/// mm; nothing where it is too thick, or the rooms are not known.
+pub(super) fn tilted_mm(
     ways: &Ways<'_>,
     door: &Door,
     opening: &Opening,
-    shape: &way::Opening,
     diameter_mm: f64,
-) -> Result<Option<f64>, NoBody> {
-    // In a floor the width is across the bridge, the height along it.
-    let [across_mm, along_mm] = match *shape {
-        way::Opening::Rectangle { width_mm, height_mm } => [width_mm, height_mm],
-        way::Opening::Round { diameter_mm } => [diameter_mm; 2],
-    };
-    if diameter_mm > narrower_mm(shape) {
-        return Ok(None);
+    sling_mm: f64,
+) -> Option<f64> {
+    let shape = shape(opening).ok()?;
+    let mut slab = Slab::of(ways, door, opening, diameter_mm).ok()?;
+    slab.height_mm -= sling_mm;
+    if slab.height_mm <= 0.0 {
+        return None;
     }
-    let (slab, bay) = Slab::of(ways, door, opening, diameter_mm)?;
-    let record = &ways.bays[bay];
-    let length_mm = ways.length_mm(context, bay).ok_or("bay.from_m")?;
-    let [from_m, to_m] = extent_m(context, record);
-    // The rod lies towards the end of the bay that is further away.
-    let ahead = |at_m: Option<f64>, ends_m: [Option<f64>; 2], room_mm: f64| match (at_m, ends_m) {
-        (Some(at_m), [Some(from_m), Some(to_m)]) => (at_m - from_m).max(to_m - at_m) * 1000.0,
-        _ => room_mm / 2.0,
-    };
-    let ahead_mm = ahead(opening.station_m, [from_m, to_m], length_mm);
-    let mut longest_mm = slab.longest_mm(fed, along_mm, ahead_mm, length_mm)?;
-    if let Some(width_mm) = record.width_mm {
-        let side = |sign: f64| Some(record.middle_lateral_m? + sign * width_mm / 1000.0 / 2.0);
-        let ahead_mm = ahead(opening.lateral_m, [side(-1.0), side(1.0)], width_mm);
-        longest_mm = longest_mm.max(slab.longest_mm(fed, across_mm, ahead_mm, width_mm)?);
-    }
-    Ok(Some(longest_mm))
+    slab.askew_mm(&mut Fed::default(), ways, opening, &shape).ok()?
 }
 
 /// A slab with the rooms above and below it, and the rod.
 struct Slab {
+    bay: usize,
     height_mm: f64,
     below_mm: f64,
     thickness_mm: f64,
@@ -200,13 +183,13 @@ struct Slab {
 }
 
 impl Slab {
-    /// The slab in which a door is, and the bay above or below it.
+    /// The slab in which a door is.
     fn of(
         ways: &Ways<'_>,
         door: &Door,
         opening: &Opening,
         diameter_mm: f64,
-    ) -> Result<(Self, usize), NoBody> {
+    ) -> Result<Self, NoBody> {
         let bay = door.rooms.iter().find_map(|room| match room {
             Room::Bay(bay) => Some(*bay),
             Room::Outside => None,
@@ -218,13 +201,49 @@ impl Slab {
             .chain(opening.clear_before_mm)
             .reduce(f64::min)
             .ok_or("bay.height_mm")?;
-        let slab = Self {
+        Ok(Self {
+            bay,
             height_mm,
             below_mm: opening.clear_beyond_mm.unwrap_or(OPEN_MM),
             thickness_mm: opening.depth_mm.ok_or("opening.depth_mm")?,
             diameter_mm,
+        })
+    }
+
+    /// The longest rod that is fed along the bridge, across it, or upright.
+    fn askew_mm(
+        &self,
+        fed: &mut Fed,
+        ways: &Ways<'_>,
+        opening: &Opening,
+        shape: &way::Opening,
+    ) -> Result<Option<f64>, NoBody> {
+        // In a floor the width is across the bridge, the height along it.
+        let [across_mm, along_mm] = match *shape {
+            way::Opening::Rectangle { width_mm, height_mm } => [width_mm, height_mm],
+            way::Opening::Round { diameter_mm } => [diameter_mm; 2],
         };
-        Ok((slab, bay))
+        if self.diameter_mm > narrower_mm(shape) {
+            return Ok(None);
+        }
+        let record = &ways.bays[self.bay];
+        let [from_m, to_m] = ways.extents_m[self.bay];
+        let length_mm = from_m.zip(to_m).map(|(from_m, to_m)| ((to_m - from_m) * 1000.0).abs());
+        let length_mm = length_mm.ok_or("bay.from_m")?;
+        // The rod lies towards the end of the bay that is further away.
+        let ahead = |at_m: Option<f64>, ends_m: [Option<f64>; 2], room_mm: f64| match (at_m, ends_m)
+        {
+            (Some(at_m), [Some(from_m), Some(to_m)]) => (at_m - from_m).max(to_m - at_m) * 1000.0,
+            _ => room_mm / 2.0,
+        };
+        let ahead_mm = ahead(opening.station_m, [from_m, to_m], length_mm);
+        let mut longest_mm = self.longest_mm(fed, along_mm, ahead_mm, length_mm)?;
+        if let Some(width_mm) = record.width_mm {
+            let side = |sign: f64| Some(record.middle_lateral_m? + sign * width_mm / 1000.0 / 2.0);
+            let ahead_mm = ahead(opening.lateral_m, [side(-1.0), side(1.0)], width_mm);
+            longest_mm = longest_mm.max(self.longest_mm(fed, across_mm, ahead_mm, width_mm)?);
+        }
+        Ok(Some(longest_mm))
     }
 
     /// The longest rod that goes through hung.

@@ -3,11 +3,13 @@
 //! What leads where is found once; how wide a way is depends on what is carried, and is asked for each body.
 //! It knows no limit and no finding.
 
+mod block;
 mod body;
 mod feed;
 
 use std::collections::{BinaryHeap, HashMap};
 
+pub use block::Block;
 pub use body::{Body, NoBody, Passing, clear_mm};
 pub use feed::{Fed, longest_fed_mm, surely_fed_mm};
 
@@ -46,7 +48,7 @@ pub enum NoDoor {
 }
 
 /// All ways of a schedule.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Default)]
 pub struct Ways<'a> {
     /// The bays.
     pub bays: &'a [Bay],
@@ -310,12 +312,18 @@ impl<'a> Ways<'a> {
     }
 }
 
-/// Where a bay begins and ends, m: as stated, or at the faces of its places.
+/// Where a bay begins and ends in its middle, m: as stated, or at the faces of its places.
 #[must_use]
 pub fn extent_m(context: &Context<'_>, bay: &Bay) -> [Option<f64>; 2] {
+    extent_at_m(context, bay, bay.middle_lateral_m.unwrap_or(0.0))
+}
+
+/// Where a bay begins and ends at a lateral position, m: as stated, or at the faces of its places, which may be skew.
+#[must_use]
+pub fn extent_at_m(context: &Context<'_>, bay: &Bay, lateral_m: f64) -> [Option<f64>; 2] {
     let face = |link: &Option<Link<restrand_model::schedule::Place>>, up: bool| {
         let place = context.place(link.as_ref())?;
-        let [down_m, up_m] = crate::tendon_path::extent_m(place.record, 0.0)?;
+        let [down_m, up_m] = crate::tendon_path::extent_m(place.record, lateral_m)?;
         Some(if up { up_m } else { down_m })
     };
     [

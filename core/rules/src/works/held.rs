@@ -44,7 +44,7 @@ pub fn held(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Vec<Held>, &'sta
         let station_m = corner_m.or(place.record.station_m).ok_or("place.station_m")?;
         let half_m =
             context.form_at(deviator).and_then(|form| form.length_mm).map(|mm| mm / 2000.0);
-        let lateral_m = lateral_m(at.tendon, station_m);
+        let lateral_m = lateral_at_m(at.tendon, station_m);
         let [down_m, up_m] = match (extent_m(place.record, lateral_m), half_m) {
             (Some([down_m, up_m]), half_m) => {
                 let half_m = half_m.unwrap_or(0.0);
@@ -91,7 +91,7 @@ fn between(context: &Context<'_>, at: &TendonAt<'_>, along: &Along, held: &mut V
             continue;
         }
         let Some(middle_m) = place.station_m else { continue };
-        if let Some([down_m, up_m]) = extent_m(place, lateral_m(at.tendon, middle_m))
+        if let Some([down_m, up_m]) = extent_m(place, lateral_at_m(at.tendon, middle_m))
             && down_m > first_m
             && up_m < last_m
         {
@@ -112,11 +112,11 @@ fn anchored(
     let [first_m, last_m] = along.stations_m();
     let along_m = match end.name {
         EndName::A => {
-            let [_, up_m] = extent_m(place.record, lateral_m(at.tendon, first_m))?;
+            let [_, up_m] = extent_m(place.record, lateral_at_m(at.tendon, first_m))?;
             [0.0, along.at_m(up_m)]
         }
         EndName::B => {
-            let [down_m, _] = extent_m(place.record, lateral_m(at.tendon, last_m))?;
+            let [down_m, _] = extent_m(place.record, lateral_at_m(at.tendon, last_m))?;
             [along.at_m(down_m), along.length_m()]
         }
     };
@@ -124,8 +124,9 @@ fn anchored(
     (along_m[1] > along_m[0]).then_some(Held { place: name, along_m, deviator: None, is_end: true })
 }
 
-/// Where a tendon lies across the bridge at a station.
-fn lateral_m(tendon: &Tendon, station_m: f64) -> f64 {
+/// Where a tendon lies across the bridge at a station, m; between its points in a straight line.
+#[must_use]
+pub fn lateral_at_m(tendon: &Tendon, station_m: f64) -> f64 {
     let known = tendon.points.iter().filter_map(|point| Some([point.station_m?, point.lateral_m?]));
     let points: Vec<[f64; 2]> = known.collect();
     let after = points.partition_point(|[at_m, _]| *at_m < station_m);

@@ -21,7 +21,7 @@ pub use beside::{Beside, beside};
 pub use deviated::{Deviated, deviated};
 pub use fill_line::{FillLine, Turn, fill_line};
 pub use force_line::{ForceAt, ForceLimit, ForceLine, Limits, force_limits, force_line};
-pub use held::{Held, held};
+pub use held::{Held, held, lateral_at_m};
 pub use lacking::lacking_for_stressing;
 pub(crate) use tendon_out::evaluate as bridge_out;
 pub use tendon_out::{
@@ -114,8 +114,12 @@ impl PlannedStub {
 ///
 /// # Errors
 /// The field without which it is not known.
-pub fn planned_stub(context: &Context<'_>, end: &EndAt<'_>) -> Result<PlannedStub, &'static str> {
-    let (geometry, stub) = stub::of(context, end)?;
+pub fn planned_stub(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    end: &EndAt<'_>,
+) -> Result<PlannedStub, &'static str> {
+    let (geometry, stub) = stub::of(context, at, end)?;
     let plan = stub_plan(&stub).map_err(|_| "end.stub_cut_mm")?;
     Ok(PlannedStub {
         rearmost_mm: geometry.rearmost_mm,
@@ -127,6 +131,17 @@ pub fn planned_stub(context: &Context<'_>, end: &EndAt<'_>) -> Result<PlannedStu
         plan,
         least_behind_mm: restrand_mechanics::removal::least_behind_for_any_mm(&stub).ok(),
     })
+}
+
+/// Where the stub at an end is cut on the span side, on the anchorage's axis, mm: whatever room there is behind it.
+///
+/// # Errors
+/// The field without which it is not known.
+pub fn stub_cut_mm(context: &Context<'_>, end: &EndAt<'_>) -> Result<f64, &'static str> {
+    match end.end.stub_cut_mm {
+        Some(cut_mm) => Ok(cut_mm),
+        None => stub::geometry(context, end).map(|geometry| geometry.cut_mm),
+    }
 }
 
 /// A tendon with the forces of its stressing.

@@ -357,3 +357,62 @@ pub fn share_over(section: &Section, out: &Out) -> Option<[f64; 2]> {
 pub fn section_call(section: &Section, index: usize) -> String {
     section.id.as_deref().map_or_else(|| format!("section #{}", index + 1), str::to_owned)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn near(found: f64, expected: f64) {
+        assert!((found - expected).abs() < 1e-9, "{found} {expected}");
+    }
+
+    #[test]
+    fn between_sections_the_centroid_rises_in_a_straight_line() {
+        let centroids = [[100.0, 2.0], [110.0, 3.0], [130.0, 1.0]];
+        for (station_m, elevation_m) in
+            [(95.0, 2.0), (100.0, 2.0), (102.5, 2.25), (110.0, 3.0), (125.0, 1.5), (140.0, 1.0)]
+        {
+            near(centroid_m(&centroids, station_m), elevation_m);
+        }
+        near(centroid_m(&[], 100.0), 0.0);
+    }
+
+    #[test]
+    fn within_a_run_the_force_falls_in_a_straight_line() {
+        let run = |start_force_kn, end_force_kn| restrand_mechanics::removal::ForceRun {
+            length_m: 10.0,
+            start_force_kn,
+            end_force_kn,
+        };
+        let stressed = crate::works::Stressed {
+            jacking_kn: 1000.0,
+            ends: &[],
+            seated_kn: [1000.0, 700.0],
+            elastic_mm: [None, None],
+            runs: vec![run(1000.0, 900.0), run(900.0, 700.0)],
+            area_mm2: 1000.0,
+            e_mpa: 195_000.0,
+            length_m: 20.0,
+        };
+        for (along_m, force_kn) in [
+            (0.0, 1000.0),
+            (5.0, 950.0),
+            (10.0, 900.0),
+            (15.0, 800.0),
+            (20.0, 700.0),
+            (25.0, 700.0),
+        ] {
+            near(force_at(&stressed, along_m), force_kn);
+        }
+    }
+
+    #[test]
+    fn a_limit_is_passed_upward_in_tension_and_downward_in_compression() {
+        let over = |field, before_mpa, limit_mpa| {
+            Over { edge: "top", stress_mpa: 0.0, before_mpa, limit_mpa, field }.is_so_before()
+        };
+        assert!(over(TENSION, 1.1, 1.0) && !over(TENSION, 1.0, 1.0) && !over(TENSION, -20.0, 1.0));
+        assert!(over(COMPRESSION, -11.0, -10.0) && !over(COMPRESSION, -10.0, -10.0));
+        assert!(!over(COMPRESSION, 5.0, -10.0));
+    }
+}

@@ -18,5 +18,7 @@ record! {
         pub place: Option<Link<Place>>,
         /// Radius of the tendon axis where it bends. Example: 3.1.
         pub radius_m: Number,
+        /// Least thickness of the concrete in which an internal duct lies there: of the web, or of the slab. Example: 400.
+        pub concrete_thickness_mm: Number,
     }
 }

@@ -193,3 +193,33 @@ pub(super) fn bores_of(
 pub(super) fn fault(bodies: &[Body], bores: &[Bore]) -> Option<Misfit> {
     passing::tightest_of_each(bodies, bores, passing::Exit::Rear).err()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_cone_that_is_cut_ends_as_wide_as_it_is_there() {
+        let cone = Body {
+            from_mm: -600.0,
+            to_mm: 0.0,
+            rear_outer_mm: 160.0,
+            span_outer_mm: 100.0,
+            greatest_outer_mm: Some(170.0),
+            greatest_outer_at_mm: Some(-300.0),
+            tolerance_mm: 0.0,
+            ovality_mm: 0.0,
+        };
+        // Halfway it is as wide as both ends' mean, and a bead at the very cut is drawn out with it.
+        let halved = cut_off(cone, -300.0).unwrap();
+        assert!((halved.span_outer_mm - 130.0).abs() < 1e-9);
+        assert!((halved.from_mm + 300.0).abs() < 1e-9 && halved.to_mm.abs() < 1e-9);
+        assert_eq!(halved.greatest_outer_mm, Some(170.0));
+        // A sixth from its rear it is ten less wide than there, and the bead has gone.
+        let short = cut_off(cone, -100.0).unwrap();
+        assert!((short.span_outer_mm - 150.0).abs() < 1e-9);
+        assert_eq!((short.greatest_outer_mm, short.greatest_outer_at_mm), (None, None));
+        assert!(cut_off(cone, 0.0).is_none());
+        assert_eq!(cut_off(cone, -600.0), Some(cone));
+    }
+}

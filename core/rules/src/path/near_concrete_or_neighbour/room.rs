@@ -2,10 +2,11 @@
 
 use restrand_mechanics::path::{Alignment, Leg, crossing};
 use restrand_model::route::Route;
-use restrand_model::schedule::{Bay, BayObstacle, Place};
+use restrand_model::schedule::Bay;
 
 use crate::context::{Context, TendonAt};
-use crate::tendon_path::{LaidTendon, extent_m};
+use crate::tendon_path::LaidTendon;
+use crate::ways::{Block, extent_m};
 
 /// What of a room is near.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -49,19 +50,14 @@ pub(super) struct Rooms<'a> {
 
 impl<'a> Rooms<'a> {
     pub(super) fn of(context: &Context<'a>) -> Self {
-        let face = |place: Option<&Place>, side: usize| {
-            place.and_then(|place| extent_m(place, 0.0)).map(|faces| faces[side])
-        };
-        let found = |link| context.place(link).map(|found| found.record);
         let mut rooms: Vec<_> = context
             .schedule
             .bays
             .iter()
             .enumerate()
             .filter_map(|(index, bay)| {
-                let from_m = bay.from_m.or_else(|| face(found(bay.from_place.as_ref()), 1))?;
-                let to_m = bay.to_m.or_else(|| face(found(bay.to_place.as_ref()), 0))?;
-                Some(Room { bay, index, from_m, to_m })
+                let [from_m, to_m] = extent_m(context, bay);
+                Some(Room { bay, index, from_m: from_m?, to_m: to_m? })
             })
             .collect();
         rooms.sort_by(|one, other| one.from_m.total_cmp(&other.from_m));
@@ -307,45 +303,4 @@ fn to_outline(corners: &[[f64; 2]], [y, z]: [f64; 2]) -> f64 {
         least_m = least_m.min((y - y1 - share * along_y).hypot(z - z1 - share * along_z));
     }
     if is_inside { least_m } else { -least_m }
-}
-
-/// An obstacle as a box.
-struct Block {
-    stations_m: [f64; 2],
-    laterals_m: [f64; 2],
-    elevations_m: [f64; 2],
-}
-
-impl Block {
-    fn of(obstacle: &BayObstacle) -> Result<Self, &'static str> {
-        let range = |one: Option<f64>, other: Option<f64>, field| {
-            let (one, other) = (one.ok_or(field)?, other.ok_or(field)?);
-            Ok([one.min(other), one.max(other)])
-        };
-        Ok(Self {
-            stations_m: range(obstacle.from_m, obstacle.to_m, "bay_obstacle.from_m")?,
-            laterals_m: range(
-                obstacle.lateral_from_m,
-                obstacle.lateral_to_m,
-                "bay_obstacle.lateral_from_m",
-            )?,
-            elevations_m: range(
-                obstacle.elevation_from_m,
-                obstacle.elevation_to_m,
-                "bay_obstacle.elevation_from_m",
-            )?,
-        })
-    }
-
-    /// From a point beside it to its surface, negative inside, m.
-    fn distance(&self, point: [f64; 2]) -> f64 {
-        let beyond = |value: f64, [low, high]: [f64; 2]| (low - value).max(value - high);
-        let (across, upright) =
-            (beyond(point[0], self.laterals_m), beyond(point[1], self.elevations_m));
-        if across < 0.0 && upright < 0.0 {
-            across.max(upright)
-        } else {
-            across.max(0.0).hypot(upright.max(0.0))
-        }
-    }
 }

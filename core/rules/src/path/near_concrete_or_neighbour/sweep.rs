@@ -9,7 +9,7 @@ use restrand_mechanics::room::{Cylinder, nearest as nearest_place};
 use crate::beyond::short_of;
 
 /// A leg of a tendon as a cylinder.
-pub(super) struct Stretch {
+pub(crate) struct Stretch {
     tendon: usize,
     leg: usize,
     stations_m: [f64; 2],
@@ -19,19 +19,19 @@ pub(super) struct Stretch {
 
 /// A neighbour of a tendon, and where it is nearest.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Beside {
-    pub(super) leg: usize,
-    pub(super) other: usize,
-    pub(super) other_leg: usize,
-    pub(super) station_m: f64,
-    pub(super) axes_mm: f64,
-    pub(super) gap_mm: f64,
+pub(crate) struct Beside {
+    pub(crate) leg: usize,
+    pub(crate) other: usize,
+    pub(crate) other_leg: usize,
+    pub(crate) station_m: f64,
+    pub(crate) axes_mm: f64,
+    pub(crate) gap_mm: f64,
     /// How many tendons further on in the schedule are too near.
-    pub(super) near: usize,
+    pub(crate) near: usize,
 }
 
 impl Stretch {
-    pub(super) fn of(
+    pub(crate) fn of(
         (tendon, leg): (usize, usize),
         stations_m: [f64; 2],
         line: &Leg,
@@ -58,7 +58,7 @@ impl Stretch {
 }
 
 /// The nearest of the tendons further on in the schedule that are nearer than is clear, for each tendon.
-pub(super) fn nearest(stretches: &[Stretch], tendons: usize, clear_mm: f64) -> Vec<Option<Beside>> {
+pub(crate) fn nearest(stretches: &[Stretch], tendons: usize, clear_mm: f64) -> Vec<Option<Beside>> {
     let mut found: Vec<Vec<Beside>> = vec![Vec::new(); tendons];
     let mut order: Vec<&Stretch> = stretches.iter().collect();
     order.sort_by(|one, other| one.stations_m[0].total_cmp(&other.stations_m[0]));
