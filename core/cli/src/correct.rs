@@ -315,7 +315,15 @@ fn write(
         value: problem.given.clone().unwrap_or_default(),
         why: format!("it could not be read: {}", problem.why),
     });
-    Ok(losses.into_iter().chain(unread).collect())
+    // A model holds other disciplines' elements too, of which the schedule knows nothing.
+    let beyond = (is_own && plugin.takes_layout()).then(|| Loss {
+        route: "schedule".to_owned(),
+        value: "the rest of the model".to_owned(),
+        why: "it could not be changed in place and is written anew, so that what it holds beyond the \
+              schedule is not in the new file"
+            .to_owned(),
+    });
+    Ok(losses.into_iter().chain(unread).chain(beyond).collect())
 }
 
 /// The format of the input, with the ending that it has, where schedules are written so.

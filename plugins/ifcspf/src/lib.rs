@@ -68,4 +68,23 @@ impl Plugin for IfcSpf {
         }
         Ok(write::write(content, output.part("schedule.ifc")?)?)
     }
+
+    fn patch(
+        &self,
+        parts: Parts<'_>,
+        content: &Content<'_>,
+        _: WriteOptions<'_>,
+        output: &mut dyn Output,
+    ) -> Result<Vec<Loss>, WriteError> {
+        let name = parts.main().map_or("schedule.ifc", |part| part.name());
+        let patched = read::with_scanned(parts, |scanned| write::patch(scanned, content))?;
+        let patched = patched.flatten().ok_or_else(|| {
+            WriteError::Unsupported(
+                "only a model in SI that this program wrote is changed in place; write a new one"
+                    .to_owned(),
+            )
+        })?;
+        output.part(name)?.write_all(&patched)?;
+        Ok(Vec::new())
+    }
 }

@@ -1,6 +1,7 @@
 //! Entities as a STEP physical file.
 
 mod encode;
+mod patch;
 
 use std::io::{self, Write};
 
@@ -8,16 +9,28 @@ use restrand_ifc::write::{Head, Model, model};
 use restrand_ifc::{Entity, Value};
 use restrand_kit::{Content, Loss};
 
+use crate::read::Scanned;
+
 pub(crate) use encode::{real, string};
 
 /// What the file says wrote it.
 const PROGRAM: &str = "restrand";
+
+/// The schema that is written.
+const SCHEMA: &str = "IFC4X3_ADD2";
 
 /// Writes the model of a schedule.
 pub(crate) fn write(content: &Content<'_>, out: &mut dyn Write) -> io::Result<Vec<Loss>> {
     let (model, head, losses) = model(content);
     out.write_all(file(&model, &head).as_bytes())?;
     Ok(losses)
+}
+
+/// Writes the file again with the model of a schedule in it; nothing where that is not possible.
+pub(crate) fn patch(scanned: &Scanned<'_>, content: &Content<'_>) -> Option<Vec<u8>> {
+    // What the model cannot show is in the file as it was.
+    let (model, ..) = model(content);
+    patch::File::of(scanned)?.with(&model, content.layout.is_some())
 }
 
 fn file(model: &Model, head: &Head) -> String {
@@ -37,7 +50,9 @@ fn file(model: &Model, head: &Head) -> String {
         text.push(',');
         string(one, &mut text);
     }
-    text.push_str(");\nFILE_SCHEMA(('IFC4X3_ADD2'));\nENDSEC;\nDATA;\n");
+    text.push_str(");\nFILE_SCHEMA((");
+    string(SCHEMA, &mut text);
+    text.push_str("));\nENDSEC;\nDATA;\n");
     for (number, entity) in model.entities() {
         line(number, entity, &mut text);
     }

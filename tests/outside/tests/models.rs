@@ -2,7 +2,7 @@
 //! with the room at the ends where the schedule has it.
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -11,7 +11,7 @@ use restrand_ifcspf::IfcSpf;
 use restrand_ifcxml::IfcXml;
 use restrand_intake::Reading;
 use restrand_kit::layout::{BodyKind, Layout};
-use restrand_kit::{Content, Plugin, WriteOptions};
+use restrand_kit::{Bytes, Content, Parts, Plugin, WriteOptions};
 use restrand_model::Record;
 use restrand_model::ifc::measures::Measure;
 use restrand_model::ifc::sets;
@@ -19,6 +19,7 @@ use restrand_model::quantity::of_field;
 use restrand_model::reflect::{Shape, View};
 use restrand_model::route::Route;
 use restrand_model::schedule::{EndName, Tendon};
+use restrand_model::value::Name;
 use restrand_test_outside::{OnePart, read, root, run};
 use serde_json::Value;
 
@@ -98,6 +99,47 @@ fn every_model_is_valid_and_xml_says_the_same_as_the_step_file() {
             assert!(fails("model_from_xml.py", &[&file, &step]), "{broken:?} is seen");
         }
     }
+}
+
+#[test]
+fn a_model_that_was_changed_in_place_is_valid_and_says_what_is_new() {
+    let written = Written::of("quillmere.xlsx");
+    let before = fs::read(written.write(&IfcSpf, "ifc")).unwrap();
+    let mut schedule = written.reading.schedule.clone();
+    let tendon = &mut schedule.tendons[0];
+    let mark = tendon.mark.clone().unwrap();
+    let stressing = tendon.stressing.as_deref_mut().unwrap();
+    let force_kn = stressing.jacking_force_kn.unwrap() + 1.0;
+    stressing.jacking_force_kn = Some(force_kn);
+    // What no one stated yet is a property more, under a number that was free.
+    tendon.extra.push(Name::Given("Inspected by".into()), "the owner".into());
+    let part = Bytes::new("model.ifc", before.clone());
+    let content = Content {
+        layout: Some(&written.layout),
+        ..Content::new(&schedule, &written.reading.provenance)
+    };
+    let mut output = OnePart::default();
+    IfcSpf.patch(Parts(&[&part]), &content, WriteOptions::default(), &mut output).unwrap();
+    let model = written.folder.path().join("patched.ifc");
+    fs::write(&model, &output.0).unwrap();
+    let (before, after) =
+        (String::from_utf8(before).unwrap(), String::from_utf8(output.0).unwrap());
+    let kept: HashSet<&str> = after.lines().collect();
+    let gone = before.lines().filter(|line| !kept.contains(line)).count();
+    let added = after.lines().count() - before.lines().count();
+    // The tendon, its force and its set; the property that is new.
+    assert!((1..=3).contains(&gone), "{gone} lines are other ones");
+    assert_eq!(added, 1);
+    let out = written.folder.path().join("seen.json");
+    run("inspect_model.py", &[&model, &out]);
+    let seen: Value = serde_json::from_slice(&fs::read(out).unwrap()).unwrap();
+    assert_eq!(seen["issues"], serde_json::json!([]));
+    let stated = |property: &str| {
+        let mut all = seen["properties"].as_array().unwrap().iter();
+        all.find(|one| one[1] == mark.as_ref() && one[3] == property).unwrap()[4].clone()
+    };
+    near(stated("jacking_force").as_f64().unwrap(), force_kn * 1000.0, &mark);
+    assert_eq!(stated("Inspected by"), "the owner");
 }
 
 fn fails(script: &str, arguments: &[&Path]) -> bool {

@@ -239,7 +239,19 @@ impl<'a> Scanned<'a> {
         place(&self.part, self.stand_of(start, end))
     }
 
-    fn statement(&self, at: usize) -> (usize, usize) {
+    /// The file.
+    pub(crate) const fn bytes(&self) -> &'a [u8] {
+        self.bytes
+    }
+
+    /// The greatest number of an instance, of whatever kind; zero without any.
+    pub(crate) fn greatest(&self) -> u64 {
+        let known = self.instances.last().map_or(0, |instance| instance.number);
+        known.max(self.others.last().copied().unwrap_or(0))
+    }
+
+    /// The first byte of an instance, and that of its semicolon.
+    pub(crate) fn statement(&self, at: usize) -> (usize, usize) {
         let start = usize::try_from(self.instances[at].start).unwrap_or(usize::MAX);
         (start, end_of(self.bytes, start))
     }
