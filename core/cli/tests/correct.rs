@@ -149,9 +149,27 @@ fn a_model_is_changed_in_place_and_keeps_every_other_byte() {
     let again = folder.path().join("again.ifc");
     correct(&[&out, &"-o", &again]);
     assert_eq!(fs::read_to_string(&again).unwrap(), after);
-    // A model that is not changed in place is written anew, and what that leaves out is told.
+    // In one of another schema each value is changed where it stands.
     let other = folder.path().join("other.ifc");
     fs::write(&other, before.replace("IFC4X3_ADD2", "IFC4X3")).unwrap();
+    correct(&[&other, &"-o", &again]);
+    let (before, after) =
+        (fs::read_to_string(&other).unwrap(), fs::read_to_string(&again).unwrap());
+    let changed = changed_lines(&before, &after);
+    let wall = |line: &str| line.contains("'wall'");
+    let wall = changed.iter().find(|(before, _)| wall(before)).unwrap();
+    assert_eq!(wall.0.replace("(9.2)", "(7.4)"), wall.1);
+    assert!(after.contains(&own.replace('\n', "\r\n")));
+    // A model whose shapes follow no longer is written anew, and what that leaves out is told.
+    let room =
+        "#900001=IFCVIRTUALELEMENT('0own_room_0own_room_0o',$,$,$,'STUB',$,$,$,.CLEARANCE.);";
+    fs::write(
+        &other,
+        before
+            .replace("IFC4X3", "IFC4X3_ADD2")
+            .replace("ENDSEC;\r\nEND-ISO", &format!("{room}\r\nENDSEC;\r\nEND-ISO")),
+    )
+    .unwrap();
     let anew = folder.path().join("anew.ifc");
     let told = "\"the rest of the model\": it could not be changed in place";
     let flat = |output: &Output| stdout(output).split_whitespace().collect::<Vec<_>>().join(" ");

@@ -73,18 +73,34 @@ impl Plugin for IfcSpf {
         &self,
         parts: Parts<'_>,
         content: &Content<'_>,
+        options: WriteOptions<'_>,
+        output: &mut dyn Output,
+    ) -> Result<Vec<Loss>, WriteError> {
+        self.patch_mapped(parts, content, options, &Mapping::default(), output)
+    }
+
+    fn patch_mapped(
+        &self,
+        parts: Parts<'_>,
+        content: &Content<'_>,
         _: WriteOptions<'_>,
+        mapping: &Mapping,
         output: &mut dyn Output,
     ) -> Result<Vec<Loss>, WriteError> {
         let name = parts.main().map_or("schedule.ifc", |part| part.name());
-        let patched = read::with_scanned(parts, |scanned| write::patch(scanned, content))?;
-        let patched = patched.flatten().ok_or_else(|| {
-            WriteError::Unsupported(
-                "only a model in SI that this program wrote is changed in place; write a new one"
+        // A mapping that cannot be understood was said when the file was read.
+        let mapping = restrand_ifc::read::mapping_for(name, mapping)
+            .map_err(|error| WriteError::Unsupported(error.to_string()))?;
+        let patched =
+            read::with_scanned(parts, |scanned| write::patch(scanned, &mapping, content))?;
+        let Some(write::Patched { bytes, losses }) = patched.flatten() else {
+            return Err(WriteError::Unsupported(
+                "a model in an archive, or one whose shapes follow no longer from the schedule, is not \
+                 changed in place; write a new one"
                     .to_owned(),
-            )
-        })?;
-        output.part(name)?.write_all(&patched)?;
-        Ok(Vec::new())
+            ));
+        };
+        output.part(name)?.write_all(&bytes)?;
+        Ok(losses)
     }
 }

@@ -9,9 +9,8 @@ use restrand_ifc::write::{Head, Model, model};
 use restrand_ifc::{Entity, Value};
 use restrand_kit::{Content, Loss};
 
-use crate::read::Scanned;
-
 pub(crate) use encode::{real, string};
+pub(crate) use patch::{Patched, patch};
 
 /// What the file says wrote it.
 const PROGRAM: &str = "restrand";
@@ -24,13 +23,6 @@ pub(crate) fn write(content: &Content<'_>, out: &mut dyn Write) -> io::Result<Ve
     let (model, head, losses) = model(content);
     out.write_all(file(&model, &head).as_bytes())?;
     Ok(losses)
-}
-
-/// Writes the file again with the model of a schedule in it; nothing where that is not possible.
-pub(crate) fn patch(scanned: &Scanned<'_>, content: &Content<'_>) -> Option<Vec<u8>> {
-    // What the model cannot show is in the file as it was.
-    let (model, ..) = model(content);
-    patch::File::of(scanned)?.with(&model, content.layout.is_some())
 }
 
 fn file(model: &Model, head: &Head) -> String {

@@ -7,6 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use restrand_check::{layout, rulebook};
+use restrand_finding::{Fact, FactValue};
 use restrand_ifcspf::IfcSpf;
 use restrand_ifcxml::IfcXml;
 use restrand_intake::Reading;
@@ -16,10 +17,13 @@ use restrand_model::Record;
 use restrand_model::ifc::measures::Measure;
 use restrand_model::ifc::sets;
 use restrand_model::quantity::of_field;
+use restrand_model::reflect::Date;
 use restrand_model::reflect::{Shape, View};
 use restrand_model::route::Route;
 use restrand_model::schedule::{EndName, Tendon};
 use restrand_model::value::Name;
+use restrand_plan::{Cell, Line, Step, StepId, Table};
+use restrand_rules::Context;
 use restrand_test_outside::{OnePart, read, root, run};
 use serde_json::Value;
 
@@ -304,6 +308,90 @@ fn what_is_kept_clear_stands_where_the_schedule_has_it() {
     assert!(stubs > 30 && jacks > 10, "{stubs} stubs, {jacks} jacks");
     let kinds = |kind| written.layout.bodies.iter().filter(|body| body.kind == kind).count();
     assert_eq!(kinds(BodyKind::RemovalSpace), 2 * written.tendons().len());
+}
+
+/// Numbers of a plan's step by the end that they are of: what one line says, and what stands in the last table.
+fn of_end<'p>(step: &'p Step, end: &str) -> (Option<&'p Line>, Option<(&'p Table, &'p [Cell])>) {
+    let is_end = |fact: &Fact| {
+        let begin = format!("{} (", end);
+        fact.name == "end"
+            && matches!(&fact.value, FactValue::Text(text) if text.starts_with(&begin))
+    };
+    let has_length = |line: &&Line| line.facts.iter().any(|fact| fact.name == "stub_length_mm");
+    let line = step.lines.iter().filter(has_length).find(|line| line.facts.iter().any(is_end));
+    let table = step.tables.iter().find(|table| table.columns.iter().any(|c| c.name == "binds"));
+    let row = table.and_then(|table| {
+        let named = |row: &&Vec<Cell>| matches!(row.first(), Some(Cell::Text(text)) if text.starts_with(end));
+        Some((table, table.rows.iter().find(named)?.as_slice()))
+    });
+    (line, row)
+}
+
+/// What is kept clear in the written model, against the numbers that the plan of the same schedule tells people.
+#[test]
+fn what_is_kept_clear_reaches_as_far_as_the_plan_says() {
+    let written = Written::of("quillmere.xlsx");
+    let reading = &written.reading;
+    let book = rulebook::built_in_force("lrfd-2020").unwrap();
+    let hand_mm = book.limits["jack_room_mm"].value;
+    let as_of = Date::new(2026, 11, 25).unwrap();
+    let context =
+        Context::new(&reading.schedule, &reading.problems, &reading.questions, &book, as_of);
+    let seen = written.seen();
+    let clear = seen["clear"].as_object().unwrap();
+    let near_mm = |is: f64, asked: f64, what: &str| {
+        assert!((is - asked).abs() < 1e-3, "{what}: {is} mm, not {asked} mm");
+    };
+    let (mut stubs, mut jacks) = (0, 0);
+    for at in context.tendons() {
+        let plan = restrand_plan::plan(&context, &at);
+        let step = |id: StepId| plan.steps.iter().find(|step| step.id == id).unwrap();
+        for (name, end) in at.tendon.stated_ends() {
+            let axes = axes_of(at.tendon, name);
+            let reach = |kind: &str| {
+                let what = format!("{kind} {} {name}", at.mark());
+                let [along, ..] = extents(clear.get(&what)?, axes);
+                Some((what, along))
+            };
+            let call = format!("end {name}");
+            let (line, _) = of_end(step(StepId::AnchorStubs), &call);
+            let number = |line: &Line, name: &str| {
+                let fact = line.facts.iter().find(|fact| fact.name == name).unwrap();
+                match fact.value {
+                    FactValue::Number(number) => number,
+                    FactValue::Text(_) => panic!("{name} is a number"),
+                }
+            };
+            if let Some(line) = line {
+                let (what, along) = reach("Stub").unwrap();
+                near_mm(along[0], end.stub_cut_mm.unwrap(), &what);
+                near_mm(along[1] - along[0], number(line, "stub_length_mm"), &what);
+                let (what, along) = reach("Removal space").unwrap();
+                near_mm(along[0], 0.0, &what);
+                near_mm(along[1], number(line, "behind_mm"), &what);
+                stubs += 1;
+            }
+            let (_, row) = of_end(step(StepId::JackIn), &call);
+            if let Some((table, row)) = row {
+                let cell = |name: &str| {
+                    let index =
+                        table.columns.iter().position(|column| column.name == name).unwrap();
+                    match row[index] {
+                        Cell::Number(number) => number,
+                        _ => panic!("{name} is a number"),
+                    }
+                };
+                let (what, along) = reach("Jack").unwrap();
+                // The plan adds room for hands behind it.
+                let cases = ["threading_on_mm", "stressing_mm", "taking_off_mm"];
+                let most_mm = cases.map(cell).into_iter().fold(0.0, f64::max);
+                near_mm(along[1], most_mm - hand_mm, &what);
+                near_mm(reach("Removal space").unwrap().1[1], cell("there_are_mm"), &what);
+                jacks += 1;
+            }
+        }
+    }
+    assert!(stubs > 30 && jacks > 10, "{stubs} stubs, {jacks} jacks");
 }
 
 #[test]

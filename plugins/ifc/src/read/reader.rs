@@ -7,6 +7,7 @@ use restrand_model::ifc::{GLOBAL_ID, expanded};
 use restrand_model::reading::{Place, ProblemKind};
 use restrand_model::value::{Fields, Name, Value as Stated};
 
+use super::carriers::Carriers;
 use super::geometry::Axes;
 use super::graph::Graph;
 use super::mapping::Mapping;
@@ -33,6 +34,12 @@ pub(super) struct Reader<'m, 'f> {
     pub(super) strand_ids: HashSet<Box<str>>,
     /// Entities that were walked through for one curve or shape.
     pub(super) steps: usize,
+    /// The curve that is a tendon's axis.
+    pub(super) curves: HashMap<usize, usize>,
+    /// The way from a record to the property that is read.
+    pub(super) way: Vec<String>,
+    /// What states the values of the record that is read.
+    pub(super) noted: Carriers,
     /// Complex properties that were met in one set.
     pub(super) met: HashSet<usize>,
     /// Sets that were read.
@@ -74,6 +81,9 @@ impl<'m, 'f> Reader<'m, 'f> {
             strands: HashMap::new(),
             strand_ids: HashSet::new(),
             steps: 0,
+            curves: HashMap::new(),
+            way: Vec::new(),
+            noted: Carriers::default(),
             met: HashSet::new(),
             read_sets: HashSet::new(),
             met_sets: HashSet::new(),
@@ -374,6 +384,19 @@ impl<'m, 'f> Reader<'m, 'f> {
             }
         }
         Ok(extra)
+    }
+
+    /// Hands over a record of a sheet of the layout that the entity at a position is; `links` name its owner.
+    pub(super) fn hand_over(
+        &mut self,
+        sheet: &'static str,
+        at: usize,
+        links: Vec<Option<Box<str>>>,
+        fields: Fields,
+        carriers: Carriers,
+    ) -> Result<(), Stopped> {
+        let places = carriers.places(self.model);
+        self.said.record(sheet, self.model.stand(at), links, fields, places)
     }
 
     /// Ends the reading.

@@ -1,5 +1,7 @@
 //! Finds the instances of a file, and what each is.
 
+use std::ops::Range;
+
 use restrand_ifc::read::{Found, Model, Stand, place};
 use restrand_ifc::terms::Kind;
 use restrand_ifc::{Entity, Value};
@@ -250,6 +252,22 @@ impl<'a> Scanned<'a> {
         known.max(self.others.last().copied().unwrap_or(0))
     }
 
+    /// The last byte of the instances that are known; the first byte of the file without any.
+    pub(crate) fn last(&self) -> usize {
+        (0..self.instances.len()).map(|at| self.statement(at).1).max().unwrap_or(0)
+    }
+
+    /// The stretch of an argument of an instance, by its position.
+    pub(crate) fn argument(&self, at: usize, position: usize) -> Option<Range<usize>> {
+        let (start, end) = self.statement(at);
+        let statement = &self.bytes[start..end];
+        let arguments = arguments(statement);
+        let stretches = Arguments::new(&statement[arguments..], self.depth).stretches().ok()?;
+        let stretch = stretches.get(position)?;
+        let before = start + arguments;
+        Some(before + stretch.start..before + stretch.end)
+    }
+
     /// The first byte of an instance, and that of its semicolon.
     pub(crate) fn statement(&self, at: usize) -> (usize, usize) {
         let start = usize::try_from(self.instances[at].start).unwrap_or(usize::MAX);
@@ -274,11 +292,7 @@ impl Model for Scanned<'_> {
         let Instance { start, kind, .. } = self.instances[at];
         let start = usize::try_from(start).unwrap_or(usize::MAX);
         let statement = &self.bytes[start..end_of(self.bytes, start)];
-        // What stands before the name was looked at before.
-        let equals = memchr::memchr(b'=', statement).unwrap_or(0) + 1;
-        let name = skip(statement, equals);
-        let arguments = name + word(&statement[name..]).len();
-        let attributes = Arguments::new(&statement[arguments..], self.depth).read()?;
+        let attributes = Arguments::new(&statement[arguments(statement)..], self.depth).read()?;
         Ok(Entity { kind, attributes })
     }
 
@@ -313,6 +327,13 @@ impl Model for Scanned<'_> {
     fn problems(&self) -> Vec<Problem> {
         self.problems.clone()
     }
+}
+
+/// Where the arguments of an instance begin, of which what stands before them was looked at.
+fn arguments(statement: &[u8]) -> usize {
+    let equals = memchr::memchr(b'=', statement).unwrap_or(0) + 1;
+    let name = skip(statement, equals);
+    name + word(&statement[name..]).len()
 }
 
 /// The first name in the brackets of `FILE_SCHEMA`.

@@ -1,395 +1,69 @@
-//! A model that is written into the file it came from: instances that say something else are replaced, new ones
-//! stand at the end, and every other byte stays as it is.
+//! A schedule that is written into the model it came from: what says something else is replaced, what is new stands
+//! at the end, and every other byte stays as it is.
 //!
-//! What in the file is what in the model is known by GlobalIds, and from there by attributes; properties by their
-//! names. What only the file knows stays: attributes that the model leaves open, members of relations, all
-//! other instances.
+//! * `own`: a model that restrand wrote follows the schedule as a whole, with its shapes;
+//! * `foreign`: any other model is changed value by value, where each stands.
 
-use std::collections::{HashMap, HashSet};
+mod foreign;
+mod own;
 
-use restrand_ifc::read::Model as _;
-use restrand_ifc::terms::Kind;
-use restrand_ifc::write::Model;
-use restrand_ifc::{Entity, Value};
+use std::ops::Range;
 
-use super::{SCHEMA, line};
+use restrand_ifc::read::Mapping;
+use restrand_ifc::write::model;
+use restrand_kit::{Content, Loss};
+
 use crate::read::Scanned;
+use own::Outcome;
 
-/// An instance of the file.
-#[derive(Debug)]
-pub(crate) struct Old<'a> {
-    pub(crate) number: u64,
-    pub(crate) entity: Entity<'a>,
-    /// Its first byte, and that of its semicolon.
-    pub(crate) span: (usize, usize),
+/// A file with a schedule's changes in it.
+pub(crate) struct Patched {
+    pub(crate) bytes: Vec<u8>,
+    /// Changes that it does not show.
+    pub(crate) losses: Vec<Loss>,
 }
 
-/// A file that is to be written anew.
-#[derive(Debug)]
-pub(crate) struct File<'a> {
-    pub(crate) bytes: &'a [u8],
-    /// The instances that are understood, in the order of their numbers.
-    pub(crate) instances: Vec<Old<'a>>,
-    /// The greatest number of any instance.
-    pub(crate) greatest: u64,
-}
-
-/// Lists of these names are sets that others may add to.
-const SHARED: &[&str] = &[
-    "RelatedObjects",
-    "RelatedElements",
-    "RelatedDefinitions",
-    "RealizingElements",
-    "HasPropertySets",
-    "Representations",
-    "RepresentationContexts",
-    "Units",
-];
-
-/// What the model calls the room at an end.
-const ROOM: &[&str] = &["REMOVAL_SPACE", "STUB", "JACK"];
-
-/// Attributes that follow from a layout, and that a model without one leaves as they are.
-const LAID_OUT: &[&str] = &["ObjectPlacement", "Representation"];
-
-impl<'a> File<'a> {
-    /// The file whose instances are known; nothing where not each of them is understood.
-    pub(crate) fn of(scanned: &'a Scanned<'a>) -> Option<Self> {
-        if !scanned.problems().is_empty() || !scanned.schema().eq_ignore_ascii_case(SCHEMA) {
-            return None;
-        }
-        let old = |at| {
-            let entity = scanned.entity(at).ok()?;
-            Some(Old { number: scanned.number(at), entity, span: scanned.statement(at) })
-        };
-        Some(Self {
-            bytes: scanned.bytes(),
-            instances: (0..scanned.count()).map(old).collect::<Option<_>>()?,
-            greatest: scanned.greatest(),
-        })
-    }
-
-    /// The file with a model in it; nothing where the file is not of the model's project.
-    ///
-    /// A model without a layout says nothing of places and shapes.
-    pub(crate) fn with(&self, model: &Model, is_laid_out: bool) -> Option<Vec<u8>> {
-        let mut patch = Patch {
-            file: self,
-            model,
-            is_laid_out,
-            by_number: self.instances.iter().map(|old| (old.number, old)).collect(),
-            numbers: HashMap::new(),
-            taken: HashSet::new(),
-        };
-        patch.match_rooted();
-        let project = model.entities().find(|(_, entity)| entity.kind == Kind::Project)?.0;
-        if !patch.numbers.contains_key(&project) {
-            return None;
-        }
-        patch.match_reached();
-        if patch.is_out_of_date() {
-            return None;
-        }
-        patch.write()
+/// Writes the file again with the changes of a schedule in it; nothing where shapes in it no longer follow.
+pub(crate) fn patch(
+    scanned: &Scanned<'_>,
+    mapping: &Mapping,
+    content: &Content<'_>,
+) -> Option<Patched> {
+    // What the model cannot show is in the file as it was.
+    let (model, ..) = model(content);
+    match own::patch(scanned, &model, content.layout.is_some()) {
+        Outcome::Patched(bytes) => Some(Patched { bytes, losses: Vec::new() }),
+        Outcome::OutOfDate => None,
+        Outcome::Another => Some(foreign::patch(scanned, mapping, content)),
     }
 }
 
-struct Patch<'p> {
-    file: &'p File<'p>,
-    model: &'p Model,
-    is_laid_out: bool,
-    by_number: HashMap<u64, &'p Old<'p>>,
-    /// The numbers of the model's entities in the file.
-    numbers: HashMap<u64, u64>,
-    /// Numbers of the file that are an entity of the model.
-    taken: HashSet<u64>,
-}
-
-impl<'p> Patch<'p> {
-    fn take(&mut self, new: u64, old: u64) {
-        self.numbers.insert(new, old);
-        self.taken.insert(old);
+/// The bytes with other texts in some stretches, which come in order, and lines behind the last instance.
+fn assembled(scanned: &Scanned<'_>, replaced: &[(Range<usize>, String)], added: &str) -> Vec<u8> {
+    let bytes = scanned.bytes();
+    let last = scanned.last();
+    // New lines follow the last instance, in the way in which the file ends its lines.
+    let rest = bytes.get(last + 1..).unwrap_or_default();
+    let (end, insert) = match rest {
+        [b'\r', b'\n', ..] => ("\r\n", last + 3),
+        [b'\n', ..] => ("\n", last + 2),
+        _ => ("\n", last + 1),
+    };
+    let insert = insert.min(bytes.len());
+    let mut written = Vec::with_capacity(bytes.len() + added.len());
+    let mut at = 0;
+    for (stretch, text) in replaced {
+        written.extend_from_slice(&bytes[at..stretch.start]);
+        written.extend_from_slice(text.as_bytes());
+        at = stretch.end;
     }
-
-    /// What has a GlobalId is what has it in the file.
-    fn match_rooted(&mut self) {
-        let mut ids: HashMap<(Kind, &str), u64> = HashMap::new();
-        for old in self.file.instances.iter().filter(|old| old.entity.kind.is_rooted()) {
-            if let Some(id) = old.entity.get("GlobalId").text() {
-                ids.entry((old.entity.kind, id)).or_insert(old.number);
-            }
+    written.extend_from_slice(&bytes[at..insert]);
+    if !added.is_empty() {
+        if insert == last + 1 {
+            written.extend_from_slice(end.as_bytes());
         }
-        let model = self.model;
-        for (new, entity) in model.entities().filter(|(_, entity)| entity.kind.is_rooted()) {
-            let id = entity.get("GlobalId").text().unwrap_or_default();
-            if let Some(old) = ids.remove(&(entity.kind, id)) {
-                self.take(new, old);
-            }
-        }
+        written.extend_from_slice(added.replace('\n', end).as_bytes());
     }
-
-    /// What an attribute refers to is what it refers to in the file.
-    fn match_reached(&mut self) {
-        let mut reached: Vec<(u64, u64)> = self.numbers.iter().map(|(n, o)| (*n, *o)).collect();
-        reached.sort_unstable();
-        let mut next = 0;
-        while let Some((new, old)) = reached.get(next).copied() {
-            next += 1;
-            let (Some(new), Some(old)) = (self.model.get(new), self.by_number.get(&old).copied())
-            else {
-                continue;
-            };
-            for (one, other) in new.attributes.iter().zip(&old.entity.attributes) {
-                match (one, other) {
-                    (Value::Reference(new), Value::Reference(old)) => {
-                        self.pair(*new, *old, &mut reached);
-                    }
-                    (Value::List(new), Value::List(old)) => {
-                        let old: Vec<u64> = old.iter().filter_map(Value::reference).collect();
-                        for (index, new) in new.iter().enumerate() {
-                            let Some(new) = new.reference() else { continue };
-                            let named =
-                                old.iter().copied().find(|old| self.are_namesakes(new, *old));
-                            if let Some(old) = named.or_else(|| self.unnamed(new, old.get(index))) {
-                                self.pair(new, old, &mut reached);
-                            }
-                        }
-                    }
-                    _ => {}
-                }
-            }
-        }
-    }
-
-    fn pair(&mut self, new: u64, old: u64, reached: &mut Vec<(u64, u64)>) {
-        let (Some(entity), Some(instance)) = (self.model.get(new), self.by_number.get(&old)) else {
-            return;
-        };
-        if entity.kind == instance.entity.kind
-            && !entity.kind.is_rooted()
-            && !self.numbers.contains_key(&new)
-            && !self.taken.contains(&old)
-        {
-            self.take(new, old);
-            reached.push((new, old));
-        }
-    }
-
-    /// Whether two properties or quantities have one name.
-    fn are_namesakes(&self, new: u64, old: u64) -> bool {
-        let (Some(new), Some(old)) = (self.model.get(new), self.by_number.get(&old)) else {
-            return false;
-        };
-        let name = name_of(new);
-        name.is_some() && name == name_of(&old.entity) && new.kind == old.entity.kind
-    }
-
-    /// What stands at the same place of a list whose members have no names.
-    fn unnamed(&self, new: u64, old: Option<&u64>) -> Option<u64> {
-        self.model.get(new).filter(|new| name_of(new).is_none()).and(old.copied())
-    }
-
-    /// Whether the file shows room that the model no longer has: it would stand there as if it still followed.
-    fn is_out_of_date(&self) -> bool {
-        self.is_laid_out
-            && self.file.instances.iter().any(|old| {
-                let object = old.entity.get("ObjectType").text();
-                old.entity.kind == Kind::VirtualElement
-                    && object.is_some_and(|object| ROOM.contains(&object))
-                    && !self.taken.contains(&old.number)
-            })
-    }
-
-    /// The bytes; nothing where the file is in other units, or shows a course that no longer follows.
-    fn write(mut self) -> Option<Vec<u8>> {
-        let mut greatest = self.file.greatest;
-        let mut replaced: Vec<(&Old<'_>, String)> = Vec::new();
-        let mut added = String::new();
-        let model = self.model;
-        // What is new gets its number when it is first reached, so that nothing is added that nobody refers to.
-        let mut waiting: Vec<u64> = model
-            .entities()
-            .filter(|(_, entity)| entity.kind.is_rooted())
-            .map(|(number, _)| number)
-            .collect();
-        waiting.reverse();
-        let mut done = HashSet::new();
-        while let Some(new) = waiting.pop() {
-            if !done.insert(new) {
-                continue;
-            }
-            let Some(entity) = model.get(new) else { continue };
-            let number = self.number(new, &mut greatest);
-            let old = self.by_number.get(&number).copied();
-            let is_unit = entity.kind.name().contains("Unit");
-            let mut further = Vec::new();
-            let mut attributes = Vec::with_capacity(entity.attributes.len());
-            for (index, attribute) in entity.kind.info().attributes().enumerate() {
-                let value = &entity.attributes[index];
-                let before = old.and_then(|old| old.entity.attributes.get(index));
-                let stays = before.is_some()
-                    && (value.is_absent() && entity.kind != Kind::PropertySingle && !is_unit
-                        || !self.is_laid_out && LAID_OUT.contains(&attribute.name));
-                let stays = before.filter(|_| stays);
-                if self.is_laid_out
-                    && matches!(entity.kind, Kind::Tendon | Kind::TendonConduit)
-                    && attribute.name == "Representation"
-                    && stays.is_some_and(|before| !before.is_absent())
-                {
-                    return None;
-                }
-                attributes.push(match stays {
-                    Some(before) => owned(before),
-                    None => {
-                        let mut value = self.numbered(value, &mut greatest, &mut further);
-                        if let (Value::List(items), Some(Value::List(before))) =
-                            (&mut value, before)
-                            && SHARED.contains(&attribute.name)
-                        {
-                            *items = joined(before, std::mem::take(items));
-                        }
-                        value
-                    }
-                });
-            }
-            further.reverse();
-            waiting.extend(further);
-            let merged = Entity { kind: entity.kind, attributes };
-            match old {
-                Some(old) if same(&merged.attributes, &old.entity.attributes) => {}
-                // What others state in the file's units would come to mean something else.
-                Some(_) if is_unit => return None,
-                Some(old) => replaced.push((old, text_of(number, &merged))),
-                None => line(number, &merged, &mut added),
-            }
-        }
-        replaced.sort_by_key(|(old, _)| old.span.0);
-        Some(self.assemble(&replaced, &added))
-    }
-
-    /// The number of an entity of the model in the file.
-    fn number(&mut self, new: u64, greatest: &mut u64) -> u64 {
-        *self.numbers.entry(new).or_insert_with(|| {
-            *greatest += 1;
-            *greatest
-        })
-    }
-
-    /// A value with the numbers of the file.
-    fn numbered(
-        &mut self,
-        value: &Value<'static>,
-        greatest: &mut u64,
-        further: &mut Vec<u64>,
-    ) -> Value<'static> {
-        match value {
-            Value::Reference(new) => {
-                further.push(*new);
-                Value::Reference(self.number(*new, greatest))
-            }
-            Value::List(items) => Value::List(
-                items.iter().map(|item| self.numbered(item, greatest, further)).collect(),
-            ),
-            value => value.clone(),
-        }
-    }
-
-    fn assemble(&self, replaced: &[(&Old<'_>, String)], added: &str) -> Vec<u8> {
-        let bytes = self.file.bytes;
-        let last = self.file.instances.iter().map(|old| old.span.1).max().unwrap_or(0);
-        // New lines follow the last instance, in the way in which the file ends its lines.
-        let rest = bytes.get(last + 1..).unwrap_or_default();
-        let (end, insert) = match rest {
-            [b'\r', b'\n', ..] => ("\r\n", last + 3),
-            [b'\n', ..] => ("\n", last + 2),
-            _ => ("\n", last + 1),
-        };
-        let mut written = Vec::with_capacity(bytes.len() + added.len());
-        let mut at = 0;
-        for (old, text) in replaced {
-            written.extend_from_slice(&bytes[at..old.span.0]);
-            written.extend_from_slice(text.as_bytes());
-            at = old.span.1;
-        }
-        let insert = insert.min(bytes.len());
-        written.extend_from_slice(&bytes[at..insert]);
-        if !added.is_empty() {
-            if insert == last + 1 {
-                written.extend_from_slice(end.as_bytes());
-            }
-            written.extend_from_slice(added.replace('\n', end).as_bytes());
-        }
-        written.extend_from_slice(&bytes[insert..]);
-        written
-    }
-}
-
-/// The name by which a property or quantity is known in its set.
-fn name_of<'e>(entity: &'e Entity<'_>) -> Option<&'e str> {
-    matches!(
-        entity.kind,
-        Kind::PropertySingle
-            | Kind::PropertyList
-            | Kind::PropertyEnumerated
-            | Kind::PropertyComplex
-            | Kind::QuantityLength
-            | Kind::QuantityWeight
-            | Kind::QuantityCount
-    )
-    .then(|| entity.get("Name").text().unwrap_or_default())
-}
-
-/// An instance without its semicolon.
-fn text_of(number: u64, entity: &Entity<'_>) -> String {
-    let mut text = String::new();
-    line(number, entity, &mut text);
-    text.truncate(text.len() - ";\n".len());
-    text
-}
-
-/// What was there, then what is new.
-fn joined(before: &[Value<'_>], after: Vec<Value<'static>>) -> Vec<Value<'static>> {
-    let mut all: Vec<Value<'static>> = before.iter().map(owned).collect();
-    for item in after {
-        if !all.iter().any(|known| same_value(known, &item)) {
-            all.push(item);
-        }
-    }
-    all
-}
-
-fn owned(value: &Value<'_>) -> Value<'static> {
-    match value {
-        Value::Absent => Value::Absent,
-        Value::Derived => Value::Derived,
-        Value::Binary => Value::Binary,
-        Value::Number(number) => Value::Number(*number),
-        Value::Text(text) => Value::Text(text.clone().into_owned().into()),
-        Value::Word(word) => Value::Word(word.clone().into_owned().into()),
-        Value::Lexical(text) => Value::Lexical(text.clone().into_owned().into()),
-        Value::Reference(number) => Value::Reference(*number),
-        Value::List(items) => Value::List(items.iter().map(owned).collect()),
-        Value::Typed(name, inner) => {
-            Value::Typed(name.clone().into_owned().into(), Box::new(owned(inner)))
-        }
-    }
-}
-
-fn same(one: &[Value<'_>], other: &[Value<'_>]) -> bool {
-    one.len() == other.len() && one.iter().zip(other).all(|(one, other)| same_value(one, other))
-}
-
-/// Whether two values say the same, however they are written.
-fn same_value(one: &Value<'_>, other: &Value<'_>) -> bool {
-    match (one, other) {
-        (Value::List(one), Value::List(other)) => same(one, other),
-        (Value::Typed(name, one), Value::Typed(known, other)) => {
-            name.eq_ignore_ascii_case(known) && same_value(one, other)
-        }
-        (Value::Word(one), Value::Word(other)) => one.eq_ignore_ascii_case(other),
-        (Value::Number(_) | Value::Lexical(_), Value::Number(_) | Value::Lexical(_)) => {
-            one.number() == other.number()
-        }
-        (one, other) => one == other,
-    }
+    written.extend_from_slice(&bytes[insert..]);
+    written
 }
