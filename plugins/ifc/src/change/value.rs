@@ -185,7 +185,7 @@ mod tests {
     #[test]
     fn a_number_is_as_short_as_what_is_read_from_it_allows() {
         // 7.4 m in millimetres, and in feet of 0.3048 m.
-        assert_eq!(shortest(7400.000_000_000_001, |number| number * 0.001 == 7.4), 7400.0);
+        assert_eq!(shortest(7_400.000_000_000_001, |number| number * 0.001 == 7.4), 7400.0);
         let feet = shortest(7.4 / 0.3048, |number| (number * 0.3048 - 7.4).abs() < 1e-12);
         assert!(feet.to_string().len() <= 15, "{feet}");
         assert_eq!(shortest(0.1 + 0.2, |_| false), 0.1 + 0.2);

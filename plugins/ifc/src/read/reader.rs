@@ -47,7 +47,7 @@ pub(super) struct Reader<'m, 'f> {
     /// Names of sets in the mapping file that the model has.
     pub(super) met_sets: HashSet<Box<str>>,
     /// Entities whose attributes were looked at.
-    looked_at: HashSet<usize>,
+    looked_at: Vec<bool>,
     /// Entities of which was said that they cannot be read.
     said_of: HashSet<usize>,
     /// Numbers of which was said that nothing stands behind them.
@@ -87,7 +87,7 @@ impl<'m, 'f> Reader<'m, 'f> {
             met: HashSet::new(),
             read_sets: HashSet::new(),
             met_sets: HashSet::new(),
-            looked_at: HashSet::new(),
+            looked_at: vec![false; model.count()],
             said_of: HashSet::new(),
             missing: HashSet::new(),
             ids: HashSet::new(),
@@ -168,7 +168,7 @@ impl<'m, 'f> Reader<'m, 'f> {
     pub(super) fn entity(&mut self, at: usize) -> Result<Option<Entity<'m>>, Stopped> {
         match self.model.entity(at) {
             Ok(entity) => {
-                if self.looked_at.insert(at) {
+                if !std::mem::replace(&mut self.looked_at[at], true) {
                     self.look_at(at, &entity)?;
                 }
                 Ok(Some(entity))

@@ -16,6 +16,8 @@ struct Instance {
     number: u64,
     /// Its first byte.
     start: u64,
+    /// Bytes up to its semicolon.
+    length: u32,
     kind: Kind,
 }
 
@@ -170,7 +172,10 @@ impl<'a> Scanned<'a> {
             is_lower.then(|| Kind::of_upper(&name.to_ascii_uppercase())).flatten()
         });
         match kind {
-            Some(kind) => self.instances.push(Instance { number, start: start as u64, kind }),
+            Some(kind) => {
+                let length = u32::try_from(end - start).unwrap_or(u32::MAX);
+                self.instances.push(Instance { number, start: start as u64, length, kind });
+            }
             None => self.others.push(number),
         }
     }
@@ -270,8 +275,13 @@ impl<'a> Scanned<'a> {
 
     /// The first byte of an instance, and that of its semicolon.
     pub(crate) fn statement(&self, at: usize) -> (usize, usize) {
-        let start = usize::try_from(self.instances[at].start).unwrap_or(usize::MAX);
-        (start, end_of(self.bytes, start))
+        let Instance { start, length, .. } = self.instances[at];
+        let start = usize::try_from(start).unwrap_or(usize::MAX);
+        match usize::try_from(length) {
+            Ok(length) if length < u32::MAX as usize => (start, start + length),
+            // Longer ones are rare enough to be looked through again.
+            _ => (start, end_of(self.bytes, start)),
+        }
     }
 }
 
@@ -289,15 +299,21 @@ impl Model for Scanned<'_> {
     }
 
     fn entity(&self, at: usize) -> Result<Entity<'_>, String> {
-        let Instance { start, kind, .. } = self.instances[at];
-        let start = usize::try_from(start).unwrap_or(usize::MAX);
-        let statement = &self.bytes[start..end_of(self.bytes, start)];
+        let kind = self.instances[at].kind;
+        let (start, end) = self.statement(at);
+        let statement = &self.bytes[start..end];
         let attributes = Arguments::new(&statement[arguments(statement)..], self.depth).read()?;
         Ok(Entity { kind, attributes })
     }
 
     fn find(&self, number: u64) -> Found {
-        // Numbers often run without a gap, so that the position is near.
+        // Numbers often run without a gap, so that the position follows from them.
+        let first = self.instances.first().map_or(0, |instance| instance.number);
+        if let Some(at) = number.checked_sub(first).and_then(|at| usize::try_from(at).ok())
+            && self.instances.get(at).is_some_and(|instance| instance.number == number)
+        {
+            return Found::At(at);
+        }
         if let Ok(at) = self.instances.binary_search_by_key(&number, |instance| instance.number) {
             Found::At(at)
         } else if self.others.binary_search(&number).is_ok() {
