@@ -345,6 +345,10 @@ fn what_is_kept_clear_reaches_as_far_as_the_plan_says() {
     let (mut stubs, mut jacks) = (0, 0);
     for at in context.tendons() {
         let plan = restrand_plan::plan(&context, &at);
+        // Of a tendon that is not replaced nothing is planned.
+        if plan.not_for.is_some() {
+            continue;
+        }
         let step = |id: StepId| plan.steps.iter().find(|step| step.id == id).unwrap();
         for (name, end) in at.tendon.stated_ends() {
             let axes = axes_of(at.tendon, name);
