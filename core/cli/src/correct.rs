@@ -6,6 +6,7 @@ use std::path::Path;
 
 use restrand_check::{Corrected, Wishes};
 use restrand_finding::Class;
+use restrand_kit::recognise::Mapping;
 use restrand_kit::{
     Budget, Bytes, Content, Loss, Part, PartReader, Parts, Plugin, WriteError, WriteOptions,
 };
@@ -127,6 +128,7 @@ enum Done<'r> {
 
 struct OfInput<'r> {
     read: Read<'r>,
+    mapping: Mapping,
     chosen: Chosen,
     corrected: Corrected,
     /// Cells that hold formulas, if that can be told.
@@ -221,7 +223,7 @@ impl<'o> Run<'o> {
         let calculated = spared.into_iter().flatten().collect();
         let wishes = Wishes { accepted: &self.accepted, calculated: &calculated };
         let corrected = restrand_check::correct(&read.reading, &chosen.book, self.as_of, wishes);
-        Ok(Done::Corrected(Box::new(OfInput { read, chosen, corrected, formulas })))
+        Ok(Done::Corrected(Box::new(OfInput { read, mapping, chosen, corrected, formulas })))
     }
 
     /// Writes the corrected schedule, and shows what it is.
@@ -296,7 +298,7 @@ fn write(
     let is_own = plugin.describe().id == of.read.plugin.describe().id;
     let patched =
         if is_own { patched(plugin, of, &content, options).map_err(fault)? } else { None };
-    if let Some(patched) = patched {
+    if let Some(Patched { parts: patched, losses }) = patched {
         for part in &patched {
             let copied = place
                 .output()
@@ -306,7 +308,7 @@ fn write(
         }
         place.put()?;
         // What could not be read stands in the new file as it stood in the input.
-        return Ok(Vec::new());
+        return Ok(losses);
     }
     let losses = plugin.write(&content, options, place.output()).map_err(fault)?;
     place.put()?;
@@ -315,7 +317,15 @@ fn write(
         value: problem.given.clone().unwrap_or_default(),
         why: format!("it could not be read: {}", problem.why),
     });
-    Ok(losses.into_iter().chain(unread).collect())
+    // A model holds other disciplines' elements too, of which the schedule knows nothing.
+    let beyond = (is_own && plugin.takes_layout()).then(|| Loss {
+        route: "schedule".to_owned(),
+        value: "the rest of the model".to_owned(),
+        why: "it could not be changed in place and is written anew, so that what it holds beyond the \
+              schedule is not in the new file"
+            .to_owned(),
+    });
+    Ok(losses.into_iter().chain(unread).chain(beyond).collect())
 }
 
 /// The format of the input, with the ending that it has, where schedules are written so.
@@ -330,26 +340,45 @@ fn own_format<'r>(read: &Read<'r>) -> Result<(&'r dyn Plugin, Option<&'static st
     }
 }
 
+/// The input with changes in it.
+struct Patched {
+    parts: Vec<Bytes>,
+    /// Changes that are not in it.
+    losses: Vec<Loss>,
+}
+
 /// The input with the changes in it and everything else as it stands; nothing where the format has no such way, or
 /// where the file then would not say the very same as the corrected schedule.
+///
+/// A model holds far more than a schedule, so that one that lacks a change is better than one that lacks the rest.
 fn patched(
     plugin: &dyn Plugin,
     of: &OfInput<'_>,
     content: &Content<'_>,
     options: WriteOptions<'_>,
-) -> Result<Option<Vec<Bytes>>, WriteError> {
+) -> Result<Option<Patched>, WriteError> {
     let parts: Vec<&dyn Part> = of.read.parts.iter().map(AsRef::as_ref).collect();
     let mut draft = parts::Draft::default();
-    match plugin.patch(Parts(&parts), content, options, &mut draft) {
-        Ok(losses) if losses.is_empty() => {}
+    let losses = match plugin.patch_mapped(Parts(&parts), content, options, &of.mapping, &mut draft)
+    {
+        Ok(losses) if losses.is_empty() || plugin.takes_layout() => losses,
         Ok(_) | Err(WriteError::Unsupported(_)) => return Ok(None),
         Err(error) => return Err(error),
-    }
+    };
     let patched = draft.parts();
     let parts: Vec<&dyn Part> = patched.iter().map(|part| part as &dyn Part).collect();
-    let Ok(mut again) = restrand_intake::read(plugin, Parts(&parts), Budget::default()) else {
-        return Ok(None);
-    };
+    let again = restrand_intake::read_mapped(plugin, Parts(&parts), Budget::default(), &of.mapping);
+    let Ok(mut again) = again else { return Ok(None) };
     restrand_check::keep_unread(&mut again);
-    Ok((again.schedule == *content.schedule).then_some(patched))
+    let mut expected = content.schedule.clone();
+    for change in content.changes {
+        let name = change.route.names().join(".");
+        if losses.iter().any(|loss| loss.route == name) {
+            let before = change.route.view(&of.read.reading.schedule).to_value();
+            if change.route.set(&mut expected, before).is_err() {
+                return Ok(None);
+            }
+        }
+    }
+    Ok((again.schedule == expected).then_some(Patched { parts: patched, losses }))
 }

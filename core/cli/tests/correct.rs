@@ -119,6 +119,66 @@ fn a_document_is_changed_in_place_and_keeps_every_other_byte() {
 }
 
 #[test]
+fn a_model_is_changed_in_place_and_keeps_every_other_byte() {
+    let folder = tempfile::tempdir().unwrap();
+    let made = folder.path().join("made.ifc");
+    restrand(&[&"convert", &demo("quillmere-faulty.xlsx"), &made]);
+    // As another program may pass it on: a comment, an element of its own, line ends of another system.
+    let own = "/* kept */\n#900000 = IFCWALL( '0own_wall_0own_wall_0o',$,'it''s',$,$,$,$,$,$ );";
+    let text = fs::read_to_string(&made).unwrap();
+    let text = text.replace("ENDSEC;\nEND-ISO", &format!("{own}\nENDSEC;\nEND-ISO"));
+    let input = folder.path().join("own.ifc");
+    fs::write(&input, text.replace('\n', "\r\n")).unwrap();
+    let out = folder.path().join("out.ifc");
+    let said = json(&correct(&[&input, &"-o", &out, &"--format", &"json"]));
+    let before = fs::read_to_string(&input).unwrap();
+    let after = fs::read_to_string(&out).unwrap();
+    assert!(count(&said["made"]) > 0, "{said:#}");
+    let changed = changed_lines(&before, &after);
+    assert!(!changed.is_empty());
+    for (before, after) in &changed {
+        assert_eq!(before.split('=').next(), after.split('=').next(), "the number stays");
+    }
+    let wall = |line: &str| line.contains("'wall'");
+    let wall = changed.iter().find(|(before, _)| wall(before)).unwrap();
+    // In the unit that the property states.
+    assert!(wall.0.contains("MEASURE(9.2),#"), "{wall:?}");
+    assert_eq!(wall.0.replace("(9.2)", "(7.4)"), wall.1);
+    assert!(after.contains(&own.replace('\n', "\r\n")), "the other program's element stays");
+    // A second run finds nothing to do, and leaves every byte.
+    let again = folder.path().join("again.ifc");
+    correct(&[&out, &"-o", &again]);
+    assert_eq!(fs::read_to_string(&again).unwrap(), after);
+    // In one of another schema each value is changed where it stands.
+    let other = folder.path().join("other.ifc");
+    fs::write(&other, before.replace("IFC4X3_ADD2", "IFC4X3")).unwrap();
+    correct(&[&other, &"-o", &again]);
+    let (before, after) =
+        (fs::read_to_string(&other).unwrap(), fs::read_to_string(&again).unwrap());
+    let changed = changed_lines(&before, &after);
+    let wall = |line: &str| line.contains("'wall'");
+    let wall = changed.iter().find(|(before, _)| wall(before)).unwrap();
+    assert_eq!(wall.0.replace("(9.2)", "(7.4)"), wall.1);
+    assert!(after.contains(&own.replace('\n', "\r\n")));
+    // A model whose shapes follow no longer is written anew, and what that leaves out is told.
+    let room =
+        "#900001=IFCVIRTUALELEMENT('0own_room_0own_room_0o',$,$,$,'STUB',$,$,$,.CLEARANCE.);";
+    fs::write(
+        &other,
+        before
+            .replace("IFC4X3", "IFC4X3_ADD2")
+            .replace("ENDSEC;\r\nEND-ISO", &format!("{room}\r\nENDSEC;\r\nEND-ISO")),
+    )
+    .unwrap();
+    let anew = folder.path().join("anew.ifc");
+    let told = "\"the rest of the model\": it could not be changed in place";
+    let flat = |output: &Output| stdout(output).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(flat(&correct(&[&other, &"-o", &anew])).contains(told));
+    assert!(!fs::read_to_string(&anew).unwrap().contains("IFCWALL"));
+    assert!(!flat(&correct(&[&input, &"-o", &out])).contains(told), "in place nothing is left out");
+}
+
+#[test]
 fn a_dry_run_writes_nothing_and_shows_each_change() {
     let folder = tempfile::tempdir().unwrap();
     let out = folder.path().join("out.xlsx");

@@ -133,6 +133,9 @@ impl Builder {
         for (column, text) in frame.texts {
             self.reading.provenance.keep_text(origin, column, text);
         }
+        for apart in frame.apart {
+            self.reading.provenance.keep_apart(origin, apart);
+        }
         let info = match kind {
             Kind::Sheet(sheet) => sheet.record,
             Kind::Field(_, info) => info,

@@ -39,6 +39,7 @@ fn row(table: u32, row: u32, links: &[&str], json: &str) -> Frame {
         links: links.iter().map(|link| (!link.is_empty()).then(|| (*link).into())).collect(),
         fields: fields(json),
         texts: Vec::new(),
+        apart: Vec::new(),
     })
 }
 
@@ -50,6 +51,7 @@ fn item(table: u32, start: u64, json: &str) -> Frame {
         links: Vec::new(),
         fields: fields(json),
         texts: Vec::new(),
+        apart: Vec::new(),
     })
 }
 
@@ -399,6 +401,7 @@ fn the_texts_of_cells_are_kept_by_row_and_column() {
             links: Vec::new(),
             fields: [(Name::Known("mark"), Value::from("T"))].into_iter().collect(),
             texts: vec![(0, " T ".into())],
+            apart: Vec::new(),
         }))
         .unwrap();
     let reading = builder.finish(Ok(())).unwrap();

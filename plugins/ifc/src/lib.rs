@@ -6,6 +6,7 @@
 //!
 //! This crate must not know how a file writes entities, nor what the rules ask.
 
+pub mod change;
 pub mod read;
 pub mod terms;
 mod value;

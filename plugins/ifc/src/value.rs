@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use crate::terms::Kind;
+use crate::terms::{Form, Kind};
 
 /// A value of an attribute, or an item of one.
 #[derive(Debug, Clone, PartialEq)]
@@ -54,6 +54,24 @@ impl<'a> Value<'a> {
             Self::Typed(name, inner) => {
                 Value::Typed(Cow::Borrowed(&**name), Box::new(inner.borrowed()))
             }
+            Self::Binary => Value::Binary,
+        }
+    }
+
+    /// The same value with texts of its own.
+    #[must_use]
+    pub fn into_owned(self) -> Value<'static> {
+        let own = |text: Cow<'_, str>| Cow::Owned(text.into_owned());
+        match self {
+            Self::Absent => Value::Absent,
+            Self::Derived => Value::Derived,
+            Self::Number(number) => Value::Number(number),
+            Self::Text(text) => Value::Text(own(text)),
+            Self::Word(text) => Value::Word(own(text)),
+            Self::Lexical(text) => Value::Lexical(own(text)),
+            Self::Reference(number) => Value::Reference(number),
+            Self::List(items) => Value::List(items.into_iter().map(Self::into_owned).collect()),
+            Self::Typed(name, inner) => Value::Typed(own(name), Box::new(inner.into_owned())),
             Self::Binary => Value::Binary,
         }
     }
@@ -161,6 +179,22 @@ impl<'a> Value<'a> {
 }
 
 impl<'a> Entity<'a> {
+    /// An entity with these of its attributes; the others are absent, or follow from others.
+    #[must_use]
+    pub fn of(kind: Kind, given: impl IntoIterator<Item = (&'static str, Value<'a>)>) -> Self {
+        let absent = |form| if form == Form::Derived { Value::Derived } else { Value::Absent };
+        let mut attributes: Vec<_> = kind.info().attributes().map(|one| absent(one.form)).collect();
+        for (name, value) in given {
+            match kind.info().position(name) {
+                Some(position) => attributes[position] = value,
+                None => {
+                    unreachable!("{} has no attribute {name}, as tests would show", kind.name())
+                }
+            }
+        }
+        Self { kind, attributes }
+    }
+
     /// The value of the attribute of this name; absent where the entity has none.
     #[must_use]
     pub fn get(&self, name: &str) -> &Value<'a> {

@@ -68,4 +68,39 @@ impl Plugin for IfcSpf {
         }
         Ok(write::write(content, output.part("schedule.ifc")?)?)
     }
+
+    fn patch(
+        &self,
+        parts: Parts<'_>,
+        content: &Content<'_>,
+        options: WriteOptions<'_>,
+        output: &mut dyn Output,
+    ) -> Result<Vec<Loss>, WriteError> {
+        self.patch_mapped(parts, content, options, &Mapping::default(), output)
+    }
+
+    fn patch_mapped(
+        &self,
+        parts: Parts<'_>,
+        content: &Content<'_>,
+        _: WriteOptions<'_>,
+        mapping: &Mapping,
+        output: &mut dyn Output,
+    ) -> Result<Vec<Loss>, WriteError> {
+        let name = parts.main().map_or("schedule.ifc", |part| part.name());
+        // A mapping that cannot be understood was said when the file was read.
+        let mapping = restrand_ifc::read::mapping_for(name, mapping)
+            .map_err(|error| WriteError::Unsupported(error.to_string()))?;
+        let patched =
+            read::with_scanned(parts, |scanned| write::patch(scanned, &mapping, content))?;
+        let Some(write::Patched { bytes, losses }) = patched.flatten() else {
+            return Err(WriteError::Unsupported(
+                "a model in an archive, or one whose shapes follow no longer from the schedule, is not \
+                 changed in place; write a new one"
+                    .to_owned(),
+            ));
+        };
+        output.part(name)?.write_all(&bytes)?;
+        Ok(losses)
+    }
 }

@@ -1,6 +1,7 @@
 //! Entities as a STEP physical file.
 
 mod encode;
+mod patch;
 
 use std::io::{self, Write};
 
@@ -9,9 +10,13 @@ use restrand_ifc::{Entity, Value};
 use restrand_kit::{Content, Loss};
 
 pub(crate) use encode::{real, string};
+pub(crate) use patch::{Patched, patch};
 
 /// What the file says wrote it.
 const PROGRAM: &str = "restrand";
+
+/// The schema that is written.
+const SCHEMA: &str = "IFC4X3_ADD2";
 
 /// Writes the model of a schedule.
 pub(crate) fn write(content: &Content<'_>, out: &mut dyn Write) -> io::Result<Vec<Loss>> {
@@ -37,7 +42,9 @@ fn file(model: &Model, head: &Head) -> String {
         text.push(',');
         string(one, &mut text);
     }
-    text.push_str(");\nFILE_SCHEMA(('IFC4X3_ADD2'));\nENDSEC;\nDATA;\n");
+    text.push_str(");\nFILE_SCHEMA((");
+    string(SCHEMA, &mut text);
+    text.push_str("));\nENDSEC;\nDATA;\n");
     for (number, entity) in model.entities() {
         line(number, entity, &mut text);
     }

@@ -224,6 +224,90 @@ fn a_free_curve_is_followed_by_points() {
     );
 }
 
+/// An alignment of 40 m on a straight line, then a quarter of a circle of 20 m to the left; over it the height is 1 m,
+/// and from 40 m on rises by one in a hundred.
+const ALIGNMENT: &str = "\
+#80=IFCGRADIENTCURVE((#81,#82),.F.,#90,$);
+#81=IFCCURVESEGMENT(.CONTINUOUS.,#83,IFCLENGTHMEASURE(0.),IFCLENGTHMEASURE(40000.),#100);
+#82=IFCCURVESEGMENT(.CONTINUOUS.,#84,IFCLENGTHMEASURE(0.),IFCLENGTHMEASURE(31417.497),#100);
+#83=IFCAXIS2PLACEMENT2D(#85,#86);
+#84=IFCAXIS2PLACEMENT2D(#87,#88);
+#85=IFCCARTESIANPOINT((0.,1000.));
+#86=IFCDIRECTION((1.,0.));
+#87=IFCCARTESIANPOINT((40000.,1000.));
+#88=IFCDIRECTION((1.,0.01));
+#90=IFCCOMPOSITECURVE((#91,#92,#95),.F.);
+#91=IFCCURVESEGMENT(.CONTINUOUS.,#93,IFCLENGTHMEASURE(0.),IFCLENGTHMEASURE(40000.),#100);
+#92=IFCCURVESEGMENT(.CONTINUOUS.,#94,IFCLENGTHMEASURE(0.),IFCLENGTHMEASURE(31415.926535897932),#101);
+#93=IFCAXIS2PLACEMENT2D(#97,#86);
+#94=IFCAXIS2PLACEMENT2D(#98,#86);
+#95=IFCCURVESEGMENT(.DISCONTINUOUS.,#96,IFCLENGTHMEASURE(0.),IFCLENGTHMEASURE(0.),#100);
+#96=IFCAXIS2PLACEMENT2D(#99,$);
+#97=IFCCARTESIANPOINT((0.,0.));
+#98=IFCCARTESIANPOINT((40000.,0.));
+#99=IFCCARTESIANPOINT((60000.,20000.));
+#100=IFCLINE(#97,#102);
+#101=IFCCIRCLE(#103,20000.);
+#102=IFCVECTOR(#86,1.);
+#103=IFCAXIS2PLACEMENT2D(#97,$);
+";
+
+/// Plane geometry, and heights over the distance in the plan.
+#[test]
+fn an_alignment_is_followed_in_plan_and_height() {
+    let tendon = TENDON.replace("'Curve3D',(#11)", "'Curve3D',(#80)");
+    let read = read(&format!("{HEAD}{tendon}{ALIGNMENT}"));
+    let found = points(read.of("Tendons")[0]);
+    // The straight line has its ends, the arc sixteen points and the end.
+    assert_eq!(found.len(), 2 + 16, "{found:?} {}", read.all_said());
+    let arc = 20.0 * std::f64::consts::FRAC_PI_2;
+    let half = 20.0 * 0.5_f64.sqrt();
+    for (index, asked) in [
+        (0, [0.0, 0.0, 1.0]),
+        (1, [40.0, 0.0, 1.0]),
+        (9, [40.0 + half, 20.0 - half, 1.0 + 0.01 * arc / 2.0]),
+        (17, [60.0, 20.0, 1.0 + 0.01 * arc]),
+    ] {
+        let is_there =
+            found[index].iter().zip(asked).all(|(one, other)| (one - other).abs() < 1e-6);
+        assert!(is_there, "{index}: {:?}", found[index]);
+    }
+}
+
+/// An anchor at 40 m and 2 m to the left of the alignment, and a solid by sections of which the last lies so.
+#[test]
+fn what_lies_by_the_distance_along_an_alignment_is_found() {
+    let linear = "\
+#110=IFCLINEARPLACEMENT($,#111,$);
+#111=IFCAXIS2PLACEMENTLINEAR(#112,$,$);
+#112=IFCPOINTBYDISTANCEEXPRESSION(IFCLENGTHMEASURE(40000.),2000.,-500.,$,#80);
+#113=IFCAXIS2PLACEMENTLINEAR(#114,$,$);
+#114=IFCPOINTBYDISTANCEEXPRESSION(IFCLENGTHMEASURE(10000.),2000.,0.,$,#80);
+#115=IFCSECTIONEDSOLIDHORIZONTAL(#80,(),(#113,#111));
+";
+    let tendon = TENDON.replace("'Axis','Curve3D',(#11)", "'Body','AdvancedSweptSolid',(#115)");
+    let found = read(&format!("{HEAD}{tendon}{ALIGNMENT}{linear}"));
+    assert_points(&found, &[[10.0, 2.0, 1.0], [40.0, 2.0, 0.5]]);
+    // As a placement it carries the axis along; at 60 m the curve has turned by one radian and rises. ifcopenshell 0.9
+    // gives the same axes (create_shape of an element that is placed so).
+    let at_60 = linear.replace("IFCLENGTHMEASURE(40000.)", "IFCLENGTHMEASURE(60000.)");
+    let tendon = TENDON.replace("'T1',$,$,$,#13", "'T1',$,$,#110,#13");
+    let moved = read(&format!("{HEAD}{tendon}{ALIGNMENT}{at_60}"));
+    let plain = points(read(&format!("{HEAD}{TENDON}")).of("Tendons")[0]);
+    let axes =
+        [[0.540275, 0.841429, 0.01], [-0.841471, 0.540302, 0.0], [-0.005403, -0.008414, 0.99995]];
+    let origin = [55.149179, 10.278766, 0.700025];
+    for (found, own) in points(moved.of("Tendons")[0]).iter().zip(&plain) {
+        let asked = |i: usize| origin[i] + (0..3).map(|j| own[j] * axes[j][i]).sum::<f64>();
+        let is_there = (0..3).all(|i| (found[i] - asked(i)).abs() < 1e-4);
+        assert!(is_there, "{found:?}");
+    }
+    // Beyond its end there is nothing.
+    let beyond = linear.replace("IFCLENGTHMEASURE(40000.)", "IFCLENGTHMEASURE(400000.)");
+    let lost = read(&format!("{HEAD}{tendon}{ALIGNMENT}{beyond}"));
+    assert_eq!(lost.said("beyond the ends of its curve").len(), 1, "{}", lost.all_said());
+}
+
 #[test]
 fn without_an_axis_the_body_tells_the_course() {
     let swept = "#40=IFCSWEPTDISKSOLID(#11,40.,$,$,$);\n";

@@ -63,6 +63,7 @@ impl<'a> Said<'a> {
             links: Vec::new(),
             fields,
             texts: Vec::new(),
+            apart: Vec::new(),
         }))
     }
 

@@ -2,23 +2,28 @@
 //! with the room at the ends where the schedule has it.
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 use std::fs;
 use std::path::{Path, PathBuf};
 
 use restrand_check::{layout, rulebook};
+use restrand_finding::{Fact, FactValue};
 use restrand_ifcspf::IfcSpf;
 use restrand_ifcxml::IfcXml;
 use restrand_intake::Reading;
 use restrand_kit::layout::{BodyKind, Layout};
-use restrand_kit::{Content, Plugin, WriteOptions};
+use restrand_kit::{Bytes, Content, Parts, Plugin, WriteOptions};
 use restrand_model::Record;
 use restrand_model::ifc::measures::Measure;
 use restrand_model::ifc::sets;
 use restrand_model::quantity::of_field;
+use restrand_model::reflect::Date;
 use restrand_model::reflect::{Shape, View};
 use restrand_model::route::Route;
 use restrand_model::schedule::{EndName, Tendon};
+use restrand_model::value::Name;
+use restrand_plan::{Cell, Line, Step, StepId, Table};
+use restrand_rules::Context;
 use restrand_test_outside::{OnePart, read, root, run};
 use serde_json::Value;
 
@@ -98,6 +103,47 @@ fn every_model_is_valid_and_xml_says_the_same_as_the_step_file() {
             assert!(fails("model_from_xml.py", &[&file, &step]), "{broken:?} is seen");
         }
     }
+}
+
+#[test]
+fn a_model_that_was_changed_in_place_is_valid_and_says_what_is_new() {
+    let written = Written::of("quillmere.xlsx");
+    let before = fs::read(written.write(&IfcSpf, "ifc")).unwrap();
+    let mut schedule = written.reading.schedule.clone();
+    let tendon = &mut schedule.tendons[0];
+    let mark = tendon.mark.clone().unwrap();
+    let stressing = tendon.stressing.as_deref_mut().unwrap();
+    let force_kn = stressing.jacking_force_kn.unwrap() + 1.0;
+    stressing.jacking_force_kn = Some(force_kn);
+    // What no one stated yet is a property more, under a number that was free.
+    tendon.extra.push(Name::Given("Inspected by".into()), "the owner".into());
+    let part = Bytes::new("model.ifc", before.clone());
+    let content = Content {
+        layout: Some(&written.layout),
+        ..Content::new(&schedule, &written.reading.provenance)
+    };
+    let mut output = OnePart::default();
+    IfcSpf.patch(Parts(&[&part]), &content, WriteOptions::default(), &mut output).unwrap();
+    let model = written.folder.path().join("patched.ifc");
+    fs::write(&model, &output.0).unwrap();
+    let (before, after) =
+        (String::from_utf8(before).unwrap(), String::from_utf8(output.0).unwrap());
+    let kept: HashSet<&str> = after.lines().collect();
+    let gone = before.lines().filter(|line| !kept.contains(line)).count();
+    let added = after.lines().count() - before.lines().count();
+    // The tendon, its force and its set; the property that is new.
+    assert!((1..=3).contains(&gone), "{gone} lines are other ones");
+    assert_eq!(added, 1);
+    let out = written.folder.path().join("seen.json");
+    run("inspect_model.py", &[&model, &out]);
+    let seen: Value = serde_json::from_slice(&fs::read(out).unwrap()).unwrap();
+    assert_eq!(seen["issues"], serde_json::json!([]));
+    let stated = |property: &str| {
+        let mut all = seen["properties"].as_array().unwrap().iter();
+        all.find(|one| one[1] == mark.as_ref() && one[3] == property).unwrap()[4].clone()
+    };
+    near(stated("jacking_force").as_f64().unwrap(), force_kn * 1000.0, &mark);
+    assert_eq!(stated("Inspected by"), "the owner");
 }
 
 fn fails(script: &str, arguments: &[&Path]) -> bool {
@@ -262,6 +308,94 @@ fn what_is_kept_clear_stands_where_the_schedule_has_it() {
     assert!(stubs > 30 && jacks > 10, "{stubs} stubs, {jacks} jacks");
     let kinds = |kind| written.layout.bodies.iter().filter(|body| body.kind == kind).count();
     assert_eq!(kinds(BodyKind::RemovalSpace), 2 * written.tendons().len());
+}
+
+/// Numbers of a plan's step by the end that they are of: what one line says, and what stands in the last table.
+fn of_end<'p>(step: &'p Step, end: &str) -> (Option<&'p Line>, Option<(&'p Table, &'p [Cell])>) {
+    let is_end = |fact: &Fact| {
+        let begin = format!("{} (", end);
+        fact.name == "end"
+            && matches!(&fact.value, FactValue::Text(text) if text.starts_with(&begin))
+    };
+    let has_length = |line: &&Line| line.facts.iter().any(|fact| fact.name == "stub_length_mm");
+    let line = step.lines.iter().filter(has_length).find(|line| line.facts.iter().any(is_end));
+    let table = step.tables.iter().find(|table| table.columns.iter().any(|c| c.name == "binds"));
+    let row = table.and_then(|table| {
+        let named = |row: &&Vec<Cell>| matches!(row.first(), Some(Cell::Text(text)) if text.starts_with(end));
+        Some((table, table.rows.iter().find(named)?.as_slice()))
+    });
+    (line, row)
+}
+
+/// What is kept clear in the written model, against the numbers that the plan of the same schedule tells people.
+#[test]
+fn what_is_kept_clear_reaches_as_far_as_the_plan_says() {
+    let written = Written::of("quillmere.xlsx");
+    let reading = &written.reading;
+    let book = rulebook::built_in_force("lrfd-2020").unwrap();
+    let hand_mm = book.limits["jack_room_mm"].value;
+    let as_of = Date::new(2026, 11, 25).unwrap();
+    let context =
+        Context::new(&reading.schedule, &reading.problems, &reading.questions, &book, as_of);
+    let seen = written.seen();
+    let clear = seen["clear"].as_object().unwrap();
+    let near_mm = |is: f64, asked: f64, what: &str| {
+        assert!((is - asked).abs() < 1e-3, "{what}: {is} mm, not {asked} mm");
+    };
+    let (mut stubs, mut jacks) = (0, 0);
+    for at in context.tendons() {
+        let plan = restrand_plan::plan(&context, &at);
+        // Of a tendon that is not replaced nothing is planned.
+        if plan.not_for.is_some() {
+            continue;
+        }
+        let step = |id: StepId| plan.steps.iter().find(|step| step.id == id).unwrap();
+        for (name, end) in at.tendon.stated_ends() {
+            let axes = axes_of(at.tendon, name);
+            let reach = |kind: &str| {
+                let what = format!("{kind} {} {name}", at.mark());
+                let [along, ..] = extents(clear.get(&what)?, axes);
+                Some((what, along))
+            };
+            let call = format!("end {name}");
+            let (line, _) = of_end(step(StepId::AnchorStubs), &call);
+            let number = |line: &Line, name: &str| {
+                let fact = line.facts.iter().find(|fact| fact.name == name).unwrap();
+                match fact.value {
+                    FactValue::Number(number) => number,
+                    FactValue::Text(_) => panic!("{name} is a number"),
+                }
+            };
+            if let Some(line) = line {
+                let (what, along) = reach("Stub").unwrap();
+                near_mm(along[0], end.stub_cut_mm.unwrap(), &what);
+                near_mm(along[1] - along[0], number(line, "stub_length_mm"), &what);
+                let (what, along) = reach("Removal space").unwrap();
+                near_mm(along[0], 0.0, &what);
+                near_mm(along[1], number(line, "behind_mm"), &what);
+                stubs += 1;
+            }
+            let (_, row) = of_end(step(StepId::JackIn), &call);
+            if let Some((table, row)) = row {
+                let cell = |name: &str| {
+                    let index =
+                        table.columns.iter().position(|column| column.name == name).unwrap();
+                    match row[index] {
+                        Cell::Number(number) => number,
+                        _ => panic!("{name} is a number"),
+                    }
+                };
+                let (what, along) = reach("Jack").unwrap();
+                // The plan adds room for hands behind it.
+                let cases = ["threading_on_mm", "stressing_mm", "taking_off_mm"];
+                let most_mm = cases.map(cell).into_iter().fold(0.0, f64::max);
+                near_mm(along[1], most_mm - hand_mm, &what);
+                near_mm(reach("Removal space").unwrap().1[1], cell("there_are_mm"), &what);
+                jacks += 1;
+            }
+        }
+    }
+    assert!(stubs > 30 && jacks > 10, "{stubs} stubs, {jacks} jacks");
 }
 
 #[test]

@@ -100,6 +100,12 @@ pub fn stated(record: &dyn Record) -> Option<&str> {
     }
 }
 
+/// The id of what bears this name, whatever bridge it is of.
+#[must_use]
+pub fn derived(name: &str) -> Uuid {
+    Uuid::new_v5(&NAMESPACE, name.as_bytes())
+}
+
 /// The id in the 22 characters of IFC.
 #[must_use]
 pub fn compressed(id: Uuid) -> String {

@@ -7,5 +7,5 @@ mod guid;
 pub mod measures;
 pub mod sets;
 
-pub use guid::{ELEMENTS, GLOBAL_ID, Ids, compressed, element_of, expanded, stated};
+pub use guid::{ELEMENTS, GLOBAL_ID, Ids, compressed, derived, element_of, expanded, stated};
 pub use uuid::Uuid;

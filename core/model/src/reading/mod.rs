@@ -6,6 +6,8 @@ mod question;
 mod understood;
 
 pub use problem::{Problem, ProblemKind};
-pub use provenance::{Column, Grid, Origin, Place, Provenance, Span, Spot, Table};
+pub use provenance::{
+    Apart, At, Column, Grid, Origin, Place, Provenance, Span, Spot, Standing, Table,
+};
 pub use question::Question;
 pub use understood::{Remark, Sureness, Understood, UnderstoodColumn, UnderstoodTable};

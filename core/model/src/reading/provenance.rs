@@ -51,6 +51,37 @@ pub struct Span {
     pub end: u64,
 }
 
+/// Where a record stands in its table, or a value of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum At {
+    /// A row of a sheet, from zero.
+    Row(u32),
+    /// A stretch of bytes of the part.
+    Span(Span),
+}
+
+/// A value that stands elsewhere than its record does, as a property of a model.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Apart {
+    /// Member names and positions from the record to it.
+    pub way: Vec<String>,
+    /// Where it stands.
+    pub at: At,
+}
+
+/// Where a value stands, and how it is known there.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Standing {
+    /// The table, and the row or first byte of the record.
+    pub record: (u32, u64),
+    /// The way from there to what stands apart.
+    pub way: Vec<String>,
+    /// The way from what stands apart to the value; nothing where it is the value.
+    pub rest: Vec<String>,
+    /// Where it stands.
+    pub at: At,
+}
+
 /// Where a record of a document stands.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Spot {
@@ -226,6 +257,23 @@ type Typed = (u32, Box<str>);
 /// The way from a record of a document to a value, and the text by which it was given.
 type Said = (Vec<String>, Box<str>);
 
+/// Ways, each once: many records state the same fields.
+#[derive(Debug, Clone, Default, PartialEq)]
+struct Ways {
+    known: HashMap<Vec<String>, u32>,
+    all: Vec<Vec<String>>,
+}
+
+impl Ways {
+    fn position(&mut self, way: Vec<String>) -> u32 {
+        let next = u32::try_from(self.all.len()).unwrap_or(u32::MAX);
+        *self.known.entry(way).or_insert_with_key(|way| {
+            self.all.push(way.clone());
+            next
+        })
+    }
+}
+
 /// Where everything of a schedule was read.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Provenance {
@@ -237,6 +285,10 @@ pub struct Provenance {
     given: HashMap<(u32, u32), Vec<Typed>>,
     /// Texts of a document by table and first byte of the record of a list; in it, by the way to the value.
     said: HashMap<(u32, u64), Vec<Said>>,
+    /// Ways to values that stand apart from their records, each once.
+    ways: Ways,
+    /// Values that stand apart, by table and row, or first byte of the record; each with the position of its way.
+    apart: HashMap<(u32, u64), Vec<(u32, At)>>,
     /// Of records by table and position, the ways to values that were exchanged after the reading.
     exchanged: HashMap<(u32, u32), Vec<[Vec<String>; 2]>>,
 }
@@ -267,6 +319,61 @@ impl Provenance {
             let way = spot.path.iter().cloned().chain(steps).collect();
             self.said.entry(at).or_default().push((way, text));
         }
+    }
+
+    /// Keeps where a value stands that stands elsewhere than its record.
+    pub fn keep_apart(&mut self, record: Origin, apart: Apart) {
+        if let Some((at, before)) = self.stand(record) {
+            let before = before.to_vec();
+            self.keep_apart_at(at, Apart { way: [before, apart.way].concat(), at: apart.at });
+        }
+    }
+
+    /// Keeps a place as [`all_apart`](Self::all_apart) gives it.
+    pub fn keep_apart_at(&mut self, record: (u32, u64), Apart { way, at }: Apart) {
+        let way = self.ways.position(way);
+        self.apart.entry(record).or_default().push((way, at));
+    }
+
+    /// Where values stand that stand elsewhere than their records, in the order of the tables: the table, and the
+    /// row or first byte of the record, before each.
+    #[must_use]
+    pub fn all_apart(&self) -> Vec<((u32, u64), Apart)> {
+        let mut kept: Vec<_> = self.apart.iter().collect();
+        kept.sort_unstable_by_key(|(record, _)| **record);
+        kept.into_iter()
+            .flat_map(|(record, values)| {
+                values.iter().map(|(way, at)| {
+                    let way = usize::try_from(*way).ok().and_then(|way| self.ways.all.get(way));
+                    (*record, Apart { way: way.cloned().unwrap_or_default(), at: *at })
+                })
+            })
+            .collect()
+    }
+
+    /// Where the value at `path` of a record stands, or what it is part of, if that is elsewhere than the record.
+    #[must_use]
+    pub fn standing(&self, record: Origin, path: &[String]) -> Option<Standing> {
+        let (of, before) = self.stand(record)?;
+        let values = self.apart.get(&of)?;
+        let path = &*self.way_in_file(record, path);
+        let nearest = values.iter().filter_map(|(way, at)| {
+            let way = self.ways.all.get(usize::try_from(*way).ok()?)?;
+            let rest = path.strip_prefix(way.strip_prefix(before)?)?;
+            Some((rest, way, *at))
+        });
+        let (rest, way, at) = nearest.min_by_key(|(rest, ..)| rest.len())?;
+        Some(Standing { record: of, way: way.clone(), rest: rest.to_vec(), at })
+    }
+
+    /// Under what the places of a record's values are kept, and the way that goes before theirs.
+    fn stand(&self, record: Origin) -> Option<((u32, u64), &[String])> {
+        let (table, position) = record.get()?;
+        if self.table(record)?.sheet.is_some() {
+            return Some(((table, u64::from(position)), &[]));
+        }
+        let ((table, start), spot) = self.stretch(record)?;
+        Some(((table, start), &spot.path))
     }
 
     /// Whether the text of any value is kept.
@@ -420,17 +527,27 @@ impl Provenance {
     pub fn place(&self, record: Origin, path: &[String]) -> Option<Place> {
         let table = self.table(record)?;
         let (_, position) = record.get()?;
+        let apart = if self.apart.is_empty() { None } else { self.standing(record, path) };
+        let apart = apart.map(|standing| standing.at);
         let path = &*self.way_in_file(record, path);
         Some(match &table.sheet {
             Some(sheet) => {
+                let position = match apart {
+                    Some(At::Row(row)) => row,
+                    _ => position,
+                };
                 let column = table.column_of(path).map(|column| column.index);
                 table.grid.place(&table.part, sheet, position, column)
             }
             None => {
                 let spot = self.spots.get(usize::try_from(position).ok()?)?;
+                let span = match apart {
+                    Some(At::Span(span)) => span,
+                    _ => spot.span,
+                };
                 Place::Text {
                     part: table.part.clone(),
-                    span: spot.span,
+                    span,
                     path: spot.path.iter().chain(path).cloned().collect(),
                 }
             }

@@ -1,7 +1,9 @@
 //! Frames: what a plugin hands over while it reads.
 
-use restrand_model::reading::{Problem, Question, Span, Table, Understood};
+use restrand_model::reading::{Apart, Problem, Question, Table, Understood};
 use restrand_model::value::Fields;
+
+pub use restrand_model::reading::At;
 
 /// One thing that a plugin has read.
 ///
@@ -33,15 +35,8 @@ pub struct RecordFrame {
     pub fields: Fields,
     /// Texts of cells whose value reads differently, by column of the sheet.
     pub texts: Vec<(u32, Box<str>)>,
-}
-
-/// Where a record stands.
-#[derive(Debug, Clone, Copy)]
-pub enum At {
-    /// A row of a sheet, from zero.
-    Row(u32),
-    /// A stretch of bytes of the part.
-    Span(Span),
+    /// Values that stand elsewhere than the record, as the properties of a model.
+    pub apart: Vec<Apart>,
 }
 
 /// The taker of frames wants no more.

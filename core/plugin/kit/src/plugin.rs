@@ -238,4 +238,21 @@ pub trait Plugin: Send + Sync {
             "a file of the format {format} is not yet changed in place; write a new one"
         )))
     }
+
+    /// Writes the parts again, as [`patch`](Self::patch) does, where they were read with what the user says of
+    /// them.
+    ///
+    /// # Errors
+    /// The format cannot be patched, or the medium fails.
+    fn patch_mapped(
+        &self,
+        parts: Parts<'_>,
+        content: &Content<'_>,
+        options: WriteOptions<'_>,
+        mapping: &Mapping,
+        output: &mut dyn Output,
+    ) -> Result<Vec<Loss>, WriteError> {
+        let _ = mapping;
+        self.patch(parts, content, options, output)
+    }
 }

@@ -12,7 +12,8 @@ use restrand_kit::{
 };
 use restrand_model::quantity::System;
 use restrand_model::reading::{
-    Column, Grid, Origin, Place, Problem, ProblemKind, Provenance, Question, Span, Spot, Table,
+    Apart, Column, Grid, Origin, Place, Problem, ProblemKind, Provenance, Question, Span, Spot,
+    Table,
 };
 use restrand_model::schedule::{Schedule, Tendon};
 use restrand_model::value::{Fields, Name, Value};
@@ -51,6 +52,7 @@ fn frames() -> Vec<Frame> {
             links: vec![Some("T1L".into()), None],
             fields,
             texts: vec![(1, "4'-6 1/2\"".into())],
+            apart: Vec::new(),
         }),
         Frame::Problem(Problem {
             kind: ProblemKind::ValueDoubtful,
@@ -92,6 +94,10 @@ fn frames() -> Vec<Frame> {
             links: Vec::new(),
             fields: Fields::new(),
             texts: Vec::new(),
+            apart: vec![Apart {
+                way: vec!["stressing".to_owned(), "mu".to_owned()],
+                at: At::Span(Span { start: 40, end: 60 }),
+            }],
         }),
     ]
 }
@@ -158,6 +164,8 @@ fn a_content_comes_back_as_it_was() {
         ..Table::default()
     });
     provenance.spots.push(Spot { span: Span { start: 1, end: 2 }, path: vec!["ends".to_owned()] });
+    let way = vec!["ends".to_owned(), "set_mm".to_owned()];
+    provenance.keep_apart_at((0, 1), Apart { way, at: At::Span(Span { start: 7, end: 9 }) });
     provenance.keep_text(Origin::new(0, 4), 3, "a dozen".into());
     provenance.exchange(Origin::new(0, 4), &["ends", "a"], &["ends", "b"]);
     let route = Route::to("tendons", 0).field("strand_count");

@@ -104,6 +104,7 @@ impl Reading<'_> {
             links: Vec::new(),
             fields,
             texts: Vec::new(),
+            apart: Vec::new(),
         }))?;
         Ok(())
     }

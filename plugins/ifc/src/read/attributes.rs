@@ -4,6 +4,7 @@ use restrand_kit::Stopped;
 use restrand_model::reading::ProblemKind;
 use restrand_model::value::{Fields, Value as Stated};
 
+use super::carriers::Carriers;
 use super::reader::Reader;
 use super::said::put;
 use super::units::in_field;
@@ -21,6 +22,7 @@ impl Reader<'_, '_> {
         at: usize,
         entity: &Entity<'_>,
         fields: &mut Fields,
+        carriers: &mut Carriers,
     ) -> Result<(), Stopped> {
         let mu = entity.get("FrictionCoefficient").number().map(Stated::Number);
         let set = self.attribute(at, entity, "AnchorageSlip", &MEASURES[0], "set_mm")?;
@@ -30,6 +32,7 @@ impl Reader<'_, '_> {
                 let stressing = fields.nested("stressing");
                 if stressing.get(name).is_none() {
                     put(stressing, name, value);
+                    carriers.note(&["stressing", name], at);
                 }
             }
         }
@@ -123,7 +126,12 @@ impl Reader<'_, '_> {
     }
 
     /// What the standard's quantities state of a tendon.
-    pub(super) fn quantities(&mut self, at: usize, fields: &mut Fields) -> Result<(), Stopped> {
+    pub(super) fn quantities(
+        &mut self,
+        at: usize,
+        fields: &mut Fields,
+        carriers: &mut Carriers,
+    ) -> Result<(), Stopped> {
         /// The set of quantities of the standard.
         const SET: &str = "Qto_ReinforcingElementBaseQuantities";
         for set in self.graph.sets.get(&at).cloned().unwrap_or_default() {
@@ -156,8 +164,9 @@ impl Reader<'_, '_> {
                     }
                     _ => self.attribute(quantity, &entity, attribute, measure, field)?,
                 };
-                if fields.get(field).is_none() {
+                if fields.get(field).is_none() && value.is_some() {
                     put(fields, field, value);
+                    carriers.note(&[field], quantity);
                 }
             }
         }

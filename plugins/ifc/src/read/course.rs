@@ -37,8 +37,19 @@ impl Reader<'_, '_> {
                 curve = self.one(disk, &entity, "Directrix")?.map(|directrix| (directrix, axes));
             }
         }
-        let Some((curve, axes)) = curve else { return Ok(Vec::new()) };
-        let corners = self.corners(curve, &axes)?;
+        let solids = shapes.iter().flat_map(|(_, items)| items).copied();
+        let mut sectioned =
+            solids.filter(|(item, _)| self.model.kind(*item) == Kind::SectionedSolid);
+        let (curve, corners) = match (curve, sectioned.next()) {
+            (Some((curve, axes)), _) => (curve, self.corners(curve, &axes)?),
+            (None, Some((solid, axes))) => {
+                let points = self.sections(solid)?;
+                let corner = |point| Corner { point: axes.out(point), radius: None };
+                (solid, points.into_iter().map(corner).collect())
+            }
+            (None, None) => return Ok(Vec::new()),
+        };
+        self.curves.insert(tendon, curve);
         let Some(metres) = self.units.metres() else {
             let why = "the project states no unit of length, so that it lies nowhere".to_owned();
             let help = "state the unit at the project's units; it is not guessed";

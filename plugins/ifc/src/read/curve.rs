@@ -2,6 +2,7 @@
 
 use restrand_kit::Stopped;
 
+use super::alignment::is_alignment;
 use super::geometry::{Axes, Triple, add, cross, dot, length, scale, sub, unit};
 use super::model::Found;
 use super::reader::Reader;
@@ -18,7 +19,7 @@ pub(super) struct Corner {
 
 /// A part of a curve.
 #[derive(Debug, Clone, Copy)]
-enum Piece {
+pub(super) enum Piece {
     Line(Triple, Triple),
     /// From one point through another to a third.
     Arc(Triple, Triple, Triple),
@@ -55,7 +56,7 @@ impl Reader<'_, '_> {
         Ok(corners_of(pieces.into_iter().map(|piece| piece.moved(axes))))
     }
 
-    fn pieces(&mut self, at: usize, depth: u32) -> Result<Option<Vec<Piece>>, Stopped> {
+    pub(super) fn pieces(&mut self, at: usize, depth: u32) -> Result<Option<Vec<Piece>>, Stopped> {
         self.steps += 1;
         if depth > DEEPEST || self.steps > MOST {
             self.bad(at, "its curves lead in a circle, or through too many others")?;
@@ -74,6 +75,8 @@ impl Reader<'_, '_> {
                 Some(lines(&points))
             }
             Kind::IndexedPolyCurve => self.indexed(at, &entity)?,
+            kind if is_alignment(kind) => self.followed(at)?,
+            Kind::CompositeCurve if self.has_curve_segments(at, &entity)? => self.followed(at)?,
             Kind::CompositeCurve => {
                 let mut pieces = Vec::new();
                 for segment in self.all(at, &entity, "Segments")? {
@@ -102,6 +105,21 @@ impl Reader<'_, '_> {
             }
         };
         Ok(pieces)
+    }
+
+    fn has_curve_segments(&mut self, at: usize, entity: &Entity<'_>) -> Result<bool, Stopped> {
+        let segments = self.all(at, entity, "Segments")?;
+        Ok(segments.iter().any(|segment| self.model.kind(*segment) == Kind::CurveSegment))
+    }
+
+    /// A curve that is known by the distance along it, followed by points on it.
+    fn followed(&mut self, at: usize) -> Result<Option<Vec<Piece>>, Stopped> {
+        let Some(alignment) = self.alignment(at, 0)? else { return Ok(None) };
+        let points = alignment.points();
+        if points.is_none() {
+            self.bad(at, "its heights do not reach as far as its plan")?;
+        }
+        Ok(points.map(|points| lines(&points)))
     }
 
     fn indexed(&mut self, at: usize, entity: &Entity<'_>) -> Result<Option<Vec<Piece>>, Stopped> {
@@ -368,10 +386,9 @@ struct Turn {
     last: Triple,
 }
 
-/// The arc through three points; nothing if they lie on a line.
-fn arc(from: Triple, by: Triple, to: Triple) -> Option<Turn> {
-    /// The widest angle whose tangents still meet at a point that is not far away.
-    const WIDEST: f64 = 2.0;
+/// The circle through three points: its middle, its axis, its radius, and the angle from the first to the last;
+/// nothing if they lie on a line.
+pub(super) fn circle(from: Triple, by: Triple, to: Triple) -> Option<(Triple, Triple, f64, f64)> {
     let (a, b) = (sub(by, from), sub(to, from));
     let normal = cross(a, b);
     let size = dot(normal, normal);
@@ -388,6 +405,15 @@ fn arc(from: Triple, by: Triple, to: Triple) -> Option<Turn> {
     let (start, end) = (sub(from, centre), sub(to, centre));
     let angle =
         dot(cross(start, end), axis).atan2(dot(start, end)).rem_euclid(std::f64::consts::TAU);
+    Some((centre, axis, radius, angle))
+}
+
+/// The arc through three points; nothing if they lie on a line.
+fn arc(from: Triple, by: Triple, to: Triple) -> Option<Turn> {
+    /// The widest angle whose tangents still meet at a point that is not far away.
+    const WIDEST: f64 = 2.0;
+    let (centre, axis, radius, angle) = circle(from, by, to)?;
+    let (start, end) = (sub(from, centre), sub(to, centre));
     let parts = (angle / WIDEST).ceil().max(1.0);
     let step = angle / parts;
     let turned =

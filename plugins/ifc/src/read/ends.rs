@@ -8,6 +8,7 @@ use restrand_model::reflect::EXTRA;
 use restrand_model::schedule::{End, RemovalSpace};
 use restrand_model::value::{Fields, Value as Stated};
 
+use super::carriers::Carriers;
 use super::geometry::{Triple, sub};
 use super::links::Member;
 use super::places::Places;
@@ -114,7 +115,7 @@ impl Reader<'_, '_> {
                 continue;
             };
             let mut sets = self.sets(at)?;
-            let mut fields = sets.take(End::INFO);
+            let (mut fields, mut carriers) = sets.take(End::INFO);
             let place = member.host.and_then(|host| places.name(host)).map(Box::from);
             let put_new = |fields: &mut Fields, name: &'static str, value: Option<Stated>| {
                 if fields.get(name).is_none() {
@@ -126,9 +127,10 @@ impl Reader<'_, '_> {
             put_new(&mut fields, "kind", kind.map(|(word, _)| Stated::from(*word)));
             let anchorage = self.anchorage(types, at)?;
             put_new(&mut fields, "anchorage", anchorage.map(Stated::Text));
-            let stated = sets.take(RemovalSpace::INFO);
+            let (stated, mut from) = sets.take(RemovalSpace::INFO);
             self.leave(at, sets)?;
-            let space = self.space(at, run.seat(slot), stated, rooms)?;
+            let space = self.space(at, run.seat(slot), stated, &mut from, rooms)?;
+            carriers.take(Some("removal_space"), from);
             if !space.is_empty() {
                 put(&mut fields, "removal_space", Stated::Fields(space));
             }
@@ -140,8 +142,7 @@ impl Reader<'_, '_> {
                 Some(Stated::Text(place)) => Some(place.clone()),
                 _ => Some("".into()),
             };
-            let stand = self.model.stand(at);
-            self.said.record("Ends", stand, links, fields)?;
+            self.hand_over("Ends", at, links, fields, carriers)?;
             self.parts(at, "PartOverrides", &[Some(run.mark.clone()), Some(name.into()), None])?;
         }
         Ok(found.map(|place| place.filter(|place| !place.is_empty())))
@@ -153,6 +154,7 @@ impl Reader<'_, '_> {
         anchor: usize,
         seat: Option<Seat>,
         stated: Fields,
+        carriers: &mut Carriers,
         rooms: &Rooms,
     ) -> Result<Fields, Stopped> {
         let mut fields = stated;
@@ -170,6 +172,7 @@ impl Reader<'_, '_> {
         let mut clear: Option<Clear> = None;
         let mut differs = false;
         let mut inscribed = false;
+        let mut shape_at = anchor;
         for (item, axes) in items {
             let block = self.block(item, &axes)?;
             let measured = block.zip(seat).and_then(|(block, seat)| block.clear(&seat));
@@ -177,6 +180,7 @@ impl Reader<'_, '_> {
                 self.no_block(item)?;
                 continue;
             };
+            shape_at = item;
             inscribed |= block.is_some_and(|block| block.inscribed);
             clear = Some(match clear {
                 None => measured,
@@ -203,7 +207,10 @@ impl Reader<'_, '_> {
         for (name, metres) in clear.named() {
             let shape = tidy(metres * 1000.0);
             match fields.get(name) {
-                None => put(&mut fields, name, Stated::Number(shape)),
+                None => {
+                    put(&mut fields, name, Stated::Number(shape));
+                    carriers.note(&[name], shape_at);
+                }
                 Some(Stated::Number(number)) if number - shape > 1.0 => {
                     beyond.push(format!("{name} {number:.0} against {shape:.0}"));
                 }

@@ -192,13 +192,17 @@ impl Reader<'_, '_> {
             let own = match entity.kind {
                 Kind::LocalPlacement => self.axes_of(at, &entity, "RelativePlacement")?,
                 Kind::LinearPlacement => {
-                    let stated = self.one(at, &entity, "CartesianPosition")?;
-                    match stated {
-                        Some(stated) => self.axes(stated)?,
-                        None => {
+                    let linear = self.one(at, &entity, "RelativePlacement")?;
+                    let linear =
+                        linear.filter(|linear| self.model.kind(*linear) == Kind::AxisLinear);
+                    match (linear, self.one(at, &entity, "CartesianPosition")?) {
+                        // What is stated in numbers needs no curve.
+                        (_, Some(stated)) => self.axes(stated)?,
+                        (Some(linear), None) => self.linear(linear)?,
+                        (None, None) => {
                             self.bad(
                                 at,
-                                "it states its place along a line only, and no CartesianPosition",
+                                "it states no place along a line, and no CartesianPosition",
                             )?;
                             None
                         }

@@ -27,13 +27,13 @@ pub struct Mapping {
 
 /// Fields that a property states.
 #[derive(Debug)]
-pub(super) struct Target {
+pub(crate) struct Target {
     /// Each with the record that it is one of.
-    pub(super) fields: Vec<(&'static RecordInfo, &'static FieldInfo)>,
+    pub(crate) fields: Vec<(&'static RecordInfo, &'static FieldInfo)>,
     /// What its number is to be multiplied with.
-    pub(super) times: f64,
+    pub(crate) times: f64,
     /// What its words mean.
-    pub(super) words: Vec<(String, Value)>,
+    pub(crate) words: Vec<(String, Value)>,
 }
 
 /// What is wrong with a mapping.
@@ -77,14 +77,14 @@ impl Mapping {
     }
 
     /// The names of the sets, in order.
-    pub(super) fn sets(&self) -> Vec<&str> {
+    pub(crate) fn sets(&self) -> Vec<&str> {
         let mut names: Vec<&str> = self.sets.keys().map(String::as_str).collect();
         names.sort_unstable();
         names
     }
 
     /// What the properties of a set are.
-    pub(super) fn of_set(&self, set: &str) -> Option<&HashMap<String, Target>> {
+    pub(crate) fn of_set(&self, set: &str) -> Option<&HashMap<String, Target>> {
         self.sets.get(set)
     }
 }

@@ -7,6 +7,7 @@ use restrand_model::reflect::EXTRA;
 use restrand_model::schedule::{Deviator, Part};
 use restrand_model::value::{Fields, Value as Stated};
 
+use super::carriers::Carriers;
 use super::course::NEAR;
 use super::links::Member;
 use super::places::Places;
@@ -30,7 +31,7 @@ impl Reader<'_, '_> {
         for member in conduits {
             let Some(entity) = self.entity(member.at)? else { continue };
             let mut sets = self.sets(member.at)?;
-            let mut fields = sets.take(Deviator::INFO);
+            let (mut fields, carriers) = sets.take(Deviator::INFO);
             self.leave(member.at, sets)?;
             let host = member.host.and_then(|host| places.name(host));
             if fields.get("place").is_none() {
@@ -54,8 +55,7 @@ impl Reader<'_, '_> {
             met.extend(place.clone());
             let extra = self.extra(member.at, &entity)?;
             put(&mut fields, EXTRA, Stated::Fields(extra));
-            let stand = self.model.stand(member.at);
-            self.said.record("Deviators", stand, vec![Some(mark.into())], fields)?;
+            self.hand_over("Deviators", member.at, vec![Some(mark.into())], fields, carriers)?;
             self.parts(member.at, "PartOverrides", &[Some(mark.into()), None, place])?;
         }
         for connection in self.graph.connections.get(&tendon).cloned().unwrap_or_default() {
@@ -68,8 +68,8 @@ impl Reader<'_, '_> {
             met.insert(place.into());
             let mut fields = Fields::new();
             put(&mut fields, "place", Stated::from(place));
-            let stand = self.model.stand(tendon);
-            self.said.record("Deviators", stand, vec![Some(mark.into())], fields)?;
+            let links = vec![Some(mark.into())];
+            self.hand_over("Deviators", tendon, links, fields, Carriers::default())?;
         }
         Ok(())
     }
@@ -89,21 +89,20 @@ impl Reader<'_, '_> {
             let object = self.object_type(at, &entity)?;
             let role = kinds::role_of(entity.kind, &predefined, &object);
             let mut sets = self.sets(at)?;
-            let mut fields = sets.take(Part::INFO);
+            let (mut fields, mut carriers) = sets.take(Part::INFO);
             self.leave(at, sets)?;
             if role.is_none() && fields.is_empty() {
                 continue;
             }
             if let Some(name) = entity.get("Name").text().filter(|name| !name.is_empty()) {
-                keyed(&mut fields, Part::INFO, name);
+                keyed(&mut fields, &mut carriers, Part::INFO, name, at);
             }
             if fields.get("role").is_none() {
                 put(&mut fields, "role", role.map(Stated::from));
             }
             let extra = self.extra(at, &entity)?;
             put(&mut fields, EXTRA, Stated::Fields(extra));
-            let stand = self.model.stand(at);
-            self.said.record(sheet, stand, links.to_vec(), fields)?;
+            self.hand_over(sheet, at, links.to_vec(), fields, carriers)?;
         }
         Ok(())
     }
@@ -117,14 +116,15 @@ impl Reader<'_, '_> {
     ) -> Result<(), Stopped> {
         let Some(entity) = self.entity(at)? else { return Ok(()) };
         let mut fields = Fields::new();
+        let mut carriers = Carriers::default();
         if sheet == "Vents" {
             put(&mut fields, "id", name_of(&entity).map(|name| Stated::Text(name.into())));
+            carriers.note(&["id"], at);
         }
         let station = self.position(at, &entity)?.map(|point| Stated::Number(point[0]));
         put(&mut fields, "station_m", station);
         let extra = self.extra(at, &entity)?;
         put(&mut fields, EXTRA, Stated::Fields(extra));
-        let stand = self.model.stand(at);
-        self.said.record(sheet, stand, vec![Some(mark.into())], fields)
+        self.hand_over(sheet, at, vec![Some(mark.into())], fields, carriers)
     }
 }

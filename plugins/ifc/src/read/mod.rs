@@ -4,21 +4,24 @@
 //! * `graph`: who belongs to whom; `links`: which anchor and conduit is which tendon's, and how that was found;
 //! * `units`: in what the project states its quantities; `properties`: sets and what they state of a record;
 //! * `tendons` with `attributes`, `course`, `ends` and `members`; `places`, `types`, `project`: the records;
-//! * `geometry`, `curve`, `shape`: where things lie; `room`: clear room as a shape;
+//! * `geometry`, `curve`, `shape`: where things lie; `alignment`, `stretch`: by the distance along a curve; `room`: clear room as a shape;
+//! * `carriers`: which entities state the values of a record;
 //! * `said`: what is handed over, with its place.
 //!
 //! What a model lacks is absent from the records, and for the rules to say; a problem is only what stands there
 //! and cannot be taken.
 
+mod alignment;
 pub mod archived;
 mod attributes;
+mod carriers;
 mod course;
 mod curve;
 mod ends;
 mod geometry;
 mod graph;
 mod links;
-mod mapping;
+pub(crate) mod mapping;
 mod members;
 mod model;
 mod places;
@@ -28,9 +31,10 @@ mod reader;
 mod room;
 mod said;
 mod shape;
+mod stretch;
 mod tendons;
 mod types;
-mod units;
+pub(crate) mod units;
 
 pub use mapping::{Fault, Mapping};
 pub use model::{Found, Model, Stand, file_of, place};

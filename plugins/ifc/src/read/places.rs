@@ -8,6 +8,7 @@ use restrand_model::reflect::EXTRA;
 use restrand_model::schedule::Place;
 use restrand_model::value::{Fields, Value as Stated};
 
+use super::carriers::Carriers;
 use super::geometry::Triple;
 use super::project::keyed;
 use super::reader::{Reader, name_of};
@@ -79,12 +80,12 @@ impl Reader<'_, '_> {
             let object = self.object_type(at, &entity)?;
             let kind = kinds::place_of(entity.kind, &predefined, &object);
             let mut sets = self.sets(at)?;
-            let fields = sets.take(Place::INFO);
+            let stated = sets.take(Place::INFO);
             self.leave(at, sets)?;
-            if kind.is_none() && fields.is_empty() {
+            if kind.is_none() && stated.0.is_empty() {
                 others.push((at, entity));
             } else {
-                self.place(&mut places, at, &entity, kind, fields)?;
+                self.place(&mut places, at, &entity, kind, stated)?;
             }
         }
         for (at, entity) in others {
@@ -95,7 +96,7 @@ impl Reader<'_, '_> {
                 places.names.insert(at, name);
             } else if connected.contains(&at) {
                 // What a tendon is connected to is a place, whatever it is called.
-                self.place(&mut places, at, &entity, None, Fields::new())?;
+                self.place(&mut places, at, &entity, None, (Fields::new(), Carriers::default()))?;
             }
         }
         Ok(places)
@@ -108,7 +109,7 @@ impl Reader<'_, '_> {
         at: usize,
         entity: &Entity<'_>,
         kind: Option<&'static str>,
-        mut fields: Fields,
+        (mut fields, mut carriers): (Fields, Carriers),
     ) -> Result<(), Stopped> {
         let Some(mut name) = name_of(entity) else { return Ok(()) };
         if places.taken.contains(name.as_str())
@@ -121,7 +122,7 @@ impl Reader<'_, '_> {
             self.remark(at, ProblemKind::ValueDoubtful, "Name", given, why, help)?;
             name = format!("{name} {id}");
         }
-        let id = keyed(&mut fields, Place::INFO, &name);
+        let id = keyed(&mut fields, &mut carriers, Place::INFO, &name, at);
         if fields.get("kind").is_none() {
             put(&mut fields, "kind", kind.map(Stated::from));
         }
@@ -141,7 +142,6 @@ impl Reader<'_, '_> {
         put(&mut fields, EXTRA, Stated::Fields(extra));
         places.taken.insert(id.clone());
         places.names.insert(at, id);
-        let stand = self.model.stand(at);
-        self.said.record("Places", stand, Vec::new(), fields)
+        self.hand_over("Places", at, Vec::new(), fields, carriers)
     }
 }

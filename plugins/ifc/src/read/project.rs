@@ -6,6 +6,7 @@ use restrand_model::schedule::{Project, Schedule};
 use restrand_model::sheet;
 use restrand_model::value::{Fields, Value as Stated};
 
+use super::carriers::Carriers;
 use super::reader::Reader;
 use super::said::put;
 use crate::terms::Kind;
@@ -17,15 +18,19 @@ impl Reader<'_, '_> {
         let bridges = self.graph.all(Kind::Bridge).to_vec();
         let Some(first) = bridges.first().or(projects.first()).copied() else { return Ok(()) };
         let mut fields = Fields::new();
+        let mut carriers = Carriers::default();
         let mut lists = Vec::new();
         for at in bridges.iter().chain(&projects) {
             let mut sets = self.sets(*at)?;
-            for (name, value) in sets.take(Project::INFO) {
+            let (stated, from) = sets.take(Project::INFO);
+            carriers.take(None, from);
+            for (name, value) in stated {
                 if fields.get(name.as_str()).is_none() {
                     fields.push(name, value);
                 }
             }
-            lists.push((*at, sets.take(Schedule::INFO)));
+            let (members, from) = sets.take(Schedule::INFO);
+            lists.push((*at, members, from));
             self.leave(*at, sets)?;
         }
         if let Some(entity) = self.entity(first)? {
@@ -38,22 +43,23 @@ impl Reader<'_, '_> {
             let extra = self.extra(first, &entity)?;
             put(&mut fields, EXTRA, Stated::Fields(extra));
         }
-        let stand = self.model.stand(first);
-        self.said.record("Project", stand, Vec::new(), fields)?;
-        for (at, members) in lists {
-            self.lists(at, members)?;
+        self.hand_over("Project", first, Vec::new(), fields, carriers)?;
+        for (at, members, from) in lists {
+            self.lists(at, members, from)?;
         }
         Ok(())
     }
 
-    fn lists(&mut self, at: usize, members: Fields) -> Result<(), Stopped> {
+    fn lists(&mut self, at: usize, members: Fields, from: Carriers) -> Result<(), Stopped> {
+        let mut from = from.by_item();
         for (name, value) in members {
             let Some(sheet) = sheet::of_root(name.as_str()) else { continue };
             let Stated::List(items) = value else { continue };
-            for item in items {
+            for (position, item) in items.into_iter().enumerate() {
                 if let Stated::Fields(fields) = item {
-                    let stand = self.model.stand(at);
-                    self.said.record(sheet.name, stand, Vec::new(), fields)?;
+                    let (own, carriers) =
+                        from.remove(&(name.as_str().to_owned(), position)).unwrap_or_default();
+                    self.hand_over(sheet.name, own.unwrap_or(at), Vec::new(), fields, carriers)?;
                 }
             }
         }
@@ -61,12 +67,19 @@ impl Reader<'_, '_> {
     }
 }
 
-/// The key of a record that fields state, or else this name.
-pub(super) fn keyed(fields: &mut Fields, record: &'static RecordInfo, name: &str) -> Box<str> {
+/// The key of a record that fields state, or else this name, which the entity at a position has.
+pub(super) fn keyed(
+    fields: &mut Fields,
+    carriers: &mut Carriers,
+    record: &'static RecordInfo,
+    name: &str,
+    at: usize,
+) -> Box<str> {
     let key = record.key.unwrap_or("id");
     if let Some(Stated::Text(stated)) = fields.get(key) {
         return stated.clone();
     }
+    carriers.note(&[key], at);
     let mut whole = Fields::new();
     put(&mut whole, key, Stated::from(name));
     for (name, value) in std::mem::take(fields) {

@@ -9,6 +9,7 @@ use restrand_model::value::{Fields, Name, Value as Stated};
 
 use std::collections::BTreeMap;
 
+use super::carriers::Carriers;
 use super::model::Found;
 use super::reader::Reader;
 use super::said::Remark;
@@ -24,7 +25,7 @@ const DEEPEST: u32 = 8;
 /// What the sets of one object state, by record.
 #[derive(Debug, Default)]
 pub(super) struct Sets {
-    stated: Vec<(&'static RecordInfo, Fields)>,
+    stated: Vec<(&'static RecordInfo, Fields, Carriers)>,
     /// The records that sets of the schedule's own state.
     own: Vec<&'static str>,
 }
@@ -35,23 +36,27 @@ impl Sets {
         self.own.contains(&record.name)
     }
 
-    /// What they state of a record of this type.
-    pub(super) fn take(&mut self, record: &'static RecordInfo) -> Fields {
-        match self.stated.iter().position(|(info, _)| info.name == record.name) {
-            Some(position) => self.stated.swap_remove(position).1,
-            None => Fields::new(),
+    /// What they state of a record of this type, and what states it.
+    pub(super) fn take(&mut self, record: &'static RecordInfo) -> (Fields, Carriers) {
+        match self.stated.iter().position(|(info, ..)| info.name == record.name) {
+            Some(position) => {
+                let (_, fields, carriers) = self.stated.swap_remove(position);
+                (fields, carriers)
+            }
+            None => (Fields::new(), Carriers::default()),
         }
     }
 
-    fn of(&mut self, record: &'static RecordInfo) -> &mut Fields {
-        let position = match self.stated.iter().position(|(info, _)| info.name == record.name) {
+    fn of(&mut self, record: &'static RecordInfo) -> (&mut Fields, &mut Carriers) {
+        let position = match self.stated.iter().position(|(info, ..)| info.name == record.name) {
             Some(position) => position,
             None => {
-                self.stated.push((record, Fields::new()));
+                self.stated.push((record, Fields::new(), Carriers::default()));
                 self.stated.len() - 1
             }
         };
-        &mut self.stated[position].1
+        let (_, fields, carriers) = &mut self.stated[position];
+        (fields, carriers)
     }
 }
 
@@ -70,7 +75,9 @@ impl Reader<'_, '_> {
 
     /// Says what sets state at an element that is none of which it could be said.
     pub(super) fn leave(&mut self, at: usize, sets: Sets) -> Result<(), Stopped> {
-        for (record, fields) in sets.stated.into_iter().filter(|(_, fields)| !fields.is_empty()) {
+        for (record, fields, _) in
+            sets.stated.into_iter().filter(|(_, fields, _)| !fields.is_empty())
+        {
             let names: Vec<&str> = fields.iter().map(|(name, _)| name.as_str()).collect();
             let why =
                 "a set states it at an element of which it cannot be said; nothing of it is read";
@@ -127,10 +134,11 @@ impl Reader<'_, '_> {
         if let Some(record) = record_of(name) {
             let fields = self.record(at, &entity, record, 0)?;
             sets.own.push(record.name);
-            let known = sets.of(record);
+            let (known, carriers) = sets.of(record);
             for (name, value) in fields {
                 known.push(name, value);
             }
+            carriers.take(None, std::mem::take(&mut self.noted));
             return Ok(());
         }
         let mapping = self.mapping;
@@ -161,7 +169,9 @@ impl Reader<'_, '_> {
                     value => value,
                 };
                 if let Some(value) = value {
-                    sets.of(record).push(Name::Known(field.name), value);
+                    let (known, carriers) = sets.of(record);
+                    known.push(Name::Known(field.name), value);
+                    carriers.note(&[field.name], property);
                 }
             }
         }
@@ -191,6 +201,7 @@ impl Reader<'_, '_> {
                 // Kept under its own name, and said by whoever checks the record.
                 if let Some(value) = self.unknown(property, &entity, depth)? {
                     fields.push(Name::from(name), value);
+                    self.note(name, property);
                 }
                 continue;
             };
@@ -200,11 +211,21 @@ impl Reader<'_, '_> {
                 self.remark(property, kind, field.name, None, why, "keep one of the two")?;
                 continue;
             }
-            if let Some(value) = self.value(property, &entity, field, depth)? {
+            self.way.push(field.name.to_owned());
+            let value = self.value(property, &entity, field, depth)?;
+            self.way.pop();
+            if let Some(value) = value {
                 fields.push(Name::Known(field.name), value);
+                self.note(field.name, property);
             }
         }
         Ok(fields)
+    }
+
+    /// Notes that a property states a member of the record that is read.
+    fn note(&mut self, member: &str, property: usize) {
+        let way = self.way.iter().cloned().chain([member.to_owned()]).collect();
+        self.noted.keep(way, property);
     }
 
     /// Whether a set or complex property is met for the first time in this set: none is part of itself.
@@ -304,7 +325,11 @@ impl Reader<'_, '_> {
                 self.unfit(item, field, None)?;
                 continue;
             };
+            // Routes count from zero.
+            self.way.push(position.saturating_sub(1).to_string());
             let fields = self.record(item, &entity, record, depth + 1)?;
+            self.way.pop();
+            self.note(&position.saturating_sub(1).to_string(), item);
             items.push((position, Stated::Fields(fields)));
         }
         items.sort_by_key(|(position, _)| *position);

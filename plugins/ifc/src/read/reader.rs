@@ -7,6 +7,7 @@ use restrand_model::ifc::{GLOBAL_ID, expanded};
 use restrand_model::reading::{Place, ProblemKind};
 use restrand_model::value::{Fields, Name, Value as Stated};
 
+use super::carriers::Carriers;
 use super::geometry::Axes;
 use super::graph::Graph;
 use super::mapping::Mapping;
@@ -33,6 +34,12 @@ pub(super) struct Reader<'m, 'f> {
     pub(super) strand_ids: HashSet<Box<str>>,
     /// Entities that were walked through for one curve or shape.
     pub(super) steps: usize,
+    /// The curve that is a tendon's axis.
+    pub(super) curves: HashMap<usize, usize>,
+    /// The way from a record to the property that is read.
+    pub(super) way: Vec<String>,
+    /// What states the values of the record that is read.
+    pub(super) noted: Carriers,
     /// Complex properties that were met in one set.
     pub(super) met: HashSet<usize>,
     /// Sets that were read.
@@ -40,7 +47,7 @@ pub(super) struct Reader<'m, 'f> {
     /// Names of sets in the mapping file that the model has.
     pub(super) met_sets: HashSet<Box<str>>,
     /// Entities whose attributes were looked at.
-    looked_at: HashSet<usize>,
+    looked_at: Vec<bool>,
     /// Entities of which was said that they cannot be read.
     said_of: HashSet<usize>,
     /// Numbers of which was said that nothing stands behind them.
@@ -74,10 +81,13 @@ impl<'m, 'f> Reader<'m, 'f> {
             strands: HashMap::new(),
             strand_ids: HashSet::new(),
             steps: 0,
+            curves: HashMap::new(),
+            way: Vec::new(),
+            noted: Carriers::default(),
             met: HashSet::new(),
             read_sets: HashSet::new(),
             met_sets: HashSet::new(),
-            looked_at: HashSet::new(),
+            looked_at: vec![false; model.count()],
             said_of: HashSet::new(),
             missing: HashSet::new(),
             ids: HashSet::new(),
@@ -158,7 +168,7 @@ impl<'m, 'f> Reader<'m, 'f> {
     pub(super) fn entity(&mut self, at: usize) -> Result<Option<Entity<'m>>, Stopped> {
         match self.model.entity(at) {
             Ok(entity) => {
-                if self.looked_at.insert(at) {
+                if !std::mem::replace(&mut self.looked_at[at], true) {
                     self.look_at(at, &entity)?;
                 }
                 Ok(Some(entity))
@@ -374,6 +384,19 @@ impl<'m, 'f> Reader<'m, 'f> {
             }
         }
         Ok(extra)
+    }
+
+    /// Hands over a record of a sheet of the layout that the entity at a position is; `links` name its owner.
+    pub(super) fn hand_over(
+        &mut self,
+        sheet: &'static str,
+        at: usize,
+        links: Vec<Option<Box<str>>>,
+        fields: Fields,
+        carriers: Carriers,
+    ) -> Result<(), Stopped> {
+        let places = carriers.places(self.model);
+        self.said.record(sheet, self.model.stand(at), links, fields, places)
     }
 
     /// Ends the reading.

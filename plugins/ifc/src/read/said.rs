@@ -2,7 +2,7 @@
 
 use restrand_kit::{At, Frame, Frames, RecordFrame, Stopped};
 use restrand_model::reading::{
-    Grid, Origin, Place, Problem, ProblemKind, Remark as UnderstoodRemark, Table, Understood,
+    Apart, Grid, Origin, Place, Problem, ProblemKind, Remark as UnderstoodRemark, Table, Understood,
 };
 use restrand_model::value::{Fields, Name, Value};
 
@@ -49,6 +49,7 @@ impl<'a> Said<'a> {
         stand: Stand,
         links: Vec<Option<Box<str>>>,
         fields: Fields,
+        apart: Vec<Apart>,
     ) -> Result<(), Stopped> {
         self.in_lines = matches!(stand, Stand::Line(_));
         let table = match self.tables.iter().position(|begun| *begun == sheet) {
@@ -77,6 +78,7 @@ impl<'a> Said<'a> {
             links,
             fields,
             texts: Vec::new(),
+            apart,
         }))
     }
 

@@ -41,8 +41,10 @@ impl Reader<'_, '_> {
         for (tendon, axis) in tendons.iter().zip(&axes) {
             let Some(entity) = self.entity(*tendon)? else { continue };
             let mut sets = self.sets(*tendon)?;
-            let is_own = sets.has_own(Tendon::INFO);
-            let mut fields = sets.take(Tendon::INFO);
+            let has_own = sets.has_own(Tendon::INFO);
+            let (mut fields, mut carriers) = sets.take(Tendon::INFO);
+            // A set that was added for one value does not state the tendon as a whole.
+            let is_own = has_own && fields.get("mark").is_some();
             let Some(name) = name_of(&entity) else {
                 let why = "it has no name, tag or GlobalId by which it could be told".to_owned();
                 let kind = ProblemKind::RecordLost;
@@ -50,23 +52,24 @@ impl Reader<'_, '_> {
                 continue;
             };
             let name = self.own_mark(*tendon, &entity, name, &marks)?;
-            let mark = keyed(&mut fields, Tendon::INFO, &name);
+            let mark = keyed(&mut fields, &mut carriers, Tendon::INFO, &name, *tendon);
             marks.insert(mark.clone());
             for (name, record) in [
                 ("replacement", Replacement::INFO),
                 ("stressing", Stressing::INFO),
                 ("fill", Fill::INFO),
             ] {
-                let stated = sets.take(record);
+                let (stated, from) = sets.take(record);
                 if !stated.is_empty() {
+                    carriers.take(Some(name), from);
                     put(&mut fields, name, Stated::Fields(stated));
                 }
             }
             self.leave(*tendon, sets)?;
-            self.own_attributes(*tendon, &entity, &mut fields)?;
+            self.own_attributes(*tendon, &entity, &mut fields, &mut carriers)?;
             // What a schedule does not state, its model may measure; that is no statement.
             if !is_own {
-                self.quantities(*tendon, &mut fields)?;
+                self.quantities(*tendon, &mut fields, &mut carriers)?;
             }
             let members = links.of(*tendon).to_vec();
             let mut deviators = Vec::new();
@@ -92,11 +95,13 @@ impl Reader<'_, '_> {
             let states_course = fields.get("points").is_some();
             if !states_course && !axis.is_empty() {
                 put(&mut fields, "points", points(axis, places));
+                if let Some(curve) = self.curves.get(tendon) {
+                    carriers.note(&["points"], *curve);
+                }
             }
             let extra = self.own_extra(*tendon, &entity, &fields, states_course)?;
             put(&mut fields, EXTRA, Stated::Fields(extra));
-            let stand = self.model.stand(*tendon);
-            self.said.record("Tendons", stand, Vec::new(), fields)?;
+            self.hand_over("Tendons", *tendon, Vec::new(), fields, carriers)?;
             let run = Run { mark: mark.clone(), axis };
             self.ends(&run, &members, places, types, &rooms)?;
             self.deviators(*tendon, &mark, &deviators, places, types)?;

@@ -8,6 +8,7 @@ use restrand_model::reflect::{EXTRA, RecordInfo};
 use restrand_model::schedule::{Anchorage, Duct, Form, Strand};
 use restrand_model::value::{Fields, Value as Stated};
 
+use super::carriers::Carriers;
 use super::project::keyed;
 use super::reader::{Reader, name_of};
 use super::said::put;
@@ -32,6 +33,12 @@ impl Reader<'_, '_> {
             .flatten()
             .copied()
             .collect();
+        let mut conduits: HashMap<usize, usize> = HashMap::new();
+        for conduit in self.graph.all(Kind::TendonConduit) {
+            if let Some(type_) = self.graph.types.get(conduit) {
+                conduits.entry(*type_).or_insert(*conduit);
+            }
+        }
         for type_ in all.into_iter().filter(|type_| !parts.contains(type_)) {
             if self.model.kind(type_) == Kind::TendonType {
                 self.strand(type_)?;
@@ -41,8 +48,13 @@ impl Reader<'_, '_> {
             for (sheet, record) in
                 [("Anchorages", Anchorage::INFO), ("Ducts", Duct::INFO), ("Forms", Form::INFO)]
             {
-                let stated = sets.take(record);
-                if !stated.is_empty() {
+                let mut stated = sets.take(record);
+                if !stated.0.is_empty() {
+                    if record.name == Duct::INFO.name
+                        && let Some(conduit) = conduits.get(&type_)
+                    {
+                        self.measure_duct(*conduit, &mut stated)?;
+                    }
                     self.kind_of(types, type_, sheet, record, stated)?;
                 }
             }
@@ -58,19 +70,18 @@ impl Reader<'_, '_> {
         type_: usize,
         sheet: &'static str,
         record: &'static RecordInfo,
-        mut fields: Fields,
+        (mut fields, mut carriers): (Fields, Carriers),
     ) -> Result<Option<Box<str>>, Stopped> {
         if let Some(known) = types.0.get(&(type_, record.name)) {
             return Ok(Some(known.clone()));
         }
         let Some(entity) = self.entity(type_)? else { return Ok(None) };
         let Some(name) = name_of(&entity) else { return Ok(None) };
-        let id = keyed(&mut fields, record, &name);
+        let id = keyed(&mut fields, &mut carriers, record, &name, type_);
         let extra = self.extra_of_type(&entity);
         put(&mut fields, EXTRA, Stated::Fields(extra));
         types.0.insert((type_, record.name), id.clone());
-        let stand = self.model.stand(type_);
-        self.said.record(sheet, stand, Vec::new(), fields)?;
+        self.hand_over(sheet, type_, Vec::new(), fields, carriers)?;
         let parts = match sheet {
             "Anchorages" => "AnchorageParts",
             "Forms" => "FormParts",
@@ -91,20 +102,19 @@ impl Reader<'_, '_> {
     pub(super) fn strand(&mut self, type_: usize) -> Result<Option<Box<str>>, Stopped> {
         let Some(known) = self.strands.get(&type_) else {
             let mut sets = self.sets(type_)?;
-            let mut fields = sets.take(Strand::INFO);
+            let (mut fields, mut carriers) = sets.take(Strand::INFO);
             self.leave(type_, sets)?;
             let mut found = None;
             if !fields.is_empty()
                 && let Some(entity) = self.entity(type_)?
                 && let Some(name) = name_of(&entity)
             {
-                let id = keyed(&mut fields, Strand::INFO, &name);
+                let id = keyed(&mut fields, &mut carriers, Strand::INFO, &name, type_);
                 let mut extra = Fields::new();
                 put(&mut extra, GLOBAL_ID, entity.get("GlobalId").text().map(Stated::from));
                 put(&mut fields, EXTRA, Stated::Fields(extra));
                 if self.strand_ids.insert(id.clone()) {
-                    let stand = self.model.stand(type_);
-                    self.said.record("Strands", stand, Vec::new(), fields)?;
+                    self.hand_over("Strands", type_, Vec::new(), fields, carriers)?;
                 }
                 found = Some(id);
             }
@@ -121,7 +131,9 @@ impl Reader<'_, '_> {
         anchor: usize,
     ) -> Result<Option<Box<str>>, Stopped> {
         match self.graph.types.get(&anchor).copied() {
-            Some(type_) => self.kind_of(types, type_, "Anchorages", Anchorage::INFO, Fields::new()),
+            Some(type_) => {
+                self.kind_of(types, type_, "Anchorages", Anchorage::INFO, Default::default())
+            }
             None => Ok(None),
         }
     }
@@ -133,7 +145,7 @@ impl Reader<'_, '_> {
         conduit: usize,
     ) -> Result<Option<Box<str>>, Stopped> {
         match self.graph.types.get(&conduit).copied() {
-            Some(type_) => self.kind_of(types, type_, "Forms", Form::INFO, Fields::new()),
+            Some(type_) => self.kind_of(types, type_, "Forms", Form::INFO, Default::default()),
             None => Ok(None),
         }
     }
@@ -145,21 +157,34 @@ impl Reader<'_, '_> {
         conduit: usize,
     ) -> Result<Option<Box<str>>, Stopped> {
         let Some(type_) = self.graph.types.get(&conduit).copied() else { return Ok(None) };
-        let mut more = Fields::new();
+        let mut measured = (Fields::new(), Carriers::default());
         if types.0.contains_key(&(type_, Duct::INFO.name)) {
-            return self.kind_of(types, type_, "Ducts", Duct::INFO, more);
+            return self.kind_of(types, type_, "Ducts", Duct::INFO, measured);
         }
+        self.measure_duct(conduit, &mut measured)?;
+        self.kind_of(types, type_, "Ducts", Duct::INFO, measured)
+    }
+
+    /// What the body of a conduit measures, where its type states nothing of it.
+    fn measure_duct(
+        &mut self,
+        conduit: usize,
+        (fields, carriers): &mut (Fields, Carriers),
+    ) -> Result<(), Stopped> {
         if let Some(disk) = self.swept_disk(conduit)?
             && let Some(entity) = self.entity(disk)?
         {
             for (attribute, field) in [("Radius", "outer_mm"), ("InnerRadius", "inner_mm")] {
                 let radius = self.attribute(disk, &entity, attribute, &MEASURES[0], field)?;
-                if let Some(Stated::Number(radius)) = radius {
-                    put(&mut more, field, Stated::Number(2.0 * radius));
+                if let Some(Stated::Number(radius)) = radius
+                    && fields.get(field).is_none()
+                {
+                    put(fields, field, Stated::Number(2.0 * radius));
+                    carriers.note(&[field], disk);
                 }
             }
         }
-        self.kind_of(types, type_, "Ducts", Duct::INFO, more)
+        Ok(())
     }
 
     /// The swept disk that is the body of an element.

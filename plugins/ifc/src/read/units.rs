@@ -17,19 +17,31 @@ const DERIVED: u32 = 1000;
 
 /// The factors of the project's units to coherent SI units, by the kind of unit.
 #[derive(Debug, Default)]
-pub(super) struct Units {
+pub(crate) struct Units {
     factors: HashMap<String, f64>,
 }
 
 /// A unit of a project that states nothing usable.
-pub(super) struct BadUnit {
-    pub(super) at: Option<usize>,
-    pub(super) why: String,
+pub(crate) struct BadUnit {
+    pub(crate) at: Option<usize>,
+    pub(crate) why: String,
 }
 
 impl Units {
+    /// The units of a model's project, as far as they can be read.
+    pub(crate) fn of_model(model: &dyn Model) -> Self {
+        let project = (0..model.count()).find(|at| model.kind(*at) == Kind::Project);
+        let stated = project.and_then(|at| model.entity(at).ok()).and_then(|project| {
+            match model.find(project.get("UnitsInContext").reference()?) {
+                Found::At(at) => model.entity(at).ok(),
+                Found::Other | Found::Nothing => None,
+            }
+        });
+        stated.map_or_else(Self::default, |assignment| Self::of(model, &assignment).0)
+    }
+
     /// The units of the assignment at a position.
-    pub(super) fn of(model: &dyn Model, assignment: &Entity<'_>) -> (Self, Vec<BadUnit>) {
+    pub(crate) fn of(model: &dyn Model, assignment: &Entity<'_>) -> (Self, Vec<BadUnit>) {
         let mut units = Self::default();
         let mut bad = Vec::new();
         for number in assignment.get("Units").references() {
@@ -63,7 +75,7 @@ impl Units {
     }
 
     /// The units that are known, by their kind, with how many coherent SI units each is.
-    pub(super) fn stated(&self) -> Vec<(String, f64)> {
+    pub(crate) fn stated(&self) -> Vec<(String, f64)> {
         let mut stated: Vec<_> =
             self.factors.iter().map(|(kind, factor)| (kind.clone(), *factor)).collect();
         stated.sort_by(|one, other| one.0.cmp(&other.0));
@@ -71,28 +83,28 @@ impl Units {
     }
 
     /// How many coherent SI units one unit of a measure is; nothing where the project does not state it.
-    pub(super) fn factor(&self, measure: &Measure) -> Option<f64> {
+    pub(crate) fn factor(&self, measure: &Measure) -> Option<f64> {
         self.factors.get(measure.unit).copied()
     }
 
     /// A number of a measure in the unit of a field.
-    pub(super) fn convert(&self, number: f64, measure: &Measure, field: &Unit) -> Option<f64> {
+    pub(crate) fn convert(&self, number: f64, measure: &Measure, field: &Unit) -> Option<f64> {
         Some(in_field(number, self.factor(measure)?, measure, field))
     }
 
     /// Metres of one unit of length; what has no unit is nowhere.
-    pub(super) fn metres(&self) -> Option<f64> {
+    pub(crate) fn metres(&self) -> Option<f64> {
         self.factor(&MEASURES[0])
     }
 
     /// Radians of one unit of angle.
-    pub(super) fn radians(&self) -> f64 {
+    pub(crate) fn radians(&self) -> f64 {
         self.factors.get("PLANEANGLEUNIT").copied().unwrap_or(1.0)
     }
 }
 
 /// A number of a measure, whose unit is so many SI units, in the unit of a field.
-pub(super) fn in_field(number: f64, factor: f64, measure: &Measure, field: &Unit) -> f64 {
+pub(crate) fn in_field(number: f64, factor: f64, measure: &Measure, field: &Unit) -> f64 {
     /// What multiplying leaves of one.
     const NOISE: f64 = 1.0e-12;
     let ratio = factor * measure.si / field.factor;
@@ -105,7 +117,7 @@ pub(super) fn in_field(number: f64, factor: f64, measure: &Measure, field: &Unit
 /// ```text
 /// 2849.9999999999995 → 2850
 /// ```
-pub(super) fn tidy(value: f64) -> f64 {
+pub(crate) fn tidy(value: f64) -> f64 {
     /// Nine decimals: a millionth of a millimetre.
     const STEP: f64 = 1.0e9;
     /// Twelve digits hold what any drawing gives.
@@ -115,7 +127,7 @@ pub(super) fn tidy(value: f64) -> f64 {
 }
 
 /// The kind and the factor of the unit at a position.
-pub(super) fn unit_at(
+pub(crate) fn unit_at(
     model: &dyn Model,
     at: usize,
     depth: u32,
@@ -210,7 +222,7 @@ fn si(unit: &Entity<'_>) -> Result<f64, String> {
 }
 
 /// The SI unit of each kind, as the rule CorrectUnitAssignment of IFC 4.3 has it (from memory).
-const NAMES: &[(&str, &str)] = &[
+pub(crate) const NAMES: &[(&str, &str)] = &[
     ("LENGTHUNIT", "METRE"),
     ("AREAUNIT", "SQUARE_METRE"),
     ("VOLUMEUNIT", "CUBIC_METRE"),

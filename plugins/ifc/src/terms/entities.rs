@@ -389,6 +389,39 @@ entities! {
     CompositeCurve "IfcCompositeCurve" NOTHING [
         of("Segments", Form::Entities), of("SelfIntersect", Form::Word),
     ];
+    GradientCurve "IfcGradientCurve" NOTHING [
+        of("Segments", Form::Entities), of("SelfIntersect", Form::Word),
+        of("BaseCurve", Form::Entity(None)), of("EndPoint", Form::Entity(None)),
+    ];
+    SegmentedReferenceCurve "IfcSegmentedReferenceCurve" NOTHING [
+        of("Segments", Form::Entities), of("SelfIntersect", Form::Word),
+        of("BaseCurve", Form::Entity(None)), of("EndPoint", Form::Entity(None)),
+    ];
+    CurveSegment "IfcCurveSegment" NOTHING [
+        of("Transition", Form::Word), of("Placement", Form::Entity(None)),
+        of("SegmentStart", Form::Select), of("SegmentLength", Form::Select),
+        of("ParentCurve", Form::Entity(None)),
+    ];
+    Clothoid "IfcClothoid" NOTHING [
+        of("Position", Form::Select), of("ClothoidConstant", Form::Number),
+    ];
+    PolynomialCurve "IfcPolynomialCurve" NOTHING [
+        of("Position", Form::Entity(None)), of("CoefficientsX", Form::Numbers),
+        of("CoefficientsY", Form::Numbers), of("CoefficientsZ", Form::Numbers),
+    ];
+    PointByDistance "IfcPointByDistanceExpression" NOTHING [
+        of("DistanceAlong", Form::Select), of("OffsetLateral", Form::Number),
+        of("OffsetVertical", Form::Number), of("OffsetLongitudinal", Form::Number),
+        of("BasisCurve", Form::Entity(None)),
+    ];
+    AxisLinear "IfcAxis2PlacementLinear" NOTHING [
+        of("Location", Form::Entity(None)), of("Axis", Form::Entity(Some(Kind::Direction))),
+        of("RefDirection", Form::Entity(Some(Kind::Direction))),
+    ];
+    SectionedSolid "IfcSectionedSolidHorizontal" NOTHING [
+        of("Directrix", Form::Entity(None)), of("CrossSections", Form::Entities),
+        of("CrossSectionPositions", Form::Entities),
+    ];
     CompositeSegment "IfcCompositeCurveSegment" NOTHING [
         of("Transition", Form::Word), of("SameSense", Form::Word),
         of("ParentCurve", Form::Entity(None)),

@@ -59,7 +59,11 @@ impl Writer<'_> {
         let site = self.ids.named("site");
         let site = self.spatial(Kind::Site, site, None, site_placement, []);
         let bridge_placement = self.placement(Some(site_placement), None);
-        let id = self.ids.named("bridge");
+        // The bridge is the project's element, and keeps the id that it came with.
+        let id = match stated {
+            Some(record) => self.id_of(record, "bridge"),
+            None => self.ids.named("bridge"),
+        };
         let bridge = self.spatial(Kind::Bridge, id, name, bridge_placement, []);
         let number = stated.and_then(|project| project.structure_number.as_deref());
         self.model.set(bridge, "LongName", text_or_absent(number));
@@ -86,7 +90,7 @@ impl Writer<'_> {
             Structure { project, bridge, bridge_placement, superstructure, girder, system };
         let mut sets = Vec::new();
         if let Some(record) = stated {
-            sets = self.sets(Named { record, route: "project" }, &[]);
+            sets = self.sets(Named { record, route: "project" }, &[GLOBAL_ID]);
         }
         let of = Named { record: schedule as &dyn Record, route: "schedule" };
         let lists = self.properties(of, ELEMENTS);

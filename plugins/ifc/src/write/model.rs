@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use crate::terms::{Form, Kind};
+use crate::terms::Kind;
 use crate::{Entity, Value};
 
 /// A model: its entities, numbered from one in their order.
@@ -18,17 +18,7 @@ impl Model {
         kind: Kind,
         given: impl IntoIterator<Item = (&'static str, Value<'static>)>,
     ) -> u64 {
-        let absent = |form| if form == Form::Derived { Value::Derived } else { Value::Absent };
-        let mut attributes: Vec<_> = kind.info().attributes().map(|one| absent(one.form)).collect();
-        for (name, value) in given {
-            match kind.info().position(name) {
-                Some(position) => attributes[position] = value,
-                None => {
-                    unreachable!("{} has no attribute {name}, as tests would show", kind.name())
-                }
-            }
-        }
-        self.entities.push(Entity { kind, attributes });
+        self.entities.push(Entity::of(kind, given));
         self.entities.len() as u64
     }
 

@@ -1,6 +1,6 @@
 //! The file: by itself, or in an archive.
 
-use std::io::Read;
+use std::io::{self, Read};
 
 use restrand_ifc::read::{Mapping, Stand, archived, mapping_for, only, place, schedule};
 use restrand_kit::archive::is_archive;
@@ -8,6 +8,7 @@ use restrand_kit::recognise;
 use restrand_kit::{Budget, Confidence, Frames, LoadError, Part, PartReader, Parts};
 use restrand_model::reading::Span;
 
+use super::parse::DEEPEST;
 use super::scan::{Lines, NotOne, Scanned};
 
 /// How sure it is that a part is of the format.
@@ -81,6 +82,21 @@ fn model(
         },
     )?;
     schedule(&scanned, mapping, frames)
+}
+
+/// What is made of a file by itself whose instances are known; nothing of an archive, or of what is no such file.
+pub(crate) fn with_scanned<T>(
+    parts: Parts<'_>,
+    make: impl FnOnce(&Scanned<'_>) -> T,
+) -> io::Result<Option<T>> {
+    let Some(part) = parts.only() else { return Ok(None) };
+    let mut bytes = Vec::new();
+    PartReader::new(part).read_to_end(&mut bytes)?;
+    if is_archive(&bytes) {
+        return Ok(None);
+    }
+    let scanned = Scanned::of(part.name().to_owned(), &bytes, Lines::Bytes, DEEPEST);
+    Ok(scanned.ok().map(|scanned| make(&scanned)))
 }
 
 fn read_all(part: &dyn Part) -> Result<Vec<u8>, LoadError> {

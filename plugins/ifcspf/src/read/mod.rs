@@ -8,4 +8,5 @@ mod parse;
 mod scan;
 mod text;
 
-pub(crate) use file::{load, probe};
+pub(crate) use file::{load, probe, with_scanned};
+pub(crate) use scan::Scanned;

@@ -1,6 +1,7 @@
 //! The arguments of one instance.
 
 use std::borrow::Cow;
+use std::ops::Range;
 
 use restrand_ifc::Value;
 
@@ -38,6 +39,30 @@ impl<'a> Arguments<'a> {
             Some(b';') | None => Ok(values),
             Some(_) => {
                 Err("something stands between its last bracket and the semicolon".to_owned())
+            }
+        }
+    }
+
+    /// The stretch of each of them.
+    pub(crate) fn stretches(mut self) -> Result<Vec<Range<usize>>, Fault> {
+        self.skip();
+        if self.peek() != Some(b'(') {
+            return Err("no bracket follows the name of the entity".to_owned());
+        }
+        self.at += 1;
+        self.depth += 1;
+        let mut stretches = Vec::new();
+        loop {
+            self.skip();
+            if self.peek() == Some(b')') {
+                return Ok(stretches);
+            }
+            let start = self.at;
+            self.value()?;
+            stretches.push(start..self.at);
+            self.skip();
+            if self.peek() == Some(b',') {
+                self.at += 1;
             }
         }
     }
@@ -235,6 +260,15 @@ mod tests {
                 Value::List(Vec::new()),
             ]
         );
+    }
+
+    #[test]
+    fn each_argument_has_its_stretch() {
+        let text = "( 'it''s, ;', /* , */ (1.,(2.)) ,IFCLABEL( 'x' ),$, *);";
+        let stretches = Arguments::new(text.as_bytes(), DEEPEST).stretches().unwrap();
+        let said: Vec<&str> = stretches.into_iter().map(|stretch| &text[stretch]).collect();
+        assert_eq!(said, ["'it''s, ;'", "(1.,(2.))", "IFCLABEL( 'x' )", "$", "*"]);
+        assert!(Arguments::new(b"(1.,", DEEPEST).stretches().is_err());
     }
 
     #[test]

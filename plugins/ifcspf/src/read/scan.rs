@@ -1,5 +1,7 @@
 //! Finds the instances of a file, and what each is.
 
+use std::ops::Range;
+
 use restrand_ifc::read::{Found, Model, Stand, place};
 use restrand_ifc::terms::Kind;
 use restrand_ifc::{Entity, Value};
@@ -14,6 +16,8 @@ struct Instance {
     number: u64,
     /// Its first byte.
     start: u64,
+    /// Bytes up to its semicolon.
+    length: u32,
     kind: Kind,
 }
 
@@ -168,7 +172,10 @@ impl<'a> Scanned<'a> {
             is_lower.then(|| Kind::of_upper(&name.to_ascii_uppercase())).flatten()
         });
         match kind {
-            Some(kind) => self.instances.push(Instance { number, start: start as u64, kind }),
+            Some(kind) => {
+                let length = u32::try_from(end - start).unwrap_or(u32::MAX);
+                self.instances.push(Instance { number, start: start as u64, length, kind });
+            }
             None => self.others.push(number),
         }
     }
@@ -239,9 +246,42 @@ impl<'a> Scanned<'a> {
         place(&self.part, self.stand_of(start, end))
     }
 
-    fn statement(&self, at: usize) -> (usize, usize) {
-        let start = usize::try_from(self.instances[at].start).unwrap_or(usize::MAX);
-        (start, end_of(self.bytes, start))
+    /// The file.
+    pub(crate) const fn bytes(&self) -> &'a [u8] {
+        self.bytes
+    }
+
+    /// The greatest number of an instance, of whatever kind; zero without any.
+    pub(crate) fn greatest(&self) -> u64 {
+        let known = self.instances.last().map_or(0, |instance| instance.number);
+        known.max(self.others.last().copied().unwrap_or(0))
+    }
+
+    /// The last byte of the instances that are known; the first byte of the file without any.
+    pub(crate) fn last(&self) -> usize {
+        (0..self.instances.len()).map(|at| self.statement(at).1).max().unwrap_or(0)
+    }
+
+    /// The stretch of an argument of an instance, by its position.
+    pub(crate) fn argument(&self, at: usize, position: usize) -> Option<Range<usize>> {
+        let (start, end) = self.statement(at);
+        let statement = &self.bytes[start..end];
+        let arguments = arguments(statement);
+        let stretches = Arguments::new(&statement[arguments..], self.depth).stretches().ok()?;
+        let stretch = stretches.get(position)?;
+        let before = start + arguments;
+        Some(before + stretch.start..before + stretch.end)
+    }
+
+    /// The first byte of an instance, and that of its semicolon.
+    pub(crate) fn statement(&self, at: usize) -> (usize, usize) {
+        let Instance { start, length, .. } = self.instances[at];
+        let start = usize::try_from(start).unwrap_or(usize::MAX);
+        match usize::try_from(length) {
+            Ok(length) if length < u32::MAX as usize => (start, start + length),
+            // Longer ones are rare enough to be looked through again.
+            _ => (start, end_of(self.bytes, start)),
+        }
     }
 }
 
@@ -259,19 +299,21 @@ impl Model for Scanned<'_> {
     }
 
     fn entity(&self, at: usize) -> Result<Entity<'_>, String> {
-        let Instance { start, kind, .. } = self.instances[at];
-        let start = usize::try_from(start).unwrap_or(usize::MAX);
-        let statement = &self.bytes[start..end_of(self.bytes, start)];
-        // What stands before the name was looked at before.
-        let equals = memchr::memchr(b'=', statement).unwrap_or(0) + 1;
-        let name = skip(statement, equals);
-        let arguments = name + word(&statement[name..]).len();
-        let attributes = Arguments::new(&statement[arguments..], self.depth).read()?;
+        let kind = self.instances[at].kind;
+        let (start, end) = self.statement(at);
+        let statement = &self.bytes[start..end];
+        let attributes = Arguments::new(&statement[arguments(statement)..], self.depth).read()?;
         Ok(Entity { kind, attributes })
     }
 
     fn find(&self, number: u64) -> Found {
-        // Numbers often run without a gap, so that the position is near.
+        // Numbers often run without a gap, so that the position follows from them.
+        let first = self.instances.first().map_or(0, |instance| instance.number);
+        if let Some(at) = number.checked_sub(first).and_then(|at| usize::try_from(at).ok())
+            && self.instances.get(at).is_some_and(|instance| instance.number == number)
+        {
+            return Found::At(at);
+        }
         if let Ok(at) = self.instances.binary_search_by_key(&number, |instance| instance.number) {
             Found::At(at)
         } else if self.others.binary_search(&number).is_ok() {
@@ -301,6 +343,13 @@ impl Model for Scanned<'_> {
     fn problems(&self) -> Vec<Problem> {
         self.problems.clone()
     }
+}
+
+/// Where the arguments of an instance begin, of which what stands before them was looked at.
+fn arguments(statement: &[u8]) -> usize {
+    let equals = memchr::memchr(b'=', statement).unwrap_or(0) + 1;
+    let name = skip(statement, equals);
+    name + word(&statement[name..]).len()
 }
 
 /// The first name in the brackets of `FILE_SCHEMA`.

@@ -46,6 +46,7 @@ impl Plugin for Careless {
             links: Vec::new(),
             fields: Fields::new(),
             texts: Vec::new(),
+            apart: Vec::new(),
         });
         let (first, second) =
             if matches!(self, Self::RecordFirst) { (record, table) } else { (table, record) };

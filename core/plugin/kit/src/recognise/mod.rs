@@ -407,6 +407,7 @@ fn project(
             links: Vec::new(),
             fields,
             texts: Vec::new(),
+            apart: Vec::new(),
         };
         *tables += 1;
         frames.take(Frame::Record(record))?;
@@ -452,6 +453,7 @@ fn keep_further(
         links: Vec::new(),
         fields,
         texts: Vec::new(),
+        apart: Vec::new(),
     };
     *tables += 1;
     frames.take(Frame::Record(record))

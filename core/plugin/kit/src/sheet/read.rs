@@ -745,6 +745,7 @@ impl SheetReader {
             links,
             fields,
             texts,
+            apart: Vec::new(),
         }))
     }
 

@@ -5,7 +5,7 @@
 //! what is shown beside it, and, for a plugin that asks for it, what follows in space; `end` comes last.
 
 use restrand_model::quantity::System;
-use restrand_model::reading::{Origin, Provenance, Span, Spot};
+use restrand_model::reading::{Apart, Origin, Provenance, Span, Spot};
 use restrand_model::reflect::{Record, View, fill};
 use restrand_model::route::Route;
 use restrand_model::schedule::Schedule;
@@ -13,7 +13,7 @@ use restrand_model::value::Value;
 use serde::{Deserialize, Serialize};
 
 use super::WireError;
-use super::frame::{table, table_line};
+use super::frame::{at_line, at_of, table, table_line};
 use super::line::{self, Members, TableLine, Text};
 use crate::content::{Change, Content, SideCell, SideTable};
 use crate::layout::{Body, BodyKind, Course, Frame, Layout, Piece, Seat, Solid, Triple, Unlaid};
@@ -30,6 +30,7 @@ enum Line<'a> {
     Origin(OriginLine<'a>),
     Text(TextLine<'a>),
     Said(SaidLine<'a>),
+    Apart(ApartLine<'a>),
     Exchange(ExchangeLine<'a>),
     Change(ChangeLine<'a>),
     SideTable(SideTableLine<'a>),
@@ -90,6 +91,20 @@ struct SaidLine<'a> {
     start: u64,
     way: Vec<Text<'a>>,
     text: Text<'a>,
+}
+
+/// Where a value stands that stands elsewhere than its record.
+#[derive(Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ApartLine<'a> {
+    table: u32,
+    /// The row, or the first byte, of the record.
+    start: u64,
+    way: Vec<Text<'a>>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    row: Option<u32>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    span: Option<(u64, u64)>,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -206,6 +221,11 @@ pub fn write_content(content: &Content<'_>, options: WriteOptions<'_>, lines: &m
     }
     for (table, start, way, text) in provenance.texts_of_documents() {
         out.line(&Line::Said(SaidLine { table, start, way: texts(way), text: text.into() }));
+    }
+    for ((table, start), Apart { way, at }) in &provenance.all_apart() {
+        let (row, span) = at_line(*at);
+        let (table, start) = (*table, *start);
+        out.line(&Line::Apart(ApartLine { table, start, way: texts(way), row, span }));
     }
     for (origin, one, other) in provenance.exchanges() {
         if let Some((table, position)) = origin.get() {
@@ -415,6 +435,10 @@ impl Carried {
             }
             Line::Said(SaidLine { table, start, way, text }) => {
                 self.provenance.keep_text_of_document(table, start, owned(way), text.into());
+            }
+            Line::Apart(ApartLine { table, start, way, row, span }) => {
+                let apart = Apart { way: owned(way), at: at_of((row, span))? };
+                self.provenance.keep_apart_at((table, start), apart);
             }
             Line::Exchange(ExchangeLine { table, position, one, other }) => {
                 self.provenance.exchange(Origin::new(table, position), &one, &other);

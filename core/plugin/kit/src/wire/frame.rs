@@ -3,15 +3,15 @@
 use std::borrow::Cow;
 
 use restrand_model::quantity::{Unit, of_field};
-use restrand_model::reading::{Column, Grid, Origin, Place, Problem, Question, Span, Table};
+use restrand_model::reading::{Apart, Column, Grid, Origin, Place, Problem, Question, Span, Table};
 use restrand_model::reflect::{RecordInfo, Shape};
 use restrand_model::schedule::Schedule;
 use restrand_model::sheet;
 
 use super::Counts;
 use super::line::{
-    ColumnLine, DescriptionLine, ErrorLine, Line, LossLine, ProblemLine, QuestionLine, RecordLine,
-    TableLine, Text, write,
+    ApartLine, ColumnLine, DescriptionLine, ErrorLine, Line, LossLine, ProblemLine, QuestionLine,
+    RecordLine, TableLine, Text, write,
 };
 use super::place::PlaceLine;
 use crate::frame::{At, Frame, RecordFrame};
@@ -154,11 +154,8 @@ pub(super) fn table_line(table: &Table) -> TableLine<'_> {
 }
 
 fn record_line(record: &RecordFrame) -> RecordLine<'_> {
-    let RecordFrame { table, at, links, fields, texts } = record;
-    let (row, span) = match at {
-        At::Row(row) => (Some(*row), None),
-        At::Span(span) => (None, Some((span.start, span.end))),
-    };
+    let RecordFrame { table, at, links, fields, texts, apart } = record;
+    let (row, span) = at_line(*at);
     RecordLine {
         table: *table,
         row,
@@ -166,7 +163,32 @@ fn record_line(record: &RecordFrame) -> RecordLine<'_> {
         links: links.iter().map(|link| link.as_deref().map(Text::from)).collect(),
         fields: super::line::Members::Lent(fields),
         texts: texts.iter().map(|(column, text)| (*column, Text::from(&**text))).collect(),
+        apart: apart.iter().map(apart_line).collect(),
     }
+}
+
+/// A row, or a stretch of bytes.
+pub(super) type AtLine = (Option<u32>, Option<(u64, u64)>);
+
+pub(super) const fn at_line(at: At) -> AtLine {
+    match at {
+        At::Row(row) => (Some(row), None),
+        At::Span(span) => (None, Some((span.start, span.end))),
+    }
+}
+
+/// The place of a line, or what is wrong with it.
+pub(super) fn at_of(at: AtLine) -> Result<At, String> {
+    match at {
+        (Some(row), None) => Ok(At::Row(row)),
+        (None, Some((start, end))) => Ok(At::Span(Span { start, end })),
+        _ => Err("a record or a value has either a row or a span".to_owned()),
+    }
+}
+
+fn apart_line(Apart { way, at }: &Apart) -> ApartLine<'_> {
+    let (row, span) = at_line(*at);
+    ApartLine { way: way.iter().map(Text::from).collect(), row, span }
 }
 
 fn problem_line(problem: &Problem) -> ProblemLine<'_> {
@@ -263,10 +285,10 @@ pub(super) fn table(line: TableLine<'_>) -> Result<Table, String> {
 
 /// The record of a line, or what is wrong with it.
 pub(super) fn record(line: RecordLine<'_>) -> Result<RecordFrame, String> {
-    let at = match (line.row, line.span) {
-        (Some(row), None) => At::Row(row),
-        (None, Some((start, end))) => At::Span(Span { start, end }),
-        _ => return Err("a record has either a row or a span".to_owned()),
+    let at = at_of((line.row, line.span))?;
+    let apart = |ApartLine { way, row, span }: ApartLine<'_>| {
+        let way = way.into_iter().map(Text::into_owned).collect();
+        Ok(Apart { way, at: at_of((row, span))? })
     };
     Ok(RecordFrame {
         table: line.table,
@@ -274,6 +296,7 @@ pub(super) fn record(line: RecordLine<'_>) -> Result<RecordFrame, String> {
         links: line.links.into_iter().map(|link| link.map(Into::into)).collect(),
         fields: line.fields.into_fields(),
         texts: line.texts.into_iter().map(|(column, text)| (column, text.into())).collect(),
+        apart: line.apart.into_iter().map(apart).collect::<Result<_, String>>()?,
     })
 }
 

@@ -95,6 +95,19 @@ pub(super) struct RecordLine<'a> {
     pub(super) fields: Members<'a>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub(super) texts: Vec<(u32, Text<'a>)>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub(super) apart: Vec<ApartLine<'a>>,
+}
+
+/// Where a value stands that stands elsewhere than its record.
+#[derive(Debug, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(super) struct ApartLine<'a> {
+    pub(super) way: Vec<Text<'a>>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) row: Option<u32>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) span: Option<(u64, u64)>,
 }
 
 /// The members of a record: lent to be written, owned when read.

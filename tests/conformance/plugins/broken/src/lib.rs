@@ -52,8 +52,8 @@ impl restrand_kit::Plugin for Broken {
             let mut fields = Fields::new();
             fields.push(Name::from("mark"), Value::from(nanos.to_string().as_str()));
             let at = At::Span(Span { start: 0, end: part.len() });
-            let (links, texts) = (Vec::new(), Vec::new());
-            let record = RecordFrame { table: 0, at, links, fields, texts };
+            let (links, texts, apart) = (Vec::new(), Vec::new(), Vec::new());
+            let record = RecordFrame { table: 0, at, links, fields, texts, apart };
             frames.take(Frame::Record(record))?;
         }
         Ok(())

@@ -172,6 +172,7 @@ impl TableReader<'_> {
             links,
             fields: record.fields,
             texts: record.texts,
+            apart: Vec::new(),
         }))
     }
 }
