@@ -347,9 +347,8 @@ fn patched(
     }
     let patched = draft.parts();
     let parts: Vec<&dyn Part> = patched.iter().map(|part| part as &dyn Part).collect();
-    let Ok(mut again) = restrand_intake::read(plugin, Parts(&parts), Budget::default()) else {
+    let Ok(again) = restrand_intake::read(plugin, Parts(&parts), Budget::default()) else {
         return Ok(None);
     };
-    restrand_check::keep_unread(&mut again);
     Ok((again.schedule == *content.schedule).then_some(patched))
 }
