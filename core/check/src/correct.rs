@@ -4,13 +4,12 @@
 //! The order is that of routes, then of rules, so that the same reading gives the same corrections.
 
 mod harm;
-mod kept;
 mod made;
 
 use std::collections::BTreeSet;
 
 use restrand_finding::{Class, Correction};
-use restrand_intake::Reading;
+use restrand_intake::{Reading, not_kept};
 use restrand_model::reading::{Origin, Place, Problem};
 use restrand_model::reflect::Date;
 use restrand_model::route::{Names, Route};
@@ -20,7 +19,6 @@ use restrand_rules::{Context, Rulebook, corrections};
 use crate::locate;
 use crate::run::{Report, check};
 use harm::Errors;
-pub use kept::keep_unread;
 use made::Losses;
 
 /// Rounds after which no more is made: a table of stressing steps takes one for each of its rows.
@@ -57,8 +55,8 @@ pub struct Corrected {
     pub held: Vec<Offered>,
     /// What is still offered after the last round.
     pub left: Vec<Offered>,
-    /// What could not be read and has no place in the corrected schedule; values that could not be read are kept
-    /// as further values of their records.
+    /// What could not be read and is not in the corrected schedule either; of values that could not be read the texts
+    /// are kept.
     pub lost: Vec<Problem>,
 }
 
@@ -152,7 +150,7 @@ pub fn correct(reading: &Reading, book: &Rulebook, as_of: Date, wishes: Wishes<'
     let held = offered(&run, offers.held);
     let left = offered(&run, offers.wanted);
     let after = run.report.take().unwrap_or_else(|| check(&run.state, book, as_of));
-    let lost = keep_unread(&mut run.state);
+    let lost = not_kept(&run.state).into_iter().cloned().collect();
     Corrected {
         lost,
         reading: run.state,

@@ -12,7 +12,7 @@ mod run;
 mod threads;
 mod waive;
 
-pub use correct::{Change, Corrected, Offered, Unmade, Wishes, Withdrawn, correct, keep_unread};
+pub use correct::{Change, Corrected, Offered, Unmade, Wishes, Withdrawn, correct};
 pub use layout::layout;
 pub use locate::{LocatedFinding, LocatedRelated};
 pub use run::{Coverage, Report, check, unreadable};

@@ -10,7 +10,7 @@ use restrand_kit::{Bytes, Output};
 
 use crate::fault::Fault;
 use crate::output::{Aside, parent, to_stdout};
-use crate::scratch::{PREFIX, Scratch};
+use crate::scratch::{PREFIX, Scratch, of_system};
 
 /// What a plugin writes before any of it is put in its place.
 pub(crate) enum Target {
@@ -142,7 +142,8 @@ impl FolderOutput {
 
 /// Gathers the parts in a folder beside the place, and puts that there.
 fn put_folder(path: &Path, parts: BTreeMap<String, Scratch>) -> io::Result<()> {
-    let aside = tempfile::Builder::new().prefix(PREFIX).tempdir_in(parent(path))?;
+    let folder = tempfile::Builder::new().prefix(PREFIX).tempdir_in(parent(path));
+    let aside = folder.map_err(of_system)?;
     for (name, part) in parts {
         part.put(&aside.path().join(name))?;
     }

@@ -71,7 +71,16 @@ fn named(folder: &Path) -> io::Result<NamedTempFile> {
         // As any new file: what the user's mask takes away, the system takes away.
         builder.permissions(std::fs::Permissions::from_mode(0o666));
     }
-    builder.tempfile_in(folder)
+    builder.tempfile_in(folder).map_err(of_system)
+}
+
+/// What the system says, without the name of the file aside, which is no name of the user's.
+pub(crate) fn of_system(error: io::Error) -> io::Error {
+    let said = error.to_string();
+    match said.split_once(" at path \"") {
+        Some((said, _)) => io::Error::new(error.kind(), said.to_owned()),
+        None => error,
+    }
 }
 
 #[cfg(target_os = "linux")]
@@ -100,7 +109,8 @@ mod unnamed {
         // A name that is taken is not given by linking. The whole file gets one beside it, which then replaces it.
         let aside = tempfile::Builder::new()
             .prefix(super::PREFIX)
-            .make_in(crate::output::parent(path), |aside| link(file, aside))?;
+            .make_in(crate::output::parent(path), |aside| link(file, aside))
+            .map_err(super::of_system)?;
         aside.persist(path).map_err(|error| error.error)
     }
 

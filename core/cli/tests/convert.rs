@@ -1,10 +1,9 @@
-//! Writing schedules as a user would: formats, losses, and media that fail at any moment.
+//! Writing schedules as a user would: formats, losses, and what is refused.
 
 #![expect(clippy::unwrap_used, reason = "helpers of tests are tests")]
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
-use std::time::Instant;
 
 const TYPED: &str = r#"{"restrand": 1, "tendons": [{"mark": "T1", "strand_count": 19,
  "ends": {"a": {"tail_mm": 12.7, "given": {"tail_mm": "1/2"}}}}]}"#;
@@ -170,67 +169,31 @@ fn wrong_usage_and_what_is_no_schedule_are_refused() {
     assert_eq!(std::fs::read_to_string(&input).unwrap(), TYPED);
 }
 
-/// Killed at any moment, what stands in the place is the old file or the new one.
 #[test]
-fn a_kill_leaves_the_old_file_or_the_new_one_whole() {
-    const KILLS: u32 = 50;
+fn decimal_commas_come_back_as_points_and_never_as_thousands() {
     let folder = folder();
-    let output = folder.path().join("out.xlsx");
-    let begun = Instant::now();
-    assert_eq!(code(&convert(&[&demo("quillmere.json"), &output])), 0);
-    let whole = begun.elapsed();
-    let new = std::fs::read(&output).unwrap();
-    let old = b"the old file".to_vec();
-    let (mut olds, mut news) = (0, 0);
-    for kill in 0..KILLS {
-        std::fs::write(&output, &old).unwrap();
-        let mut child = restrand(&["convert"], &[&demo("quillmere.json"), &output])
-            .stdout(Stdio::null())
-            .stderr(Stdio::null())
-            .spawn()
-            .unwrap();
-        std::thread::sleep(whole.mul_f64(f64::from(kill) / f64::from(KILLS) * 1.2));
-        child.kill().unwrap();
-        child.wait().unwrap();
-        let found = std::fs::read(&output).unwrap();
-        if found == old {
-            olds += 1;
-        } else {
-            assert!(found == new, "kill {kill}: {} bytes are neither", found.len());
-            news += 1;
-        }
+    let at = |name: &str| folder.path().join(name);
+    // A column tells its decimal mark by one number for all of them.
+    let text = "Mark;Strand count;Length [m];Order\r\nT1;19;110,3885;1\r\nT2;19;110,388;ca. 1,5\r\n\
+                T3;19;1.234,5;2\r\nT4;19;ca. 12,5;3\r\n";
+    std::fs::write(at("Tendons.csv"), text).unwrap();
+    let lengths = |from: &Path, to: &Path| -> Vec<serde_json::Value> {
+        let output = convert(&[from, to]);
+        assert_eq!(code(&output), 1, "two values cannot be read: {}", stderr(&output));
+        let document = std::fs::read(to).unwrap();
+        let document: serde_json::Value = serde_json::from_slice(&document).unwrap();
+        let tendons = document["tendons"].as_array().unwrap();
+        tendons.iter().map(|tendon| tendon["length_m"].clone()).collect()
+    };
+    let first = lengths(&at("Tendons.csv"), &at("first.json"));
+    assert_eq!(first, [110.3885.into(), 110.388.into(), 1234.5.into(), serde_json::Value::Null]);
+    for name in ["out.zip", "out.xlsx"] {
+        assert_eq!(code(&convert(&[&at("Tendons.csv"), &at(name)])), 1);
+        assert_eq!(lengths(&at(name), &at("second.json")), first, "{name}");
+        let again = at(&format!("again-{name}"));
+        assert_eq!(code(&convert(&[&at(name), &again])), 1);
+        assert_eq!(lengths(&again, &at("third.json")), first, "{name}");
     }
-    assert_eq!(olds + news, KILLS);
-    assert!(olds > 0, "no kill came before the end");
-}
-
-#[cfg(unix)]
-#[test]
-fn a_full_disk_leaves_the_old_file_and_nothing_else() {
-    let folder = folder();
-    let output = folder.path().join("out.json");
-    std::fs::write(&output, "old").unwrap();
-    // A limit on the size of files stands for a disk without room; the signal that comes with it is ignored, as
-    // a full disk sends none.
-    let told = Command::new("bash")
-        .args(["-c", "trap '' XFSZ; ulimit -f 8; exec \"$0\" convert \"$1\" \"$2\""])
-        .arg(env!("CARGO_BIN_EXE_restrand"))
-        .args([&demo("quillmere.json"), &output])
-        .output()
-        .unwrap();
-    assert_eq!(code(&told), 3, "{}", stderr(&told));
-    assert!(stderr(&told).contains("cannot be written"), "{}", stderr(&told));
-    assert_eq!(std::fs::read(&output).unwrap(), b"old");
-    assert_eq!(names(folder.path()), ["out.json"]);
-}
-
-#[cfg(target_os = "linux")]
-#[test]
-fn a_folder_that_takes_no_files_is_told() {
-    // Nobody can make files there, the system's administrator neither.
-    let told = convert(&[&demo("quillmere.json"), Path::new("/proc/out.json")]);
-    assert_eq!(code(&told), 2, "{}", stderr(&told));
-    assert!(stderr(&told).contains("/proc/out.json cannot be written"), "{}", stderr(&told));
 }
 
 #[test]

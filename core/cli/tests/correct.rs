@@ -62,18 +62,12 @@ fn the_faulty_demo_is_corrected_into_a_new_file_and_stays_as_it_is() {
         assert_eq!(fs::read(&input).unwrap(), before);
         let said = json(&output);
         assert_eq!(count(&said["made"]), 3, "{said}");
-        // What could not be read is kept as it was given.
+        // What could not be read stands as it was given where it stood, and so is found again.
         assert_eq!(said["values_lost"], 2);
         assert_eq!(count(&said["not_carried"]), 0, "{said}");
-        let kept = folder.path().join("kept.json");
-        correct(&[&out, &"-o", &kept]);
-        let kept: Value = serde_json::from_slice(&fs::read(&kept).unwrap()).unwrap();
-        let tendons = kept["tendons"].as_array().unwrap();
-        // A document that is changed in place has it where it stood.
-        let given = tendons.iter().find_map(|tendon| {
-            tendon["extra"].get("not read: order").or(tendon.get("order")).filter(|o| o.is_string())
-        });
-        assert_eq!(given.unwrap(), "three");
+        let left = of_reading(&out);
+        assert!(left.iter().any(|(_, message)| message.contains("tendon.order \"three\"")));
+        assert_eq!(unread(&left), unread(&of_reading(&input)), "{}", out.display());
         let sum = |counts: &Value| -> u64 {
             ["error", "warning", "note"].iter().map(|name| counts[name].as_u64().unwrap()).sum()
         };
@@ -84,6 +78,31 @@ fn the_faulty_demo_is_corrected_into_a_new_file_and_stays_as_it_is() {
         assert_eq!(count(&json(&output)["made"]), 0);
         assert!(!fs::read(&again).unwrap().is_empty());
     }
+}
+
+/// What is found of the reading of a file: fingerprints and messages.
+fn of_reading(file: &Path) -> Vec<(String, String)> {
+    let found = json(&restrand(&[&"check", &"--format", &"json", &"--all", &file]));
+    let mut of_reading: Vec<_> = found["findings"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .filter(|finding| finding["kind"] == "reading")
+        .map(|finding| {
+            let text = |name: &str| finding[name].as_str().unwrap().to_owned();
+            (text("fingerprint"), text("message"))
+        })
+        .collect();
+    of_reading.sort();
+    of_reading
+}
+
+/// The values that findings say are not read, with their texts.
+fn unread(found: &[(String, String)]) -> Vec<&str> {
+    let values = found.iter().filter_map(|(_, message)| message.split_once("\" is not read: "));
+    let mut values: Vec<_> = values.map(|(value, _)| value).collect();
+    values.sort_unstable();
+    values
 }
 
 /// The lines of two texts that differ; both must have as many.
@@ -345,4 +364,94 @@ fn texts_of_cells_are_restated_and_a_formula_is_left_unless_asked() {
     let again = json(&correct(&[&out, &"--dry-run", &"--formulas", &"--format", &"json"]));
     let left: Vec<_> = again["made"].as_array().unwrap().iter().map(|made| &made["rule"]).collect();
     assert_eq!(left, ["duct/dimensions-inconsistent"], "{again}");
+}
+
+/// A workbook of which much cannot be read: values, columns without a unit or with a wrong one, names that are near.
+fn unreadable(folder: &Path) -> PathBuf {
+    let mut workbook = Workbook::new();
+    let sheets: [(&str, &[&[&str]]); 3] = [
+        (
+            "Ducts",
+            &[
+                &["Id", "Material", "Outer [mm]", "Wall", "Inner [mm]", "Inner convention"],
+                &["PE125", "polyethylene", "about 125", "7.4", "-110.2", "minimum wall"],
+                &["PE90", "polyethylene", "90", "5.4", "1e99", "minimal"],
+            ],
+        ),
+        (
+            "Tendons",
+            &[
+                &[
+                    "Mark",
+                    "Spans",
+                    "Strand",
+                    "Strand count",
+                    "Order",
+                    "Length [kN]",
+                    "Dct",
+                    "Force",
+                    "Heat",
+                ],
+                &["T1", "S1", "S", "19.5", "three", "12", "PE125", "=1+1", "-"],
+                &["T2", "S1", "S", "19 to 22", "2", "13", "PE90", "@SUM(A1)", "1,234"],
+            ],
+        ),
+        ("Strands", &[&["Id", "Area [mm2]", "Area [mm2]"], &["S", "150", "140"]]),
+    ];
+    for (name, rows) in sheets {
+        let sheet = workbook.add_worksheet().set_name(name).unwrap();
+        for (row, cells) in (0..).zip(rows) {
+            for (column, text) in (0..).zip(*cells) {
+                match text.parse::<f64>() {
+                    Ok(number) => sheet.write(row, column, number).unwrap(),
+                    Err(_) => sheet.write(row, column, *text).unwrap(),
+                };
+            }
+        }
+    }
+    // The text of an error is as good as any other for a field that takes texts.
+    let strands = workbook.worksheet_from_name("Strands").unwrap();
+    strands.write(0, 3, "Grade").unwrap();
+    strands.write_formula(1, 3, Formula::new("=1/0").set_result("#DIV/0!")).unwrap();
+    let path = folder.join("unreadable.xlsx");
+    workbook.save(&path).unwrap();
+    path
+}
+
+#[test]
+fn what_could_not_be_read_is_found_again_in_the_corrected_file() {
+    let folder = tempfile::tempdir().unwrap();
+    let input = unreadable(folder.path());
+    let before = of_reading(&input);
+    assert!(before.len() > 10, "{before:#?}");
+    for name in ["out.xlsx", "out.zip", "out.ndjson"] {
+        let out = folder.path().join(name);
+        let said = json(&correct(&[&input, &"-o", &out, &"--format", &"json"]));
+        assert_eq!(count(&said["not_carried"]), 0, "{said}");
+        let after = of_reading(&out);
+        if name == "out.ndjson" {
+            // A document has no columns of which anything could be said, but each value that was below one.
+            let header = "Ducts: Wall \"7.4";
+            let left = unread(&before).into_iter().filter(|value| *value != header);
+            let mut left: Vec<_> =
+                left.chain(["duct.wall_mm \"5.4", "duct.wall_mm \"7.4"]).collect();
+            left.sort_unstable();
+            assert_eq!(unread(&after), left);
+        } else {
+            let at = |found: &[(String, String)]| -> Vec<String> {
+                found.iter().map(|(at, _)| at.clone()).collect()
+            };
+            assert_eq!(at(&after), at(&before), "{name}: {before:#?} {after:#?}");
+            assert_eq!(unread(&after), unread(&before), "{name}");
+        }
+        // What was given comes back, and what would be taken for a value now says that it is none.
+        assert!(
+            after.iter().any(|(_, said)| said.contains("strand.grade \"#DIV/0!\"")),
+            "{after:#?}"
+        );
+        let again = folder.path().join(format!("again-{name}"));
+        let said = json(&correct(&[&out, &"-o", &again, &"--format", &"json"]));
+        assert_eq!(count(&said["made"]), 0, "{said}");
+        assert_eq!(of_reading(&again), after);
+    }
 }

@@ -6,7 +6,7 @@ use std::collections::{HashMap, HashSet};
 use restrand_kit::{At, Frame, Frames, LoadError, RecordFrame, Stopped};
 use restrand_model::near::nearest;
 use restrand_model::quantity::{of_field, shortest};
-use restrand_model::reading::{Origin, Place, Problem, ProblemKind, Question, Spot, Table};
+use restrand_model::reading::{Column, Origin, Place, Problem, ProblemKind, Question, Spot, Table};
 use restrand_model::reflect::{EXTRA, RecordInfo, Shape, View, fill};
 use restrand_model::schedule::Schedule;
 use restrand_model::sheet::{self, Into, Sheet};
@@ -14,6 +14,7 @@ use restrand_model::value::{Fields, Name, Value};
 use restrand_model::{Record, shortened};
 
 use crate::given::{self, Given};
+use crate::unread::{self, LongTexts};
 use crate::validate::{Fault, Refusal, Validators};
 use crate::{LostRecord, Reading, join, turn};
 
@@ -41,6 +42,7 @@ pub struct Builder {
     reading: Reading,
     kinds: Vec<Kind>,
     pending: Vec<Pending>,
+    long_texts: LongTexts,
     validators: Validators,
 }
 
@@ -98,7 +100,13 @@ impl Builder {
                 *text = short;
             }
         }
-        problem.given = problem.given.map(|given| shortened(&given, LONGEST_VALUE).into_owned());
+        if let Some(given) = problem.given.take() {
+            let shown = shortened(&given, LONGEST_VALUE).into_owned();
+            if shown != given {
+                self.long_texts.remember(self.reading.problems.len(), &problem, &given);
+            }
+            problem.given = Some(shown);
+        }
         match problem.kind {
             ProblemKind::ValueLost => self.reading.counts.values_lost += 1,
             ProblemKind::RecordLost | ProblemKind::OwnerMissing => {
@@ -187,23 +195,36 @@ impl Builder {
 
     /// Takes the texts by which values were given out of a record of a document, and keeps them.
     fn take_given(&mut self, fields: &mut Fields, info: &'static RecordInfo, origin: Origin) {
-        for Given { at, path, text, misfit } in given::take(fields, info) {
-            match (misfit, text) {
-                (None, Value::Text(text)) => {
+        for Given { at, path, text, kind } in given::take(fields, info) {
+            let (kind, subject, why, help) = match kind {
+                given::Kind::OfValue => {
                     let path: Vec<_> = path.iter().map(String::as_str).collect();
+                    let text = text.to_string().into_boxed_str();
                     self.reading.provenance.keep_text_at(origin, &path, text);
+                    continue;
                 }
-                (misfit, text) => self.problem(Problem {
-                    kind: ProblemKind::ValueDoubtful,
-                    place: self.place(origin, &at),
-                    record: origin,
-                    subject: format!("{}.{}", info.name, at.join(".")),
-                    given: Some(text.to_string()),
-                    why: misfit.unwrap_or_else(|| "it is no text".to_owned()),
-                    help: "the value holds, and the text is not kept; correct one of them"
-                        .to_owned(),
-                }),
-            }
+                given::Kind::Unread => (
+                    ProblemKind::ValueLost,
+                    &path,
+                    "it could not be read in the file from which this one was made".to_owned(),
+                    "state the value in its field, and take its text out of \"given\"",
+                ),
+                given::Kind::Misfit(why) => (
+                    ProblemKind::ValueDoubtful,
+                    &at,
+                    why,
+                    "the value holds, and the text is not kept; correct one of them",
+                ),
+            };
+            self.problem(Problem {
+                kind,
+                place: self.place(origin, &at),
+                record: origin,
+                subject: format!("{}.{}", info.name, subject.join(".")),
+                given: Some(text.to_string()),
+                why,
+                help: help.to_owned(),
+            });
         }
     }
 
@@ -272,6 +293,7 @@ impl Builder {
         let mut inside = Inside::new();
         for refusal in &refusals {
             let problem = self.refused(refusal, info, origin);
+            self.keep_refused(refusal, &problem);
             self.problem(problem);
             if self.has_too_many_problems() {
                 // Nothing of the input will be kept.
@@ -312,6 +334,20 @@ impl Builder {
                 why: why.clone(),
                 help: help.clone(),
             },
+        }
+    }
+
+    /// Keeps what a cell says of a value that is taken out.
+    fn keep_refused(&mut self, refusal: &Refusal, problem: &Problem) {
+        let column = self.reading.provenance.table(problem.record).and_then(|table| {
+            let leads = |column: &&Column| column.path.iter().eq(refusal.path.iter());
+            table.columns.iter().find(leads).map(|column| column.index)
+        });
+        if let (Some(column), Fault::Unfit { .. }, Some(given)) =
+            (column, &refusal.fault, &problem.given)
+            && self.reading.provenance.text(problem.record, column).is_none()
+        {
+            self.reading.provenance.keep_text(problem.record, column, given.as_str().into());
         }
     }
 
@@ -387,6 +423,7 @@ impl Builder {
             self.problem(problem);
         }
         turn::turn(&mut self.reading);
+        unread::keep(&mut self.reading, &self.long_texts);
     }
 }
 

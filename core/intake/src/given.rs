@@ -1,7 +1,8 @@
 //! The texts by which a document says its values were given.
 //!
 //! A text is kept only if it says the value that stands beside it; else one of the two is a slip, and the
-//! value holds.
+//! value holds. A text of a field beside which no value stands is that of a value which could not be read in the file
+//! from which the document was made.
 
 use restrand_kit::sheet::spells;
 use restrand_model::reflect::{FieldInfo, GIVEN, RecordInfo, Shape};
@@ -19,8 +20,18 @@ pub(crate) struct Given {
     pub(crate) path: Vec<String>,
     /// What stands there.
     pub(crate) text: Value,
-    /// Why it cannot be kept, as a clause.
-    pub(crate) misfit: Option<String>,
+    /// What it is.
+    pub(crate) kind: Kind,
+}
+
+/// What a text of a record is.
+pub(crate) enum Kind {
+    /// The text of the value beside it.
+    OfValue,
+    /// The text of a value that could not be read.
+    Unread,
+    /// It cannot be kept; why, as a clause.
+    Misfit(String),
 }
 
 /// Takes the texts out of a record and of all that it holds.
@@ -41,13 +52,13 @@ fn take_inside(
         match texts {
             Value::Fields(texts) => {
                 for (name, text) in texts {
-                    let misfit = misfit(fields, info, name.as_str(), &text);
+                    let kind = kind(fields, info, name.as_str(), &text);
                     let steps = name.as_str().split('.').map(str::to_owned);
                     found.push(Given {
                         at: at.clone().chain([name.to_string()]).collect(),
                         path: way.iter().cloned().chain(steps).collect(),
                         text,
-                        misfit,
+                        kind,
                     });
                 }
             }
@@ -55,7 +66,7 @@ fn take_inside(
                 at: at.collect(),
                 path: way.clone(),
                 text: other,
-                misfit: Some("it is no map of texts by field".to_owned()),
+                kind: Kind::Misfit("it is no map of texts by field".to_owned()),
             }),
         }
     }
@@ -80,30 +91,41 @@ fn take_inside(
     }
 }
 
-/// Why a text cannot be that of the value of this name.
-fn misfit(fields: &Fields, info: &'static RecordInfo, name: &str, text: &Value) -> Option<String> {
+/// What a text is to the value of this name.
+fn kind(fields: &Fields, info: &'static RecordInfo, name: &str, text: &Value) -> Kind {
     let Some(text) = text.as_text() else {
-        return Some("it is no text".to_owned());
+        return Kind::Misfit("it is no text".to_owned());
     };
-    let Some((field, value)) = find(fields, info, name) else {
-        return Some("no value of this name stands beside it".to_owned());
-    };
-    (!spells(text, field, value)).then(|| {
-        let value = value.to_string();
-        format!("it does not say the value that stands beside it, {}", shortened(&value, LONGEST))
-    })
+    match find(fields, info, name) {
+        None => Kind::Misfit("no field has this name".to_owned()),
+        Some((_, None)) => Kind::Unread,
+        Some((field, Some(value))) if spells(text, field, value) => Kind::OfValue,
+        Some((_, Some(value))) => Kind::Misfit(format!(
+            "it does not say the value that stands beside it, {}",
+            shortened(&value.to_string(), LONGEST)
+        )),
+    }
 }
 
-/// The field and the value to which names joined by points lead.
+/// The field to which names joined by points lead, and its value, if it is stated; nothing where there is no such field
+/// that holds a value of its own.
 fn find<'f>(
     fields: &'f Fields,
     info: &'static RecordInfo,
     name: &str,
-) -> Option<(&'static FieldInfo, &'f Value)> {
+) -> Option<(&'static FieldInfo, Option<&'f Value>)> {
+    let nothing = const { &Fields::new() };
     match name.split_once('.') {
-        None => Some((info.field(name)?, fields.get(name)?)),
+        None => {
+            let field = info.field(name)?;
+            let is_value = !matches!(field.shape, Shape::Record(_) | Shape::Records(_));
+            is_value.then(|| (field, fields.get(name)))
+        }
         Some((first, rest)) => match info.field(first)?.shape {
-            Shape::Record(inner) => find(fields.get(first)?.as_fields()?, inner(), rest),
+            Shape::Record(inner) => {
+                let inside = fields.get(first).and_then(Value::as_fields).unwrap_or(nothing);
+                find(inside, inner(), rest)
+            }
             _ => None,
         },
     }

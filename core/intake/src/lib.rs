@@ -11,10 +11,12 @@ mod given;
 mod join;
 mod read;
 mod turn;
+mod unread;
 mod validate;
 
 pub use build::Builder;
 pub use read::{read, read_mapped};
+pub use unread::not_kept;
 
 use std::fmt;
 use std::sync::Arc;

@@ -58,6 +58,19 @@ pub fn limits(field: &FieldInfo) -> Limits {
     }
 }
 
+/// Whether the range of a number's field has this one in it.
+#[must_use]
+pub fn takes(field: &FieldInfo, number: f64) -> bool {
+    let Limits { least, above, greatest } = limits(field);
+    // A count has no fractions that would lie above zero.
+    let is_above = if above && !matches!(field.shape, Shape::Count) {
+        number > least
+    } else {
+        number >= least
+    };
+    is_above && number <= greatest
+}
+
 /// Every record type that a schedule can hold, the schedule first, in the order in which they are met.
 #[must_use]
 pub fn records() -> Vec<&'static RecordInfo> {
@@ -132,7 +145,8 @@ fn definitions(records: &[&'static RecordInfo], detail: Detail) -> Map<String, J
     let mut given = Map::new();
     if detail == Detail::Full {
         let meaning = "Texts by which values of this record were given and that read otherwise, by field \
-                       name; names of records in between are joined by points.";
+                       name; names of records in between are joined by points. A text without its value \
+                       is what was given where none could be read.";
         given.insert("description".into(), json!(meaning));
         given.insert("examples".into(), json!([{ "removal_space.behind_mm": "4'-6 1/2\"" }]));
     }

@@ -162,8 +162,7 @@ impl<'a> Context<'a> {
         let mut lost_columns = HashSet::new();
         for problem in problems.iter().filter(|problem| problem.kind == ProblemKind::ValueLost) {
             if let Some((table, position)) = problem.record.get() {
-                if let Some((_, path)) = problem.subject.split_once('.') {
-                    let path = subject_path(path);
+                if let Some(path) = problem.path() {
                     // A list whose items were lost was stated all the same.
                     if let Some((list, item)) = path.rsplit_once('.')
                         && item.parse::<usize>().is_ok()
@@ -429,20 +428,6 @@ fn whole_or_within(path: &str) -> impl Iterator<Item = &str> {
     std::iter::successors(Some(path), |path| path.rsplit_once('.').map(|(whole, _)| whole))
 }
 
-/// The way of a problem's subject with positions as steps: `points[#2].station_m` is `points.1.station_m`.
-#[must_use]
-pub fn subject_path(path: &str) -> String {
-    let steps = path.split('.').flat_map(|step| match step.split_once("[#") {
-        Some((list, ordinal)) => {
-            let ordinal = ordinal.trim_end_matches(']').parse::<usize>().ok();
-            let item = ordinal.and_then(|ordinal| ordinal.checked_sub(1));
-            [Some(list.to_owned()), item.map(|item| item.to_string())]
-        }
-        None => [Some(step.to_owned()), None],
-    });
-    steps.flatten().collect::<Vec<_>>().join(".")
-}
-
 /// The record type and the path that a column holds, of a problem with its header: `Strands: Area [in]`.
 pub(crate) fn column_of(subject: &str) -> Option<(&'static str, String)> {
     let (name, header) = subject.split_once(": ")?;
@@ -491,14 +476,6 @@ impl Required {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn positions_of_a_subject_are_steps_from_zero() {
-        assert_eq!(subject_path("points[#2].station_m"), "points.1.station_m");
-        assert_eq!(subject_path("points.1.station_m"), "points.1.station_m");
-        assert_eq!(subject_path("ends.a.jack"), "ends.a.jack");
-        assert_eq!(subject_path("spans[#0]"), "spans");
-    }
 
     #[test]
     fn a_headers_problem_leads_to_the_field_of_its_column() {

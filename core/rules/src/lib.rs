@@ -35,6 +35,6 @@ pub use book::{
     Allowed, FillerRow, Limit, Required, RequiredPart, RolePermanence, Rulebook, Waiver,
 };
 pub use catalogue::{CATALOGUE, corrections, find, limit_keys};
-pub use context::{Context, EndAt, Found, TendonAt, subject_path};
+pub use context::{Context, EndAt, Found, TendonAt};
 pub use rule::{Check, Corrects, LimitKey, Rule};
 pub use tendon_path::{Corner, DeviatorSpot, Impossible, LaidTendon, NoPath, RadiusFrom, extent_m};

@@ -7,7 +7,7 @@
 use std::borrow::Cow;
 use std::io::{Cursor, Write as _};
 
-use restrand_kit::sheet::{OutCell, SheetOut, sheets};
+use restrand_kit::sheet::{OutCell, SheetOut, sheets_of_texts};
 use restrand_kit::{Content, Loss, Output, WriteError, WriteOptions};
 use zip::write::SimpleFileOptions;
 use zip::{CompressionMethod, DateTime, ZipWriter};
@@ -38,7 +38,7 @@ pub(crate) fn write(
             return Err(WriteError::Unsupported(format!("CSV is not written as .{ending}")));
         }
     };
-    let (sheets, losses) = sheets(content, options.system);
+    let (sheets, losses) = sheets_of_texts(content, options.system);
     if is_archive {
         let bytes = archive(&sheets).map_err(|error| {
             WriteError::Unsupported(format!("the archive cannot be made: {error}"))

@@ -70,6 +70,17 @@ fn value(reading: &Reading, place: &str) -> Option<Value> {
     Some(at)
 }
 
+/// The text of a value of a tendon that was not taken, as `tendons.K1.given.length_m`.
+fn given(reading: &Reading, record: &str, path: &str) -> Option<Value> {
+    let mark = record.strip_prefix("tendons.")?;
+    let mut tendons = reading.schedule.tendons.iter();
+    let tendon = tendons.find(|tendon| tendon.mark.as_deref() == Some(mark))?;
+    let steps: Vec<String> = path.split('.').map(str::to_owned).collect();
+    let (text, _) = reading.provenance.given(tendon.origin, &steps)?;
+    let is_taken = value(reading, &format!("{record}.{path}")).is_some();
+    (!is_taken).then(|| Value::Text(text.into()))
+}
+
 fn split(steps: &str) -> (&str, Option<&str>) {
     steps.split_once('.').map_or((steps, None), |(step, behind)| (step, Some(behind)))
 }
@@ -104,7 +115,10 @@ fn wrong(reading: &Reading, expected: &Expected) -> Vec<String> {
         .facts
         .iter()
         .filter_map(|(place, fact)| {
-            let read = value(reading, place);
+            let read = match place.split_once(".given.") {
+                Some((record, path)) => given(reading, record, path),
+                None => value(reading, place),
+            };
             (!holds(read.as_ref(), fact)).then(|| format!("{place}: {read:?}, not {fact}"))
         })
         .collect();

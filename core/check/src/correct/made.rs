@@ -6,7 +6,6 @@ use restrand_finding::Correction;
 use restrand_intake::Reading;
 use restrand_model::reading::{Place, Problem, ProblemKind};
 use restrand_model::route::Route;
-use restrand_rules::subject_path;
 
 /// Makes corrections together; the reading is then of no use where one fails.
 ///
@@ -48,9 +47,8 @@ fn source(route: &Route, reading: &Reading) -> Option<Source> {
 
 /// The value that a problem says is lost.
 fn loss(problem: &Problem) -> Option<Source> {
-    let (_, path) = problem.subject.split_once('.')?;
     let is_lost = problem.kind == ProblemKind::ValueLost;
-    is_lost.then(|| Some((problem.record.get()?, subject_path(path)))).flatten()
+    is_lost.then(|| Some((problem.record.get()?, problem.path()?))).flatten()
 }
 
 /// The texts of values that could not be read.

@@ -5,7 +5,7 @@ mod provenance;
 mod question;
 mod understood;
 
-pub use problem::{Problem, ProblemKind};
+pub use problem::{Problem, ProblemKind, subject_path};
 pub use provenance::{
     Apart, At, Column, Grid, Origin, Place, Provenance, Span, Spot, Standing, Table,
 };

@@ -46,3 +46,39 @@ pub struct Problem {
     /// What to do about it.
     pub help: String,
 }
+
+impl Problem {
+    /// The way from the record to the value that the subject names, its steps joined by points; nothing where it names
+    /// none.
+    #[must_use]
+    pub fn path(&self) -> Option<String> {
+        self.subject.split_once('.').map(|(_, path)| subject_path(path))
+    }
+}
+
+/// The way of a problem's subject with positions as steps: `points[#2].station_m` is `points.1.station_m`.
+#[must_use]
+pub fn subject_path(path: &str) -> String {
+    let steps = path.split('.').flat_map(|step| match step.split_once("[#") {
+        Some((list, ordinal)) => {
+            let ordinal = ordinal.trim_end_matches(']').parse::<usize>().ok();
+            let item = ordinal.and_then(|ordinal| ordinal.checked_sub(1));
+            [Some(list.to_owned()), item.map(|item| item.to_string())]
+        }
+        None => [Some(step.to_owned()), None],
+    });
+    steps.flatten().collect::<Vec<_>>().join(".")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn positions_of_a_subject_are_steps_from_zero() {
+        assert_eq!(subject_path("points[#2].station_m"), "points.1.station_m");
+        assert_eq!(subject_path("points.1.station_m"), "points.1.station_m");
+        assert_eq!(subject_path("ends.a.jack"), "ends.a.jack");
+        assert_eq!(subject_path("spans[#0]"), "spans");
+    }
+}

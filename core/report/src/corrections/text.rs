@@ -175,8 +175,8 @@ fn summary(corrections: &Corrections<'_>, look: Look) -> String {
     let lost = &corrected.reading.counts;
     if lost.any_lost() {
         let said = format!(
-            "{} and {} of the input could not be read, and are not checked; values are kept as \
-             further values of their records",
+            "{} and {} of the input could not be read, and are not checked; what was given for \
+             values stands where it stood",
             counted(lost.records_lost, "record"),
             counted(lost.values_lost, "value"),
         );

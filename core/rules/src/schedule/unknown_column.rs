@@ -3,11 +3,11 @@
 use std::collections::HashMap;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity, Where};
-use restrand_model::reading::{Place, Problem, ProblemKind};
+use restrand_model::reading::{Place, Problem, ProblemKind, subject_path};
 use restrand_model::schema;
 
 use super::unreadable_value;
-use crate::context::{Context, column_of, subject_path};
+use crate::context::{Context, column_of};
 use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {

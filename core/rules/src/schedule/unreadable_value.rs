@@ -5,13 +5,13 @@ mod restate;
 use std::collections::{BTreeMap, HashMap};
 
 use restrand_finding::{Citation, Class, Evidence, Fact, Finding, Kind, Outcomes, Severity, Where};
-use restrand_model::reading::{Place, Problem, ProblemKind, Question};
+use restrand_model::reading::{Place, Problem, ProblemKind, Question, subject_path};
 use restrand_model::reflect::{RecordInfo, Shape, View};
 use restrand_model::schedule::{Schedule, Stage};
 use restrand_model::{Record, schema};
 
 use super::walk::walk;
-use crate::context::{Context, subject_path};
+use crate::context::Context;
 use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {

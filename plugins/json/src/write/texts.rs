@@ -8,7 +8,7 @@ use std::collections::HashSet;
 use restrand_kit::Content;
 use restrand_kit::sheet::spells;
 use restrand_model::reading::Origin;
-use restrand_model::reflect::{EXTRA, FieldInfo, GIVEN, Record, View};
+use restrand_model::reflect::{EXTRA, FieldInfo, GIVEN, Record, Shape, View};
 use restrand_model::route::Route;
 use restrand_model::schedule::Schedule;
 use restrand_model::sheet::SHEETS;
@@ -68,11 +68,13 @@ impl<'a> Texts<'a> {
         let mut members = Fields::new();
         for (index, field) in record.info().fields.iter().enumerate() {
             let view = record.field(index).view();
-            if view.is_absent() {
-                continue;
-            }
             let route = route.field(field.name);
             gathered.names.push(field.name);
+            if view.is_absent() {
+                self.gather_unread(gathered, &route, field);
+                gathered.names.pop();
+                continue;
+            }
             let value = match view {
                 View::Record(inner) if has_row(inner) => Some(self.record(inner, &route)),
                 View::Record(inner) => Some(self.members(inner, &route, gathered)),
@@ -99,13 +101,42 @@ impl<'a> Texts<'a> {
         members
     }
 
-    /// Gathers the text of a value, if it still says it.
-    fn gather(&self, gathered: &mut Gathered, route: &Route, field: &FieldInfo, value: &Value) {
-        let Some((origin, way)) = &gathered.source else { return };
+    /// Gathers the text of a value that could not be read: it stands where the texts are, and no value beside it.
+    fn gather_unread(&self, gathered: &mut Gathered, route: &Route, field: &FieldInfo) {
+        if gathered.source.is_none() {
+            return;
+        }
+        match field.shape {
+            // Of a record with a row of its own, that record's texts tell.
+            Shape::Record(info) if SHEETS.iter().all(|sheet| sheet.record.name != info().name) => {
+                for field in info().fields {
+                    gathered.names.push(field.name);
+                    self.gather_unread(gathered, &route.field(field.name), field);
+                    gathered.names.pop();
+                }
+            }
+            Shape::Record(_) | Shape::Records(_) => {}
+            _ => {
+                if let Some(text) = self.text(gathered, route) {
+                    let name = gathered.names.join(".");
+                    gathered.texts.push(name.as_str().into(), Value::Text(text.into()));
+                }
+            }
+        }
+    }
+
+    /// The text of the file for a value that is as it was there.
+    fn text(&self, gathered: &Gathered, route: &Route) -> Option<&'a str> {
+        let (origin, way) = gathered.source.as_ref()?;
         let names = gathered.names.iter().map(|name| (*name).to_owned());
         let path: Vec<String> = way.iter().cloned().chain(names).collect();
-        if let Some((text, _)) = self.content.provenance.given(*origin, &path)
-            && !self.changed.contains(route)
+        let (text, _) = self.content.provenance.given(*origin, &path)?;
+        (!self.changed.contains(route)).then_some(text)
+    }
+
+    /// Gathers the text of a value, if it still says it.
+    fn gather(&self, gathered: &mut Gathered, route: &Route, field: &FieldInfo, value: &Value) {
+        if let Some(text) = self.text(gathered, route)
             && spells(text, field, value)
         {
             let name = gathered.names.join(".");

@@ -7,7 +7,7 @@ use restrand_model::quantity::{self, Misread, Unit};
 use restrand_model::reflect::{ChoiceInfo, Date, FieldInfo, Shape};
 use restrand_model::value::Value;
 
-use super::list;
+use super::{list, unread};
 
 /// What a cell holds.
 #[derive(Debug, Clone, PartialEq)]
@@ -149,6 +149,7 @@ pub(crate) fn value(cell: &Cell<'_>, field: &FieldInfo, measure: Measure) -> Res
                  stored, or type the value",
             ));
         }
+        Cell::Text(text) if unread::marked(text).is_some() => return Err(unread::unfit()),
         _ => {}
     }
     match field.shape {

@@ -63,6 +63,11 @@ pub(crate) fn marked(name: &str, coded: bool) -> String {
     if reads { header } else { format!("{PREFIX} {}{suffix}", Value::Text(name.into()).to_json()) }
 }
 
+/// Whether a header is this name, with nothing that says what its values are.
+pub(crate) fn is_bare(header: &str, name: &str) -> bool {
+    header == name && Further::read(header).is_none() && !is_computed(header)
+}
+
 /// What the header of a column begins with whose cells only show what follows from others.
 ///
 /// Nothing of it is read: it states nothing, and a formula in it may never have been calculated.

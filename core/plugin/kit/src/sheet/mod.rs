@@ -5,6 +5,7 @@ mod further;
 mod list;
 pub(crate) mod marks;
 pub(crate) mod read;
+pub(crate) mod unread;
 mod write;
 
 pub use cell::{Cell, spells};
@@ -12,4 +13,4 @@ pub use further::COMPUTED;
 pub use list::list_text;
 pub use marks::plain_number;
 pub use read::{ForeignSheet, HeaderSearch, SheetReader, is_headed, known_headers};
-pub use write::{CellAt, Cells, Mark, OutCell, SheetOut, sheets, sheets_to_fill};
+pub use write::{CellAt, Cells, Mark, OutCell, SheetOut, sheets, sheets_of_texts, sheets_to_fill};

@@ -15,8 +15,8 @@ use restrand_model::value::{Fields, Name, Value};
 
 use super::cell::{self, Cell, Measure};
 use super::further::{Further, is_computed};
-use super::list;
 use super::marks::{Decision, SeenMarks};
+use super::{list, unread};
 use crate::frame::{At, Frame, Frames, RecordFrame, Stopped};
 use crate::recognise;
 
@@ -175,6 +175,29 @@ impl ForeignSheet {
     }
 }
 
+/// The column of a sheet for which a header was surely meant that does not name it, or not with a unit that it can have.
+pub(crate) fn missed_by(sheet: &'static Sheet, given: &str) -> Option<usize> {
+    let columns = sheet::columns_of(sheet);
+    let headers = sheet::headers_of(sheet);
+    let header = Header::read(given);
+    let Some(position) = headers.find(header.label).or_else(|| headers.find(given)) else {
+        let near = nearest_header(sheet, given)?;
+        return columns.iter().position(|column| label(column) == near);
+    };
+    match &columns[position] {
+        Column::Value { field, unit, .. } => {
+            let is_unfit = header_unit(header.unit?, field.0, *unit).is_err();
+            (is_unfit && !is_words(field.0) && headers.find(given).is_none()).then_some(position)
+        }
+        Column::Link { .. } => None,
+    }
+}
+
+/// The header of a sheet that is near to this one.
+fn nearest_header(sheet: &'static Sheet, header: &str) -> Option<&'static str> {
+    nearest(Header::read(header).label, sheet::columns_of(sheet).iter().map(label))
+}
+
 fn label(column: &Column) -> &str {
     match column {
         Column::Link { header } => header,
@@ -225,7 +248,7 @@ impl ValuePlan {
     fn decide(&self, weighing: Weighing, cell: &Cell<'_>) -> Decision {
         match (weighing, cell) {
             (Weighing::Wanted | Weighing::Done { .. }, Cell::Text(text))
-                if matches!(self.field.shape, Shape::Number) =>
+                if matches!(self.field.shape, Shape::Number) && unread::marked(text).is_none() =>
             {
                 self.marks.decide(text, weighing == Weighing::Done { commas: true })
             }
@@ -380,8 +403,7 @@ impl SheetReader {
     /// The problem of a header that is none of the sheet; it takes the field that it surely means out of those of
     /// which no column is left.
     fn unknown_header(&self, index: u32, given: &str, untaken: &mut Vec<&'static str>) -> Problem {
-        let all = sheet::columns_of(self.sheet).iter().map(label);
-        let near = nearest(Header::read(given).label, all);
+        let near = nearest_header(self.sheet, given);
         if let Some(near) = near.filter(|near| untaken.contains(near)) {
             untaken.retain(|label| *label != near);
             let why = format!(
@@ -564,6 +586,7 @@ impl SheetReader {
             && cells.iter().any(|(index, cell)| match cell {
                 Cell::Text(text) => {
                     self.number_plan(*index).is_some()
+                        && unread::marked(text).is_none()
                         && matches!(
                             Marks::of(text),
                             Marks::PointOrThousands | Marks::CommaOrThousands
@@ -578,6 +601,7 @@ impl SheetReader {
         for (index, cell) in cells {
             let Cell::Text(text) = cell else { continue };
             if self.number_plan(*index).is_some()
+                && unread::marked(text).is_none()
                 && let Some(Plan::Value(plan)) = self.plans.get_mut(*index as usize)
             {
                 plan.marks.see(Marks::of(text));
@@ -707,7 +731,8 @@ impl SheetReader {
                             }
                         }
                         Err(unfit) => {
-                            texts.push((*index, cell.shown().into_boxed_str()));
+                            let given = unread::given(cell);
+                            texts.push((*index, given.as_str().into()));
                             let bare = plan.measure.unit.is_some()
                                 && plan.measure.stated.is_none()
                                 && matches!(&*settled, Cell::Number(_));
@@ -724,7 +749,7 @@ impl SheetReader {
                                 place: self.place(at, Some(*index)),
                                 record: if bare { Origin::default() } else { origin },
                                 subject,
-                                given: Some(cell.shown()),
+                                given: Some(given),
                                 why: unfit.why,
                                 help: unfit.help,
                             }))?;

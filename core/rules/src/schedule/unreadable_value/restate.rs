@@ -5,14 +5,14 @@ use std::collections::HashMap;
 use restrand_finding::{Class, Correction, Fact};
 use restrand_model::quantity::{Unit, of_field, read};
 use restrand_model::reading::{Column, Place, Problem, ProblemKind};
-use restrand_model::reflect::{ChoiceInfo, Date, FieldInfo, Shape, View};
+use restrand_model::reflect::{ChoiceInfo, Date, FieldInfo, GIVEN, Shape, View};
 use restrand_model::route::Route;
-use restrand_model::schema::{LONGEST_NAME, limits};
+use restrand_model::schema::{LONGEST_NAME, takes};
 use restrand_model::value::Value;
 use restrand_model::{Provenance, Record};
 
 use super::RULE;
-use crate::context::{Context, subject_path};
+use crate::context::Context;
 use crate::schedule::walk::walk;
 
 pub(super) fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
@@ -119,7 +119,7 @@ fn members(context: &Context<'_>, offered: &mut Vec<Correction>) {
     let mut lost: HashMap<(u32, u32), Vec<&Problem>> = HashMap::new();
     for problem in context.problems {
         if problem.kind == ProblemKind::ValueLost
-            && matches!(problem.place, Place::Text { .. })
+            && is_member(&problem.place)
             && let Some(record) = problem.record.get()
         {
             lost.entry(record).or_default().push(problem);
@@ -135,14 +135,14 @@ fn members(context: &Context<'_>, offered: &mut Vec<Correction>) {
         // An item that was left out moves those behind it, so that positions in its list say nothing.
         let left_out: Vec<String> = of_record
             .iter()
-            .filter_map(|problem| path_of(problem))
+            .filter_map(|problem| problem.path())
             .filter_map(|path| {
                 let (list, item) = path.rsplit_once('.')?;
                 item.parse::<usize>().ok().map(|_| format!("{list}."))
             })
             .collect();
         for problem in of_record {
-            let (Some(path), Some(given)) = (path_of(problem), problem.given.as_deref()) else {
+            let (Some(path), Some(given)) = (problem.path(), problem.given.as_deref()) else {
                 continue;
             };
             if left_out.iter().any(|list| path.starts_with(list.as_str())) {
@@ -164,8 +164,9 @@ fn members(context: &Context<'_>, offered: &mut Vec<Correction>) {
     });
 }
 
-fn path_of(problem: &Problem) -> Option<String> {
-    problem.subject.split_once('.').map(|(_, path)| subject_path(path))
+/// Whether the text stands where the value does; what stands among the texts of another file has not its unit.
+fn is_member(place: &Place) -> bool {
+    matches!(place, Place::Text { path, .. } if path.iter().all(|step| step != GIVEN))
 }
 
 /// The value that a text means beyond doubt for a field.
@@ -203,14 +204,6 @@ fn meant(given: &str, field: &FieldInfo) -> Option<(Value, &'static str)> {
         }
         _ => None,
     }
-}
-
-fn takes(field: &FieldInfo, number: f64) -> bool {
-    let limits = limits(field);
-    let is_count = matches!(field.shape, Shape::Count);
-    let above =
-        if limits.above && !is_count { number > limits.least } else { number >= limits.least };
-    above && number <= limits.greatest
 }
 
 fn restated(route: Route, value: Value, given: &str, why: &'static str) -> Correction {

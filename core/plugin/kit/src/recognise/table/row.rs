@@ -122,8 +122,20 @@ impl TableReader<'_> {
                             }
                         }
                         Err(unfit) => {
-                            keep(&mut further, &mut names, &plan.header, &cell.cell);
-                            if matches!(plan.unit, ColumnUnit::Impossible(_)) {
+                            let is_impossible = matches!(plan.unit, ColumnUnit::Impossible(_));
+                            // What is asked or lost stays with its field; kinds and points are joined from many rows.
+                            if is_impossible
+                                || plan.by_end
+                                || !matches!(slot, Slot::Row | Slot::End)
+                            {
+                                keep(&mut further, &mut names, &plan.header, &cell.cell);
+                            } else {
+                                for slot in slots {
+                                    let text = cell.cell.shown().into_boxed_str();
+                                    making.entry(slot).or_default().texts.push((*index, text));
+                                }
+                            }
+                            if is_impossible {
                                 continue;
                             }
                             if unfit.readings.len() > 1 {

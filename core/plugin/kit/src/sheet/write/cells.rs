@@ -2,20 +2,22 @@
 
 use std::collections::HashSet;
 
-use restrand_model::quantity::{Dimension, System, Unit, feet_and_inches};
-use restrand_model::reading::Origin;
-use restrand_model::reflect::{FieldInfo, Record, View};
+use restrand_model::quantity::{DecimalMark, Dimension, Marks, System, Unit, feet_and_inches};
+use restrand_model::reading::{Column as ReadColumn, Origin};
+use restrand_model::reflect::{FieldInfo, Record, Shape, View};
 use restrand_model::route::{Names, Route};
 use restrand_model::sheet::{self, Column, Sheet};
 use restrand_model::value::Value;
 
 use super::rows::Row;
-use super::{OutCell, SheetOut};
+use super::{Numbers, OutCell, SheetOut};
 use crate::content::Content;
 use crate::plugin::Loss;
 use crate::sheet::cell::reads_as;
-use crate::sheet::further;
 use crate::sheet::list::list_text;
+use crate::sheet::marks::plain_number;
+use crate::sheet::read::missed_by;
+use crate::sheet::{further, unread};
 
 /// Lays out rows, and says which spellings they could not keep.
 pub(super) struct Layout<'a> {
@@ -23,6 +25,7 @@ pub(super) struct Layout<'a> {
     system: System,
     /// Whether a column may be of feet and inches in one.
     feet: bool,
+    numbers: Numbers,
     names: &'a Names,
     changed: HashSet<&'a Route>,
 }
@@ -32,10 +35,11 @@ impl<'a> Layout<'a> {
         content: &'a Content<'a>,
         system: System,
         feet: bool,
+        numbers: Numbers,
         names: &'a Names,
     ) -> Self {
         let changed = content.changes.iter().map(|change| &change.route).collect();
-        Self { content, system, feet, names, changed }
+        Self { content, system, feet, numbers, names, changed }
     }
 
     pub(super) fn lay_out(
@@ -66,7 +70,18 @@ impl<'a> Layout<'a> {
                 }
                 Column::Value { path, unit, field, .. } => {
                     let views: Vec<_> = rows.iter().map(|row| view_at(row.record, path)).collect();
+                    let unread: Vec<_> = rows
+                        .iter()
+                        .zip(&sources)
+                        .zip(&views)
+                        .map(|((row, source), view)| {
+                            self.unread(&row.route, source.as_ref()?, *view, path)
+                        })
+                        .collect();
                     let (shown, feet) = match unit {
+                        Some(_) if self.had_no_unit(&unread, &sources, &views, path, field.0) => {
+                            (None, false)
+                        }
                         Some(unit) if self.feet => shown_unit(unit, self.system, &views),
                         Some(unit) => (Some(unit.in_system(self.system)), false),
                         None => (None, false),
@@ -78,22 +93,78 @@ impl<'a> Layout<'a> {
                         let spelled = sources[index].as_ref().and_then(|source| {
                             self.spelled(&rows[index].route, source, view, asked, &header, losses)
                         });
-                        cells.push(match spelled {
-                            Some(text) => OutCell::Text(text),
-                            None => cell(view, *unit, shown, feet),
+                        cells.push(match (spelled, unread[index]) {
+                            (Some(text), _) => OutCell::Text(text),
+                            (None, Some(text)) if self.would_tell(text, field.0) => {
+                                unread::marked_cell(text)
+                            }
+                            (None, Some(text)) => unread::cell(text, field.0, shown),
+                            (None, None) => cell(view, *unit, shown, feet),
                         });
                     }
                     out.headers.push(header);
                 }
             }
         }
-        add_further(rows, &mut out);
+        self.add_further(rows, &mut out);
         out
+    }
+
+    /// Further values get columns of their own, in the order in which they are met.
+    fn add_further(&self, rows: &[Row<'_>], out: &mut SheetOut) {
+        let mut names: Vec<&str> = Vec::new();
+        let mut met: HashSet<&str> = HashSet::new();
+        for row in rows {
+            for (name, _) in row.record.extra() {
+                if met.insert(name.as_str()) {
+                    names.push(name.as_str());
+                }
+            }
+        }
+        let headers = sheet::headers_of(out.sheet);
+        for name in names {
+            let values = || rows.iter().map(|row| row.record.extra().get(name));
+            let coded = values().flatten().any(|value| !further::is_plain(value));
+            // The sheet of the schedule itself has no columns by which it could be known.
+            let header = if out.sheet.targets.is_empty() {
+                further::marked(name, coded)
+            } else if !coded && self.headed(out.sheet, name) {
+                leave_room(out, name);
+                name.to_owned()
+            } else {
+                further::header(name, coded, headers)
+            };
+            out.headers.push(header);
+            out.columns.push(None);
+            for (value, cells) in values().zip(&mut out.rows) {
+                cells.push(match value {
+                    None => OutCell::Empty,
+                    Some(value) if coded => OutCell::Text(value.to_json()),
+                    Some(Value::Number(number)) => OutCell::Number(*number),
+                    Some(Value::Flag(flag)) => OutCell::Flag(*flag),
+                    Some(value) => OutCell::Text(value.to_string()),
+                });
+            }
+        }
+    }
+
+    /// Whether a column of the file stood under this very header, and no field took it: what was said of it is then said
+    /// of the new file too.
+    fn headed(&self, sheet: &Sheet, header: &str) -> bool {
+        self.content.provenance.tables.iter().filter(|table| table.list == sheet.name).any(
+            |table| {
+                table.columns.iter().any(|column| {
+                    column.path.is_empty()
+                        && !column.link
+                        && further::is_bare(&column.header, header)
+                })
+            },
+        )
     }
 
     /// The record of the file from which a row's texts can come, and the way from it; nothing where no text
     /// of it is kept.
-    fn source(&self, row: &Row<'_>) -> Option<(Origin, Vec<String>)> {
+    fn source(&self, row: &Row<'_>) -> Option<Source> {
         if !self.content.provenance.keeps_texts() {
             return None;
         }
@@ -101,22 +172,87 @@ impl<'a> Layout<'a> {
         self.content.provenance.keeps_texts_of(origin).then_some((origin, way))
     }
 
+    /// The text of the file where it states a value that could not be read.
+    fn unread(
+        &self,
+        row: &Route,
+        source: &Source,
+        view: View<'_>,
+        path: &[&'static str],
+    ) -> Option<&'a str> {
+        if !view.is_absent() {
+            return None;
+        }
+        let (text, _) = self.given(source, path)?;
+        (!self.changed.contains(&along(row, path))).then_some(text)
+    }
+
+    /// Whether numbers of a column were not read for want of a unit, and all else in it states its own: the header then
+    /// states none again.
+    fn had_no_unit(
+        &self,
+        unread: &[Option<&str>],
+        sources: &[Option<Source>],
+        views: &[View<'_>],
+        path: &[&'static str],
+        field: &FieldInfo,
+    ) -> bool {
+        if unread.iter().all(Option::is_none) {
+            return false;
+        }
+        let mut had_none = false;
+        let fits = unread.iter().zip(sources).zip(views).all(|((unread, source), view)| {
+            let given = source.as_ref().and_then(|source| self.given(source, path));
+            if unread.is_some_and(|text| plain_number(text).is_some()) {
+                had_none = true;
+                return given.and_then(|(_, column)| column).is_some_and(|of| of.unit.is_none());
+            }
+            match view.to_value() {
+                Some(value) if !view.is_absent() => {
+                    given.is_some_and(|(text, _)| reads_as(text, field, None, &value))
+                }
+                _ => true,
+            }
+        });
+        fits && had_none
+    }
+
+    /// Whether a text tells another decimal mark of its column than the one with which numbers are written.
+    fn would_tell(&self, text: &str, field: &FieldInfo) -> bool {
+        self.numbers == Numbers::Texts
+            && matches!(field.shape, Shape::Number)
+            && !matches!(Marks::of(text), Marks::None | Marks::Tell(DecimalMark::Point))
+    }
+
+    /// The text by which the file gives the value at the path from a row's record, and its column.
+    fn given(
+        &self,
+        (origin, way): &Source,
+        path: &[&'static str],
+    ) -> Option<(&'a str, Option<&'a ReadColumn>)> {
+        let steps = path.iter().map(|name| (*name).to_owned());
+        let path: Vec<String> = way.iter().cloned().chain(steps).collect();
+        self.content.provenance.given(*origin, &path)
+    }
+
     /// The text by which a value was given, if it says the very same under the new header.
     fn spelled(
         &self,
         row: &Route,
-        (origin, way): &(Origin, Vec<String>),
+        source: &Source,
         view: View<'_>,
         asked: Asked,
         header: &str,
         losses: &mut Vec<Loss>,
     ) -> Option<String> {
         let value = view.to_value().filter(|_| !view.is_absent())?;
-        let steps = asked.path.iter().map(|name| (*name).to_owned());
-        let path: Vec<String> = way.iter().cloned().chain(steps).collect();
-        let (text, column) = self.content.provenance.given(*origin, &path)?;
-        let route = asked.path.iter().fold(row.clone(), |route, name| route.field(name));
+        let (text, column) = self.given(source, asked.path)?;
+        let route = along(row, asked.path);
         if self.changed.contains(&route) {
+            return None;
+        }
+        // A decimal comma would be told of all numbers of the column, which have points.
+        if self.would_tell(text, asked.field) {
             return None;
         }
         if reads_as(text, asked.field, asked.shown, &value) {
@@ -137,6 +273,13 @@ impl<'a> Layout<'a> {
         }
         None
     }
+}
+
+/// The record of the file from which texts come, and the way from it.
+type Source = (Origin, Vec<String>);
+
+fn along(row: &Route, path: &[&'static str]) -> Route {
+    path.iter().fold(row.clone(), |route, name| route.field(name))
 }
 
 /// A column that is asked for.
@@ -217,37 +360,22 @@ fn cell(
     }
 }
 
-/// Further values get columns of their own, in the order in which they are met.
-fn add_further(rows: &[Row<'_>], out: &mut SheetOut) {
-    let mut names: Vec<&str> = Vec::new();
-    let mut met: HashSet<&str> = HashSet::new();
-    for row in rows {
-        for (name, _) in row.record.extra() {
-            if met.insert(name.as_str()) {
-                names.push(name.as_str());
-            }
-        }
-    }
-    let headers = sheet::headers_of(out.sheet);
-    for name in names {
-        let values = || rows.iter().map(|row| row.record.extra().get(name));
-        let coded = values().flatten().any(|value| !further::is_plain(value));
-        // The sheet of the schedule itself has no columns by which it could be known.
-        let header = if out.sheet.targets.is_empty() {
-            further::marked(name, coded)
-        } else {
-            further::header(name, coded, headers)
-        };
-        out.headers.push(header);
-        out.columns.push(None);
-        for (value, cells) in values().zip(&mut out.rows) {
-            cells.push(match value {
-                None => OutCell::Empty,
-                Some(value) if coded => OutCell::Text(value.to_json()),
-                Some(Value::Number(number)) => OutCell::Number(*number),
-                Some(Value::Flag(flag)) => OutCell::Flag(*flag),
-                Some(value) => OutCell::Text(value.to_string()),
-            });
+/// Takes the column out for which a header was meant that no field takes, if nothing stands in it: beside it the header
+/// would not be what it was.
+fn leave_room(out: &mut SheetOut, header: &str) {
+    let Some(meant) = missed_by(out.sheet, header) else { return };
+    let of_layout = &sheet::columns_of(out.sheet)[meant];
+    let position = out
+        .columns
+        .iter()
+        .position(|column| column.is_some_and(|one| std::ptr::eq(one, of_layout)));
+    if let Some(position) = position
+        && out.rows.iter().all(|cells| cells[position] == OutCell::Empty)
+    {
+        out.headers.remove(position);
+        out.columns.remove(position);
+        for cells in &mut out.rows {
+            cells.remove(position);
         }
     }
 }

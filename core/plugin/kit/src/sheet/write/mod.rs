@@ -61,9 +61,32 @@ pub struct SheetOut {
 /// A sheet without a row is given if every workbook has it.
 #[must_use]
 pub fn sheets(content: &Content<'_>, system: System) -> (Vec<SheetOut>, Vec<Loss>) {
+    sheets_of(content, system, Numbers::Cells)
+}
+
+/// The same for files in which numbers are texts: what a column's decimal mark is must be told by all of them alike.
+#[must_use]
+pub fn sheets_of_texts(content: &Content<'_>, system: System) -> (Vec<SheetOut>, Vec<Loss>) {
+    sheets_of(content, system, Numbers::Texts)
+}
+
+/// What numbers are in a file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Numbers {
+    /// Cells of their own kind, beside which a text is read by itself.
+    Cells,
+    /// Texts as any other, with points as decimal marks.
+    Texts,
+}
+
+fn sheets_of(
+    content: &Content<'_>,
+    system: System,
+    numbers: Numbers,
+) -> (Vec<SheetOut>, Vec<Loss>) {
     let mut losses = Vec::new();
     let names = Names::of(content.schedule);
-    let layout = Layout::new(content, system, true, &names);
+    let layout = Layout::new(content, system, true, numbers, &names);
     let is_wanted = |sheet: &Sheet| sheet::ALWAYS.contains(&sheet.name);
     let mut sheets = lay_out(content.schedule, &layout, &is_wanted, &mut losses);
     mark(&mut sheets, content, &names, &mut losses);
@@ -76,7 +99,7 @@ pub fn sheets(content: &Content<'_>, system: System) -> (Vec<SheetOut>, Vec<Loss
 pub fn sheets_to_fill(content: &Content<'_>, system: System) -> (Vec<SheetOut>, Vec<Loss>) {
     let mut losses = Vec::new();
     let names = Names::of(content.schedule);
-    let layout = Layout::new(content, system, false, &names);
+    let layout = Layout::new(content, system, false, Numbers::Cells, &names);
     let is_wanted = |sheet: &Sheet| !sheet.targets.is_empty();
     let sheets = lay_out(content.schedule, &layout, &is_wanted, &mut losses);
     (sheets, losses)
