@@ -155,7 +155,7 @@ fn a_text_that_does_not_say_its_value_is_told_and_not_kept() {
             "tendon.ends.a.given.removal_space.behind_mm: it does not say the value that stands beside it, \
              1384.4",
             "tendon.given.replaceable: it is no text",
-            "tendon.given.strands: no value of this name stands beside it",
+            "tendon.given.strands: no field has this name",
         ]
     );
     assert_eq!(given(&reading).len(), ALL.len() - 3);

@@ -76,6 +76,34 @@ pub struct TendonsOut {
 
 impl TendonsOut {
     /// What the absence of a tendon, by its position, means at each place; nothing if there is no such tendon.
+    ///
+    /// # Formula
+    /// `left = Σ all - own`; `share = H / (Σ H + other)`
+    ///
+    /// # Symbols
+    /// | symbol | meaning | unit |
+    /// |---|---|---|
+    /// | H | axial force of the tendon; with Σ, of all | kN |
+    /// | other | force that presses the section besides the listed tendons | kN |
+    ///
+    /// # Validity
+    /// As [`tendons_out`].
+    ///
+    /// # Source
+    /// Superposition.
+    ///
+    /// ```
+    /// use restrand_mechanics::statics::{tendons_out, AxialPoint, Cut, Place, Run, Side, Tendon};
+    /// let line = [Run { from_m: 0.0, to_m: 30.0, from_eccentricity_m: 0.5, to_eccentricity_m: 0.5, sag_m: 0.0 }];
+    /// let axial = [0.0, 30.0].map(|station_m| AxialPoint { station_m, axial_kn: 1500.0 });
+    /// let tendons = [Tendon { runs: &line, axial: &axial }; 3];
+    /// let cut = Cut { station_m: 15.0, side: Side::Up };
+    /// let told = tendons_out(None, &tendons, &[Place { cut, other_axial_kn: 0.0, section: None }])?;
+    /// let out = told.out(1).expect("the second of three");
+    /// assert!((out[0].left.axial_kn - 3000.0).abs() < 1e-9);
+    /// assert_eq!(told.out(3), None);
+    /// # Ok::<(), restrand_mechanics::Misfit>(())
+    /// ```
     #[must_use]
     pub fn out(&self, tendon: usize) -> Option<Vec<Out>> {
         let places = self.own.get(tendon)?.iter().zip(&self.all).zip(&self.places);
@@ -205,6 +233,12 @@ impl Out {
     ///
     /// # Formula
     /// `lost = lost1 + lost2`, `left = left1 - lost2`, shares and changes of stress likewise
+    ///
+    /// # Symbols
+    /// | symbol | meaning | unit |
+    /// |---|---|---|
+    /// | lost1, lost2 | what each of the two gave: axial force and moments | kN, kNm |
+    /// | left1 | what the other tendons give with the first one out | kN, kNm |
     ///
     /// # Validity
     /// Linear, as [`tendons_out`]; both are of one call of it.
