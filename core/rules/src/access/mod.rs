@@ -50,6 +50,25 @@ pub(crate) fn bay_behind(
     Ok(bay.or_else(|| ways.bay_around(context, place.key())))
 }
 
+/// The ends that can be reached, each with the bay behind it; an end of which nobody knows the bay is said.
+fn ends_in_bays<'a>(
+    context: &Context<'_>,
+    ways: &Ways<'_>,
+    at: &TendonAt<'a>,
+    outcomes: &mut Outcomes,
+) -> Vec<(EndAt<'a>, usize)> {
+    let mut ends = Vec::new();
+    for end in at.ends().filter(|end| end.end.kind != Some(EndKind::Embedded)) {
+        match bay_behind(context, ways, at, &end) {
+            Ok(Some(bay)) => ends.push((end, bay)),
+            // That no bay is listed there is told by the rule on ways.
+            Ok(None) => {}
+            Err(field) => outcomes.not_evaluated(field),
+        }
+    }
+    ends
+}
+
 /// Where an end lies across the bridge.
 fn end_lateral_m(at: &TendonAt<'_>, name: EndName) -> Option<f64> {
     let point = match name {

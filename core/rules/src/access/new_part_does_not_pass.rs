@@ -4,10 +4,10 @@ use std::collections::BTreeMap;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity};
 use restrand_model::route::Route;
-use restrand_model::schedule::{EndKind, Permanence, Role};
+use restrand_model::schedule::{Permanence, Role};
 
 use super::rods::{Rods, Stuck, bays_along};
-use super::{bay_behind, is_worked_on, named, ways_or_said};
+use super::{ends_in_bays, is_worked_on, named, ways_or_said};
 use crate::assembly::Axis;
 use crate::context::{Context, TendonAt};
 use crate::ends::worst_radius_mm;
@@ -179,16 +179,7 @@ fn add_trumpets(
     rods: &mut Rods<Part>,
     outcomes: &mut Outcomes,
 ) {
-    for end in at.ends().filter(|end| end.end.kind != Some(EndKind::Embedded)) {
-        let bay = match bay_behind(context, ways, at, &end) {
-            Ok(Some(bay)) => bay,
-            // That no bay is listed there is told by the rule on ways.
-            Ok(None) => continue,
-            Err(field) => {
-                outcomes.not_evaluated(field);
-                continue;
-            }
-        };
+    for (end, bay) in ends_in_bays(context, ways, at, outcomes) {
         for resolved in context.end_parts(&end) {
             let is_new = resolved.part.role == Some(Role::InnerTrumpet)
                 && resolved.part.permanence == Some(Permanence::Replaceable);

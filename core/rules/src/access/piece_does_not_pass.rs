@@ -2,10 +2,10 @@
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::route::Route;
-use restrand_model::schedule::{EndKind, Status};
+use restrand_model::schedule::Status;
 
 use super::rods::{Rods, Stuck, bays_along};
-use super::{bay_behind, named, ways_or_said};
+use super::{ends_in_bays, named, ways_or_said};
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
 use crate::ways::Ways;
@@ -89,16 +89,7 @@ fn add_stubs(
     stubs: &mut Rods<StubPiece>,
     outcomes: &mut Outcomes,
 ) {
-    for end in at.ends().filter(|end| end.end.kind != Some(EndKind::Embedded)) {
-        let bay = match bay_behind(context, ways, at, &end) {
-            Ok(Some(bay)) => bay,
-            // That no bay is listed there is told by the rule on ways.
-            Ok(None) => continue,
-            Err(field) => {
-                outcomes.not_evaluated(field);
-                continue;
-            }
-        };
+    for (end, bay) in ends_in_bays(context, ways, at, outcomes) {
         let known = works::planned_stub(context, at, &end).and_then(|stub| {
             let duct = context.duct(at.tendon.duct.as_ref()).ok_or("tendon.duct")?;
             Ok((stub, duct.record.outer_mm.ok_or("duct.outer_mm")?))
