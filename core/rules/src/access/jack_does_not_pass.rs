@@ -79,7 +79,7 @@ fn too_long(
     .fact(Fact::text("jack", record.id.as_deref().unwrap_or("without a name")))
     .fact(Fact::text("bay", ways.call_bay(bay)))
     .fact(Fact::text("ends", named(ends)))
-    .fact(Fact::computed("more_mm", more_mm, 0));
+    .fact(Fact::computed("more_mm", more_mm, 0).at_least());
     if let Some(length_mm) = record.retracted_mm {
         finding = finding.fact(Fact::given("length_mm", length_mm, 0));
     }
@@ -116,7 +116,7 @@ fn stuck(
     .fact(Fact::text("opening", ways.call(opening)))
     .fact(Fact::text("bay", ways.call_bay(bay)))
     .fact(Fact::text("ends", named(ends)))
-    .fact(Fact::computed("short_mm", -spare_mm, 0));
+    .fact(Fact::computed("short_mm", -spare_mm, 0).at_least());
     for (name, value) in [("length_mm", record.retracted_mm), ("diameter_mm", record.diameter_mm)] {
         if let Some(value) = value {
             finding = finding.fact(Fact::given(name, value, 0));

@@ -378,7 +378,8 @@ fn pass(
     for fact in facts(&pinch, assembly.axis, &call(&body.part), &call(&bore.part)) {
         finding = finding.fact(fact);
     }
-    finding = finding.fact(Fact::computed("short_mm", short_mm, 1)).fact(limit.fact(GAP, 1));
+    finding =
+        finding.fact(Fact::computed("short_mm", short_mm, 1).at_least()).fact(limit.fact(GAP, 1));
     if let Some(remedy) = other_exit(assembly, body, exit, limit.value) {
         finding = finding.remedy(remedy);
     }
