@@ -301,7 +301,7 @@ mod tests {
                 why: "so".to_owned(),
                 help: String::new(),
             };
-            finding(&problem, Severity::Error).message
+            finding(&problem, Severity::Error, &Records::new()).message
         };
         assert_eq!(said("Ends: Behind [kN]", "Behind [kN]"), "{subject} is not read: so");
         assert_eq!(said("Ends: Behind", "1900"), "{subject} \"{given}\" is not read: so");
