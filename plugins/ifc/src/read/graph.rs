@@ -1,9 +1,8 @@
 //! Who belongs to whom.
 
-use std::collections::HashMap;
-
 use restrand_kit::Stopped;
 
+use super::positions::{ByPosition, Quick};
 use super::reader::Reader;
 use crate::terms::Kind;
 use crate::value::Entity;
@@ -21,21 +20,21 @@ pub(super) struct Connection {
 #[derive(Debug, Default)]
 pub(super) struct Graph {
     /// The type of an occurrence.
-    pub(super) types: HashMap<usize, usize>,
+    pub(super) types: ByPosition<usize>,
     /// The sets of an object or type, in the order of the file.
-    pub(super) sets: HashMap<usize, Vec<usize>>,
+    pub(super) sets: ByPosition<Vec<usize>>,
     /// The whole that something is a part of, by aggregation.
-    pub(super) wholes: HashMap<usize, usize>,
+    pub(super) wholes: ByPosition<usize>,
     /// The parts of a whole, by aggregation.
-    pub(super) parts: HashMap<usize, Vec<usize>>,
+    pub(super) parts: ByPosition<Vec<usize>>,
     /// The part of the bridge in which an element is.
-    pub(super) structures: HashMap<usize, usize>,
+    pub(super) structures: ByPosition<usize>,
     /// What is nested in something, in order.
-    pub(super) nested: HashMap<usize, Vec<usize>>,
+    pub(super) nested: ByPosition<Vec<usize>>,
     /// Connections of elements.
-    pub(super) connections: HashMap<usize, Vec<Connection>>,
+    pub(super) connections: ByPosition<Vec<Connection>>,
     /// Elements of each kind, in the order of the file.
-    pub(super) of_kind: HashMap<Kind, Vec<usize>>,
+    pub(super) of_kind: Quick<Kind, Vec<usize>>,
 }
 
 /// Kinds whose members are looked for.

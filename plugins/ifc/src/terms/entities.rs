@@ -493,16 +493,21 @@ impl Kind {
     /// The entity of this name, in upper case as in Part 21.
     #[must_use]
     pub fn of_upper(name: &[u8]) -> Option<Self> {
-        static NAMES: OnceLock<HashMap<Vec<u8>, Kind>> = OnceLock::new();
-        NAMES
-            .get_or_init(|| {
-                Self::ALL
-                    .iter()
-                    .map(|kind| (kind.name().to_ascii_uppercase().into_bytes(), *kind))
-                    .collect()
-            })
-            .get(name)
-            .copied()
+        // Every line of a file asks: of names that are as long as this one there are few.
+        static BY_LENGTH: OnceLock<Vec<Vec<(Vec<u8>, Kind)>>> = OnceLock::new();
+        let by_length = BY_LENGTH.get_or_init(|| {
+            let mut by_length = Vec::new();
+            for kind in Self::ALL {
+                let name = kind.name().to_ascii_uppercase().into_bytes();
+                if by_length.len() <= name.len() {
+                    by_length.resize(name.len() + 1, Vec::new());
+                }
+                by_length[name.len()].push((name, *kind));
+            }
+            by_length
+        });
+        let mut as_long = by_length.get(name.len())?.iter();
+        as_long.find(|(known, _)| known == name).map(|(_, kind)| *kind)
     }
 
     /// The entity of this name as XML writes it.
