@@ -16,6 +16,7 @@ mod fit;
 mod grid;
 mod habits;
 mod header;
+mod labels;
 mod mapping;
 mod notes;
 mod plan;
@@ -108,7 +109,8 @@ pub fn read(
             looked.append(&mut parts);
         }
     }
-    if looked.is_empty() {
+    // A file in which nothing else is of a schedule either is none.
+    if looked.is_empty() && *tables == 0 {
         let mut names: Vec<String> = without.into_iter().map(|one| one.sheet.name).collect();
         names.dedup();
         return Ok(names);
@@ -138,6 +140,9 @@ pub fn read(
             notes::texts(&one.sheet, &|_| true)
                 .map(|(row, column, text)| (cell_name(&one.sheet, row, column), text)),
         );
+        if has_rows(&one.sheet) {
+            frames.take(Frame::Problem(headless(&one.sheet)))?;
+        }
         reports.push(Understood {
             part: one.sheet.part.clone(),
             sheet: one.sheet.name.clone(),
@@ -148,11 +153,46 @@ pub fn read(
             }],
         });
     }
-    keep_further(&looked[0].sheet, further, tables, frames)?;
+    if let Some(first) = looked.iter().chain(&without).next() {
+        keep_further(&first.sheet, further, tables, frames)?;
+    }
     for report in reports {
         frames.take(Frame::Understood(report))?;
     }
     Ok(Vec::new())
+}
+
+const HEADLESS: &str =
+    "none of its rows was recognised as headers, so that nothing says what its columns state";
+const HEAD_IT: &str = "name each column above its values, as Tendon, No. of strands, Length (m)";
+
+/// What is to be said of a sheet that the layout does not have, once no table was recognised in it either.
+#[must_use]
+pub fn unheaded(mut problem: Problem) -> Problem {
+    if problem.kind == ProblemKind::SheetUnknown {
+        problem.why = format!("{}, and {HEADLESS}", problem.why);
+        problem.help = format!("{HEAD_IT}; {}", problem.help);
+    }
+    problem
+}
+
+/// Whether several rows of a sheet hold several values each, as those of a table do.
+fn has_rows(sheet: &Sheet) -> bool {
+    let speaks = |row: &&GridRow| row.own().filter(|(_, cell)| !cell.cell.is_blank()).count() >= 3;
+    sheet.rows.iter().filter(speaks).nth(1).is_some()
+}
+
+/// Says that a sheet with rows has no headers.
+fn headless(sheet: &Sheet) -> Problem {
+    Problem {
+        kind: ProblemKind::Unknown,
+        place: sheet.place(sheet.rows.first().map_or(0, |row| row.number), None),
+        record: Origin::default(),
+        subject: sheet.name.clone(),
+        given: None,
+        why: format!("{HEADLESS}; they are kept as further values"),
+        help: format!("{HEAD_IT}; or take the sheet out if it is no part of the schedule"),
+    }
 }
 
 /// Looks for the tables of a sheet, as it stands, side by side or sideways; gives its parts.
@@ -192,6 +232,9 @@ fn look_at(sheet: Sheet, before: Option<&Looked>, mapped: &[&TableMapping]) -> V
         && let Some(more) = find::continued(&sheet, &before.found)
     {
         found.push(more);
+    }
+    if found.is_empty() && sideways.is_empty() {
+        found = find::by_headers(&sheet);
     }
     let mut outside_rows = outside(&sheet, &found);
     let mut parts = Vec::new();
@@ -277,6 +320,22 @@ fn read_sheet(
             *of == index && title.row == row && title.column.abs_diff(column) <= 2
         })
     };
+    let is_kept = |row: &&GridRow| {
+        one.outside.contains(&row.number)
+            && !titles.iter().any(|(of, title)| *of == index && title.row == row.number)
+    };
+    for row in sheet.rows.iter().filter(is_kept) {
+        let Some((column, name)) = labels::label(row) else { continue };
+        frames.take(Frame::Problem(Problem {
+            kind: ProblemKind::Unknown,
+            place: sheet.place(row.number, Some(column)),
+            record: Origin::default(),
+            subject: format!("{}: {name}", sheet.name),
+            given: Some(name.to_owned()),
+            why: "it stands in no table that says of which record it speaks; it is kept as a further value".to_owned(),
+            help: "give it a column of its table, or say it in a mapping file as a constant of all rows".to_owned(),
+        }))?;
+    }
     let captions: Vec<&String> =
         one.found.iter().filter_map(|found| found.caption.as_ref()).collect();
     for (row, column, text) in notes::texts(sheet, &|row| one.outside.contains(&row)) {
