@@ -7,4 +7,4 @@ mod binary;
 mod xml;
 
 pub(crate) use binary::of_xlsb;
-pub(crate) use xml::of_xlsx;
+pub(crate) use xml::{of_xlsx, sheets};
