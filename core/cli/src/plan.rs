@@ -16,10 +16,12 @@ use restrand_rules::{Context, TendonAt};
 use crate::arguments::{Plan as Options, PlanFormat};
 use crate::done::{self, Done, system};
 use crate::fault::{Fault, guarded};
+use crate::gathered::Gathered;
 use crate::output::{Streams, to_file, to_stdout};
 use crate::plugins::Registry;
 use crate::rulebook::{self, ByCode};
-use crate::{End, input, mapping, spare, today};
+use crate::spare::{self, Beside};
+use crate::{End, input, mapping, today};
 
 /// Runs the command.
 pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
@@ -28,16 +30,17 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
     let asked = options.rulebook.as_deref().map(rulebook::asked_for).transpose()?;
     let output = options.output.as_deref().filter(|path| !input::is_stdin(path));
     if let Some(output) = output {
-        spare::inputs(output, [options.file.as_ref()].into_iter(), options.rulebook.as_deref())?;
+        spared(output, options)?;
     }
     let as_of = options.as_of.unwrap_or_else(today::today);
     let name = input::shown(&options.file);
     let mut made = Vec::new();
     let mut drawn: Vec<Vec<Drawing>> = Vec::new();
-    let mapping = mapping::of(None, &options.file)?;
+    let mapping = mapping::of(options.mapping.as_deref(), &options.file)?;
     let done = match done::read(&registry, &options.file, &name, from, &mapping) {
         Err(done) => *done,
         Ok(read) => {
+            mapping::is_taken(options.mapping.as_deref(), &name, read.plugin)?;
             let chosen = ByCode::default().unless_asked(asked.as_ref(), &read.reading.schedule)?;
             let reading = &read.reading;
             let context = Context::new(
@@ -93,12 +96,17 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
             }
         })
     };
+    // What a disk without room does not take is known before anything stands in its place.
+    let drawings = match &options.drawings {
+        Some(folder) if !drawn.is_empty() => Some(files(folder, &drawn, options)?),
+        _ => None,
+    };
     match output {
         Some(path) => to_file(path, &mut write)?,
         None => to_stdout(&mut write)?,
     }
-    if let Some(folder) = &options.drawings {
-        files(folder, &drawn, options)?;
+    if let Some(drawings) = drawings {
+        drawings.put()?;
     }
     Ok(match made.as_slice() {
         // It could not be read, or there is no tendon in it.
@@ -108,16 +116,21 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
     })
 }
 
-/// Writes drawings into a folder, each as a file of its own name.
-fn files(folder: &Path, drawn: &[Vec<Drawing>], options: &Options) -> Result<(), Fault> {
-    let fault = |error| Fault::Output { file: Some(folder.to_owned()), error };
-    std::fs::create_dir_all(folder).map_err(fault)?;
+/// Writes drawings, each as a file of its own name, that are yet to be put into their folder.
+fn files(folder: &Path, drawn: &[Vec<Drawing>], options: &Options) -> Result<Gathered, Fault> {
+    let mut gathered = Gathered::beside(folder)?;
     for drawing in drawn.iter().flatten() {
-        let path = folder.join(format!("{}.svg", drawing.name));
-        spare::inputs(&path, [options.file.as_ref()].into_iter(), options.rulebook.as_deref())?;
-        to_file(&path, |out| out.write_all(drawing.file().as_bytes()))?;
+        let name = format!("{}.svg", drawing.name);
+        spared(&folder.join(&name), options)?;
+        gathered.add(&name, drawing.file().as_bytes())?;
     }
-    Ok(())
+    Ok(gathered)
+}
+
+/// Refuses an output that would replace what is read.
+fn spared(output: &Path, options: &Options) -> Result<(), Fault> {
+    let beside = Beside { book: options.rulebook.as_deref(), mapping: options.mapping.as_deref() };
+    spare::inputs(output, [options.file.as_ref()].into_iter(), beside)
 }
 
 fn is_against(plan: &Plan, checked: &Checked<'_>) -> bool {
