@@ -7,7 +7,7 @@ use restrand_kit::Plugin;
 use restrand_model::reflect::Date;
 use restrand_report::html::{self, Stamp};
 use restrand_report::terminal::{self, Look};
-use restrand_report::{Checked, bcf, json, junit, reading, sarif};
+use restrand_report::{Checked, Identity, bcf, json, junit, reading, sarif};
 
 use crate::arguments::{Check, FindingsFormat};
 use crate::done::{self, Done, system};
@@ -121,8 +121,8 @@ impl Run<'_> {
                 for file in &self.options.files {
                     self.one(file, &mut |done, checked, _| {
                         let version = env!("CARGO_PKG_VERSION");
-                        let stamp = Stamp { version, as_of, is_dated, parts: done.parts() };
-                        html::check(out, checked, &stamp)
+                        let identity = Identity::of(version, done.parts(), checked.rulebook)?;
+                        html::check(out, checked, &Stamp { identity: &identity, as_of, is_dated })
                     })?;
                 }
             }

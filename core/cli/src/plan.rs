@@ -7,10 +7,10 @@ use restrand_finding::Severity;
 use restrand_model::near::nearest;
 use restrand_model::schedule::Schedule;
 use restrand_plan::Plan;
-use restrand_report::draw::{Drawing, Drawings};
+use restrand_report::draw::{Drawing, Drawings, Passage};
 use restrand_report::html::{self, Stamp};
 use restrand_report::plan::{self, Plans};
-use restrand_report::{Checked, json, terminal};
+use restrand_report::{Checked, Identity, InForce, json, terminal};
 use restrand_rules::{Context, TendonAt};
 
 use crate::arguments::{Plan as Options, PlanFormat};
@@ -22,6 +22,9 @@ use crate::plugins::Registry;
 use crate::rulebook::{self, ByCode};
 use crate::spare::{self, Beside};
 use crate::{End, input, mapping, today};
+
+/// The version of the program.
+const VERSION: &str = env!("CARGO_PKG_VERSION");
 
 /// Runs the command.
 pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
@@ -35,7 +38,7 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
     let as_of = options.as_of.unwrap_or_else(today::today);
     let name = input::shown(&options.file);
     let mut made = Vec::new();
-    let mut drawn: Vec<Vec<Drawing>> = Vec::new();
+    let mut drawn = Drawn::default();
     let mapping = mapping::of(options.mapping.as_deref(), &options.file)?;
     let done = match done::read(&registry, &options.file, &name, from, &mapping) {
         Err(done) => *done,
@@ -52,16 +55,20 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
             );
             let tendons = wanted(options, &context)?;
             let system = system(options.units, Some(reading));
-            let plans = guarded(|| {
-                let plans: Vec<Plan> =
-                    tendons.iter().map(|at| restrand_plan::plan(&context, at)).collect();
-                let is_drawn = options.drawings.is_some() || options.format == PlanFormat::Html;
-                let drawings = is_drawn.then(|| {
-                    let drawings = Drawings::of(&context, system);
-                    let all = tendons.iter().zip(&plans);
-                    all.map(|(at, plan)| drawings.of_tendon(at, plan)).collect()
-                });
-                (plans, drawings.unwrap_or_default())
+            let in_force = InForce { book: &chosen.book, why: &chosen.why };
+            let identity = Identity::of(VERSION, &read.parts, Some(in_force))
+                .map_err(|error| format!("the input cannot be read again: {error}"));
+            let plans = identity.and_then(|identity| {
+                guarded(|| {
+                    let plans: Vec<Plan> =
+                        tendons.iter().map(|at| restrand_plan::plan(&context, at)).collect();
+                    let is_drawn = options.drawings.is_some() || options.format == PlanFormat::Html;
+                    let drawn = is_drawn.then(|| {
+                        let drawings = Drawings::of(&context, system, &identity);
+                        Drawn::of(&drawings, &tendons, &plans)
+                    });
+                    (plans, drawn.unwrap_or_default())
+                })
             });
             drop(context);
             match plans {
@@ -76,29 +83,32 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
     };
     let look = streams.look(output.is_some(), true);
     let system = system(options.units, done.reading.as_ref());
-    let stamp = Stamp {
-        version: env!("CARGO_PKG_VERSION"),
-        as_of,
-        is_dated: options.as_of.is_some(),
-        parts: done.parts(),
-    };
+    let today = as_of;
     let as_of = as_of.to_string();
     let mut stands_against = false;
     let mut write = |out: &mut dyn Write| {
         done.show(&name, system, &as_of, &mut |checked| {
             stands_against = made.iter().any(|plan| is_against(plan, checked));
             let plans = Plans { checked, plans: &made };
+            let html = |out: &mut dyn Write| {
+                let identity = Identity::of(VERSION, done.parts(), checked.rulebook)?;
+                let is_dated = options.as_of.is_some();
+                let stamp = Stamp { identity: &identity, as_of: today, is_dated };
+                match made.is_empty() {
+                    true => html::check(out, checked, &stamp),
+                    false => html::plans(out, &plans, &drawn.of_tendons, &drawn.openings, &stamp),
+                }
+            };
             match options.format {
                 PlanFormat::Text => text(&plans, look, out),
                 PlanFormat::Json => data(&plans, &as_of, out),
-                PlanFormat::Html if made.is_empty() => html::check(out, checked, &stamp),
-                PlanFormat::Html => html::plans(out, &plans, &drawn, &stamp),
+                PlanFormat::Html => html(out),
             }
         })
     };
     // What a disk without room does not take is known before anything stands in its place.
     let drawings = match &options.drawings {
-        Some(folder) if !drawn.is_empty() => Some(files(folder, &drawn, options)?),
+        Some(folder) if drawn.all().next().is_some() => Some(files(folder, &drawn, options)?),
         _ => None,
     };
     match output {
@@ -116,10 +126,32 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
     })
 }
 
+/// The drawings of plans: those of each tendon, and the openings that they share.
+#[derive(Default)]
+struct Drawn {
+    of_tendons: Vec<Vec<Drawing>>,
+    openings: Vec<Passage>,
+}
+
+impl Drawn {
+    fn of<'a>(drawings: &Drawings<'_, 'a>, tendons: &[TendonAt<'a>], plans: &[Plan]) -> Self {
+        let planned = || tendons.iter().zip(plans);
+        Self {
+            of_tendons: planned().map(|(at, plan)| drawings.of_tendon(at, plan)).collect(),
+            openings: drawings.of_openings(planned()),
+        }
+    }
+
+    fn all(&self) -> impl Iterator<Item = &Drawing> {
+        let openings = self.openings.iter().map(|passage| &passage.drawing);
+        self.of_tendons.iter().flatten().chain(openings)
+    }
+}
+
 /// Writes drawings, each as a file of its own name, that are yet to be put into their folder.
-fn files(folder: &Path, drawn: &[Vec<Drawing>], options: &Options) -> Result<Gathered, Fault> {
+fn files(folder: &Path, drawn: &Drawn, options: &Options) -> Result<Gathered, Fault> {
     let mut gathered = Gathered::beside(folder)?;
-    for drawing in drawn.iter().flatten() {
+    for drawing in drawn.all() {
         let name = format!("{}.svg", drawing.name);
         spared(&folder.join(&name), options)?;
         gathered.add(&name, drawing.file().as_bytes())?;
