@@ -211,10 +211,18 @@ mod tests {
         every_record(Schedule::INFO, &mut records);
         for record in records {
             let mut names = HashSet::new();
+            // Two records of one name would have the properties of one.
+            assert_eq!(properties_of(record).len(), record.fields.len(), "{}", record.name);
             for field in record.fields {
                 assert!(names.insert(property_of(field)), "{}.{}", record.name, field.name);
                 let found = property_named(record, property_of(field)).unwrap();
-                assert!(std::ptr::eq(found.field, field), "{}.{}", record.name, field.name);
+                assert_eq!(
+                    (found.field.name, found.field.doc),
+                    (field.name, field.doc),
+                    "{}.{}",
+                    record.name,
+                    field.name
+                );
             }
         }
     }

@@ -37,27 +37,30 @@ pub(super) struct Graph {
     pub(super) of_kind: Quick<Kind, Vec<usize>>,
 }
 
-/// Kinds whose members are looked for.
-const LISTED: &[Kind] = &[
-    Kind::Project,
-    Kind::Bridge,
-    Kind::BridgePart,
-    Kind::Tendon,
-    Kind::TendonAnchor,
-    Kind::TendonConduit,
-    Kind::Beam,
-    Kind::Wall,
-    Kind::ElementAssembly,
-    Kind::ProjectionElement,
-    Kind::BuildingElementProxy,
-    Kind::VirtualElement,
-    Kind::SpatialZone,
-    Kind::TendonType,
-    Kind::TendonAnchorType,
-    Kind::TendonConduitType,
-    Kind::Context,
-    Kind::UnitAssignment,
-];
+/// Whether the members of a kind are looked for.
+const fn is_listed(kind: Kind) -> bool {
+    matches!(
+        kind,
+        Kind::Project
+            | Kind::Bridge
+            | Kind::BridgePart
+            | Kind::Tendon
+            | Kind::TendonAnchor
+            | Kind::TendonConduit
+            | Kind::Beam
+            | Kind::Wall
+            | Kind::ElementAssembly
+            | Kind::ProjectionElement
+            | Kind::BuildingElementProxy
+            | Kind::VirtualElement
+            | Kind::SpatialZone
+            | Kind::TendonType
+            | Kind::TendonAnchorType
+            | Kind::TendonConduitType
+            | Kind::Context
+            | Kind::UnitAssignment
+    )
+}
 
 impl Graph {
     /// Reads every relation of the model.
@@ -65,7 +68,7 @@ impl Graph {
         let mut graph = Self::default();
         for at in 0..reader.model.count() {
             let kind = reader.model.kind(at);
-            if LISTED.contains(&kind) {
+            if is_listed(kind) {
                 graph.of_kind.entry(kind).or_default().push(at);
             }
             match kind {

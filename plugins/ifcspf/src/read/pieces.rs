@@ -58,18 +58,19 @@ pub(super) struct Found<'a> {
     pub(super) next: usize,
 }
 
+/// How many threads pay for the work on so many bytes.
+pub(super) fn threads_for(bytes: usize) -> usize {
+    /// Bytes from which on one pays.
+    const WORTH_ONE: usize = 1 << 20;
+    if !cfg!(feature = "threads") || bytes < 2 * WORTH_ONE {
+        return 1;
+    }
+    std::thread::available_parallelism().map_or(1, usize::from).min(bytes / WORTH_ONE)
+}
+
 /// Looks over a file from a byte on.
 pub(super) fn look_over(bytes: &[u8], from: usize) -> Found<'_> {
-    #[cfg(feature = "threads")]
-    let pieces = {
-        /// Bytes from which on a thread pays.
-        const WORTH_A_THREAD: usize = 1 << 20;
-        let cores = std::thread::available_parallelism().map_or(1, usize::from);
-        cores.min((bytes.len() - from) / WORTH_A_THREAD)
-    };
-    #[cfg(not(feature = "threads"))]
-    let pieces = 1;
-    in_pieces(bytes, from, pieces)
+    in_pieces(bytes, from, threads_for(bytes.len() - from))
 }
 
 fn in_pieces(bytes: &[u8], from: usize, pieces: usize) -> Found<'_> {

@@ -88,7 +88,6 @@ impl<'e> Element<'e> {
 
 /// A name without its prefix.
 pub(super) fn local(name: &str) -> &str {
-    // Few names have one, and they are short.
-    let colon = name.bytes().rposition(|byte| byte == b':');
+    let colon = memchr::memrchr(b':', name.as_bytes());
     colon.map_or(name, |colon| &name[colon + 1..])
 }

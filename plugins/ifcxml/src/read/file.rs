@@ -65,7 +65,7 @@ pub(crate) fn load(
         let mut source = PartReader::new(part);
         source.seek(SeekFrom::Start(before))?;
         parsed(
-            Held::new(name, Lines::Bytes),
+            Held::new(name, Lines::Bytes, part.len()),
             BufReader::with_capacity(CHUNK, source),
             before,
             budget,
@@ -83,7 +83,7 @@ fn decoded(
 ) -> Result<Held, LoadError> {
     let (text, _, _) = encoding.decode(bytes);
     let starts = memchr::memchr_iter(b'\n', text.as_bytes()).map(|at| at as u64 + 1).collect();
-    parsed(Held::new(name, Lines::Starts(starts)), text.as_bytes(), 0, budget)
+    parsed(Held::new(name, Lines::Starts(starts), text.len() as u64), text.as_bytes(), 0, budget)
 }
 
 fn parsed(

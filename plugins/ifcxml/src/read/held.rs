@@ -112,16 +112,24 @@ impl Kept {
 struct Names {
     known: HashMap<Box<str>, u32>,
     all: Vec<Box<str>>,
+    /// The one that was asked for last.
+    last: u32,
 }
 
 impl Names {
     fn position(&mut self, name: &str) -> u32 {
+        // The same name often comes again at once.
+        if self.name(self.last) == name && !self.all.is_empty() {
+            return self.last;
+        }
         if let Some(known) = self.known.get(name) {
+            self.last = *known;
             return *known;
         }
         let position = u32::try_from(self.all.len()).unwrap_or(u32::MAX);
         self.known.insert(name.into(), position);
         self.all.push(name.into());
+        self.last = position;
         position
     }
 
@@ -151,17 +159,26 @@ pub(super) struct Held {
 }
 
 impl Held {
-    pub(super) fn new(part: String, lines: Lines) -> Self {
+    /// A model without anything, of a text of so many bytes.
+    pub(super) fn new(part: String, lines: Lines, bytes: u64) -> Self {
+        /// Bytes that an entity takes, and one of its attributes, where they take many; and of a text what is kept.
+        ///
+        /// What is set aside for more than there are is never touched; what would have to be moved to where there is
+        /// more room would be.
+        const ENTITY: usize = 256;
+        const ATTRIBUTE: usize = 128;
+        const TEXT: usize = 16;
+        let bytes = usize::try_from(bytes).unwrap_or_default();
         Self {
             part,
             lines,
             schema: String::new(),
-            nodes: Vec::new(),
-            stated: Vec::new(),
-            items: Vec::new(),
-            texts: String::new(),
+            nodes: Vec::with_capacity(bytes / ENTITY),
+            stated: Vec::with_capacity(bytes / ATTRIBUTE),
+            items: Vec::with_capacity(bytes / ENTITY),
+            texts: String::with_capacity(bytes / TEXT),
             types: Names::default(),
-            known: Vec::new(),
+            known: Vec::with_capacity(bytes / ENTITY),
             ids: Names::default(),
             numbers: Vec::new(),
             problems: Vec::new(),
