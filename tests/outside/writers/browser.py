@@ -51,7 +51,8 @@ def opened(browser, file, against, width=1280):
             say(f"asks for {request.url}")
 
     page.on("request", asked)
-    page.goto(own)
+    # A machine that does much else at the same time takes its time.
+    page.goto(own, timeout=120_000)
     return page
 
 

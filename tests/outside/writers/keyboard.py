@@ -30,13 +30,14 @@ FOCUSED = """() => {
 
 
 def walk(page, key, say):
-    """The stops in the order in which a key leads to them, until it leads out of the page."""
+    """The stops in the order in which a key leads to them, until it has led to all that it leads to."""
     most = 3 * page.evaluate(COUNT) + 50
     order = []
     for _ in range(most):
         page.keyboard.press(key)
         at = page.evaluate(FOCUSED)
-        if at is None:
+        # Out of the page; or, where there is nothing but the page, round to where the way began.
+        if at is None or at["stop"] in order:
             return order
         if not at["marked"]:
             say(f"nothing marks the focus on {at['what']}")
@@ -46,7 +47,7 @@ def walk(page, key, say):
             order.append(at["stop"])
         elif not at["scrolls"]:
             say(f"the focus goes to what is no control: {at['what']}")
-    say(f"{key} does not lead out of the page in {most} steps")
+    say(f"{key} comes to no end in {most} steps")
     return order
 
 

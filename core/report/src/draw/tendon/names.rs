@@ -4,7 +4,7 @@ use restrand_model::schedule::{EndName, Status};
 
 use super::bands;
 use super::line::{Bay, Line};
-use crate::draw::canvas::{Label, Pen, Point, Rect, Sample, Scene};
+use crate::draw::canvas::{Label, Pen, Point, Rect, Sample, Scene, TEXT_MM, text_width_mm};
 use crate::draw::subject::Subject;
 
 /// Names of places, forms and anchorages under the elevation's frame.
@@ -64,8 +64,21 @@ pub(super) fn name_bays(
         scene.row(frame.top, true, 0.6, [frame.left - 10.0, frame.right + 10.0], &above);
         return;
     }
+    let mut narrow = Vec::new();
     for bay in bays {
+        let [from, to] = bay.stations.map(|station_m| x(station_m).clamp(frame.left, frame.right));
+        // A name that has no room in its bay would stand in another one.
+        if to - from < text_width_mm(&bay.name, TEXT_MM) {
+            narrow.push(bay.name.as_str());
+            continue;
+        }
         scene.label(Label::area([middle(bay), frame.bottom - 5.0], bay.name.clone()));
+    }
+    if !narrow.is_empty() {
+        scene.note(format!(
+            "At the ends of the elevation, without their names: {}.",
+            narrow.join(", ")
+        ));
     }
 }
 
