@@ -70,7 +70,9 @@ def skip(page, say):
     page.keyboard.press("Tab")
     page.keyboard.press("Enter")
     page.keyboard.press("Tab")
-    inside = page.evaluate("() => document.activeElement.closest('main') !== null")
+    inside = page.evaluate(
+        "() => document.querySelector('main:target') !== null && document.activeElement.closest('main') !== null"
+    )
     if not inside:
         say("the first link does not lead into the content")
 
