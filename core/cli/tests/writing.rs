@@ -138,6 +138,8 @@ fn a_full_disk_is_said_and_leaves_the_old_file() {
         demo("quillmere.json").into(),
         "--as-of".into(),
         "2031-05-07".into(),
+        "--tendon".into(),
+        "T11L".into(),
         "--drawings".into(),
     ];
     let mut with_plan = drawn.clone();

@@ -9,7 +9,7 @@ use rust_xlsxwriter::{DocProperties, ExcelDateTime, Workbook, XlsxError};
 use super::lists::Lists;
 use super::look::Look;
 use super::page::Page;
-use super::{aside, sheet};
+use super::{aside, beside, sheet};
 
 /// What is prepared below the rows of a sheet.
 #[derive(Debug, Clone, Copy)]
@@ -62,8 +62,17 @@ impl<'a> Book<'a> {
 
     /// Writes the sheets of the schedule.
     pub(crate) fn sheets(&mut self) -> Result<(), XlsxError> {
-        for out in self.out {
-            sheet::write(self, out)?;
+        // The longest first, so that none is left alone at the end.
+        let mut order: Vec<usize> = (0..self.out.len()).collect();
+        let cells = |at: usize| self.out[at].rows.len() * self.out[at].headers.len();
+        order.sort_by_key(|at| std::cmp::Reverse(cells(*at)));
+        let made = beside::each(&order, &|at| sheet::make(self, &self.out[*at]));
+        let mut made: Vec<_> = order.into_iter().zip(made).collect();
+        made.sort_by_key(|(at, _)| *at);
+        for (_, made) in made {
+            let (worksheet, losses) = made?;
+            self.workbook.push_worksheet(worksheet);
+            self.losses.extend(losses);
         }
         Ok(())
     }

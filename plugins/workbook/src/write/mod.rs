@@ -5,6 +5,7 @@
 //! files, which plugins do not use and a browser does not have.
 
 mod aside;
+mod beside;
 mod book;
 mod header;
 mod lists;

@@ -17,19 +17,19 @@ use crate::template;
 /// Points of a line of text.
 const LINE: f64 = 15.0;
 
-/// Writes a sheet of the schedule into the workbook.
-pub(super) fn write(book: &mut Book<'_>, out: &SheetOut) -> Result<(), XlsxError> {
+/// Makes a sheet of the schedule, and says what it could not carry.
+pub(super) fn make(book: &Book<'_>, out: &SheetOut) -> Result<(Worksheet, Vec<Loss>), XlsxError> {
     let mut worksheet = Worksheet::new();
+    let mut losses = Vec::new();
     worksheet.set_name(out.sheet.name)?;
     worksheet.set_freeze_panes(1, keys(out))?;
     book.page.set_up(&mut worksheet, 0);
-    headers(book, &mut worksheet, out)?;
-    rows(book, &mut worksheet, out)?;
+    headers(book, &mut worksheet, out, &mut losses)?;
+    rows(book, &mut worksheet, out, &mut losses)?;
     if let Filling::Rows { rows, system } = book.filling {
         template::compute(&mut worksheet, book.out, out, system, rows, &book.look)?;
     }
-    book.workbook.push_worksheet(worksheet);
-    Ok(())
+    Ok((worksheet, losses))
 }
 
 /// The columns that stay in sight: those that name the owner, and the record's own name behind them.
@@ -43,9 +43,10 @@ fn keys(out: &SheetOut) -> u16 {
 }
 
 fn headers(
-    book: &mut Book<'_>,
+    book: &Book<'_>,
     worksheet: &mut Worksheet,
     out: &SheetOut,
+    losses: &mut Vec<Loss>,
 ) -> Result<(), XlsxError> {
     let columns = out.headers.len().min(COLUMNS as usize);
     let mut deepest = 1;
@@ -56,7 +57,7 @@ fn headers(
         if fits(header) {
             worksheet.write_string_with_format(0, column, header, &book.look.header)?;
         } else {
-            book.losses.push(Loss {
+            losses.push(Loss {
                 route: format!("{}: the header of column {}", out.sheet.name, column + 1),
                 value: shortened(header),
                 why: TOO_LONG.to_owned(),
@@ -72,7 +73,12 @@ fn headers(
     Ok(())
 }
 
-fn rows(book: &mut Book<'_>, worksheet: &mut Worksheet, out: &SheetOut) -> Result<(), XlsxError> {
+fn rows(
+    book: &Book<'_>,
+    worksheet: &mut Worksheet,
+    out: &SheetOut,
+    losses: &mut Vec<Loss>,
+) -> Result<(), XlsxError> {
     let columns = out.headers.len().min(COLUMNS as usize);
     let looks: Vec<_> = (0..columns)
         .map(|column| ColumnLook::of(out.rows.iter().filter_map(|cells| cells.get(column))))
@@ -81,7 +87,7 @@ fn rows(book: &mut Book<'_>, worksheet: &mut Worksheet, out: &SheetOut) -> Resul
         out.marks.iter().map(|mark| ((mark.row, mark.column), mark.note.as_str())).collect();
     for (index, cells) in out.rows.iter().enumerate() {
         let Some(row) = u32::try_from(index + 1).ok().filter(|row| *row < ROWS) else {
-            book.losses.push(Loss {
+            losses.push(Loss {
                 route: book.route(&out.routes[index], ""),
                 value: "a row".to_owned(),
                 why: format!("a sheet has no more than {ROWS} rows"),
@@ -98,7 +104,7 @@ fn rows(book: &mut Book<'_>, worksheet: &mut Worksheet, out: &SheetOut) -> Resul
                 if *cell != OutCell::Empty {
                     let why = format!("a sheet has no more than {COLUMNS} columns");
                     let loss = lost(shown(cell), why);
-                    book.losses.push(loss);
+                    losses.push(loss);
                 }
                 continue;
             };
@@ -106,7 +112,7 @@ fn rows(book: &mut Book<'_>, worksheet: &mut Worksheet, out: &SheetOut) -> Resul
                 && !fits(text)
             {
                 let loss = lost(shortened(text), TOO_LONG.to_owned());
-                book.losses.push(loss);
+                losses.push(loss);
                 continue;
             }
             let mark = marks.get(&(index, column));

@@ -1,0 +1,166 @@
+//! The row of headers of a sheet, and sheets that are headed as others are.
+
+use restrand_model::reading::{Grid, Origin, Place, Problem, ProblemKind};
+use restrand_model::sheet::{self, Header, Sheet};
+
+use super::SheetReader;
+use super::header::unit;
+use crate::frame::{Frames, Stopped};
+use crate::recognise;
+use crate::sheet::cell::Cell;
+use crate::sheet::further::Further;
+
+/// Rows in which a sheet's headers are looked for.
+const HEADER_ROWS: u32 = 30;
+
+/// Looks for the row of headers among the first rows of a sheet.
+pub struct HeaderSearch {
+    pub(super) sheet: &'static Sheet,
+    pub(super) part: String,
+    pub(super) name: String,
+    pub(super) grid: Grid,
+    pub(super) rows: u32,
+}
+
+impl HeaderSearch {
+    /// A search in the sheet `name` of `part`, whose rows are records of the layout's `sheet`.
+    #[must_use]
+    pub fn new(sheet: &'static Sheet, part: &str, name: &str) -> Self {
+        Self { sheet, part: part.to_owned(), name: name.to_owned(), grid: Grid::Cells, rows: 0 }
+    }
+
+    /// A search in a part that is a text with a record of the layout's `sheet` on each line.
+    ///
+    /// Its rows are numbered by the lines on which they begin.
+    #[must_use]
+    pub fn of_lines(sheet: &'static Sheet, part: &str) -> Self {
+        let name = sheet.name.to_owned();
+        Self { sheet, part: part.to_owned(), name, grid: Grid::Lines, rows: 0 }
+    }
+
+    /// Looks at a row; gives the reader of the rows below once the headers are found.
+    ///
+    /// `table` is the number of table frames before this one.
+    ///
+    /// # Errors
+    /// The taker wants no more.
+    pub fn row(
+        &mut self,
+        row: u32,
+        cells: &[(u32, Cell<'_>)],
+        table: u32,
+        frames: &mut dyn Frames,
+    ) -> Result<Option<SheetReader>, Stopped> {
+        self.rows += 1;
+        if !is_headed(self.sheet, cells) {
+            return Ok(None);
+        }
+        SheetReader::open(self, row, cells, table, frames).map(Some)
+    }
+
+    /// Whether the search may end: the headers should have come by now.
+    #[must_use]
+    pub const fn is_over(&self) -> bool {
+        self.rows >= HEADER_ROWS
+    }
+
+    /// The sheet of the layout that is looked for.
+    #[must_use]
+    pub const fn sheet(&self) -> &'static Sheet {
+        self.sheet
+    }
+
+    /// The problem of a sheet in which no headers were found.
+    #[must_use]
+    pub fn not_found(&self) -> Problem {
+        let columns = sheet::columns_of(self.sheet);
+        let headers: Vec<_> =
+            columns.iter().take(6).map(|column| column.header(unit(column))).collect();
+        Problem {
+            kind: ProblemKind::SheetLost,
+            place: match self.grid {
+                Grid::Cells | Grid::TurnedCells => {
+                    Place::Sheet { part: self.part.clone(), sheet: self.name.clone() }
+                }
+                Grid::Lines | Grid::TurnedLines => Place::Part { part: self.part.clone() },
+            },
+            record: Origin::default(),
+            subject: self.name.clone(),
+            given: None,
+            why: "no row of headers was found in its first rows".to_owned(),
+            help: format!("the headers of this sheet begin: {}", headers.join(", ")),
+        }
+    }
+}
+
+fn texts<'a>(cells: &'a [(u32, Cell<'_>)]) -> impl Iterator<Item = &'a str> {
+    cells.iter().filter_map(|(_, cell)| match cell {
+        Cell::Text(text) if !text.trim().is_empty() => Some(text.as_ref()),
+        _ => None,
+    })
+}
+
+/// How many of the cells are headers of the layout's sheet.
+#[must_use]
+pub fn known_headers(sheet: &'static Sheet, cells: &[(u32, Cell<'_>)]) -> usize {
+    let headers = sheet::headers_of(sheet);
+    let is_known = |text: &&str| {
+        headers.find(Header::read(text).label).is_some() || Further::read(text.trim()).is_some()
+    };
+    texts(cells).filter(is_known).count()
+}
+
+/// Whether the cells are the headers of the layout's sheet.
+#[must_use]
+pub fn is_headed(sheet: &'static Sheet, cells: &[(u32, Cell<'_>)]) -> bool {
+    let known = known_headers(sheet, cells);
+    // Some words of the layout are everybody's; what is mostly headed in other words is not in the layout.
+    (known >= 2 && (0..known).contains(&other_headers(sheet, cells)))
+        || (known == 1 && texts(cells).count() == 1)
+}
+
+/// How many of the cells are headers by which people call fields, and not those of the layout's sheet.
+fn other_headers(sheet: &'static Sheet, cells: &[(u32, Cell<'_>)]) -> usize {
+    let headers = sheet::headers_of(sheet);
+    let is_other = |text: &&str| {
+        headers.find(Header::read(text).label).is_none()
+            && recognise::is_called_so(sheet.name, text)
+    };
+    texts(cells).filter(is_other).count()
+}
+
+/// Looks at a sheet that the layout does not have, for it may be one of the layout under another name.
+pub struct ForeignSheet {
+    /// The sheet that its name most likely means.
+    meant: Option<&'static Sheet>,
+    rows: u32,
+}
+
+impl ForeignSheet {
+    /// A sheet of this name, of which nothing has been seen.
+    #[must_use]
+    pub fn new(name: &str) -> Self {
+        Self { meant: sheet::meant_by(name), rows: 0 }
+    }
+
+    /// Looks at a row; gives the sheet of the layout whose headers stand in it.
+    pub fn row(&mut self, cells: &[(u32, Cell<'_>)]) -> Option<&'static Sheet> {
+        self.rows += 1;
+        // A name may mean many things, and headers are what the rows are read by.
+        sheet::headed_by(texts(cells), self.meant)
+            .filter(|sheet| other_headers(sheet, cells) == 0)
+            .or_else(|| self.meant.filter(|sheet| is_headed(sheet, cells)))
+    }
+
+    /// Whether the search may end: the headers should have come by now.
+    #[must_use]
+    pub const fn is_over(&self) -> bool {
+        self.rows >= HEADER_ROWS
+    }
+
+    /// The sheet that its name alone means.
+    #[must_use]
+    pub const fn meant(&self) -> Option<&'static Sheet> {
+        self.meant
+    }
+}
