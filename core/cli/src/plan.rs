@@ -85,10 +85,12 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
     let system = system(options.units, done.reading.as_ref());
     let today = as_of;
     let as_of = as_of.to_string();
-    let mut stands_against = false;
+    for plan in &mut made {
+        plan.heed(done.report.findings.iter().map(|found| &found.finding));
+    }
+    let stands_against = made.iter().any(Plan::is_stopped);
     let mut write = |out: &mut dyn Write| {
         done.show(&name, system, &as_of, &mut |checked| {
-            stands_against = made.iter().any(|plan| is_against(plan, checked));
             let plans = Plans { checked, plans: &made };
             let html = |out: &mut dyn Write| {
                 let identity = Identity::of(VERSION, done.parts(), checked.rulebook)?;
@@ -163,11 +165,6 @@ fn files(folder: &Path, drawn: &Drawn, options: &Options) -> Result<Gathered, Fa
 fn spared(output: &Path, options: &Options) -> Result<(), Fault> {
     let beside = Beside { book: options.rulebook.as_deref(), mapping: options.mapping.as_deref() };
     spare::inputs(output, [options.file.as_ref()].into_iter(), beside)
-}
-
-fn is_against(plan: &Plan, checked: &Checked<'_>) -> bool {
-    plan.is_blocked()
-        || !Plans { checked, plans: std::slice::from_ref(plan) }.errors_of(plan).is_empty()
 }
 
 fn text(plans: &Plans<'_>, look: terminal::Look, out: &mut dyn Write) -> io::Result<()> {

@@ -4,9 +4,10 @@ use restrand_finding::Fact;
 use restrand_mechanics::removal::StubVerdict;
 use restrand_model::reflect::Choice;
 use restrand_model::schedule::EndKind;
+use restrand_rules::works::PlannedStub;
 
 use crate::cuts::{Between, Out};
-use crate::plan::{Line, Step, StepId};
+use crate::plan::{Cell, Line, Step, StepId};
 use crate::steps::release::is_at_anchorage;
 use crate::steps::stressing::at_full;
 use crate::tendon::Known;
@@ -22,7 +23,7 @@ pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Line> {
         about.extend(longest(known, number));
     }
     if let Some(number) = has(StepId::AnchorStubs) {
-        about.extend(bar(known, number));
+        about.extend(bar(known, number, steps));
     }
     if let Some(number) = has(StepId::Stressing) {
         about.extend(stressed(known, number));
@@ -143,7 +144,7 @@ fn longest(known: &Known<'_>, number: usize) -> Option<Line> {
 }
 
 /// The longest bar that comes out of an anchorage: it may be longer than any piece.
-fn bar(known: &Known<'_>, number: usize) -> Option<Line> {
+fn bar(known: &Known<'_>, number: usize, steps: &[Step]) -> Option<Line> {
     let bars = known.ends.iter().zip(&known.stubs).filter_map(|(end, stub)| {
         let stub = stub.as_ref().ok()?;
         match stub.plan.verdict {
@@ -154,36 +155,93 @@ fn bar(known: &Known<'_>, number: usize) -> Option<Line> {
             StubVerdict::PieceTooShort { .. } => None,
         }
     });
-    let (end, bar_mm) = bars.max_by(|one, other| one.1.total_cmp(&other.1))?;
-    Some(
-        Line::from("The longest bar out of an anchorage (step {number}) is {bar_mm} long, rearward out of {end}")
+    let longest = bars.max_by(|one, other| one.1.total_cmp(&other.1));
+    let unknown = bars_not_known(known);
+    let mut line = match longest {
+        Some((end, bar_mm)) => Line::from("The longest bar out of an anchorage (step {number}) is {bar_mm} long, rearward out of {end}")
             .with(Fact::text("number", number.to_string()))
             .with(Fact::computed("bar_mm", bar_mm, 0))
             .with(Fact::text("end", end.call())),
-    )
+        None if unknown.is_empty() => return None,
+        None => Line::from("Which bars come out of the anchorages (step {number}) is not known")
+            .with(Fact::text("number", number.to_string())),
+    };
+    if let Some(heaviest_kg) = heaviest_bar_kg(steps) {
+        line.text.push_str("; the heaviest weighs {bar_kg}");
+        line = line.with(Fact::computed("bar_kg", heaviest_kg, 0));
+    }
+    if longest.is_some() && !unknown.is_empty() {
+        line.text
+            .push_str("; what comes out of {unknown} is not known, and may be longer and heavier");
+        line = line.with(Fact::text("unknown", unknown.join(" and ")));
+    }
+    Some(line)
+}
+
+/// The heaviest bar among the pulls of the step, kg.
+pub(crate) fn heaviest_bar_kg(steps: &[Step]) -> Option<f64> {
+    let tables = steps.iter().filter(|step| step.id == StepId::AnchorStubs);
+    let tables = tables.flat_map(|step| &step.tables);
+    let masses = tables.filter_map(|table| {
+        let index = table.columns.iter().position(|column| column.name == "mass_kg")?;
+        let masses = table.rows.iter().filter_map(|row| match row[index] {
+            Cell::Number(mass_kg) => Some(mass_kg),
+            _ => None,
+        });
+        masses.reduce(f64::max)
+    });
+    masses.reduce(f64::max)
+}
+
+/// The ends of which it is not known what comes out, or from which nothing can.
+pub(crate) fn bars_not_known(known: &Known<'_>) -> Vec<String> {
+    let is_known = |stub: &Result<PlannedStub, &'static str>| {
+        stub.as_ref()
+            .is_ok_and(|stub| !matches!(stub.plan.verdict, StubVerdict::PieceTooShort { .. }))
+    };
+    let ends = known.ends.iter().zip(&known.stubs).filter(|(_, stub)| !is_known(stub));
+    ends.map(|(end, _)| end.call()).collect()
 }
 
 /// What is read at the full force.
 fn stressed(known: &Known<'_>, number: usize) -> Option<Line> {
-    let (force_kn, gauge_mpa, above_mm, end) = at_full(known)?;
+    let full = at_full(known)?;
     let is_target = known.replacement().is_some_and(|own| own.target_force_kn.is_some());
-    let text = match is_target {
+    let facts = |line: Line| {
+        line.with(Fact::text("number", number.to_string()))
+            .with(Fact::text("end", full.end.as_str()))
+            .with(Fact::computed("force_kn", full.force_kn, 0))
+    };
+    if let Some((most_kn, bound)) = full.exceeds {
+        return Some(
+            facts(Line::from("{force_kn} are asked for at {end} (step {number}), and {most_kn} is the most: {bound} binds. The tendon is not jacked to that"))
+                .with(Fact::computed("most_kn", most_kn, 0))
+                .with(Fact::text("bound", bound)),
+        );
+    }
+    let mut line = facts(Line::from(match is_target {
         true => "The new tendon is jacked to {force_kn} at {end} (step {number})",
         false => {
             "No force is stated for the new tendon; the old one was jacked to {force_kn} at {end} (step {number})"
         }
-    };
-    let mut line = Line::from(text)
-        .with(Fact::text("number", number.to_string()))
-        .with(Fact::text("end", end))
-        .with(Fact::computed("force_kn", force_kn, 0));
-    if let Some(gauge_mpa) = gauge_mpa {
-        line.text.push_str(", {gauge_mpa} on the gauge");
-        line = line.with(Fact::computed("gauge_mpa", gauge_mpa, 2));
+    }));
+    if let Some(gauge_mpa) = full.gauge_mpa {
+        line.text.push_str(", {gauge_mpa} on the gauge {by}");
+        line = line
+            .with(Fact::computed("gauge_mpa", gauge_mpa, 2))
+            .with(Fact::text("by", full.by.as_str()));
     }
-    if let Some(above_mm) = above_mm {
+    if let Some(above_mm) = full.above_mm {
         line.text.push_str(", {above_mm} above the baseline");
         line = line.with(Fact::computed("above_mm", above_mm, 1));
+    }
+    if let Some((baseline_kn, gauge_mpa)) = full.baseline {
+        line.text.push_str(", which is {baseline_kn}");
+        line = line.with(Fact::given("baseline_kn", baseline_kn, 0));
+        if let Some(gauge_mpa) = gauge_mpa {
+            line.text.push_str(" or {baseline_mpa}");
+            line = line.with(Fact::computed("baseline_mpa", gauge_mpa, 2));
+        }
     }
     Some(line)
 }

@@ -6,7 +6,7 @@
 use restrand_finding::Fact;
 use restrand_mechanics::removal::pieces;
 use restrand_model::route::Route;
-use restrand_model::schedule::{CutPlace, EndName, OpeningPlane};
+use restrand_model::schedule::{CutPlace, EndName, OpeningPlane, Permanence};
 use restrand_rules::works::{self, Along, Held};
 
 use crate::plan::Line;
@@ -63,8 +63,12 @@ pub struct Misplaced {
     pub place: String,
     /// How near to its face it lies, mm; negative inside.
     pub clear_mm: f64,
+    /// How near it may lie, mm.
+    pub least_mm: f64,
     /// The nearest station at which it may be, m.
     pub instead_m: f64,
+    /// The same from end a along the tendon, m.
+    pub instead_along_m: f64,
 }
 
 /// The length that a piece may have, and what makes it so.
@@ -76,12 +80,14 @@ pub struct Bound {
     pub why: Line,
     /// Whether it is an opening on the way out.
     pub is_way: bool,
+    /// The share of a hoist's capacity that is used, where a hoist bounds it.
+    pub hoist_share: Option<f64>,
 }
 
 /// All cuts of a tendon and what leaves between them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct CutPlan {
-    /// In the order in which they are made, the release first.
+    /// In the order in which they are made, every release first, whatever order is stated.
     pub cuts: Vec<PlannedCut>,
     /// In the order along the tendon.
     pub outs: Vec<Out>,
@@ -92,6 +98,8 @@ pub struct CutPlan {
     pub free_m: Vec<[f64; 2]>,
     /// Cuts that come too near to what is held.
     pub misplaced: Vec<Misplaced>,
+    /// Releases that the schedule orders after another cut, each with the first such cut.
+    pub late: Vec<[PlannedCut; 2]>,
     /// Whether the schedule states the cuts.
     pub is_stated: bool,
     /// Where the tendon is cut at its stubs, m along it.
@@ -118,9 +126,11 @@ pub(crate) fn of(known: &Known<'_>) -> Result<CutPlan, &'static str> {
     let along = known.along.as_ref().map_err(|field| *field)?;
     let clear_m = known.context.limit(works::CUT_CLEAR).value / 1000.0;
     let window_m = known.context.limit(works::RELEASE_CLEAR).value / 1000.0;
-    let held = works::held(known.context, known.at)?;
+    let mut held = works::held(known.context, known.at)?;
+    reach_of_ends(known, along, &mut held);
     let stubs_along_m = stubs(known, along);
     let mut cuts = stated(known, along)?;
+    let late = releases_first(&mut cuts, is_released_in_free_length(known));
     let is_stated = !cuts.is_empty();
     if is_stated {
         // Cuts that are stated are shown, whatever is known of the anchorages.
@@ -138,9 +148,51 @@ pub(crate) fn of(known: &Known<'_>) -> Result<CutPlan, &'static str> {
     if !is_stated {
         cuts = planned(along, &free_m, &bounds, &known.bonded_at_m().0, [clear_m, window_m])?;
     }
-    let misplaced = misplaced(along, &cuts, &held, clear_m);
+    let are_releases = is_released_in_free_length(known);
+    let aside_m = (window_m - clear_m).max(0.0);
+    let mut misplaced: Vec<Misplaced> = Vec::new();
+    for cut in &cuts {
+        match are_releases && cut.purpose == CutPlace::Release {
+            true => misplaced.extend(release_without_room(
+                along,
+                cut,
+                &held,
+                &free_m,
+                [clear_m, aside_m],
+            )),
+            false => misplaced.extend(too_near(along, cut, &held, clear_m)),
+        }
+    }
     let outs = outs(&cuts, &held);
-    Ok(CutPlan { cuts, outs, bounds, free_m, misplaced, is_stated, stubs_along_m })
+    Ok(CutPlan { cuts, outs, bounds, free_m, misplaced, late, is_stated, stubs_along_m })
+}
+
+/// What stays in an anchorage reaches beyond the concrete, as a guide pipe does: nobody cuts in it either.
+fn reach_of_ends(known: &Known<'_>, along: &Along, held: &mut [Held]) {
+    for end in &known.ends {
+        let parts = known.context.end_parts(end);
+        let stay = parts
+            .iter()
+            .map(|part| part.part.as_ref())
+            .filter(|part| part.permanence == Some(Permanence::Permanent));
+        let reach_mm = stay.flat_map(|part| [part.from_mm, part.to_mm]).flatten().reduce(f64::min);
+        let Some(reach_m) = reach_mm.map(|reach_mm| -reach_mm / 1000.0) else { continue };
+        let length_m = along.length_m();
+        for held in held.iter_mut().filter(|held| held.is_end) {
+            match end.name {
+                EndName::A if is_at_a(held) => held.along_m[1] = held.along_m[1].max(reach_m),
+                EndName::B if !is_at_a(held) => {
+                    held.along_m[0] = held.along_m[0].min(length_m - reach_m);
+                }
+                _ => {}
+            }
+        }
+    }
+}
+
+/// Whether a stretch in which the tendon is anchored is that of end a.
+fn is_at_a(held: &Held) -> bool {
+    held.along_m[0] < ONE_CUT_M
 }
 
 /// Where the stubs at both ends are cut, m along the tendon.
@@ -180,7 +232,7 @@ fn bound(known: &Known<'_>, along: &Along, free_m: [f64; 2]) -> Option<Bound> {
             length_mm,
             0,
         ));
-        bounds.push(Bound { longest_m: length_mm / 1000.0, why, is_way: false });
+        bounds.push(Bound { longest_m: length_mm / 1000.0, why, is_way: false, hoist_share: None });
     }
     let bay = known.bay_at(along.station_m(f64::midpoint(free_m[0], free_m[1])));
     let way = bay.and_then(|bay| known.rods.as_ref().ok()?.to(&known.ways, bay));
@@ -190,6 +242,7 @@ fn bound(known: &Known<'_>, along: &Along, free_m: [f64; 2]) -> Option<Bound> {
             longest_m: most_kg / per_m,
             why: why.with(Fact::computed("mass_kg_per_m", per_m, 2)),
             is_way: false,
+            hoist_share: None,
         };
         if let Some(most_kg) = replacement.and_then(|replacement| replacement.piece_mass_limit_kg) {
             let why = Line::from("a piece may weigh {piece_most_kg}, at {mass_kg_per_m}");
@@ -211,7 +264,7 @@ fn bound(known: &Known<'_>, along: &Along, free_m: [f64; 2]) -> Option<Bound> {
                 .with(Fact::text("opening", known.ways.call(*opening)))
                 .with(Fact::given("hoist_limit_kg", most_kg, 0))
                 .with(Fact::computed("hoist_share", share, 2));
-                bounds.push(by_mass(most_kg * share, why));
+                bounds.push(Bound { hoist_share: Some(share), ..by_mass(most_kg * share, why) });
             }
         }
     }
@@ -219,7 +272,12 @@ fn bound(known: &Known<'_>, along: &Along, free_m: [f64; 2]) -> Option<Bound> {
         let why = Line::from("the way out takes {longest_mm}, and opening {opening} binds")
             .with(Fact::computed("longest_mm", way.longest_mm, 0))
             .with(Fact::text("opening", known.ways.call(way.binds)));
-        bounds.push(Bound { longest_m: way.longest_mm / 1000.0, why, is_way: true });
+        bounds.push(Bound {
+            longest_m: way.longest_mm / 1000.0,
+            why,
+            is_way: true,
+            hoist_share: None,
+        });
     }
     bounds.into_iter().min_by(|one, other| one.longest_m.total_cmp(&other.longest_m))
 }
@@ -241,6 +299,26 @@ fn stated(known: &Known<'_>, along: &Along) -> Result<Vec<PlannedCut>, &'static 
     }
     cuts.sort_by_key(|(order, _)| *order);
     Ok(cuts.into_iter().map(|(_, cut)| cut).collect())
+}
+
+/// Whether the cuts called releases take the force out: at an anchorage it is out before anything is cut.
+fn is_released_in_free_length(known: &Known<'_>) -> bool {
+    !crate::steps::release::is_at_anchorage(known)
+}
+
+/// Puts every release before all other cuts; those that were not there, each with the first cut before it.
+fn releases_first(cuts: &mut [PlannedCut], are_releases: bool) -> Vec<[PlannedCut; 2]> {
+    if !are_releases {
+        return Vec::new();
+    }
+    let is_release = |cut: &PlannedCut| cut.purpose == CutPlace::Release;
+    let first = cuts.iter().position(|cut| !is_release(cut));
+    let late = first.map_or_else(Vec::new, |first| {
+        let after = cuts[first..].iter().filter(|cut| is_release(cut));
+        after.map(|release| [release.clone(), cuts[first].clone()]).collect()
+    });
+    cuts.sort_by_key(|cut| !is_release(cut));
+    late
 }
 
 /// Cuts from the midpoint outward: the release, then pieces of one length between what is held.
@@ -328,25 +406,69 @@ fn releases(
     }
 }
 
-fn misplaced(along: &Along, cuts: &[PlannedCut], held: &[Held], clear_m: f64) -> Vec<Misplaced> {
-    let mut misplaced = Vec::new();
-    for cut in cuts {
-        for held in held {
-            let [from_m, to_m] = held.along_m;
-            let clear = (from_m - cut.along_m).max(cut.along_m - to_m);
-            if clear < clear_m - ONE_CUT_M {
-                let nearer_down = cut.along_m - from_m < to_m - cut.along_m;
-                let instead = if nearer_down { from_m - clear_m } else { to_m + clear_m };
-                misplaced.push(Misplaced {
-                    cut: cut.clone(),
-                    place: held.place.clone(),
-                    clear_mm: clear * 1000.0,
-                    instead_m: along.station_m(instead),
-                });
-            }
+/// A cut that comes too near to what is held, once for each.
+fn too_near<'c>(
+    along: &'c Along,
+    cut: &'c PlannedCut,
+    held: &'c [Held],
+    clear_m: f64,
+) -> impl Iterator<Item = Misplaced> + use<'c> {
+    held.iter().filter_map(move |held| {
+        let clear = clear_of(cut, held);
+        if clear >= clear_m - ONE_CUT_M {
+            return None;
         }
+        let [from_m, to_m] = held.along_m;
+        // At an end only the span side is open to a saw.
+        let is_down = match held.is_end {
+            true => !is_at_a(held),
+            false => cut.along_m - from_m < to_m - cut.along_m,
+        };
+        let instead = if is_down { from_m - clear_m } else { to_m + clear_m };
+        Some(Misplaced {
+            cut: cut.clone(),
+            place: held.place.clone(),
+            clear_mm: clear * 1000.0,
+            least_mm: clear_m * 1000.0,
+            instead_m: along.station_m(instead),
+            instead_along_m: instead,
+        })
+    })
+}
+
+/// How far a cut lies from the nearer face of what is held, m; negative inside.
+fn clear_of(cut: &PlannedCut, held: &Held) -> f64 {
+    (held.along_m[0] - cut.along_m).max(cut.along_m - held.along_m[1])
+}
+
+/// A release without room for window and clamps: the nearest place in a free length that has it.
+fn release_without_room(
+    along: &Along,
+    cut: &PlannedCut,
+    held: &[Held],
+    free_m: &[[f64; 2]],
+    [clear_m, aside_m]: [f64; 2],
+) -> Option<Misplaced> {
+    let open = free_m.iter().map(|[from_m, to_m]| {
+        // In a short length the release is made in its middle.
+        let aside_m = aside_m.min((to_m - from_m) / 2.0);
+        cut.along_m.clamp(from_m + aside_m, to_m - aside_m)
+    });
+    let instead = open
+        .min_by(|one, other| (one - cut.along_m).abs().total_cmp(&(other - cut.along_m).abs()))?;
+    if (instead - cut.along_m).abs() < ONE_CUT_M {
+        return None;
     }
-    misplaced
+    let nearest =
+        held.iter().min_by(|one, other| clear_of(cut, one).total_cmp(&clear_of(cut, other)))?;
+    Some(Misplaced {
+        cut: cut.clone(),
+        place: nearest.place.clone(),
+        clear_mm: clear_of(cut, nearest) * 1000.0,
+        least_mm: (clear_m + aside_m) * 1000.0,
+        instead_m: along.station_m(instead),
+        instead_along_m: instead,
+    })
 }
 
 /// What leaves between neighbouring cuts.

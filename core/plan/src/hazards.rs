@@ -1,16 +1,16 @@
 //! What can hurt people while a tendon is replaced: each kind once, with its place, its size and its steps.
 
 use restrand_finding::Fact;
+use restrand_mechanics::removal::release_energy_kj;
+use restrand_model::route::Route;
 use restrand_model::schedule::{Filler, OpeningPlane};
 use restrand_rules::ways::Room;
 use restrand_rules::works;
 
+use crate::about;
 use crate::cuts::Between;
 use crate::plan::{Cell, Hazard, HazardKind, Line, Step, StepId};
 use crate::tendon::Known;
-
-/// Live neighbours that are named.
-const NAMED: usize = 6;
 
 pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Hazard> {
     let mut hazards = Vec::new();
@@ -31,10 +31,19 @@ pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Hazard> {
             );
         }
     }
+    if let Some(line) = new_energy(known) {
+        add(HazardKind::StoredEnergy, line, &[StepId::Stressing, StepId::TailsAndCaps]);
+    }
     add(
         HazardKind::Ejection,
         behind(known),
-        &[StepId::Release, StepId::ZeroForce, StepId::Stressing],
+        &[
+            StepId::Restraints,
+            StepId::Release,
+            StepId::ZeroForce,
+            StepId::Stressing,
+            StepId::TailsAndCaps,
+        ],
     );
     add(
         HazardKind::Jacking,
@@ -56,7 +65,7 @@ pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Hazard> {
     );
     add(
         HazardKind::FallingPieces,
-        pieces(known, steps),
+        pieces(known, steps, is_in_place),
         &[
             StepId::Pieces,
             StepId::DeviatorStubs,
@@ -68,7 +77,16 @@ pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Hazard> {
     add(
         HazardKind::Fire,
         fire(known),
-        &[StepId::Release, StepId::Pieces, StepId::TailsAndCaps, StepId::Filling],
+        &[
+            StepId::Survey,
+            StepId::Release,
+            StepId::Pieces,
+            StepId::DeviatorStubs,
+            StepId::AnchorStubs,
+            StepId::NewParts,
+            StepId::TailsAndCaps,
+            StepId::Filling,
+        ],
     );
     if matches!(known.tendon.filler, Some(Filler::CementGrout | Filler::Unknown) | None) {
         add(
@@ -76,7 +94,13 @@ pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Hazard> {
             Line::from(
                 "Grout, or what may be grout, wherever it is broken or sawn: dust that harms lungs stays in a closed box",
             ),
-            &[StepId::Survey, StepId::Release, StepId::Pieces, StepId::AnchorStubs],
+            &[
+                StepId::Survey,
+                StepId::Release,
+                StepId::Pieces,
+                StepId::DeviatorStubs,
+                StepId::AnchorStubs,
+            ],
         );
     }
     if let Some(text) = skin(known) {
@@ -89,15 +113,25 @@ pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Hazard> {
             StepId::Survey,
             StepId::Release,
             StepId::Pieces,
+            StepId::DeviatorStubs,
             StepId::AnchorStubs,
+            StepId::Gauging,
+            StepId::NewParts,
             StepId::JackIn,
+            StepId::Stressing,
             StepId::Filling,
         ],
     );
     add(
         HazardKind::LoadsAbove,
         above(known, steps),
-        &[StepId::Pieces, StepId::NewParts, StepId::JackIn],
+        &[
+            StepId::Pieces,
+            StepId::DeviatorStubs,
+            StepId::AnchorStubs,
+            StepId::NewParts,
+            StepId::JackIn,
+        ],
     );
     hazards
 }
@@ -141,6 +175,20 @@ fn energies(known: &Known<'_>, steps: &[Step]) -> Vec<Line> {
     })]
 }
 
+/// The energy of the tendon that comes in, under its full force and held by nothing along it.
+fn new_energy(known: &Known<'_>) -> Option<Line> {
+    let pull = known.pull.as_ref().ok()?;
+    let steel = works::jacking(known.context, known.at).ok()?;
+    let length_m = known.along.as_ref().ok()?.length_m();
+    let energy_kj =
+        release_energy_kj(pull.jacking_kn, length_m, steel.area_mm2, steel.e_mpa).ok()?;
+    Some(
+        Line::from("The new tendon holds up to {energy_kj} under the full force of {force_kn}, and nothing bonds it before it is filled")
+            .with(Fact::computed("energy_kj", energy_kj, 0))
+            .with(Fact::computed("force_kn", pull.jacking_kn, 0)),
+    )
+}
+
 fn behind(known: &Known<'_>) -> Line {
     let places: Vec<String> = known
         .ends
@@ -166,46 +214,35 @@ fn neighbours(known: &Known<'_>) -> Line {
         );
     };
     let mark = |position: usize| known.context.tendons().nth(position).map(|at| at.mark());
-    let named: Vec<String> =
-        near.iter().take(NAMED).filter_map(|beside| mark(beside.tendon)).collect();
+    let named: Vec<String> = near.iter().filter_map(|beside| mark(beside.tendon)).collect();
     let mut line = match near.first() {
         Some(nearest) => Line::from("The nearest live duct is {gap_mm} from its own, at station {nearest_m}; in its stretch of the bridge run {marks}: covered, and none of their strands nicked")
             .with(Fact::computed("gap_mm", nearest.gap_mm, 0))
             .with(Fact::computed("nearest_m", nearest.station_m, 2))
-            .with(Fact::text("marks", match near.len() > NAMED {
-                true => format!("{} and {} more", named.join(", "), near.len() - NAMED),
-                false => named.join(", "),
-            })),
+            .with(Fact::text("marks", named.join(", "))),
         None => Line::from("No other external tendon in use runs beside it"),
     };
     if !unknown.is_empty() {
-        let marks: Vec<String> = unknown.iter().take(NAMED).filter_map(|at| mark(*at)).collect();
+        let marks: Vec<String> = unknown.iter().filter_map(|at| mark(*at)).collect();
         line.text.push_str("; where others run is not stated: {unknown}");
         line = line.with(Fact::text("unknown", marks.join(", ")));
     }
     line
 }
 
-fn pieces(known: &Known<'_>, steps: &[Step]) -> Line {
+fn pieces(known: &Known<'_>, steps: &[Step], is_in_place: bool) -> Line {
+    if !is_in_place {
+        return Line::from(
+            "Parts, lengths of duct and coils fall or slide while they are brought in and lifted",
+        );
+    }
     let heaviest_kg = match (&known.cuts, &known.mass) {
         (Ok(plan), Ok(mass)) => {
             plan.outs.iter().map(|out| mass.total_kg_per_m * out.length_m()).reduce(f64::max)
         }
         _ => None,
     };
-    let stub_kg = steps
-        .iter()
-        .filter(|step| step.id == StepId::AnchorStubs)
-        .flat_map(|step| &step.tables)
-        .filter_map(|table| {
-            let index = table.columns.iter().position(|column| column.name == "mass_kg")?;
-            let masses = table.rows.iter().filter_map(|row| match row[index] {
-                Cell::Number(mass_kg) => Some(mass_kg),
-                _ => None,
-            });
-            masses.reduce(f64::max)
-        })
-        .reduce(f64::max);
+    let stub_kg = about::heaviest_bar_kg(steps);
     let has_pieces = known
         .cuts
         .as_ref()
@@ -220,6 +257,11 @@ fn pieces(known: &Known<'_>, steps: &[Step]) -> Line {
             "; bars of up to {bar_kg} come out of the anchorages at once when they are free",
         );
         line = line.with(Fact::computed("bar_kg", stub_kg, 0));
+    }
+    let unknown = about::bars_not_known(known);
+    if !unknown.is_empty() {
+        line.text.push_str("; what comes out of {unknown} is not known");
+        line = line.with(Fact::text("unknown", unknown.join(" and ")));
     }
     line
 }
@@ -237,7 +279,6 @@ fn fire(known: &Known<'_>) -> Line {
             .iter()
             .filter_map(|beside| known.context.tendons().nth(beside.tendon))
             .filter(|at| matches!(at.tendon.filler, Some(Filler::Wax | Filler::Grease)))
-            .take(NAMED)
             .map(|at| at.mark())
             .collect(),
         Err(_) => Vec::new(),
@@ -268,21 +309,14 @@ fn skin(known: &Known<'_>) -> Option<&'static str> {
 /// Bays in which somebody works and from which one way leads out.
 fn confined(known: &Known<'_>) -> Line {
     let ways = &known.ways;
-    let mut bays: Vec<usize> = known
-        .ends
-        .iter()
-        .filter_map(|end| ways.behind(known.context, known.at, end).ok().flatten())
-        .collect();
-    if let (Ok(plan), Ok(along)) = (&known.cuts, &known.along) {
-        let middles = plan.free_m.iter().map(|[from_m, to_m]| f64::midpoint(*from_m, *to_m));
-        bays.extend(middles.filter_map(|at_m| known.bay_at(along.station_m(at_m))));
-    }
-    bays.sort_unstable();
-    bays.dedup();
     let doors =
         |bay: usize| ways.doors.iter().filter(|door| door.rooms.contains(&Room::Bay(bay))).count();
-    let single: Vec<String> =
-        bays.into_iter().filter(|bay| doors(*bay) == 1).map(|bay| ways.call_bay(bay)).collect();
+    let single: Vec<String> = known
+        .worked_in()
+        .into_iter()
+        .filter(|bay| doors(*bay) == 1)
+        .map(|bay| ways.call_bay(bay))
+        .collect();
     let mut line = Line::from("Boxes and chambers: bad air, and pieces that block the way out");
     if !single.is_empty() {
         line.text.push_str("; one way leads out of {single}, and it stays clear");
@@ -294,13 +328,15 @@ fn confined(known: &Known<'_>) -> Line {
 /// What lies under the openings through which something is lifted.
 fn above(known: &Known<'_>, steps: &[Step]) -> Line {
     let mut below: Vec<String> = Vec::new();
-    let used = steps.iter().flat_map(|step| &step.ways).flat_map(|way| &way.openings);
-    for opening in used {
-        let record = &known.ways.openings[*opening];
+    for (opening, record) in known.ways.openings.iter().enumerate() {
+        let route = Route::to("openings", opening);
+        if !steps.iter().any(|step| step.rests_on.contains(&route)) {
+            continue;
+        }
         if !matches!(record.plane, Some(OpeningPlane::Floor | OpeningPlane::Roof)) {
             continue;
         }
-        let name = known.ways.call(*opening);
+        let name = known.ways.call(opening);
         let told = match record.below.as_deref() {
             Some(text) => format!("under {name}: {text}"),
             None => format!("what lies under {name} is not stated"),
@@ -311,7 +347,7 @@ fn above(known: &Known<'_>, steps: &[Step]) -> Line {
     }
     match below.is_empty() {
         true => Line::from("Nothing is lifted over traffic or over people"),
-        false => Line::from("Nothing is lifted over traffic or over people; {below}")
+        false => Line::from("Nothing is lifted over traffic or over people: what lies below is closed off while anything hangs above it; {below}")
             .with(Fact::text("below", below.join("; "))),
     }
 }

@@ -6,16 +6,22 @@
 //! How a plan is shown, and in which units, is decided where it is rendered.
 
 mod about;
+mod bonds;
+mod ceiling;
 mod cuts;
+mod gauge;
 mod hazards;
+mod heed;
+mod in_hand;
 mod plan;
 mod steps;
 mod tendon;
+mod uses;
 mod way;
 
 pub use cuts::{Between, Bound, CutPlan, Misplaced, Out, PlannedCut};
 pub use plan::{
-    Blocked, Cell, Column, Hazard, HazardKind, Hole, Line, Missing, Plan, Step, StepId, Table,
+    Blocked, Cell, Column, Hazard, HazardKind, Hole, Line, Missing, Plan, Step, StepId, Table, Told,
 };
 pub use way::{Carried, WayTaken};
 
@@ -38,7 +44,9 @@ pub fn plan(context: &Context<'_>, at: &TendonAt<'_>) -> Plan {
         return plan;
     }
     let tendon = tendon::Known::of(context, at);
-    let steps = steps::ALL.iter().filter(|(id, _)| is_in_place || *id >= StepId::Gauging);
+    let steps = steps::ALL
+        .iter()
+        .filter(|(id, _)| is_in_place || *id == StepId::Measures || *id >= StepId::Gauging);
     for (id, write) in steps {
         let mut step = Step::new(*id);
         write(&tendon, &mut step, &mut plan.blocked);
@@ -48,7 +56,16 @@ pub fn plan(context: &Context<'_>, at: &TendonAt<'_>) -> Plan {
         plan.steps.push(step);
     }
     plan.hazards = hazards::of(&tendon, &plan.steps);
+    plan.in_hand = in_hand::of(&tendon, &plan.steps);
     plan.about = about::of(&tendon, &plan.steps);
+    plan.uses = uses::of(&tendon, &plan.steps);
     plan.cuts = tendon.cuts;
+    for blocked in &plan.blocked {
+        let step = plan.steps.iter_mut().find(|step| step.id == blocked.step);
+        if let Some(step) = step {
+            step.stops.push(blocked.stop());
+        }
+    }
+    plan.stop();
     plan
 }

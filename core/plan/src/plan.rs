@@ -1,6 +1,6 @@
 //! What a plan is made of. Types only.
 
-use restrand_finding::Fact;
+use restrand_finding::{Fact, Severity};
 use restrand_model::route::Route;
 
 use crate::cuts::CutPlan;
@@ -19,6 +19,8 @@ pub struct Plan {
     pub about: Vec<Line>,
     /// What can hurt people, and where.
     pub hazards: Vec<Hazard>,
+    /// What must be at hand before anything is released.
+    pub in_hand: Vec<Line>,
     /// The steps in their order.
     pub steps: Vec<Step>,
     /// Where the tendon is cut and what leaves, or the field without which that is not known.
@@ -27,6 +29,10 @@ pub struct Plan {
     pub holes: Vec<Hole>,
     /// What stands against the plan.
     pub blocked: Vec<Blocked>,
+    /// The records and values that it rests on.
+    pub uses: Vec<Route>,
+    /// What the check of the schedule found of them; empty until [`Plan::heed`] is asked.
+    pub findings: Vec<Told>,
 }
 
 impl Plan {
@@ -37,10 +43,13 @@ impl Plan {
             not_for: None,
             about: Vec::new(),
             hazards: Vec::new(),
+            in_hand: Vec::new(),
             steps: Vec::new(),
             cuts: Err("tendon.points"),
             holes: Vec::new(),
             blocked: Vec::new(),
+            uses: Vec::new(),
+            findings: Vec::new(),
         }
     }
 
@@ -58,7 +67,7 @@ impl Plan {
         }
     }
 
-    /// Whether something stands against it.
+    /// Whether a step of it cannot be taken.
     #[must_use]
     pub fn is_blocked(&self) -> bool {
         !self.blocked.is_empty()
@@ -227,6 +236,8 @@ pub struct Hazard {
 pub struct Step {
     /// Which one.
     pub id: StepId,
+    /// Why it cannot be taken as the schedule stands, before all else.
+    pub stops: Vec<Line>,
     /// What is done, in order.
     pub lines: Vec<Line>,
     /// Its numbers.
@@ -375,10 +386,36 @@ pub struct Blocked {
     pub place: Route,
 }
 
+impl Blocked {
+    /// What is said in the step itself.
+    pub(crate) fn stop(&self) -> Line {
+        Line {
+            text: format!("Not possible as the schedule stands: {}", self.constraint.text),
+            facts: self.constraint.facts.clone(),
+        }
+    }
+}
+
+/// What the check of the schedule found.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Told {
+    /// The rule.
+    pub rule: &'static str,
+    /// How bad it is.
+    pub severity: Severity,
+    /// What was found.
+    pub message: Line,
+    /// What to do.
+    pub help: Line,
+    /// Where it shows, where that is a value of the schedule.
+    pub place: Option<Route>,
+}
+
 impl Step {
     pub(crate) const fn new(id: StepId) -> Self {
         Self {
             id,
+            stops: Vec::new(),
             lines: Vec::new(),
             tables: Vec::new(),
             tools: Vec::new(),
@@ -415,6 +452,11 @@ impl Step {
     }
 
     pub(crate) fn lacks(&mut self, field: &'static str, at: Option<String>, blocks: &'static str) {
+        // The set of one end is missing where that of the whole stressing is: it is one gap, and told once.
+        let (field, at) = match field {
+            "end.set_mm" => ("stressing.set_mm", None),
+            field => (field, at),
+        };
         let missing = Missing { field, at, blocks };
         if !self.holes.contains(&missing) {
             self.holes.push(missing);

@@ -180,6 +180,11 @@ impl<'a> Known<'a> {
         coating == Some(StrandCoating::GreasedSheathed)
     }
 
+    /// Whether what fills the duct hardens, or may.
+    pub(crate) const fn may_be_hard(&self) -> bool {
+        matches!(self.tendon.filler, Some(Filler::CementGrout | Filler::Unknown) | None)
+    }
+
     /// Whether something in the tendon burns, or may.
     pub(crate) fn may_burn(&self) -> bool {
         let filler = self.tendon.filler;
@@ -196,6 +201,27 @@ impl<'a> Known<'a> {
             };
             (from_m.min(to_m)..=from_m.max(to_m)).contains(&station_m)
         })
+    }
+
+    /// The bays in which people work on the tendon: behind its ends, and beside its free lengths.
+    pub(crate) fn worked_in(&self) -> Vec<usize> {
+        let behind = |end| self.ways.behind(self.context, self.at, end).ok().flatten();
+        let mut bays: Vec<usize> = self.ends.iter().filter_map(behind).collect();
+        if let (Ok(plan), Ok(along)) = (&self.cuts, &self.along) {
+            let middles = plan.free_m.iter().map(|[from_m, to_m]| f64::midpoint(*from_m, *to_m));
+            bays.extend(middles.filter_map(|at_m| self.bay_at(along.station_m(at_m))));
+        }
+        bays.sort_unstable();
+        bays.dedup();
+        bays
+    }
+
+    /// The field without which no bay is known at a station: bays that are listed lie nowhere without their ends.
+    pub(crate) const fn no_bay(&self) -> &'static str {
+        match self.ways.bays.is_empty() {
+            true => "schedule.bays",
+            false => "bay.from_m",
+        }
     }
 
     /// How people call the bay behind an end, where it is known.

@@ -1,6 +1,7 @@
 //! Ways in and out: the openings that something passes, and what each leaves.
 
 use restrand_finding::Fact;
+use restrand_model::route::Route;
 use restrand_model::schedule::{EndName, FaceName, OpeningPlane};
 use restrand_rules::ways::{Body, Fed, Reach, Ways, longest_fed_mm};
 use restrand_rules::{Context, EndAt, works};
@@ -76,7 +77,7 @@ impl RodWays {
 }
 
 /// The bay behind an end, if the schedule lists it.
-fn bay_behind(known: &Known<'_>, end: &EndAt<'_>) -> Result<usize, &'static str> {
+pub(crate) fn bay_behind(known: &Known<'_>, end: &EndAt<'_>) -> Result<usize, &'static str> {
     if known.ways.is_blank() || known.context.schedule.bays.is_empty() {
         return Err("schedule.bays");
     }
@@ -138,10 +139,11 @@ pub(crate) fn of_jack(
                 .with(Fact::text("end", call)),
             remedy: Line::from("{short_mm} more there, as the jack hangs best, or another jack that is listed for the anchorage")
                 .with(Fact::computed("short_mm", -reach.spare_mm, 0)),
-            place: restrand_model::route::Route::to("openings", opening),
+            place: Route::to("openings", opening),
         });
     }
     let chain = ways.chain(&reached, bay);
+    rests_on(&chain, step);
     step.ways.push(WayTaken {
         what: Carried::Jack(end.name),
         openings: chain.clone(),
@@ -172,23 +174,31 @@ pub(crate) fn of_jack(
             ]
         })
         .collect();
+    let load = Load {
+        what: format!("the jack for {call}"),
+        length_mm: 0.0,
+        diameter_mm: 0.0,
+        mass_kg: jack.record.mass_kg,
+    };
     for opening in &chain {
-        hoisted_through(known, *opening, jack.record.mass_kg, call, step, blocked);
+        let instead = "a lighter jack that is listed for the anchorage";
+        hoisted_through(known, *opening, &load, instead, step, blocked);
     }
     step.tables.push(Table {
         title: format!("Way of the jack from outside to {call}, as it hangs best"),
         columns: COLUMNS.to_vec(),
         rows,
     });
-    beware_below(ways, &chain, step);
+    below(ways, &chain, step);
 }
 
-/// The jack's mass against what may be hoisted through an opening in a floor or a roof.
+/// The mass of a load against what may be hoisted through an opening in a floor or a roof; `instead` is what else
+/// frees it.
 fn hoisted_through(
     known: &Known<'_>,
     opening: usize,
-    mass_kg: Option<f64>,
-    call: &str,
+    load: &Load,
+    instead: &str,
     step: &mut Step,
     blocked: &mut Vec<Blocked>,
 ) {
@@ -198,17 +208,14 @@ fn hoisted_through(
     }
     let name = known.ways.call(opening);
     let Some(limit_kg) = record.hoist_limit_kg else {
-        return step.lacks(
-            "opening.hoist_limit_kg",
-            Some(name),
-            "whether the jack can be hoisted through it",
-        );
+        return step.lacks("opening.hoist_limit_kg", Some(name), "what may be hoisted through it");
     };
-    let Some(mass_kg) = mass_kg else { return };
+    let Some(mass_kg) = load.mass_kg else { return };
     let share = known.context.limit(works::HOIST_SHARE).value;
     let facts = |line: Line| {
         line.with(Fact::text("opening", name.as_str()))
-            .with(Fact::text("end", call))
+            .with(Fact::text("what", load.what.as_str()))
+            .with(Fact::text("instead", instead))
             .with(Fact::given("mass_kg", mass_kg, 0))
             .with(Fact::given("limit_kg", limit_kg, 0))
             .with(Fact::computed("used_kg", limit_kg * share, 0))
@@ -218,12 +225,14 @@ fn hoisted_through(
     if mass_kg > limit_kg {
         blocked.push(Blocked {
             step: step.id,
-            constraint: facts(Line::from("the jack for {end} weighs {mass_kg}, and {limit_kg} may be hoisted through {opening}")),
-            remedy: facts(Line::from("a hoist for {needed_kg}, a lighter jack that is listed for the anchorage, or another way in")),
-            place: restrand_model::route::Route::to("openings", opening).field("hoist_limit_kg"),
+            constraint: facts(Line::from(
+                "{what} weighs {mass_kg}, and {limit_kg} may be hoisted through {opening}",
+            )),
+            remedy: facts(Line::from("a hoist for {needed_kg}, {instead}, or another way")),
+            place: Route::to("openings", opening).field("hoist_limit_kg"),
         });
     } else if mass_kg > limit_kg * share {
-        step.beware(facts(Line::from("The jack for {end} weighs {mass_kg}; through {opening} {limit_kg} may be hoisted, and {used_kg}, {hoist_share} of it, are used at most")));
+        step.beware(facts(Line::from("Through {opening} {limit_kg} may be hoisted, and {used_kg}, {hoist_share} of it, are used at most: {what} weighs {mass_kg}")));
     }
 }
 
@@ -244,6 +253,7 @@ pub(crate) fn of_piece(
         return;
     };
     way.openings.reverse();
+    rests_on(&way.openings, step);
     let names: Vec<String> = way.openings.iter().map(|opening| ways.call(*opening)).collect();
     let facts = |line: Line| {
         line.with(Fact::computed("piece_mm", length_mm, 0))
@@ -253,11 +263,16 @@ pub(crate) fn of_piece(
             .with(Fact::computed("longest_mm", way.longest_mm, 0))
     };
     let fits = way.longest_mm >= length_mm;
-    let (place, longest_mm) =
-        (restrand_model::route::Route::to("openings", way.binds), way.longest_mm);
+    let (place, longest_mm) = (Route::to("openings", way.binds), way.longest_mm);
     if fits {
-        step.say(facts(Line::from("Pieces from {bay}, up to {piece_mm}, leave by {way}; the way takes {longest_mm}, and {opening} binds")));
-        beware_below(ways, &way.openings, step);
+        let line = facts(Line::from(
+            "Pieces from {bay}, up to {piece_mm}, leave by {way}; the way takes {longest_mm}, and {opening} binds",
+        ));
+        step.say(sills(ways, &way.openings, line));
+        in_line(ways, &way.openings, length_mm, step);
+        let mass_kg = known.mass.as_ref().ok().map(|mass| mass.total_kg_per_m * length_mm / 1000.0);
+        by_hand(known, &format!("the heaviest of the pieces of {bay}"), mass_kg, step);
+        below(ways, &way.openings, step);
     } else {
         let remedy = match longest_mm > 0.0 {
             true => "cut pieces of {longest_mm} at most there, or list another way",
@@ -286,14 +301,24 @@ pub(crate) enum Bound {
     Out,
 }
 
-/// The way of something long and round to a bay or from it, said in a sentence; what does not pass stands against the
-/// plan.
+/// Something long and round that is carried.
+pub(crate) struct Load {
+    /// What it is, several of a kind, as in the middle of a sentence.
+    pub(crate) what: String,
+    /// Length, mm.
+    pub(crate) length_mm: f64,
+    /// Greatest diameter, mm.
+    pub(crate) diameter_mm: f64,
+    /// Mass, where it is known, kg.
+    pub(crate) mass_kg: Option<f64>,
+}
+
+/// The way of a load to a bay or from it, said in a sentence; what does not pass stands against the plan.
 pub(crate) fn carried(
     known: &Known<'_>,
-    what: &str,
+    load: &Load,
     bound: Bound,
     bay: usize,
-    [length_mm, diameter_mm]: [f64; 2],
     step: &mut Step,
     blocked: &mut Vec<Blocked>,
 ) {
@@ -301,9 +326,9 @@ pub(crate) fn carried(
     let own;
     let rods = match &known.rods {
         #[expect(clippy::float_cmp, reason = "the same value of the same record")]
-        Ok(rods) if rods.diameter_mm == diameter_mm => rods,
+        Ok(rods) if rods.diameter_mm == load.diameter_mm => rods,
         _ => {
-            own = RodWays::of(known.context, ways, diameter_mm);
+            own = RodWays::of(known.context, ways, load.diameter_mm);
             &own
         }
     };
@@ -318,34 +343,99 @@ pub(crate) fn carried(
     if bound == Bound::Out {
         way.openings.reverse();
     }
+    rests_on(&way.openings, step);
     let names: Vec<String> = way.openings.iter().map(|opening| ways.call(*opening)).collect();
     let facts = |line: Line| {
-        line.with(Fact::text("what", what))
-            .with(Fact::computed("length_mm", length_mm, 0))
+        line.with(Fact::text("what", load.what.as_str()))
+            .with(Fact::text("what_first", capital(&load.what)))
+            .with(Fact::computed("length_mm", load.length_mm, 0))
             .with(Fact::text("bay", ways.call_bay(bay)))
             .with(Fact::text("way", names.join(", then ")))
             .with(Fact::text("opening", ways.call(way.binds)))
             .with(Fact::computed("longest_mm", way.longest_mm, 0))
     };
-    if way.longest_mm >= length_mm {
-        step.say(facts(Line::from(match bound {
-            Bound::In => "{what}, up to {length_mm}, come in to {bay} by {way}; the way takes {longest_mm}, and {opening} binds",
-            Bound::Out => "{what}, up to {length_mm}, leave {bay} by {way}; the way takes {longest_mm}, and {opening} binds",
-        })));
-        return beware_below(ways, &way.openings, step);
+    if way.longest_mm >= load.length_mm {
+        let line = facts(Line::from(match bound {
+            Bound::In => {
+                "{what_first}, up to {length_mm}, come in to {bay} by {way}; the way takes {longest_mm}, and {opening} binds"
+            }
+            Bound::Out => {
+                "{what_first}, up to {length_mm}, leave {bay} by {way}; the way takes {longest_mm}, and {opening} binds"
+            }
+        }));
+        step.say(sills(ways, &way.openings, line));
+        in_line(ways, &way.openings, load.length_mm, step);
+        let heaviest = format!("the heaviest of the {}", load.what);
+        by_hand(known, &heaviest, load.mass_kg, step);
+        let heaviest = Load { what: heaviest, ..*load };
+        for opening in &way.openings {
+            hoisted_through(known, *opening, &heaviest, "lighter lengths", step, blocked);
+        }
+        return below(ways, &way.openings, step);
     }
     blocked.push(Blocked {
         step: step.id,
         constraint: facts(Line::from(match bound {
-            Bound::In => "{what}, up to {length_mm}, do not get in to {bay} through opening {opening}: at most {longest_mm} do",
-            Bound::Out => "{what}, up to {length_mm}, do not get out of {bay} through opening {opening}: at most {longest_mm} do",
+            Bound::In => "{what}, up to {length_mm}, cannot get in to {bay} through opening {opening}, which takes {longest_mm} at most",
+            Bound::Out => "{what}, up to {length_mm}, cannot get out of {bay} through opening {opening}, which takes {longest_mm} at most",
         })),
-        remedy: facts(Line::from(match bound {
-            Bound::In => "bring them in lengths of {longest_mm} at most, or list another way",
-            Bound::Out => "saw them to {longest_mm} at most where they lie, or list another way",
+        remedy: facts(Line::from(match (bound, way.longest_mm > 0.0) {
+            (_, false) => "list another way, or widen the opening: nothing of this thickness passes it",
+            (Bound::In, true) => "lengths of {longest_mm} at most, or another way that is listed",
+            (Bound::Out, true) => "sawn to {longest_mm} at most where it lies, or another way that is listed",
         })),
-        place: restrand_model::route::Route::to("openings", way.binds),
+        place: Route::to("openings", way.binds),
     });
+}
+
+/// A text with its first letter large.
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// The sentence with the highest sill on a way, over which all is lifted.
+fn sills(ways: &Ways<'_>, chain: &[usize], mut line: Line) -> Line {
+    let sills = chain.iter().filter_map(|opening| ways.openings[*opening].sill_mm);
+    if let Some(sill_mm) = sills.reduce(f64::max).filter(|sill_mm| *sill_mm > 0.0) {
+        line.text.push_str(", over sills of up to {sill_mm}");
+        line = line.with(Fact::given("sill_mm", sill_mm, 0));
+    }
+    line
+}
+
+/// Where less is stated clear in line with an opening than what passes it is long.
+fn in_line(ways: &Ways<'_>, chain: &[usize], length_mm: f64, step: &mut Step) {
+    for opening in chain {
+        let record = &ways.openings[*opening];
+        if record.plane != Some(OpeningPlane::Wall) {
+            continue;
+        }
+        let clear = [record.clear_before_mm, record.clear_beyond_mm].into_iter().flatten();
+        let Some(clear_mm) = clear.reduce(f64::min).filter(|clear_mm| *clear_mm < length_mm) else {
+            continue;
+        };
+        step.beware(
+            Line::from("In line with opening {opening} {clear_mm} are stated clear: what is longer passes only over the rest of the bay, and it is looked at before what stands there")
+                .with(Fact::text("opening", ways.call(*opening)))
+                .with(Fact::given("clear_mm", clear_mm, 0)),
+        );
+    }
+}
+
+/// What is heavier than people carry is told with what carries it instead.
+pub(crate) fn by_hand(known: &Known<'_>, what: &str, mass_kg: Option<f64>, step: &mut Step) {
+    let most_kg = known.project().and_then(|project| project.hand_carry_kg);
+    let (Some(mass_kg), Some(most_kg)) = (mass_kg, most_kg) else { return };
+    if mass_kg <= most_kg {
+        return;
+    }
+    step.beware(
+        Line::from("Nobody carries {what}: {carried_kg}, and people carry {hand_carry_kg}. From bay to bay it goes on a trolley or rails and over each sill by a hoist or a ramp that is in place before it is free; or it is cut lighter where it lies")
+            .with(Fact::text("what", what))
+            .with(Fact::computed("carried_kg", mass_kg, 0))
+            .with(Fact::given("hand_carry_kg", most_kg, 0)),
+    );
 }
 
 /// What hangs from hoist points beside a place, on the side of an end, against what they carry.
@@ -356,6 +446,7 @@ pub(crate) fn hoisted(
     what: &str,
     mass_kg: f64,
     step: &mut Step,
+    blocked: &mut Vec<Blocked>,
 ) {
     let Some(place) = known.context.place(end.end.place.as_ref()) else { return };
     let is_behind = |station_m: f64| match (end.end.face, place.record.station_m) {
@@ -377,18 +468,25 @@ pub(crate) fn hoisted(
         Some((point, capacity_kg)) => {
             let name = point.id.as_deref().unwrap_or("the hoist point");
             let used_kg = capacity_kg * share;
-            let line = facts(match mass_kg <= used_kg {
-                true => Line::from("{what} hangs from {point}: {mass_kg} of {used_kg}, which is {hoist_share} of its {capacity_kg}"),
-                false => Line::from("At {end} {point} does not carry {what}: {mass_kg}, and {used_kg} are {hoist_share} of its {capacity_kg}. It stands on something, or comes in parts"),
-            })
-            .with(Fact::text("point", name))
-            .with(Fact::computed("used_kg", used_kg, 0))
-            .with(Fact::given("capacity_kg", capacity_kg, 0))
-            .with(Fact::computed("hoist_share", share, 2));
+            let facts = |line: Line| {
+                facts(line)
+                    .with(Fact::text("point", name))
+                    .with(Fact::computed("used_kg", used_kg, 0))
+                    .with(Fact::given("capacity_kg", capacity_kg, 0))
+                    .with(Fact::computed("needed_kg", mass_kg / share, 0))
+                    .with(Fact::computed("hoist_share", share, 2))
+            };
             if mass_kg <= used_kg {
-                step.takes(line);
+                step.takes(facts(Line::from("At {end} {what} hangs from {point}: {mass_kg} of {used_kg}, which is {hoist_share} of its {capacity_kg}")));
+            } else if mass_kg <= capacity_kg {
+                step.beware(facts(Line::from("At {end} {what} weighs {mass_kg}, and {used_kg} are used of {point} at most, {hoist_share} of its {capacity_kg}: it stands on something, or comes in parts")));
             } else {
-                step.beware(line);
+                blocked.push(Blocked {
+                    step: step.id,
+                    constraint: facts(Line::from("at {end} {what} weighs {mass_kg}, and {point}, the strongest hoist point there, carries {capacity_kg}")),
+                    remedy: facts(Line::from("a hoist point for {needed_kg} at {end}, stated with what it is fixed to; or parts that are lighter")),
+                    place: place.route.field("hoist_points"),
+                });
             }
             step.rests_on(place.route.field("hoist_points"));
         }
@@ -403,16 +501,38 @@ pub(crate) fn hoisted(
     }
 }
 
-/// What lies under the floor openings of a way.
-fn beware_below(ways: &Ways<'_>, chain: &[usize], step: &mut Step) {
+/// The openings of a way, as what the step rests on.
+fn rests_on(chain: &[usize], step: &mut Step) {
     for opening in chain {
-        let below = ways.openings[*opening].below.as_deref();
-        if let (Some(OpeningPlane::Floor), Some(below)) = (ways.openings[*opening].plane, below) {
-            step.beware(
-                Line::from("Under opening {opening} lies: {below}")
-                    .with(Fact::text("opening", ways.call(*opening)))
-                    .with(Fact::text("below", below)),
+        step.rests_on(Route::to("openings", *opening));
+    }
+}
+
+/// What lies under the floor openings of a way, and that nobody is there.
+fn below(ways: &Ways<'_>, chain: &[usize], step: &mut Step) {
+    for opening in chain {
+        let record = &ways.openings[*opening];
+        if record.plane != Some(OpeningPlane::Floor) {
+            continue;
+        }
+        let name = ways.call(*opening);
+        let Some(below) = record.below.as_deref() else {
+            step.lacks(
+                "opening.below",
+                Some(name),
+                "what lies under it while something hangs there",
             );
+            continue;
+        };
+        let facts = |line: Line| {
+            line.with(Fact::text("opening", name.as_str())).with(Fact::text("below", below))
+        };
+        step.beware(facts(Line::from("Under opening {opening} lies: {below}")));
+        let hold = facts(Line::from(
+            "While anything hangs at opening {opening}, what lies under it ({below}) is closed off to traffic and people, and somebody watches it",
+        ));
+        if !step.holds.contains(&hold) {
+            step.hold(hold);
         }
     }
 }

@@ -3,10 +3,12 @@
 use restrand_finding::Fact;
 use restrand_mechanics::removal::StubVerdict;
 use restrand_mechanics::room::cap_room_mm;
-use restrand_model::schedule::{EndKind, Exit, Part, Permanence, Role};
+use restrand_model::resolve::ResolvedPart;
+use restrand_model::schedule::{EndKind, Exit, Filler, Part, Permanence, Role};
 use restrand_rules::EndAt;
 use restrand_rules::works::{self, PlannedStub};
 
+use crate::bonds;
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
 use crate::way;
@@ -31,13 +33,28 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
             continue;
         }
         cap(known, end, &call, step);
-        broken_and_stripped(known, end, &call, step);
+        stripped(known, end, &call, step);
+        let bonds = bonds::out_of_reach(&known.context.end_parts(end));
+        for bond in &bonds {
+            blocked.push(Blocked {
+                step: step.id,
+                constraint: Line::from("{part} at {end} has to leave, but is bonded to {to} where nobody can reach the bond: the stub there cannot come out")
+                    .with(Fact::text("part", bond.part.as_str()))
+                    .with(Fact::text("end", call.as_str()))
+                    .with(Fact::text("to", bond.to.as_str())),
+                remedy: Line::from("a way to the bond, stated with the method that breaks it without harm to what stays; without one the tendon cannot be replaced as it was"),
+                place: bond.place.clone(),
+            });
+        }
         if let Some(stub) = step.known(
             stub.as_ref().map_err(|field| *field),
             Some(&call),
             "pulls and cuts of the stub",
         ) {
-            one(known, end, &call, stub, step, blocked, &mut rows);
+            match bonds.is_empty() {
+                true => one(known, end, &call, stub, step, blocked, &mut rows),
+                false => rows.push(not_possible(&call)),
+            }
         }
     }
     if !rows.is_empty() {
@@ -57,6 +74,14 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     step.hold("No cap comes off before the force is shown to be zero, but at an anchorage that releases behind its stated restraint");
     step.beware("Plates, trumpet and pipe leave as one heavy bar: it is hung or carried before it is free, and held against sliding on a sloping axis");
     step.beware("Nobody stands in line with the bar while it is pulled");
+}
+
+/// The row of an end whose stub cannot come out.
+fn not_possible(call: &str) -> Vec<Cell> {
+    let mut row = vec![Cell::from(call)];
+    row.extend([Cell::Blank, Cell::Blank, Cell::Blank, Cell::Blank]);
+    row.push(Cell::from("not possible, see what stands against the plan"));
+    row
 }
 
 /// `once`, `2 times`.
@@ -92,40 +117,55 @@ fn cap(known: &Known<'_>, end: &EndAt<'_>, call: &str, step: &mut Step) {
             .map_err(|_| "end.tail_mm")
     })();
     if let Some(room_mm) = step.known(room, Some(call), "the room in which the cap slides off") {
+        let text = match known.tendon.filler {
+            Some(Filler::CementGrout) => {
+                "At {end} the cap is unbolted, grout behind it is broken off, and it slides off over the tails in {cap_room_mm}"
+            }
+            Some(Filler::Wax | Filler::Grease) => {
+                "At {end} the cap is unbolted, wax or grease that runs out is caught, and it slides off over the tails in {cap_room_mm}"
+            }
+            Some(Filler::None) => {
+                "At {end} the cap is unbolted, and it slides off over the tails in {cap_room_mm}"
+            }
+            Some(Filler::Unknown) | None => {
+                "At {end} the cap is unbolted, what is behind it is taken off by hand tools, and it slides off over the tails in {cap_room_mm}"
+            }
+        };
+        step.say(Line::from(text).with(Fact::text("end", call)).with(Fact::computed(
+            "cap_room_mm",
+            room_mm,
+            0,
+        )));
+    }
+}
+
+/// What is stripped in place behind the bearing plate; what lies on its span side was stripped with the pieces.
+fn stripped(known: &Known<'_>, end: &EndAt<'_>, call: &str, step: &mut Step) {
+    let parts = known.context.end_parts(end);
+    let stripped = leaving(&parts, Exit::StrippedInPlace).filter(|part| !is_on_span_side(part));
+    let names: Vec<String> = stripped.map(restrand_rules::call).collect();
+    if !names.is_empty() {
         step.say(
-            Line::from("At {end} the cap is unbolted, filler behind it is broken off, and it slides off over the tails in {cap_room_mm}")
+            Line::from("Stripped in place behind the bearing plate at {end}: {stripped}")
                 .with(Fact::text("end", call))
-                .with(Fact::computed("cap_room_mm", room_mm, 0)),
+                .with(Fact::text("stripped", names.join(", "))),
         );
     }
 }
 
-/// What is broken out and what is stripped before anything can move.
-fn broken_and_stripped(known: &Known<'_>, end: &EndAt<'_>, call: &str, step: &mut Step) {
-    let parts = known.context.end_parts(end);
-    let named = |wanted: &dyn Fn(&Part) -> bool| {
-        let names: Vec<String> = parts
-            .iter()
-            .map(|part| part.part.as_ref())
-            .filter(|part| part.permanence == Some(Permanence::Replaceable) && wanted(part))
-            .map(restrand_rules::call)
-            .collect();
-        (!names.is_empty()).then(|| names.join(", "))
-    };
-    if let Some(stripped) = named(&|part| part.exit == Some(Exit::StrippedInPlace)) {
-        step.say(
-            Line::from("Stripped in place at {end}: {stripped}")
-                .with(Fact::text("end", call))
-                .with(Fact::text("stripped", stripped)),
-        );
-    }
-    if let Some(forward) = named(&|part| part.exit == Some(Exit::Span)) {
-        step.say(
-            Line::from("Into the span at {end}, with the last piece of the free length: {forward}")
-                .with(Fact::text("end", call))
-                .with(Fact::text("forward", forward)),
-        );
-    }
+/// The parts of an end that leave in this way.
+pub(super) fn leaving<'p>(
+    parts: &'p [ResolvedPart<'_>],
+    exit: Exit,
+) -> impl Iterator<Item = &'p Part> {
+    parts.iter().map(|part| part.part.as_ref()).filter(move |part| {
+        part.permanence == Some(Permanence::Replaceable) && part.exit == Some(exit)
+    })
+}
+
+/// Whether all of a part lies on the span side of the bearing plate's face.
+pub(super) fn is_on_span_side(part: &Part) -> bool {
+    part.from_mm.zip(part.to_mm).is_some_and(|(one, other)| one.max(other) <= 0.0)
 }
 
 /// What the parts that leave rearward weigh beside the tendon in them: the lifting gear follows from it.
@@ -186,11 +226,17 @@ fn one(
                 .with(Fact::text("part", part.as_str())),
         );
     }
-    parts_mass(known, end, call, step);
-    tools(known, stub, step);
+    let is_stuck = matches!(stub.plan.verdict, StubVerdict::PieceTooShort { .. });
+    if !is_stuck {
+        parts_mass(known, end, call, step);
+        tools(known, stub, step);
+    }
     let mut heaviest_kg = 0.0_f64;
     let mut left_mm = stub.rearmost_mm;
     let mut lacking = None;
+    if is_stuck {
+        rows.push(not_possible(call));
+    }
     let mut row = |pull: u32, drawn_mm: f64, leaves_mm: f64, then: &str| {
         let piece_mm = [left_mm, left_mm - leaves_mm];
         left_mm -= leaves_mm;
@@ -248,17 +294,19 @@ fn one(
         StubVerdict::InPieces { piece_mm, last_piece_mm, .. } => Some(piece_mm.max(last_piece_mm)),
         StubVerdict::PieceTooShort { .. } => None,
     };
-    if let (Some(longest_mm), Ok(Some(bay))) =
-        (longest_mm, known.ways.behind(known.context, known.at, end))
-    {
-        let size_mm = [longest_mm, 2.0 * stub.radius_mm];
-        let what = format!("Bars from {call}");
-        way::carried(known, &what, way::Bound::Out, bay, size_mm, step, blocked);
-    }
     if let Some(field) = lacking {
         step.lacks(field, Some(call.to_owned()), "what the bar weighs, and what it hangs on");
-    } else if heaviest_kg > 0.0 {
-        way::hoisted(known, end, call, &format!("The heaviest bar at {call}"), heaviest_kg, step);
+    }
+    let mass_kg = Some(heaviest_kg).filter(|mass_kg| *mass_kg > 0.0 && lacking.is_none());
+    let Some(length_mm) = longest_mm else { return };
+    if let Some(mass_kg) = mass_kg {
+        way::hoisted(known, end, call, "the heaviest bar", mass_kg, step, blocked);
+    }
+    let bay = way::bay_behind(known, end);
+    if let Some(bay) = step.known(bay, Some(call), "the way out of stubs and bars") {
+        let what = format!("bars from {call}");
+        let load = way::Load { what, length_mm, diameter_mm: 2.0 * stub.radius_mm, mass_kg };
+        way::carried(known, &load, way::Bound::Out, bay, step, blocked);
     }
 }
 

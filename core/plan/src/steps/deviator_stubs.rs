@@ -3,11 +3,14 @@
 use restrand_finding::Fact;
 use restrand_mechanics::passing::worst_outer_mm;
 use restrand_mechanics::removal::piece_mass_kg;
+use restrand_model::route::Route;
 use restrand_model::schedule::Permanence;
-use restrand_rules::{DeviatorSpot, works};
+use restrand_rules::DeviatorSpot;
+use restrand_rules::works::{self, Held};
 
+use crate::bonds;
 use crate::cuts::{Between, CutPlan};
-use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
+use crate::plan::{Blocked, Cell, Column, Line, Step, StepId, Table};
 use crate::tendon::Known;
 use crate::way;
 
@@ -21,6 +24,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     };
     let laid = known.context.path(known.at).ok();
     let mut rows = Vec::new();
+    let mut stuck: Vec<String> = Vec::new();
     for out in &plan.outs {
         let Between::Stub(held) = &out.between else { continue };
         let mass_kg = known
@@ -73,6 +77,9 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
                 place: known.at.route.field("cuts"),
             });
         }
+        if bonded(known, held, step, blocked) {
+            stuck.push(held.place.clone());
+        }
         rows.push(vec![
             Cell::from(held.place.as_str()),
             Cell::from(out.length_m()),
@@ -90,8 +97,24 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
         step.say("The tendon passes no deviator");
         return;
     }
-    out(known, plan, step, blocked);
-    step.say("Mouth seals and boots are stripped in place; each stub is bent and stiff: it is drawn towards the side with more room, in line with the form's axis, and turned as it leaves");
+    if !stuck.is_empty() {
+        step.say(
+            Line::from("The stub in {places} cannot be drawn out: it is bonded where nobody can reach, and nothing is pulled against a form")
+                .with(Fact::text("places", stuck.join(", "))),
+        );
+    }
+    if stuck.len() < rows.len() {
+        let text = match stuck.is_empty() {
+            true => {
+                "Mouth seals and boots of the forms are stripped in place; each stub is bent and stiff: it is drawn towards the side with more room, in line with the form's axis, and turned as it leaves"
+            }
+            false => {
+                "Of the other forms mouth seals and boots are stripped in place; each stub there is bent and stiff: it is drawn towards the side with more room, in line with the form's axis, and turned as it leaves"
+            }
+        };
+        step.say(text);
+    }
+    out(known, plan, &stuck, step, blocked);
     step.tables.push(Table {
         title: "Stubs in the deviators".to_owned(),
         columns: vec![
@@ -128,20 +151,126 @@ fn throat_gap_mm(known: &Known<'_>, index: usize) -> Option<f64> {
     Some((bore_mm - outer_mm) / 2.0)
 }
 
-/// The way out of the longest stub, from the bay beside its form with the better way: it may leave on either side.
-fn out(known: &Known<'_>, plan: &CutPlan, step: &mut Step, blocked: &mut Vec<Blocked>) {
+/// Whether what lies in a form is bonded there where nobody can reach: then it cannot be drawn.
+fn bonded(known: &Known<'_>, held: &Held, step: &mut Step, blocked: &mut Vec<Blocked>) -> bool {
+    let mut is_stuck = false;
+    let mut against = |part: String, to: String, place: Route| {
+        is_stuck = true;
+        blocked.push(Blocked {
+            step: StepId::DeviatorStubs,
+            constraint: Line::from("{part} in {place} has to leave, but is bonded to {to} where nobody can reach the bond: the stub there cannot be drawn out")
+                .with(Fact::text("part", part))
+                .with(Fact::text("place", held.place.as_str()))
+                .with(Fact::text("to", to)),
+            remedy: Line::from("a way to the bond, stated with the method that breaks it without harm to the form; without one the tendon cannot be replaced as it was"),
+            place,
+        });
+    };
+    if let Some(index) = held.deviator
+        && let Some(deviator) = known.tendon.deviators.get(index)
+    {
+        let route = known.at.route.field("deviators").item(index);
+        for bond in bonds::out_of_reach(&known.context.deviator_parts(deviator, &route)) {
+            against(bond.part, bond.to, bond.place);
+        }
+    }
+    for (index, point) in known.tendon.bonded_points.iter().enumerate() {
+        let here = match (&point.place, point.station_m, &known.along) {
+            (Some(place), _, _) => place.key() == held.place,
+            (None, Some(station_m), Ok(along)) => {
+                (held.along_m[0]..=held.along_m[1]).contains(&along.at_m(station_m))
+            }
+            _ => false,
+        };
+        let place = known.at.route.field("bonded_points").item(index);
+        match point.accessible {
+            _ if !here => {}
+            Some(false) => against("the tendon".to_owned(), "the structure".to_owned(), place),
+            Some(true) => step.say(
+                Line::from("In {place} the tendon is bonded to the structure: the bond is broken where it can be reached before the stub is drawn")
+                    .with(Fact::text("place", held.place.as_str())),
+            ),
+            None => step.lacks(
+                "bonded_point.accessible",
+                Some(held.place.clone()),
+                "whether the bond there can be reached, and the stub drawn out",
+            ),
+        }
+    }
+    is_stuck
+}
+
+/// A stub is drawn into a bay beside its form: one of them has to take it.
+fn no_room_beside(
+    known: &Known<'_>,
+    held: &Held,
+    beside: [Option<usize>; 2],
+    length_mm: f64,
+    step: &Step,
+    blocked: &mut Vec<Blocked>,
+) {
+    let rooms = beside.into_iter().flatten().map(|bay| known.ways.length_mm(known.context, bay));
+    let Some(rooms) = rooms.collect::<Option<Vec<f64>>>() else { return };
+    let Some(room_mm) = rooms.into_iter().reduce(f64::max) else { return };
+    if room_mm >= length_mm {
+        return;
+    }
+    let facts = |line: Line| {
+        line.with(Fact::text("place", held.place.as_str()))
+            .with(Fact::computed("stub_mm", length_mm, 0))
+            .with(Fact::computed("room_mm", room_mm, 0))
+    };
+    blocked.push(Blocked {
+        step: step.id,
+        constraint: facts(Line::from("the stub in {place} is {stub_mm} long, and the longer bay beside the form {room_mm}: it cannot be drawn out into it")),
+        remedy: facts(Line::from("cut it nearer to the form, so that {room_mm} take it, or say which bay it is drawn into")),
+        place: known.at.route.field("cuts"),
+    });
+}
+
+/// The way out of each stub, from the bay beside its form with the better way: it may leave on either side.
+fn out(
+    known: &Known<'_>,
+    plan: &CutPlan,
+    stuck: &[String],
+    step: &mut Step,
+    blocked: &mut Vec<Blocked>,
+) {
     let (Ok(along), Ok(rods)) = (&known.along, &known.rods) else { return };
-    let stubs = plan.outs.iter().filter(|out| matches!(out.between, Between::Stub(_)));
-    let reached = stubs.filter_map(|out| {
+    // By bay, the places of its stubs and the longest of them.
+    let mut by_bay: Vec<(usize, Vec<&str>, f64)> = Vec::new();
+    for out in &plan.outs {
+        let Between::Stub(held) = &out.between else { continue };
+        if stuck.contains(&held.place) {
+            continue;
+        }
         let beside = out.along_m.map(|at_m| known.bay_at(along.station_m(at_m)));
         let bay = beside.into_iter().flatten().max_by(|one, other| {
             let way = |bay: usize| rods.to(&known.ways, bay).map_or(0.0, |way| way.longest_mm);
             way(*one).total_cmp(&way(*other))
         });
-        Some((bay?, out.length_m() * 1000.0))
-    });
-    if let Some((bay, length_mm)) = reached.max_by(|one, other| one.1.total_cmp(&other.1)) {
-        let size_mm = [length_mm, rods.diameter_mm];
-        way::carried(known, "Stubs of the deviators", way::Bound::Out, bay, size_mm, step, blocked);
+        let Some(bay) = bay else {
+            step.lacks(known.no_bay(), Some(held.place.clone()), "the way out of stubs and bars");
+            continue;
+        };
+        let length_mm = out.length_m() * 1000.0;
+        no_room_beside(known, held, beside, length_mm, step, blocked);
+        match by_bay.iter_mut().find(|(of, _, _)| *of == bay) {
+            Some((_, places, longest_mm)) => {
+                places.push(&held.place);
+                *longest_mm = longest_mm.max(length_mm);
+            }
+            None => by_bay.push((bay, vec![&held.place], length_mm)),
+        }
+    }
+    for (bay, places, length_mm) in by_bay {
+        let mass_kg = known
+            .mass
+            .as_ref()
+            .ok()
+            .and_then(|mass| piece_mass_kg(mass.total_kg_per_m, length_mm / 1000.0, 0.0).ok());
+        let what = format!("stubs of {}", places.join(" and "));
+        let load = way::Load { what, length_mm, diameter_mm: rods.diameter_mm, mass_kg };
+        way::carried(known, &load, way::Bound::Out, bay, step, blocked);
     }
 }

@@ -65,7 +65,7 @@ fn of(at: &str, parts: &[ResolvedPart<'_>], rows: &mut Vec<Vec<Cell>>, step: &mu
             Cell::from(worst_mm),
             // The largest whole millimetre below the worst bore.
             Cell::from(worst_mm.map(|worst_mm| worst_mm.ceil() - 1.0)),
-            part.gauge_mandrel_mm.map_or(Cell::Blank, Cell::Number),
+            Cell::from(part.gauge_mandrel_mm),
         ]);
     }
 }

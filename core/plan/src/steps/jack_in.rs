@@ -54,7 +54,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
         }
         way::of_jack(known, end, &call, step, blocked);
         if let Some(mass_kg) = jack.record.mass_kg {
-            way::hoisted(known, end, &call, &format!("The jack at {call}"), mass_kg, step);
+            way::hoisted(known, end, &call, "the jack", mass_kg, step, blocked);
         }
         rated(known, jack.record, &call, pull.jacking_kn, step);
         match Room::of(known, end) {

@@ -1,15 +1,18 @@
 //! What is done on the bridge before anybody touches the tendon.
 
 use restrand_finding::Fact;
+use restrand_model::route::Route;
+use restrand_model::schedule::Status;
 
 use super::tendon_out;
 use crate::plan::{Blocked, Line, Step};
 use crate::tendon::Known;
 
 pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+    let is_in_place = known.tendon.status.is_none_or(|status| status == Status::InUse);
     let project = known.project();
     let replacement = known.replacement();
-    let project_route = restrand_model::route::Route::root().field("project");
+    let project_route = Route::root().field("project");
     let own = known.at.route.field("replacement");
     match replacement
         .and_then(|own| own.live_load_restriction.clone())
@@ -47,7 +50,22 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
             step.lacks("project.measures_while_out", None, "props, monitoring and other measures")
         }
     }
-    let most = project.and_then(|project| project.tendons_out);
+    match is_in_place {
+        true => out(known, step, blocked),
+        false => added(known, step),
+    }
+    people(known, step, blocked);
+    step.hold("Traffic, props and readings are as stated, and a first reading is on record");
+    step.takes("Barriers, signs and signals; survey marks and a level, and whatever else the readings need");
+    step.beware("Nothing is lifted over traffic or over people");
+    step.beware("Boxes and chambers are confined spaces: air is measured, every way out is kept free, somebody stays outside");
+}
+
+/// The bridge without the tendon.
+fn out(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+    let project_route = Route::root().field("project");
+    let own = known.at.route.field("replacement");
+    let most = known.project().and_then(|project| project.tendons_out);
     match most {
         Some(1) => {
             step.say("One tendon of the whole bridge may be out at once, and that is this one: no other is released before it is stressed again, whatever the sections below would allow");
@@ -62,13 +80,22 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
         }
         None => step.lacks("project.tendons_out", None, "how many tendons may be out at once"),
     }
-    match replacement.and_then(|own| own.others_out) {
+    match known.replacement().and_then(|own| own.others_out) {
         Some(0) if most == Some(1) => step.rests_on(own.field("others_out")),
+        // The bridge's own number holds.
+        Some(others) if most.is_some_and(|most| others >= most) => {
+            step.beware(
+                Line::from("The tendon states {others_out} beside it, more than the bridge allows: what the bridge states holds")
+                    .with(Fact::given("others_out", f64::from(others), 0)),
+            );
+            step.rests_on(own.field("others_out"));
+        }
         Some(others) => {
             step.say(
-                Line::from(
-                    "Beside this tendon {others_out} others may be out, as it states itself",
-                )
+                Line::from(match others {
+                    1 => "Beside this tendon {others_out} other may be out, as it states itself",
+                    _ => "Beside this tendon {others_out} others may be out, as it states itself",
+                })
                 .with(Fact::given("others_out", f64::from(others), 0)),
             );
             step.rests_on(own.field("others_out"));
@@ -85,8 +112,79 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     }
     tendon_out::write(known, step, blocked);
     step.hold("The engineer in charge has checked the bridge without this tendon, at every station and with secondary moments, for the loads that stay on it");
-    step.hold("Traffic, props and readings are as stated, and a first reading is on record");
-    step.takes("Barriers, signs and signals; survey marks and a level, and whatever else the readings need");
-    step.beware("Nothing is lifted over traffic or over people");
-    step.beware("Boxes and chambers are confined spaces: air is measured, every way out is kept free, somebody stays outside");
+}
+
+/// The bridge with a tendon more.
+fn added(known: &Known<'_>, step: &mut Step) {
+    let pull = known.pull.as_ref().map_err(Vec::as_slice);
+    if let Some(pull) = step.known_all(pull, None, "the force that the bridge takes up") {
+        step.say(
+            Line::from("The bridge takes up a tendon more: up to {added_kn}, and what that does about the section's centroid and at anchorages and deviators")
+                .with(Fact::computed("added_kn", pull.jacking_kn, 0)),
+        );
+    }
+    step.hold("All that must be in hand before work starts is on site, has been measured and fits");
+    step.hold("The engineer in charge has checked the bridge with this further tendon, at every station and with secondary moments, its anchorages and deviators for the added force, while it is stressed and after");
+}
+
+/// Whether people get to every bay in which they work, and somebody hurt is carried out.
+fn people(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+    let (Some(short), Some(long)) =
+        (known.limit("people_opening_short_mm"), known.limit("people_opening_long_mm"))
+    else {
+        return;
+    };
+    let ways = &known.ways;
+    let sides_mm = |opening: usize| {
+        let record = &ways.openings[opening];
+        match record.diameter_mm {
+            Some(diameter_mm) => Some([diameter_mm; 2]),
+            None => {
+                let (width_mm, height_mm) = (record.width_mm?, record.height_mm?);
+                Some([width_mm.min(height_mm), width_mm.max(height_mm)])
+            }
+        }
+    };
+    let reached = ways.widest(|door| {
+        let [short_mm, long_mm] = sides_mm(door.opening)?;
+        Some((short_mm - short.value).min(long_mm - long.value))
+    });
+    let bays = known.worked_in();
+    if bays.is_empty() {
+        step.lacks(known.no_bay(), None, "how people get to their work, and out again");
+    }
+    let mut told: Vec<usize> = Vec::new();
+    for bay in bays {
+        let name = ways.call_bay(bay);
+        let Some(reach) = reached[bay] else {
+            step.lacks(
+                "schedule.openings",
+                Some(name),
+                "how people get to their work there, and out again",
+            );
+            continue;
+        };
+        let opening = ways.doors[reach.binds].opening;
+        let Some([short_mm, long_mm]) = sides_mm(opening).filter(|_| reach.spare_mm < 0.0) else {
+            continue;
+        };
+        if told.contains(&opening) {
+            continue;
+        }
+        told.push(opening);
+        let facts = |line: Line| {
+            line.with(Fact::text("bay", name.as_str()))
+                .with(Fact::text("opening", ways.call(opening)))
+                .with(Fact::given("short_mm", short_mm, 0))
+                .with(Fact::given("long_mm", long_mm, 0))
+                .with(Fact::limit("least_short_mm", short.value, 0, short.citation.clone()))
+                .with(Fact::limit("least_long_mm", long.value, 0, long.citation.clone()))
+        };
+        blocked.push(Blocked {
+            step: step.id,
+            constraint: facts(Line::from("on the best way for people to {bay} opening {opening} is {short_mm} by {long_mm} clear, and people with gear, or somebody who is carried out, need {least_short_mm} by {least_long_mm}")),
+            remedy: facts(Line::from("{least_short_mm} by {least_long_mm} clear at {opening}, or another way in and out that is listed")),
+            place: Route::to("openings", opening),
+        });
+    }
 }

@@ -16,6 +16,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     for end in &known.ends {
         let call = end.call();
         let mut longest: Option<(String, [f64; 2])> = None;
+        let mut heaviest_kg = 0.0_f64;
         let behind_mm = end.end.removal_space.as_deref().and_then(|space| space.behind_mm);
         if behind_mm.is_none() {
             step.lacks(
@@ -26,9 +27,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
         }
         for resolved in known.context.end_parts(end) {
             let part = resolved.part.as_ref();
-            if part.permanence != Some(Permanence::Replaceable) {
-                continue;
-            }
+            let Some(doubt) = ordered(known, part, &call, step) else { continue };
             let length_mm = part.from_mm.zip(part.to_mm).map(|(one, other)| (one - other).abs());
             let outer_mm = greatest_outer_mm(part);
             let from = match part.exit {
@@ -70,14 +69,18 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
                     step.beware(facts(Line::from("The new {part} of {end}, {length_mm} long, has less than {margin_mm} to spare behind the bearing plate")));
                 }
             }
-            rows.push(row(known, &call, part, from));
+            heaviest_kg = heaviest_kg
+                .max(part.mass_kg.filter(|_| part.exit == Some(Exit::Rear)).unwrap_or(0.0));
+            rows.push(row(known, &call, part, doubt, from));
         }
         joined(known, end, &call, behind_mm.zip(margin_mm), step);
-        if let (Some((name, size_mm)), Ok(Some(bay))) =
-            (longest, known.ways.behind(known.context, known.at, end))
-        {
-            let what = format!("Parts for {call} from behind, of which {name} is the longest");
-            way::carried(known, &what, way::Bound::In, bay, size_mm, step, blocked);
+        let Some((name, [length_mm, diameter_mm])) = longest else { continue };
+        let bay = way::bay_behind(known, end);
+        if let Some(bay) = step.known(bay, Some(&call), "the way in of new parts") {
+            let what = format!("parts for {call} from behind, of which {name} is the longest");
+            let mass_kg = Some(heaviest_kg).filter(|mass_kg| *mass_kg > 0.0);
+            let load = way::Load { what, length_mm, diameter_mm, mass_kg };
+            way::carried(known, &load, way::Bound::In, bay, step, blocked);
         }
     }
     for (index, deviator) in known.tendon.deviators.iter().enumerate() {
@@ -86,8 +89,11 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
         for resolved in known.context.deviator_parts(deviator, &route) {
             let part = resolved.part.as_ref();
             // The duct that runs through a form is a length of the new duct.
-            if part.permanence == Some(Permanence::Replaceable) && part.role != Some(Role::Duct) {
-                rows.push(row(known, place, part, "beside the form"));
+            if part.role == Some(Role::Duct) {
+                continue;
+            }
+            if let Some(doubt) = ordered(known, part, place, step) {
+                rows.push(row(known, place, part, doubt, "beside the form"));
             }
         }
     }
@@ -105,6 +111,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
                 Column { name: "inner_rear_mm", digits: 1 },
                 Column { name: "inner_span_mm", digits: 1 },
                 Column { name: "mass_kg", digits: 1 },
+                Column { name: "in_doubt", digits: 0 },
                 Column { name: "comes_in", digits: 0 },
             ],
             rows,
@@ -174,8 +181,33 @@ fn joined(
     );
 }
 
+/// Whether a part is to be ordered, with what makes that doubtful: one of which it is not stated whether it stays, and
+/// one that is recorded to stay where such parts leave.
+fn ordered(known: &Known<'_>, part: &Part, at: &str, step: &mut Step) -> Option<&'static str> {
+    let leaves_by_role = part
+        .role
+        .and_then(|role| known.context.book.role(role))
+        .is_some_and(|role| !role.allowed.takes(Permanence::Permanent));
+    let mut doubt = |words: &'static str| {
+        step.lacks(
+            "part.permanence",
+            Some(format!("{at}: {}", restrand_rules::call(part))),
+            "whether it is ordered new: to be confirmed before the order",
+        );
+        words
+    };
+    match part.permanence {
+        Some(Permanence::Replaceable) => Some(""),
+        None => Some(doubt("permanence not stated")),
+        Some(Permanence::Permanent) if leaves_by_role => {
+            Some(doubt("recorded as permanent, where such parts leave"))
+        }
+        Some(Permanence::Permanent) => None,
+    }
+}
+
 /// A part to be ordered.
-fn row(known: &Known<'_>, at: &str, part: &Part, from: &str) -> Vec<Cell> {
+fn row(known: &Known<'_>, at: &str, part: &Part, doubt: &str, from: &str) -> Vec<Cell> {
     let length_mm = part.from_mm.zip(part.to_mm).map(|(one, other)| (one - other).abs());
     // Of wedges there is a set for each strand.
     let count = match part.role {
@@ -192,6 +224,7 @@ fn row(known: &Known<'_>, at: &str, part: &Part, from: &str) -> Vec<Cell> {
         bore(part.rear_inner_mm),
         bore(part.span_inner_mm),
         part.mass_kg.map_or(Cell::Blank, Cell::Number),
+        if doubt.is_empty() { Cell::Blank } else { Cell::from(doubt) },
         Cell::from(from),
     ]
 }
@@ -256,8 +289,12 @@ fn duct(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
         return;
     };
     let stick_m = record.stick_length_mm.map(|stick_mm| stick_mm / 1000.0);
+    let joints: Vec<f64> =
+        known.tendon.duct_joints.iter().filter_map(|joint| joint.station_m).collect();
+    let has_joints = !joints.is_empty();
     let mut line = Line::from(match stick_m {
-        Some(_) => "Duct {duct}: {free_m} between the pipes of the anchorages, in {sticks} sticks of {stick_m} at most; a stick runs through each form, and no joint lies inside a form or nearer to its mouth than the schedule's joints do",
+        Some(_) if has_joints => "Duct {duct}: {free_m} between the pipes of the anchorages, in {sticks} sticks of {stick_m} at most; a stick runs through each form, and no joint lies inside a form or nearer to its mouth than the schedule's joints do",
+        Some(_) => "Duct {duct}: {free_m} between the pipes of the anchorages, in {sticks} sticks of {stick_m} at most; a stick runs through each form, and no joint lies inside a form",
         None => "Duct {duct}: {free_m} between the pipes of the anchorages",
     })
     .with(Fact::text("duct", record.id.clone().unwrap_or_default()))
@@ -280,9 +317,9 @@ fn duct(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
             .with(Fact::given("stick_m", stick_m, 1));
     }
     step.say(line);
-    let joints: Vec<f64> =
-        known.tendon.duct_joints.iter().filter_map(|joint| joint.station_m).collect();
-    if !joints.is_empty() {
+    if !has_joints {
+        step.lacks("tendon.duct_joints", None, "where the joints of the duct lie");
+    } else {
         let stations = joints.iter().map(|station_m| Cell::from(*station_m));
         step.tables.push(Table {
             title: "Joints of the duct, as the schedule lists them".to_owned(),
@@ -290,31 +327,42 @@ fn duct(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
             rows: stations.map(|cell| vec![cell]).collect(),
         });
     }
-    // The bay with the least way in binds.
     let Some(outer_mm) = record.outer_mm else {
         return step.lacks("duct.outer_mm", None, "the way in of the sticks");
     };
-    let Ok(along) = &known.along else { return };
-    let Ok(cuts) = &known.cuts else { return };
-    let bays = cuts
+    sticks(known, [stick_m, outer_mm, record.mass_kg_per_m.unwrap_or(0.0)], step, blocked);
+}
+
+/// The way in of the sticks: to the bay whose way takes least, and what is not known of the others.
+fn sticks(
+    known: &Known<'_>,
+    [stick_m, diameter_mm, kg_per_m]: [f64; 3],
+    step: &mut Step,
+    blocked: &mut Vec<Blocked>,
+) {
+    let (Ok(along), Ok(cuts)) = (&known.along, &known.cuts) else { return };
+    let mut bays: Vec<usize> = cuts
         .free_m
         .iter()
-        .filter_map(|free_m| known.bay_at(along.station_m(f64::midpoint(free_m[0], free_m[1]))));
-    let rods = known.rods.as_ref().ok();
-    let worst = bays.min_by(|one, other| {
-        let way = |bay: usize| Some(rods?.to(&known.ways, bay)?.longest_mm);
-        way(*one).unwrap_or(0.0).total_cmp(&way(*other).unwrap_or(0.0))
-    });
-    match worst {
-        Some(bay) => way::carried(
-            known,
-            "Sticks of duct",
-            way::Bound::In,
-            bay,
-            [stick_m * 1000.0, outer_mm],
-            step,
-            blocked,
-        ),
-        None => step.lacks("schedule.bays", None, "the way in of the sticks"),
+        .filter_map(|free_m| known.bay_at(along.station_m(f64::midpoint(free_m[0], free_m[1]))))
+        .collect();
+    bays.dedup();
+    if bays.is_empty() {
+        return step.lacks(known.no_bay(), None, "the way in of the sticks");
     }
+    let rods = known.rods.as_ref().ok();
+    let longest_mm = |bay: usize| Some(rods?.to(&known.ways, bay)?.longest_mm);
+    for bay in bays.iter().filter(|bay| longest_mm(**bay).is_none()) {
+        step.lacks(
+            "schedule.openings",
+            Some(known.ways.call_bay(*bay)),
+            "the way in of the sticks of duct",
+        );
+    }
+    let reached = bays.iter().filter_map(|bay| Some((*bay, longest_mm(*bay)?)));
+    let Some((bay, _)) = reached.min_by(|one, other| one.1.total_cmp(&other.1)) else { return };
+    let mass_kg = Some(stick_m * kg_per_m).filter(|mass_kg| *mass_kg > 0.0);
+    let what = "sticks of duct".to_owned();
+    let load = way::Load { what, length_mm: stick_m * 1000.0, diameter_mm, mass_kg };
+    way::carried(known, &load, way::Bound::In, bay, step, blocked);
 }

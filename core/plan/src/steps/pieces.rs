@@ -2,9 +2,10 @@
 
 use restrand_finding::Fact;
 use restrand_mechanics::removal::piece_mass_kg;
-use restrand_model::schedule::CutPlace;
-use restrand_rules::works::Along;
+use restrand_model::schedule::{CutPlace, EndName, Exit, Part};
+use restrand_rules::works::{self, Along};
 
+use super::anchor_stubs::{is_on_span_side, leaving};
 use crate::cuts::{Between, Bound, CutPlan, Out};
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
@@ -22,30 +23,14 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     match plan.is_stated {
         true => {
             step.rests_on(known.at.route.field("cuts"));
-            step.say("The cuts are those that the schedule states, in its order");
+            step.say("The cuts are those that the schedule states, in its order, but every release first");
         }
         false => step.say("No cuts are stated: from the release outward, pieces of one length between forms, diaphragms and stubs; another order needs only a reason"),
     }
     bounds(known, plan, along, step);
     too_long(known, plan, along, step, blocked);
-    for misplaced in &plan.misplaced {
-        let facts = |line: Line| {
-            line.with(Fact::given("station_m", misplaced.cut.station_m, 2))
-                .with(Fact::text("place", misplaced.place.as_str()))
-                .with(Fact::computed("clear_mm", misplaced.clear_mm, 0))
-                .with(Fact::computed("instead_m", misplaced.instead_m, 3))
-        };
-        if misplaced.clear_mm >= 0.0 {
-            step.beware(facts(Line::from("The cut at station {station_m} is only {clear_mm} from {place}: at {instead_m} a saw has its room")));
-            continue;
-        }
-        blocked.push(Blocked {
-            step: step.id,
-            constraint: facts(Line::from("the cut at station {station_m} lies inside {place}")),
-            remedy: facts(Line::from("cut at station {instead_m}")),
-            place: misplaced.cut.stated.clone().unwrap_or_else(|| known.at.route.field("cuts")),
-        });
-    }
+    misplaced(known, plan, along, step, blocked);
+    close_together(plan, known, step);
     step.tables.push(cuts(plan, super::release::is_at_anchorage(known)));
     // The longest piece of each bay, in the order of the bays along the tendon.
     let mut by_bay: Vec<(usize, f64)> = Vec::new();
@@ -58,6 +43,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
             None => by_bay.push((bay, length_mm)),
         }
     }
+    stripped(known, step);
     longest(known, plan, along, step);
     slope(known, plan, along, step);
     for (bay, length_mm) in by_bay {
@@ -66,6 +52,9 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     let pieces = pieces(known, plan, along, step);
     step.tables.push(pieces);
     step.takes("A saw that goes through strands, filler and duct, with water or extraction; two slings for each piece, and a trolley");
+    if known.may_burn() {
+        step.beware("No hot work, and no saw that throws sparks: what is in the tendon burns, or may. What runs out at a cut is caught: it makes floors slippery and burns");
+    }
     if known.is_sheathed() {
         step.beware("Strands slide out of their sheaths when a piece is tipped: both ends of each piece are tied or capped");
     }
@@ -73,6 +62,42 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
         "Before each cut both sides of it are held, so that no piece falls, swings or slides",
     );
     step.beware("Pieces on the way never block a way out");
+}
+
+/// What comes off an end with the last piece of its free length: told here, as it is met here.
+fn stripped(known: &Known<'_>, step: &mut Step) {
+    for end in &known.ends {
+        let parts = known.context.end_parts(end);
+        let names = |wanted: &mut dyn Iterator<Item = &Part>| {
+            let names: Vec<String> = wanted.map(restrand_rules::call).collect();
+            (!names.is_empty()).then(|| names.join(", "))
+        };
+        let mut stripped =
+            leaving(&parts, Exit::StrippedInPlace).filter(|part| is_on_span_side(part));
+        if let Some(stripped) = names(&mut stripped) {
+            step.say(
+                Line::from("Before the last piece beside {end} leaves there are stripped in place, from the span: {stripped}")
+                    .with(Fact::text("end", end.call()))
+                    .with(Fact::text("stripped", stripped)),
+            );
+        }
+        if let Some(forward) = names(&mut leaving(&parts, Exit::Span)) {
+            step.say(
+                Line::from(
+                    "Into the span at {end}, with the last piece of the free length: {forward}",
+                )
+                .with(Fact::text("end", end.call()))
+                .with(Fact::text("forward", forward)),
+            );
+        }
+    }
+}
+
+/// What leaves on the last piece beside an end, beside the tendon itself, kg.
+fn on_last_piece_kg(known: &Known<'_>, name: EndName) -> f64 {
+    let Some(end) = known.end(name) else { return 0.0 };
+    let parts = known.context.end_parts(end);
+    leaving(&parts, Exit::Span).filter_map(|part| part.mass_kg).sum()
 }
 
 /// What bounds the length of a piece, each bound once with the bays for which it holds.
@@ -112,6 +137,91 @@ fn bounds(known: &Known<'_>, plan: &CutPlan, along: &Along, step: &mut Step) {
     }
 }
 
+/// Cuts where nobody can cut, each with the nearest place for it.
+fn misplaced(
+    known: &Known<'_>,
+    plan: &CutPlan,
+    along: &Along,
+    step: &mut Step,
+    blocked: &mut Vec<Blocked>,
+) {
+    for misplaced in &plan.misplaced {
+        let cut = &misplaced.cut;
+        let is_release = cut.purpose == CutPlace::Release;
+        // A cut that no list states is that of an anchor's stub, given on its axis.
+        let end =
+            (cut.stated.is_none() && plan.is_stated).then(|| known.end(end_of(along, cut.along_m)));
+        let axis_mm = end.flatten().map(|end| {
+            let from_end_m = match end.name {
+                EndName::A => misplaced.instead_along_m,
+                EndName::B => along.length_m() - misplaced.instead_along_m,
+            };
+            (end, -from_end_m * 1000.0)
+        });
+        let facts = |line: Line| {
+            let line = line
+                .with(Fact::given("station_m", cut.station_m, 2))
+                .with(Fact::text("place", misplaced.place.as_str()))
+                .with(Fact::computed("clear_mm", misplaced.clear_mm, 0))
+                .with(Fact::computed("least_mm", misplaced.least_mm, 0))
+                .with(Fact::computed("instead_m", misplaced.instead_m, 3));
+            match axis_mm {
+                Some((_, axis_mm)) => line.with(Fact::computed("axis_mm", axis_mm, 0)),
+                None => line,
+            }
+        };
+        if misplaced.clear_mm >= 0.0 && !is_release {
+            step.beware(facts(Line::from("The cut at station {station_m} is only {clear_mm} from {place}: at {instead_m} a saw has its room")));
+            continue;
+        }
+        let constraint = match misplaced.clear_mm >= 0.0 {
+            true => {
+                "the release at station {station_m} is only {clear_mm} from {place}: window and clamps take {least_mm} on each side"
+            }
+            false => "the cut at station {station_m} lies inside {place}",
+        };
+        let remedy = match (is_release, axis_mm) {
+            (true, _) => "release at station {instead_m}, where window and clamps have their room",
+            (false, Some(_)) => "cut at station {instead_m}, {axis_mm} on the anchorage's axis",
+            (false, None) => "cut at station {instead_m}",
+        };
+        let stated =
+            axis_mm.map(|(end, _)| end.route.field("stub_cut_mm")).or_else(|| cut.stated.clone());
+        blocked.push(Blocked {
+            step: step.id,
+            constraint: facts(Line::from(constraint)),
+            remedy: facts(Line::from(remedy)),
+            place: stated.unwrap_or_else(|| known.at.route.field("cuts")),
+        });
+    }
+}
+
+/// The end that is nearer to a place of the tendon.
+fn end_of(along: &Along, along_m: f64) -> EndName {
+    match along_m < along.length_m() / 2.0 {
+        true => EndName::A,
+        false => EndName::B,
+    }
+}
+
+/// Cuts that leave a piece too short to be held on both sides of a saw.
+fn close_together(plan: &CutPlan, known: &Known<'_>, step: &mut Step) {
+    let clear_m = known.context.limit(works::CUT_CLEAR).value / 1000.0;
+    let mut cuts: Vec<_> = plan.cuts.iter().collect();
+    cuts.sort_by(|one, other| one.along_m.total_cmp(&other.along_m));
+    for pair in cuts.windows(2) {
+        let apart_m = pair[1].along_m - pair[0].along_m;
+        if apart_m < clear_m && pair[0].station_m < pair[1].station_m {
+            step.beware(
+                Line::from("The cuts at stations {station_m} and {other_m} are only {apart_mm} apart: what lies between them cannot be held on both sides of the saw, and one of the two is enough")
+                    .with(Fact::given("station_m", pair[0].station_m, 3))
+                    .with(Fact::given("other_m", pair[1].station_m, 3))
+                    .with(Fact::computed("apart_mm", apart_m * 1000.0, 0)),
+            );
+        }
+    }
+}
+
 /// Pieces that are longer than what bounds them, where it is no opening: those are told with the way.
 fn too_long(
     known: &Known<'_>,
@@ -126,32 +236,60 @@ fn too_long(
             let middle_m = f64::midpoint(out.along_m[0], out.along_m[1]);
             out.between == Between::Piece && (free_m[0]..=free_m[1]).contains(&middle_m)
         };
-        let longest = plan.outs.iter().filter(within);
-        let longest = longest.max_by(|one, other| one.length_m().total_cmp(&other.length_m()));
-        let Some(longest) = longest.filter(|out| out.length_m() > bound.longest_m + 0.01) else {
+        let pieces = plan.outs.iter().filter(within);
+        let long: Vec<&Out> =
+            pieces.filter(|out| out.length_m() > bound.longest_m + 0.01).collect();
+        let longest = long.iter().max_by(|one, other| one.length_m().total_cmp(&other.length_m()));
+        let (Some(longest), Some(first), Some(last)) = (longest, long.first(), long.last()) else {
             continue;
         };
-        let cuts = (longest.length_m() / bound.longest_m).ceil() - 1.0;
+        let further = |out: &&Out| (out.length_m() / bound.longest_m).ceil() - 1.0;
+        let cuts: f64 = long.iter().map(further).sum();
+        let needed_kg = bound
+            .hoist_share
+            .zip(known.mass.as_ref().ok())
+            .map(|(share, mass)| mass.total_kg_per_m * longest.length_m() / share);
         let facts = |line: Line| {
             let mut line = line
                 .with(Fact::computed("piece_m", longest.length_m(), 2))
                 .with(Fact::computed("most_m", bound.longest_m, 2))
                 .with(Fact::computed("from_m", along.station_m(longest.along_m[0]), 2))
                 .with(Fact::computed("to_m", along.station_m(longest.along_m[1]), 2))
+                .with(Fact::computed("first_m", along.station_m(first.along_m[0]), 2))
+                .with(Fact::computed("last_m", along.station_m(last.along_m[1]), 2))
+                .with(Fact::text("pieces", long.len().to_string()))
                 .with(Fact::computed("further_cuts", cuts, 0));
+            if let Some(needed_kg) = needed_kg {
+                line = line.with(Fact::computed("needed_kg", needed_kg, 0));
+            }
             line.facts.extend(bound.why.facts.iter().cloned());
             line
         };
-        let constraint = format!(
-            "the cuts leave a piece of {{piece_m}} from station {{from_m}} to {{to_m}}, longer than the {{most_m}} that it may be: {}",
-            bound.why.text
+        let constraint = match long.len() {
+            1 => format!(
+                "the cuts leave a piece of {{piece_m}} from station {{from_m}} to {{to_m}}, longer than the {{most_m}} that it may be: {}",
+                bound.why.text
+            ),
+            _ => format!(
+                "the cuts leave {{pieces}} pieces from station {{first_m}} to {{last_m}} that are longer than the {{most_m}} that they may be, the longest {{piece_m}}: {}",
+                bound.why.text
+            ),
+        };
+        let cuts = match cuts < 1.5 {
+            true => "one more cut",
+            false => "{further_cuts} more cuts in all",
+        };
+        let carries = match needed_kg {
+            Some(_) => "a hoist for {needed_kg} at that opening",
+            None => "pieces as long as that, with what carries them",
+        };
+        let remedy = format!(
+            "{cuts} between stations {{first_m}} and {{last_m}}, so that no piece there is longer than {{most_m}}; or {carries}"
         );
         blocked.push(Blocked {
             step: step.id,
             constraint: facts(Line::from(constraint.as_str())),
-            remedy: facts(Line::from(
-                "{further_cuts} more cuts between these stations, or pieces as long as that, with what carries them",
-            )),
+            remedy: facts(Line::from(remedy.as_str())),
             place: known.at.route.field("cuts"),
         });
     }
@@ -245,8 +383,16 @@ fn pieces(known: &Known<'_>, plan: &CutPlan, along: &Along, step: &mut Step) -> 
         "the mass of a piece",
     );
     let mut rows = Vec::new();
-    for out in plan.outs.iter().filter(|out| out.between == Between::Piece) {
-        let mass_kg = per_m.and_then(|per_m| piece_mass_kg(per_m, out.length_m(), 0.0).ok());
+    for (index, out) in plan.outs.iter().enumerate() {
+        if out.between != Between::Piece {
+            continue;
+        }
+        // What sits on the duct beside an anchorage leaves with the piece there.
+        let first = if index == 0 { on_last_piece_kg(known, EndName::A) } else { 0.0 };
+        let is_last = index + 1 == plan.outs.len();
+        let last = if is_last { on_last_piece_kg(known, EndName::B) } else { 0.0 };
+        let mass_kg =
+            per_m.and_then(|per_m| piece_mass_kg(per_m, out.length_m(), first + last).ok());
         let [from_m, to_m] = out.along_m.map(|along_m| along.station_m(along_m));
         let bay = known.bay_at(f64::midpoint(from_m, to_m)).map(|bay| known.ways.call_bay(bay));
         #[expect(clippy::cast_precision_loss, reason = "no tendon has so many pieces")]
@@ -261,12 +407,7 @@ fn pieces(known: &Known<'_>, plan: &CutPlan, along: &Along, step: &mut Step) -> 
         ]);
     }
     if rows.iter().any(|row| row[1] == Cell::Missing) {
-        // Bays that are listed lie nowhere without their ends.
-        let field = match known.context.schedule.bays.is_empty() {
-            true => "schedule.bays",
-            false => "bay.from_m",
-        };
-        step.lacks(field, None, "in which bay a piece is cut, and its way out");
+        step.lacks(known.no_bay(), None, "in which bay a piece is cut, and its way out");
     }
     Table {
         title: "Pieces of the free lengths, up-station".to_owned(),

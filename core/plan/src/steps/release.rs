@@ -3,7 +3,7 @@
 use restrand_finding::Fact;
 use restrand_mechanics::removal::{release_energy_kj, releases_by_bond};
 use restrand_model::schedule::{CutPlace, Filler, Release};
-use restrand_rules::works;
+use restrand_rules::works::{self, Along};
 
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
@@ -11,9 +11,11 @@ use crate::tendon::Known;
 pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     method(known, step, blocked);
     place(known, step, blocked);
+    late(known, step, blocked);
     energy(known, step, blocked);
     order(known, step);
-    let by_jack = known.replacement().and_then(|own| own.release) == Some(Release::JackOff);
+    let by_jack = is_by_jack(known);
+    step.hold("All that must be in hand before work starts is on site, has been measured and fits: jack with its certificate, new parts, strand, duct and filler. A tendon that is out and cannot be put back leaves the bridge without it");
     if by_jack {
         step.hold("After each stroke wedges, gauge and elongation are looked at before the next; force and length go down together");
         step.beware("The jack first pulls beyond what the tendon holds, to free the wedges: no strand is taken beyond the stress that is allowed at the jack, and wedges that do not come free are not forced");
@@ -52,6 +54,24 @@ fn method(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
         });
         return;
     }
+    let may_be_hard = !known.is_sheathed() && known.may_be_hard();
+    if may_be_hard && is_at_anchorage(known) {
+        let text = match known.tendon.filler {
+            Some(Filler::CementGrout) => {
+                "the force is to be let go at an anchorage, but hard grout holds the strands: it can neither be taken away between them behind the wedges, nor does what is let go there leave the rest of the tendon"
+            }
+            _ => {
+                "the force is to be let go at an anchorage, but what fills the tendon is not known: hard filler would hold the strands there"
+            }
+        };
+        blocked.push(Blocked {
+            step: step.id,
+            constraint: Line::from(text),
+            remedy: Line::from("release strand by strand in the free length, with both caps on; or survey the filler first and state it"),
+            place: route,
+        });
+        return;
+    }
     step.say(match release {
         Release::StrandByStrandAtAnchorage => {
             "Strand by strand at the anchorage, behind a restraint that takes the cap's place"
@@ -71,18 +91,26 @@ fn method(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     }
 }
 
-/// How the strands are laid bare, by what is in the tendon.
+/// How the strands are laid bare, by what is in the tendon, and where the one stands who parts them.
 fn uncovered(known: &Known<'_>, step: &mut Step) {
+    if is_at_anchorage(known) {
+        if matches!(known.tendon.filler, Some(Filler::Wax | Filler::Grease)) {
+            step.say("Wax or grease behind the wedge plate is scraped out and caught, and the strands are wiped so that no tool slips");
+        }
+        step.takes("For each strand a tool that parts it alone or frees its wedge alone, with a guard for its neighbours and a handle long enough to stand off the axis; a screen; room for one person beside the axis");
+        return step.beware("The one who frees or parts a strand stands beside the axis behind the screen, never behind the wedge plate; everyone else is out of the bay");
+    }
     if known.is_sheathed() {
         step.say("Each sheath is slit and its grease wiped off where a strand is parted; no strand holds another, and none is held by the filler: each is parted for itself");
     }
     match known.tendon.filler {
-        Some(Filler::CementGrout) => step.say("Grout is broken away by hand tools until each strand can be seen all round, and parted without touching another"),
+        Some(Filler::CementGrout) => step.say("Grout is broken away by hand tools as far as the next strand can be seen all round, and parted without touching another"),
         Some(Filler::Wax | Filler::Grease) => step.say("Wax or grease is scraped out and caught, and the strands are wiped so that no tool slips; what runs out when it is warm is drained first"),
         Some(Filler::None) => {}
         Some(Filler::Unknown) | None => step.say("Whatever is met is treated as the worst of each: hand tools only, nothing hot, dust kept down, and no bond counted on"),
     }
-    step.takes("Hand tools for duct and filler; for each strand a tool that parts it alone, with a guard for its neighbours; room for a person beside the window on the side away from the strands' line");
+    step.takes("Hand tools for duct and filler; for each strand a tool that parts it alone, with a guard for its neighbours and a handle long enough to stand off the line of the strands; a screen beside the window; room for one person behind it");
+    step.beware("The one who parts a strand stands beside the window behind the screen, off the line of the strands and not over the duct; everyone else is away from window, clamps and both anchorages");
 }
 
 /// Whether the force is taken out at an anchorage.
@@ -91,6 +119,11 @@ pub(crate) fn is_at_anchorage(known: &Known<'_>) -> bool {
         known.replacement().and_then(|own| own.release),
         Some(Release::StrandByStrandAtAnchorage | Release::JackOff)
     )
+}
+
+/// Whether the jack takes the force out.
+pub(crate) fn is_by_jack(known: &Known<'_>) -> bool {
+    known.replacement().and_then(|own| own.release) == Some(Release::JackOff)
 }
 
 /// Where the release is made: at an end, or at the first cut in the free length.
@@ -125,11 +158,51 @@ fn place(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     }
     step.say(line);
     let further = plan.cuts.iter().filter(|cut| cut.purpose == CutPlace::Release).skip(1);
+    let mut released = vec![bonded_length(known, cut.along_m)];
     for cut in further {
-        step.say(
-            Line::from("Then it is released likewise at station {further_m}, a bonded length for itself, before anything else is cut")
-                .with(Fact::computed("further_m", cut.station_m, 2)),
-        );
+        let own = bonded_length(known, cut.along_m);
+        let line =
+            |text: &str| Line::from(text).with(Fact::computed("further_m", cut.station_m, 2));
+        if released.contains(&own) {
+            step.beware(line("A further release is stated at station {further_m}, in a bonded length that has one already: it takes restraints and a window of its own, or is a cut of a piece"));
+        } else {
+            step.say(line("Then it is released likewise at station {further_m}, a bonded length for itself, before anything else is cut"));
+        }
+        released.push(own);
+    }
+}
+
+/// In which of the bonded lengths a place of the tendon lies, counted from end a.
+fn bonded_length(known: &Known<'_>, along_m: f64) -> usize {
+    known.bonded_at_m().0.iter().filter(|at_m| **at_m < along_m).count()
+}
+
+/// A release that the schedule orders after another cut: what is cut before it is cut under force.
+fn late(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+    let Ok(plan) = &known.cuts else { return };
+    for [release, before] in &plan.late {
+        let facts = |line: Line| {
+            line.with(Fact::given("station_m", release.station_m, 3)).with(Fact::given(
+                "before_m",
+                before.station_m,
+                3,
+            ))
+        };
+        blocked.push(Blocked {
+            step: step.id,
+            constraint: facts(Line::from("the schedule orders the cut at station {before_m} before the release at station {station_m}: there the tendon would be cut under its force")),
+            remedy: facts(Line::from("order every release before all other cuts, that at station {station_m} too; one that is none is a cut of a piece")),
+            place: match &release.stated {
+                Some(route) => route.field("order"),
+                None => known.at.route.field("cuts"),
+            },
+        });
+        step.beware(facts(Line::from("Nothing is cut at station {before_m} before the release at station {station_m}, whatever order the schedule states")));
+    }
+    let has =
+        |has_order: bool| known.tendon.cuts.iter().any(|cut| cut.order.is_some() == has_order);
+    if has(true) && has(false) {
+        step.lacks("cut.order", None, "the order of the cuts: those without one come last");
     }
 }
 
@@ -144,12 +217,15 @@ fn at_anchorage(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) 
             "at which end it is released, and what holds there",
         );
     }
-    let by_jack = known.replacement().and_then(|own| own.release) == Some(Release::JackOff);
+    let by_jack = is_by_jack(known);
     for end in released {
         let call = end.call();
         step.say(
-            Line::from("The release is made at {end}: the cap there comes off once the stated restraint, or the jack, holds in its place; the other cap stays on")
-                .with(Fact::text("end", call.as_str())),
+            Line::from(match by_jack {
+                true => "The release is made at {end}: the cap there comes off only once the jack can hold in its place; the other cap stays on",
+                false => "The release is made at {end}: the cap there comes off only once the restraint that was made for this release holds in its place; the other cap stays on",
+            })
+            .with(Fact::text("end", call.as_str())),
         );
         if !by_jack {
             continue;
@@ -231,7 +307,7 @@ fn energy(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
             )
             .with(Fact::computed("energy_kj", bound_kj, 0))
             .with(Fact::computed("force_kn", stressed.greatest_kn(), 0))
-            .with(Fact::computed("length_m", stressed.length_m, 3)),
+            .with(Fact::computed("length_m", known.along.as_ref().map_or(stressed.length_m, Along::length_m), 3)),
         );
         if let Some(count) = known.tendon.strand_count.filter(|count| *count > 0) {
             step.say(Line::from("One strand of it holds {strand_energy_kj}").with(Fact::computed(
@@ -250,7 +326,12 @@ fn energy(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
         (false, _) => step.beware(
             "Where the tendon is bonded is not known: no length counts as released before it is shown for itself",
         ),
-        (true, 1) => step.say("It is one bonded length: the first release sets all of it free"),
+        (true, 1) => {
+            step.say("It is one bonded length: all its energy counts as set free at the first release, and restraints are laid out for that");
+            if !known.is_sheathed() && known.may_be_hard() {
+                step.say("That does not show that the force is gone: hard filler may hold it further on, and each free length is looked at for itself before it is cut");
+            }
+        }
         (true, _) => {
             step.say("It is bonded in between: each bonded length is released for itself, with restraints of its own");
             each_released(known, step, &releases, blocked);
@@ -295,7 +376,7 @@ fn at_most(known: &Known<'_>, step: &mut Step) {
         return step.lacks("tendon.points", None, "the energy that is set free at most");
     };
     step.say(
-        Line::from("The whole tendon holds at most {energy_kj}: as if {force_kn} were in it all along its {length_m}, for friction is not known")
+        Line::from("The whole tendon holds at most {energy_kj}: as if {force_kn} were in it all along its {length_m}, for the forces along it do not follow from what is stated")
             .with(Fact::computed("energy_kj", bound_kj, 0))
             .with(Fact::computed("force_kn", jacking.force_kn, 0))
             .with(Fact::computed("length_m", length_m, 3)),
@@ -336,8 +417,16 @@ fn order(known: &Known<'_>, step: &mut Step) {
     let group = count.div_ceil(4).max(1);
     let holds: Vec<_> = (1..4).map(|part| part * group).filter(|at| *at < count).collect();
     let holds: Vec<_> = holds.iter().map(u32::to_string).collect();
+    let text = match is_at_anchorage(known) {
+        true => {
+            "{strands} strands, one after another, in turn on opposite sides of the axis so that the force stays about it; hold points are proposed after strands {after}, where no other ones are stated"
+        }
+        false => {
+            "{strands} strands, one after another, as they can be reached: the window goes all round the duct, the outer strands come first, in turn on opposite sides of the axis, then layer by layer inward; hold points are proposed after strands {after}, where no other ones are stated"
+        }
+    };
     step.say(
-        Line::from("{strands} strands, one after another, evenly about the tendon's axis, the outermost last; hold points are proposed after strands {after}, where no other ones are stated")
+        Line::from(text)
             .with(Fact::given("strands", f64::from(count), 0))
             .with(Fact::text("after", holds.join(", "))),
     );

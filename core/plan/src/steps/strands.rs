@@ -2,7 +2,8 @@
 
 use restrand_finding::Fact;
 use restrand_mechanics::jack::{StrandLength, strand_length_m};
-use restrand_model::schedule::{EndName, Installation, Part, Role};
+use restrand_model::schedule::{EndKind, EndName, Installation, Part, Role};
+use restrand_rules::works;
 
 use crate::plan::{Blocked, Line, Step};
 use crate::tendon::Known;
@@ -75,6 +76,8 @@ fn length_m(known: &Known<'_>) -> Result<f64, &'static str> {
             .ok_or("anchorage.parts")?;
         let tail_mm = match known.context.jack(end.end.jack.as_ref()) {
             Some(jack) => jack.record.tail_mm.ok_or("jack.tail_mm")?,
+            // The tail that a cap leaves is nothing that a jack can grip.
+            None if is_jacked(known, name)? => return Err("end.jack"),
             None => end.end.tail_mm.ok_or("end.tail_mm")?,
         };
         Ok((plates_mm, tail_mm))
@@ -83,4 +86,15 @@ fn length_m(known: &Known<'_>) -> Result<f64, &'static str> {
     let (plates_b_mm, tail_b_mm) = at(EndName::B)?;
     strand_length_m(&StrandLength { developed_m, plates_a_mm, plates_b_mm, tail_a_mm, tail_b_mm })
         .map_err(|_| "end.tail_mm")
+}
+
+/// Whether an end is jacked; an end is taken for what its kind says where no order of stressing is stated.
+fn is_jacked(known: &Known<'_>, name: EndName) -> Result<bool, &'static str> {
+    let kind = known.end(name).and_then(|end| end.end.kind);
+    match (works::jacked_ends(known.tendon), kind) {
+        (Ok(ends), _) => Ok(ends.contains(&name)),
+        (Err(_), Some(EndKind::Stressing)) => Ok(true),
+        (Err(_), Some(EndKind::Dead | EndKind::Embedded)) => Ok(false),
+        (Err(_), None) => Err("stressing.from"),
+    }
 }

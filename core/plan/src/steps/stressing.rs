@@ -2,21 +2,24 @@
 
 use restrand_finding::Fact;
 use restrand_mechanics::elongation::{Bar, above_baseline_mm, band, bar_stretch_mm};
-use restrand_mechanics::jack::{
-    CalibrationPoint, pressure_by_area_mpa, pressure_by_calibration_mpa, strokes,
-};
+use restrand_mechanics::jack::strokes;
+use restrand_model::route::Route;
 use restrand_model::schedule::{EndName, Jack, StressingFrom};
-use restrand_rules::works::{self, Limits, Stressed};
+use restrand_rules::works::{self, Stressed};
 use restrand_rules::{EndAt, Found};
 
+use crate::ceiling::{Bound, Ceiling, Most};
+use crate::gauge::Gauge;
 use crate::plan::{Blocked, Cell, Column, Line, Step, StepId, Table};
 use crate::steps::anchor_stubs::times;
 use crate::tendon::{Known, Pull};
 
 /// Shares of the force at which it is read where the schedule states none.
 const FIFTHS: [f64; 5] = [0.2, 0.4, 0.6, 0.8, 1.0];
+/// Shares of the force that differ by less are one.
+const ONE_SHARE: f64 = 1e-4;
 
-pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
+pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let own = known.at.route.field("replacement");
     match known.replacement().and_then(|replacement| replacement.target_force_kn) {
         Some(target_kn) => {
@@ -47,8 +50,8 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
             step.lacks("end.jack", Some(call.clone()), "gauge readings and strokes");
         }
         let elastic_mm = drawn_mm.and_then(|drawn_mm| drawn_mm[index(*name)]);
-        AtEnd { known, end, call: &call, jack: jack.as_ref(), pull, elastic_mm, seated }
-            .write(step);
+        let at = AtEnd { known, end, call: &call, jack: jack.as_ref(), pull, elastic_mm, seated };
+        at.write(step, blocked);
     }
     if let [first, second] = pull.ends {
         step.say(
@@ -82,21 +85,29 @@ pub(super) const fn index(name: EndName) -> usize {
     }
 }
 
-/// What a gauge is read with.
-enum Gauge {
-    Calibration(Vec<CalibrationPoint>),
-    Area { piston_mm2: f64, loss: f64 },
-    Unknown,
+/// What is read at the full force of the first pull, as far as it is known.
+pub(crate) struct AtFull {
+    pub(crate) end: String,
+    pub(crate) force_kn: f64,
+    pub(crate) gauge_mpa: Option<f64>,
+    /// By what the gauge is told.
+    pub(crate) by: String,
+    pub(crate) above_mm: Option<f64>,
+    /// The force of the baseline, and its reading.
+    pub(crate) baseline: Option<(f64, Option<f64>)>,
+    /// The bound that the force exceeds, with what it is.
+    pub(crate) exceeds: Option<(f64, &'static str)>,
 }
 
-/// Gauge and elongation above the baseline at the full force of the first pull, as far as they are known.
-pub(crate) fn at_full(known: &Known<'_>) -> Option<(f64, Option<f64>, Option<f64>, String)> {
+/// What is read at the full force of the first pull.
+pub(crate) fn at_full(known: &Known<'_>) -> Option<AtFull> {
     let pull = known.pull.as_ref().ok()?;
     let end = known.end(*pull.ends.first()?)?;
     let call = end.call();
     let jack = known.context.jack(end.end.jack.as_ref());
     let mut aside = Step::new(StepId::Stressing);
-    let gauge_mpa = Gauge::of(jack.as_ref(), &call, &mut aside).reads(pull.jacking_kn);
+    let record = jack.as_ref().map(|found| found.record);
+    let gauge = Gauge::of(record);
     let elastic_mm = known.drawn_mm.as_ref().ok().and_then(|drawn_mm| drawn_mm[index(end.name)]);
     let at = AtEnd {
         known,
@@ -108,50 +119,22 @@ pub(crate) fn at_full(known: &Known<'_>) -> Option<(f64, Option<f64>, Option<f64
         seated: known.to_come().ok(),
     };
     let in_jack_mm = at.in_jack_mm(&mut aside);
-    let baseline_kn = known.tendon.stressing.as_deref().and_then(|own| own.baseline_force_kn);
+    let baseline_kn = at.baseline_kn();
     let above_mm =
         elastic_mm.zip(in_jack_mm).zip(baseline_kn).and_then(|((elastic, in_jack), kn)| {
             above_baseline_mm(elastic + in_jack, kn / pull.jacking_kn, 1.0).ok()
         });
-    Some((pull.jacking_kn, gauge_mpa, above_mm, call))
-}
-
-impl Gauge {
-    fn of(jack: Option<&Found<'_, Jack>>, call: &str, step: &mut Step) -> Self {
-        let Some(jack) = jack.map(|found| found.record) else { return Self::Unknown };
-        let points: Vec<_> = jack
-            .calibration
-            .iter()
-            .filter_map(|point| {
-                Some(CalibrationPoint { pressure_mpa: point.gauge_mpa?, force_kn: point.force_kn? })
-            })
-            .collect();
-        if points.len() > 1 {
-            return Self::Calibration(points);
-        }
-        step.lacks(
-            "jack.calibration",
-            Some(call.to_owned()),
-            "gauge readings of a calibrated jack",
-        );
-        match (jack.piston_area_mm2, jack.internal_loss) {
-            (Some(piston_mm2), Some(loss)) => {
-                step.say("Gauge readings are by the area of the piston and the stated loss, until the jack is calibrated");
-                Self::Area { piston_mm2, loss }
-            }
-            _ => Self::Unknown,
-        }
-    }
-
-    fn reads(&self, force_kn: f64) -> Option<f64> {
-        match self {
-            Self::Calibration(points) => pressure_by_calibration_mpa(points, force_kn).ok(),
-            Self::Area { piston_mm2, loss } => {
-                pressure_by_area_mpa(force_kn, *piston_mm2, *loss).ok()
-            }
-            Self::Unknown => None,
-        }
-    }
+    let ceiling = Ceiling::of(known, record, &gauge);
+    let exceeds = ceiling.exceeded_by(pull.jacking_kn);
+    Some(AtFull {
+        force_kn: pull.jacking_kn,
+        gauge_mpa: gauge.reads(pull.jacking_kn),
+        by: gauge.words(record),
+        above_mm,
+        baseline: baseline_kn.map(|kn| (kn, gauge.reads(kn))),
+        exceeds: exceeds.map(|most| (most.force_kn, most.words())),
+        end: call,
+    })
 }
 
 /// The tendon on the other side of the bridge, and when it follows.
@@ -177,23 +160,19 @@ struct AtEnd<'k, 'a> {
 }
 
 impl AtEnd<'_, '_> {
-    fn write(&self, step: &mut Step) {
+    fn write(&self, step: &mut Step, blocked: &mut Vec<Blocked>) {
         let Self { known, end, call, jack, pull, elastic_mm, .. } = *self;
-        let gauge = Gauge::of(jack, call, step);
-        self.most(&gauge, step);
         let record = jack.map(|found| found.record);
-        let stressing = known.tendon.stressing.as_deref();
-        let baseline = stressing
-            .and_then(|stressing| stressing.baseline_force_kn)
-            .map(|force_kn| force_kn / pull.jacking_kn)
-            .filter(|share| (0.0..1.0).contains(share));
-        if baseline.is_none() {
-            step.lacks(
-                "stressing.baseline_force_kn",
-                None,
-                "from which force the elongation is measured",
-            );
+        let gauge = Gauge::of(record);
+        if let Some(record) = record {
+            gauge.tell(known, record, call, step);
         }
+        let ceiling = Ceiling::of(known, record, &gauge);
+        ceiling.tell(call, pull.jacking_kn, step);
+        self.within(&ceiling, step, blocked);
+        let stressing = known.tendon.stressing.as_deref();
+        self.baseline(&gauge, step);
+        let baseline = self.baseline_kn().map(|force_kn| force_kn / pull.jacking_kn);
         // What a second pull adds comes only once the jack exceeds the force that the first has left there.
         let is_second = pull.ends.len() == 2
             && stressing.and_then(|stressing| stressing.from) != Some(StressingFrom::Both)
@@ -231,7 +210,7 @@ impl AtEnd<'_, '_> {
         if record.is_some() && stroke_mm.is_none() {
             step.lacks("jack.stroke_mm", Some(call.to_owned()), "how often the jack is set back");
         }
-        self.table(&gauge, [whole_mm, dead_mm, stroke_mm, baseline], step);
+        self.table(&gauge, &ceiling, [whole_mm, dead_mm, stroke_mm, baseline], step);
         let tolerance = known.limit("elongation_single_percent");
         if let (Some(whole_mm), Some(baseline), Some(tolerance)) = (whole_mm, baseline, tolerance)
             && let Ok(full_mm) = above_baseline_mm(whole_mm, baseline, 1.0)
@@ -267,33 +246,147 @@ impl AtEnd<'_, '_> {
             }
         }
         self.set(&gauge, dead_mm.filter(|_| !is_second), step);
+        self.seated_target(step, blocked);
         step.rests_on(end.route.clone());
     }
 
-    /// What no reading may exceed.
-    fn most(&self, gauge: &Gauge, step: &mut Step) {
-        let Self { known, call, pull, .. } = *self;
-        let limits = works::force_limits(known.context, known.at).unwrap_or_default();
-        let Some(limit) = limits.into_iter().find(|limit| limit.of == Limits::Jacking) else {
+    /// The force from which the elongation is measured, where it lies below the full force, kN.
+    fn baseline_kn(&self) -> Option<f64> {
+        let stressing = self.known.tendon.stressing.as_deref();
+        let stated_kn = stressing.and_then(|stressing| stressing.baseline_force_kn);
+        stated_kn.filter(|force_kn| (0.0..self.pull.jacking_kn).contains(force_kn))
+    }
+
+    /// From which force and which reading on the elongation is measured.
+    fn baseline(&self, gauge: &Gauge, step: &mut Step) {
+        let stressing = self.known.tendon.stressing.as_deref();
+        let stated_kn = stressing.and_then(|stressing| stressing.baseline_force_kn);
+        let Some(stated_kn) = stated_kn else {
             return step.lacks(
-                "strand.fpu_mpa",
+                "stressing.baseline_force_kn",
                 None,
-                "the force that must not be exceeded at the jack",
+                "from which force the elongation is measured",
             );
         };
-        let mut line = Line::from("At {end} no reading goes beyond {most_kn}")
-            .with(Fact::text("end", call))
-            .with(Fact::limit("most_kn", limit.force_kn, 0, limit.limit.citation.clone()))
-            .with(Fact::text("key", limit.key))
-            .with(Fact::computed("jacking_kn", pull.jacking_kn, 0));
-        if let Some(gauge_mpa) = gauge.reads(limit.force_kn) {
-            line.text.push_str(", {gauge_most_mpa} on the gauge");
-            line = line.with(Fact::computed("gauge_most_mpa", gauge_mpa, 2));
+        let facts = |line: Line| {
+            line.with(Fact::text("end", self.call))
+                .with(Fact::given("baseline_kn", stated_kn, 0))
+                .with(Fact::computed("jacking_kn", self.pull.jacking_kn, 0))
+        };
+        if self.baseline_kn().is_none() {
+            return step.beware(facts(Line::from("The stated baseline of {baseline_kn} is not below the full force of {jacking_kn}: no elongation can be measured from it")));
         }
-        line.text.push_str(": the limit {key} of the rulebook; {jacking_kn} are asked for");
-        match limit.force_kn < pull.jacking_kn {
-            true => step.beware(line),
-            false => step.say(line),
+        let mut line = facts(Line::from("At {end} the baseline is {baseline_kn}"));
+        if let Some(gauge_mpa) = gauge.reads(stated_kn) {
+            line.text.push_str(", {baseline_mpa} on the gauge");
+            line = line.with(Fact::computed("baseline_mpa", gauge_mpa, 2));
+        }
+        line.text.push_str(
+            ": there the slack is out, marks are set, and elongation is measured from there on",
+        );
+        step.say(line);
+        step.rests_on(self.known.at.route.field("stressing").field("baseline_force_kn"));
+    }
+
+    /// The shares of the force at which it is read, and whether they are stated.
+    fn shares(&self) -> (Vec<f64>, bool) {
+        let Self { known, end, .. } = *self;
+        let stressing = known.tendon.stressing.as_deref();
+        // A step that states its force alone is a share of the force for which it was stated.
+        let first_kn = stressing.and_then(|stressing| stressing.jacking_force_kn);
+        let stated: Vec<f64> = known
+            .tendon
+            .stressing_steps
+            .iter()
+            .filter(|row| row.end.is_none_or(|name| name == end.name))
+            .filter_map(|row| row.share.or(Some(row.force_kn? / first_kn?)))
+            .collect();
+        match stated.is_empty() {
+            true => (FIFTHS.to_vec(), false),
+            false => (stated, true),
+        }
+    }
+
+    /// What is asked for, against what bounds the reading.
+    fn within(&self, ceiling: &Ceiling, step: &Step, blocked: &mut Vec<Blocked>) {
+        let Self { call, pull, .. } = *self;
+        let asked_kn = self.shares().0.into_iter().fold(1.0, f64::max) * pull.jacking_kn;
+        let Some(most) = ceiling.exceeded_by(asked_kn) else { return };
+        let facts = |line: Line| {
+            line.with(Fact::text("end", call))
+                .with(Fact::computed("asked_kn", asked_kn, 0))
+                .with(Fact::computed("most_kn", most.force_kn, 0))
+                .with(Fact::computed("less_kn", asked_kn - most.force_kn, 0))
+                .with(Fact::text("bound", most.words()))
+        };
+        blocked.push(Blocked {
+            step: step.id,
+            constraint: facts(Line::from("at {end} the tendon is to be jacked to {asked_kn}, and {most_kn} is the most: {bound} binds")),
+            remedy: facts(Line::from(match most.bound {
+                Bound::Strand => "{less_kn} less: {most_kn} at most, stated as the force of the new tendon",
+                Bound::JackUse | Bound::Rating | Bound::Pressure => {
+                    "{less_kn} less: {most_kn} at most; or a stronger jack that is listed for the anchorage, with its room and its way in"
+                }
+                Bound::Calibration => {
+                    "{less_kn} less: {most_kn} at most; or jack and gauge calibrated as far as {asked_kn} and beyond"
+                }
+            })),
+            place: self.asked_at(most),
+        });
+    }
+
+    /// Where a force that is too great is stated: at the tendon, or the jack that cannot give it.
+    fn asked_at(&self, most: &Most) -> Route {
+        match most.bound {
+            Bound::Strand => self.force_at(),
+            Bound::JackUse | Bound::Rating | Bound::Pressure | Bound::Calibration => {
+                self.end.route.field("jack")
+            }
+        }
+    }
+
+    fn force_at(&self) -> Route {
+        let own = &self.known.at.route;
+        match self.known.replacement().and_then(|own| own.target_force_kn) {
+            Some(_) => own.field("replacement").field("target_force_kn"),
+            None => own.field("stressing").field("jacking_force_kn"),
+        }
+    }
+
+    /// The force that is asked for after seating, against the one at the jack and what seating leaves of it.
+    fn seated_target(&self, step: &mut Step, blocked: &mut Vec<Blocked>) {
+        let Self { known, end, call, pull, .. } = *self;
+        let asked_kn = known.replacement().and_then(|own| own.target_seated_force_kn);
+        let Some(asked_kn) = asked_kn.filter(|_| pull.ends.first() == Some(&end.name)) else {
+            return;
+        };
+        let left_kn = self.seated.map(|seated| seated.seated_kn[index(end.name)]);
+        let facts = |line: Line| {
+            let line = line
+                .with(Fact::text("end", call))
+                .with(Fact::given("seated_target_kn", asked_kn, 0))
+                .with(Fact::computed("jacking_kn", pull.jacking_kn, 0));
+            match left_kn {
+                Some(left_kn) => line.with(Fact::computed("left_kn", left_kn, 0)),
+                None => line,
+            }
+        };
+        if asked_kn > pull.jacking_kn {
+            return blocked.push(Blocked {
+                step: step.id,
+                constraint: facts(Line::from("at {end} {seated_target_kn} are asked for after seating, more than the {jacking_kn} to which it is jacked")),
+                remedy: facts(Line::from(match left_kn {
+                    Some(_) => "state both for one stressing: {left_kn} are what seating leaves of {jacking_kn}",
+                    None => "state both for one stressing: seating leaves less than the jack gives",
+                })),
+                place: known.at.route.field("replacement").field("target_seated_force_kn"),
+            });
+        }
+        let Some((left_kn, tolerance)) = left_kn.zip(known.limit("force_tolerance")) else {
+            return;
+        };
+        if (asked_kn - left_kn).abs() > tolerance.value * left_kn {
+            step.beware(facts(Line::from("At {end} {seated_target_kn} are asked for after seating, and {left_kn} are what seating leaves of {jacking_kn}: the two do not belong to one stressing")));
         }
     }
 
@@ -322,31 +415,33 @@ impl AtEnd<'_, '_> {
     fn table(
         &self,
         gauge: &Gauge,
+        ceiling: &Ceiling,
         [whole_mm, dead_mm, stroke_mm, baseline]: [Option<f64>; 4],
         step: &mut Step,
     ) {
-        let Self { known, end, call, pull, .. } = *self;
-        let stressing = known.tendon.stressing.as_deref();
-        // A step that states its force alone is a share of the force for which it was stated.
-        let first_kn = stressing.and_then(|stressing| stressing.jacking_force_kn);
-        let stated: Vec<f64> = known
-            .tendon
-            .stressing_steps
-            .iter()
-            .filter(|row| row.end.is_none_or(|name| name == end.name))
-            .filter_map(|row| row.share.or(Some(row.force_kn? / first_kn?)))
-            .collect();
-        let shares = if stated.is_empty() {
+        let Self { known, call, pull, .. } = *self;
+        let (mut shares, is_stated) = self.shares();
+        if !is_stated {
             step.say("No steps are stated: fifths of the force are shown");
-            FIFTHS.to_vec()
-        } else {
-            stated
-        };
+        }
+        // The baseline is read as well, where no step lies at it.
+        if let Some(baseline) = baseline
+            && !shares.iter().any(|share| (share - baseline).abs() < ONE_SHARE)
+        {
+            let before = shares.iter().take_while(|share| **share < baseline).count();
+            shares.insert(before, baseline);
+        }
         let tolerance = known.limit("elongation_single_percent");
         let rows = shares.iter().map(|share| {
             let force_kn = share * pull.jacking_kn;
+            if ceiling.exceeded_by(force_kn).is_some() {
+                let beyond = || Cell::from("not possible");
+                let mut row = vec![Cell::from(share * 100.0), Cell::from(force_kn)];
+                row.extend([(); 6].map(|()| beyond()));
+                return row;
+            }
             let read_mm = whole_mm.map(|whole_mm| whole_mm * share);
-            let below = baseline.is_some_and(|baseline| *share < baseline);
+            let below = baseline.is_some_and(|baseline| *share < baseline - ONE_SHARE);
             let above_mm =
                 whole_mm.zip(baseline).filter(|_| !below).and_then(|(whole_mm, baseline)| {
                     above_baseline_mm(whole_mm, baseline, *share).ok()

@@ -73,6 +73,9 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     if rows.is_empty() {
         return step.say("No stated section loses anything with the tendon out");
     }
+    for (index, _, _) in &lost {
+        step.rests_on(Route::to("sections", *index));
+    }
     step.tables.push(Table {
         title: "Lost at each section with the tendon out, by the forces as seated".to_owned(),
         columns: vec![
@@ -264,9 +267,11 @@ fn others(known: &Known<'_>, own: &[Out], step: &mut Step) {
     if !within.is_empty() {
         let text = match open {
             Some(_) => format!(
-                "Within it, were one of them out with it, {by}, which is not all and so allows nothing: {{within}}"
+                "Not beyond it, {by}, which is not all: this releases none of them beside it, and only those who check the bridge can allow one. Taken one at a time: {{within}}"
             ),
-            None => format!("Within it, were one of them out with it, {by}: {{within}}"),
+            None => format!(
+                "Not beyond it, {by}: this releases none of them beside it, and only those who check the bridge can allow one. Taken one at a time: {{within}}"
+            ),
         };
         step.say(Line::from(text.as_str()).with(Fact::text("within", named(&within))));
     }

@@ -35,7 +35,10 @@ fn a_cone_on_the_wedge_plate_leaves_rearward_in_one_bar_with_it() {
     );
     // Tail, plate and cone stay whole: 115 + 600.
     assert!(stubs.contains("715 mm [28.15 in] from its rear end stay whole"), "{stubs}");
-    assert!(stubs.contains("Stripped in place at end a (A1): cap-gasket, mouth-boot, duct-joint"));
+    assert!(stubs.contains("Stripped in place behind the bearing plate at end a (A1): cap-gasket"));
+    // What lies on the span side is met, and told, with the pieces.
+    let pieces = said(step(&plan, StepId::Pieces));
+    assert!(pieces.contains("beside end a (A1) leaves there are stripped in place, from the span: mouth-boot, duct-joint"), "{pieces}");
     let parts = ordered(&plan, "end a (A1)");
     for name in ["wedge-plate", "inner-cone", "anchorage-pipe", "cap"] {
         assert_eq!(comes_in(&parts, name), "from behind", "{name}");
@@ -63,12 +66,13 @@ fn a_straight_pipe_on_a_shim_plate_leaves_its_sleeve_to_the_span() {
     let plan = plan_of("T23L", |_| {});
     assert_eq!(plan.blocked, []);
     let stubs = said(step(&plan, StepId::AnchorStubs));
-    for words in [
-        "there leave with the tendon: wedges, wedge-plate, shim-plate, pipe-ring, inner-pipe",
-        "Into the span at end a (P2), with the last piece of the free length: reducing-sleeve",
-    ] {
-        assert!(stubs.contains(words), "{words}: {stubs}");
-    }
+    let words =
+        "there leave with the tendon: wedges, wedge-plate, shim-plate, pipe-ring, inner-pipe";
+    assert!(stubs.contains(words), "{stubs}");
+    let pieces = said(step(&plan, StepId::Pieces));
+    let words =
+        "Into the span at end a (P2), with the last piece of the free length: reducing-sleeve";
+    assert!(pieces.contains(words) && !stubs.contains("Into the span"), "{pieces}");
     let pulls = table(&plan, StepId::AnchorStubs, "Pulls");
     close(&column(pulls, "leaves_mm"), &[2345.0; 2], 0.5);
     let parts = ordered(&plan, "end a (P2)");

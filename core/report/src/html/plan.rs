@@ -3,14 +3,14 @@
 use std::io::{self, Write};
 
 use restrand_model::route::Names;
-use restrand_plan::{Cell, Plan, Step, Table};
+use restrand_plan::{Cell, Plan, Step, Table, Told};
 
 use super::figures::figure;
 use super::markup::{escaped, table, terms};
 use super::stamp::{Stamp, Stamped};
 use super::{begin, contents, coverage, end};
 use crate::draw::{Drawing, Passage};
-use crate::plan::{Plans, field, numbers, routes, shown, title};
+use crate::plan::{IN_HAND, NOTHING, Plans, field, numbers, routes, shown, title};
 
 /// Writes plans of one input; `drawings` are those of each plan in turn, `openings` those that plans share.
 ///
@@ -145,7 +145,9 @@ fn one(
             writeln!(out, "<p>{}</p>", escaped(&plans.line(line)))?;
         }
         against(out, plan, plans)?;
+        confirm(out, plan, plans)?;
         hazards(out, plan, plans)?;
+        in_hand(out, plan, plans)?;
         for (index, step) in plan.steps.iter().enumerate() {
             self::step(out, index + 1, step, plans, names)?;
             lead(out, own, step)?;
@@ -158,9 +160,8 @@ fn one(
 
 /// What stands against the plan, first of all.
 fn against(out: &mut dyn Write, plan: &Plan, plans: &Plans<'_>) -> io::Result<()> {
-    let errors = plans.errors_of(plan);
-    if plan.blocked.is_empty() && errors.is_empty() {
-        return writeln!(out, "<p>Nothing that was evaluated stands against this plan.</p>");
+    if !plan.is_stopped() {
+        return writeln!(out, "<p>{NOTHING}</p>");
     }
     writeln!(out, "<div class=\"against\">\n<h3>What stands against this plan</h3>")?;
     for blocked in &plan.blocked {
@@ -174,15 +175,41 @@ fn against(out: &mut dyn Write, plan: &Plan, plans: &Plans<'_>) -> io::Result<()
             ])
         )?;
     }
-    for (rule, message) in errors {
-        writeln!(
-            out,
-            "<p class=\"beware\"><strong>Error</strong> <code>{}</code>: {}</p>",
-            escaped(rule),
-            escaped(&message)
-        )?;
+    for error in plan.errors() {
+        told(out, "Error", error, plans)?;
     }
     writeln!(out, "</div>")
+}
+
+/// What the check warns of.
+fn confirm(out: &mut dyn Write, plan: &Plan, plans: &Plans<'_>) -> io::Result<()> {
+    if plan.warnings().next().is_none() {
+        return Ok(());
+    }
+    writeln!(out, "<h3>To be confirmed before the plan is used</h3>")?;
+    plan.warnings().try_for_each(|warning| told(out, "Warning", warning, plans))
+}
+
+fn told(out: &mut dyn Write, name: &str, told: &Told, plans: &Plans<'_>) -> io::Result<()> {
+    writeln!(
+        out,
+        "<p class=\"beware\"><strong>{name}</strong> <code>{}</code>: {}. {}</p>",
+        escaped(told.rule),
+        escaped(&plans.line(&told.message)),
+        escaped(&plans.line(&told.help))
+    )
+}
+
+/// What must be there before anything is released.
+fn in_hand(out: &mut dyn Write, plan: &Plan, plans: &Plans<'_>) -> io::Result<()> {
+    if plan.in_hand.is_empty() {
+        return Ok(());
+    }
+    writeln!(out, "<h3>{IN_HAND}</h3>\n<ul>")?;
+    for line in &plan.in_hand {
+        writeln!(out, "<li>{}</li>", escaped(&plans.line(line)))?;
+    }
+    writeln!(out, "</ul>")
 }
 
 /// What can hurt people, before anything is done.
@@ -214,6 +241,10 @@ fn step(
     names: &Names,
 ) -> io::Result<()> {
     writeln!(out, "<h3>{number}. {}</h3>", escaped(step.id.title()))?;
+    for line in &step.stops {
+        let text = escaped(&plans.line(line));
+        writeln!(out, "<p class=\"beware\"><strong>Stop:</strong> {text}</p>")?;
+    }
     for line in &step.lines {
         writeln!(out, "<p>{}</p>", escaped(&plans.line(line)))?;
     }

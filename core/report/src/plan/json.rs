@@ -7,7 +7,7 @@
 use std::io;
 
 use restrand_model::route::Names;
-use restrand_plan::{Blocked, Cell, Hazard, Hole, Line, Plan, Step, Table};
+use restrand_plan::{Blocked, Cell, Hazard, Hole, Line, Plan, Step, Table, Told};
 use serde::Serialize;
 
 use super::{DRAFT, Plans, routes};
@@ -37,7 +37,9 @@ struct One<'a> {
     about: Vec<Said<'a>>,
     blocked: Vec<Against<'a>>,
     hazards: Vec<OneHazard<'a>>,
-    errors: Vec<Error>,
+    errors: Vec<Error<'a>>,
+    warnings: Vec<Error<'a>>,
+    in_hand: Vec<Said<'a>>,
     steps: Vec<OneStep<'a>>,
     missing: Vec<Lacking<'a>>,
 }
@@ -51,9 +53,13 @@ struct OneHazard<'a> {
 }
 
 #[derive(Serialize)]
-struct Error {
+struct Error<'a> {
     rule: &'static str,
     message: String,
+    help: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    route: Option<String>,
+    facts: Vec<Fact<'a>>,
 }
 
 #[derive(Serialize)]
@@ -69,6 +75,7 @@ struct OneStep<'a> {
     number: usize,
     id: &'static str,
     title: &'static str,
+    stops: Vec<Said<'a>>,
     lines: Vec<Said<'a>>,
     tables: Vec<OneTable<'a>>,
     tools: Vec<Said<'a>>,
@@ -135,14 +142,16 @@ pub fn add(document: &mut Document<'_>, plans: &Plans<'_>) -> io::Result<()> {
 }
 
 fn one<'a>(plan: &'a Plan, plans: &Plans<'_>, names: &Names) -> One<'a> {
-    let errors = plans.errors_of(plan).into_iter();
+    let all = |told: &'a Told| one_error(told, plans, names);
     One {
         tendon: &plan.tendon,
         not_for: plan.not_for,
         about: plan.about.iter().map(|line| said(line, plans)).collect(),
         hazards: plan.hazards.iter().map(|hazard| one_hazard(hazard, plans)).collect(),
         blocked: plan.blocked.iter().map(|blocked| against(blocked, plans, names)).collect(),
-        errors: errors.map(|(rule, message)| Error { rule, message }).collect(),
+        errors: plan.errors().map(all).collect(),
+        warnings: plan.warnings().map(all).collect(),
+        in_hand: plan.in_hand.iter().map(|line| said(line, plans)).collect(),
         steps: plan
             .steps
             .iter()
@@ -150,6 +159,18 @@ fn one<'a>(plan: &'a Plan, plans: &Plans<'_>, names: &Names) -> One<'a> {
             .map(|(index, step)| one_step(index + 1, step, plans, names))
             .collect(),
         missing: plan.holes.iter().map(lacking).collect(),
+    }
+}
+
+fn one_error<'a>(told: &'a Told, plans: &Plans<'_>, names: &Names) -> Error<'a> {
+    let route = told.place.as_ref().zip(plans.checked.reading);
+    let Said { text, facts } = said(&told.message, plans);
+    Error {
+        rule: told.rule,
+        message: text,
+        help: plans.line(&told.help),
+        route: route.map(|(route, reading)| names.show(route, &reading.schedule)),
+        facts,
     }
 }
 
@@ -181,6 +202,7 @@ fn one_step<'a>(number: usize, step: &'a Step, plans: &Plans<'_>, names: &Names)
         number,
         id: step.id.word(),
         title: step.id.title(),
+        stops: all(&step.stops),
         lines: all(&step.lines),
         tables: step.tables.iter().map(table).collect(),
         tools: all(&step.tools),

@@ -3,7 +3,6 @@
 pub mod json;
 pub mod text;
 
-use restrand_finding::{Severity, Where};
 use restrand_model::quantity::{System, Unit, of_field};
 use restrand_model::route::Names;
 use restrand_model::schema;
@@ -17,6 +16,12 @@ pub const DRAFT: &str = "Draft for the engineer in charge. It shows what follows
                          Local codes, the owner's rules and the methods of those who do the work hold; licensed \
                          engineers answer for them. Stressed strand, jacks, pressure and fire kill.";
 
+/// What a plan says where nothing stands against it.
+pub(crate) const NOTHING: &str = "Nothing that was evaluated stands against this plan.";
+
+/// The title of the list of what must be there before anything is released.
+pub(crate) const IN_HAND: &str = "What must be in hand before work starts";
+
 /// Plans of one input, after its check.
 #[derive(Clone, Copy)]
 pub struct Plans<'a> {
@@ -27,27 +32,6 @@ pub struct Plans<'a> {
 }
 
 impl Plans<'_> {
-    /// Errors of the check within a tendon's own data, as `rule: message`.
-    #[must_use]
-    pub fn errors_of(&self, plan: &Plan) -> Vec<(&'static str, String)> {
-        let findings = self.checked.report.findings.iter().map(|found| &found.finding);
-        findings
-            .filter(|finding| finding.severity == Severity::Error)
-            .filter(|finding| match &finding.place {
-                Where::Route(route) => route.is_within(&plan.route),
-                Where::File(_) | Where::Limit(_) => false,
-            })
-            .map(|finding| {
-                let message = restrand_finding::fill_in(
-                    &finding.message,
-                    &finding.facts,
-                    self.checked.system,
-                );
-                (finding.rule, message)
-            })
-            .collect()
-    }
-
     pub(crate) fn line(&self, line: &Line) -> String {
         plain_lines(&restrand_finding::fill_in(&line.text, &line.facts, self.checked.system))
     }

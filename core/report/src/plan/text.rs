@@ -2,11 +2,12 @@
 
 use std::io::{self, Write};
 
+use restrand_finding::{Finding, Severity, Where};
 use restrand_model::route::Names;
 use restrand_model::schedule::Schedule;
-use restrand_plan::{Plan, Step, Table};
+use restrand_plan::{Plan, Step, Table, Told};
 
-use super::{DRAFT, Plans, field, numbers, routes, shown, title};
+use super::{DRAFT, IN_HAND, NOTHING, Plans, field, numbers, routes, shown, title};
 use crate::plain::{counted, padded, plain, width, wrapped};
 use crate::terminal::Look;
 
@@ -43,7 +44,7 @@ impl Page<'_, '_> {
             self.entry("Note", why)?;
         }
         if plan.steps.is_empty() {
-            return self.close();
+            return self.close(plan);
         }
         for line in &plan.about {
             let text = self.plans.line(line);
@@ -52,11 +53,12 @@ impl Page<'_, '_> {
         writeln!(self.out)?;
         self.against(plan)?;
         self.hazards(plan)?;
+        self.in_hand(plan)?;
         for (number, step) in plan.steps.iter().enumerate() {
             self.step(number + 1, step)?;
         }
         self.missing(plan)?;
-        self.close()
+        self.close(plan)
     }
 
     fn head(&mut self, plan: &Plan, schedule: &Schedule) -> io::Result<()> {
@@ -88,21 +90,49 @@ impl Page<'_, '_> {
         writeln!(self.out)
     }
 
-    /// What stands against the plan, first of all.
+    /// What stands against the plan, first of all; then what is to be confirmed.
     fn against(&mut self, plan: &Plan) -> io::Result<()> {
-        let errors = self.plans.errors_of(plan);
-        if plan.blocked.is_empty() && errors.is_empty() {
-            return Ok(());
+        if plan.is_stopped() {
+            writeln!(self.out, "What stands against this plan\n")?;
+        } else {
+            self.wrapped(0, NOTHING)?;
         }
-        writeln!(self.out, "What stands against this plan\n")?;
         for blocked in &plan.blocked {
             let constraint = self.plans.line(&blocked.constraint);
             self.entry("Binds", &format!("{}: {constraint}", blocked.step.title()))?;
             let remedy = self.plans.line(&blocked.remedy);
             self.entry("Remedy", &remedy)?;
         }
-        for (rule, message) in errors {
-            self.entry("Error", &plain(&format!("{rule}: {message}")))?;
+        for told in plan.errors() {
+            self.told("Error", told)?;
+        }
+        writeln!(self.out)?;
+        if plan.warnings().next().is_some() {
+            writeln!(self.out, "To be confirmed before the plan is used\n")?;
+            for told in plan.warnings() {
+                self.told("Warning", told)?;
+            }
+            writeln!(self.out)?;
+        }
+        Ok(())
+    }
+
+    fn told(&mut self, name: &str, told: &Told) -> io::Result<()> {
+        let message = self.plans.line(&told.message);
+        self.entry(name, &format!("{}: {message}", told.rule))?;
+        let help = self.plans.line(&told.help);
+        if help.is_empty() { Ok(()) } else { self.entry("Remedy", &help) }
+    }
+
+    /// What must be there before anything is released.
+    fn in_hand(&mut self, plan: &Plan) -> io::Result<()> {
+        if plan.in_hand.is_empty() {
+            return Ok(());
+        }
+        writeln!(self.out, "{IN_HAND}\n")?;
+        for line in &plan.in_hand {
+            let text = self.plans.line(line);
+            self.entry("In hand", &text)?;
         }
         writeln!(self.out)
     }
@@ -123,6 +153,10 @@ impl Page<'_, '_> {
 
     fn step(&mut self, number: usize, step: &Step) -> io::Result<()> {
         writeln!(self.out, "{number}. {}\n", step.id.title())?;
+        for line in &step.stops {
+            let text = self.plans.line(line);
+            self.entry("Stop", &text)?;
+        }
         for line in &step.lines {
             let text = self.plans.line(line);
             self.wrapped(3, &text)?;
@@ -130,10 +164,8 @@ impl Page<'_, '_> {
         for table in &step.tables {
             self.table(table)?;
         }
-        for hole in &step.holes {
-            let at = hole.at.as_deref().map(|at| format!(" of {at}")).unwrap_or_default();
-            let text = format!("{}{at}: {}", field(hole.field), hole.blocks);
-            self.entry("Not stated", &plain(&text))?;
+        for (named, blocks) in gaps(step) {
+            self.entry("Not stated", &plain(&format!("{named}: {}", blocks.join("; "))))?;
         }
         for tool in &step.tools {
             let text = self.plans.line(tool);
@@ -208,15 +240,39 @@ impl Page<'_, '_> {
         writeln!(self.out)
     }
 
-    fn close(&mut self) -> io::Result<()> {
-        let errors = self.plans.checked.report.count(restrand_finding::Severity::Error);
-        if errors > 0 {
-            self.wrapped(
-                0,
-                &format!("The check of the whole schedule found {}.", counted(errors, "error")),
-            )?;
+    fn close(&mut self, plan: &Plan) -> io::Result<()> {
+        let findings = self.plans.checked.report.findings.iter().map(|found| &found.finding);
+        let errors: Vec<&Finding> =
+            findings.filter(|finding| finding.severity == Severity::Error).collect();
+        if !errors.is_empty() {
+            let elsewhere: Vec<String> = errors
+                .iter()
+                .filter(|finding| !plan.errors().any(|told| is_told(told, finding)))
+                .map(|finding| self.named(finding))
+                .collect();
+            let count = counted(errors.len(), "error");
+            let text = match elsewhere.is_empty() {
+                true => {
+                    format!("The check of the whole schedule found {count}, all of them above.")
+                }
+                false => format!(
+                    "The check of the whole schedule found {count}. Not in what this plan rests on: {}.",
+                    elsewhere.join(", ")
+                ),
+            };
+            self.wrapped(0, &plain(&text))?;
         }
         self.wrapped(0, DRAFT)
+    }
+
+    /// A finding by its rule and place.
+    fn named(&self, finding: &Finding) -> String {
+        match (&finding.place, self.plans.checked.reading) {
+            (Where::Route(route), Some(reading)) => {
+                format!("{} at {}", finding.rule, self.names.show(route, &reading.schedule))
+            }
+            _ => finding.rule.to_owned(),
+        }
     }
 
     fn wrapped(&mut self, indent: usize, text: &str) -> io::Result<()> {
@@ -236,4 +292,27 @@ impl Page<'_, '_> {
         }
         Ok(())
     }
+}
+
+/// Whether a plan tells this finding.
+fn is_told(told: &Told, finding: &Finding) -> bool {
+    let place = match &finding.place {
+        Where::Route(route) => Some(route),
+        Where::File(_) | Where::Limit(_) => None,
+    };
+    told.rule == finding.rule && told.place.as_ref() == place && told.message.facts == finding.facts
+}
+
+/// What a step lacks: each field once, with all that it leaves open.
+fn gaps(step: &Step) -> Vec<(String, Vec<&str>)> {
+    let mut gaps: Vec<(String, Vec<&str>)> = Vec::new();
+    for hole in &step.holes {
+        let at = hole.at.as_deref().map(|at| format!(" of {at}")).unwrap_or_default();
+        let named = format!("{}{at}", field(hole.field));
+        match gaps.iter_mut().find(|(known, _)| *known == named) {
+            Some((_, blocks)) => blocks.push(hole.blocks),
+            None => gaps.push((named, vec![hole.blocks])),
+        }
+    }
+    gaps
 }
