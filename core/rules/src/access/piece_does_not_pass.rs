@@ -4,7 +4,7 @@ use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::route::Route;
 use restrand_model::schedule::Status;
 
-use super::rods::{Rods, Stuck, bays_along};
+use super::rods::{Rods, Stuck, bays_along, rests_on_lengths};
 use super::{ends_in_bays, named, ways_or_said};
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
@@ -21,7 +21,7 @@ pub(crate) const RULE: Rule = Rule {
         Evidence::Derived,
     )],
     correction: Corrects::Nothing,
-    implied_by: &["access/no-way", "schedule/dangling-reference"],
+    implied_by: &["access/no-way"],
     page: include_str!("piece_does_not_pass.md"),
     check: Check::Schedule(check),
 };
@@ -144,6 +144,7 @@ fn told_stub(ways: &Ways<'_>, stuck: &Stuck<StubPiece>) -> Finding {
         .fact(Fact::computed("longest_mm", stuck.longest_mm, 0))
         .fact(Fact::computed("whole_mm", whole_mm, 0))
         .fact(Fact::computed("ratio", stuck.longest_mm / stuck.length_mm, 2));
+    let finding = rests_on_lengths(finding, &stuck.rooms(ways));
     match may_be_cut {
         true => finding.remedy("Cut the stub once more, into pieces of {longest_mm} at most"),
         false => finding,
@@ -157,7 +158,15 @@ fn told(ways: &Ways<'_>, stuck: &Stuck<(String, Route)>) -> Finding {
         RULE.id,
         Kind::Physical,
         route.clone(),
-        "pieces of {length_mm} of {tendons} do not get from bay {bay} through opening {opening}: at most {longest_mm} do",
+        match stuck.longest_mm > 0.0 {
+            true => {
+                "pieces of {length_mm} of {tendons} do not get from bay {bay} through opening {opening}: at most {longest_mm} do"
+            }
+            false => {
+                "pieces of {length_mm} of {tendons} do not get from bay {bay} through opening {opening}: {across_mm} across, they are \
+                 too thick for it"
+            }
+        },
     )
     .related(Route::to("openings", stuck.opening), "the opening that binds")
     .help("Cut shorter pieces, or take another way out")
@@ -165,8 +174,10 @@ fn told(ways: &Ways<'_>, stuck: &Stuck<(String, Route)>) -> Finding {
     .fact(Fact::text("bay", ways.call_bay(stuck.bay)))
     .fact(Fact::text("opening", ways.call(stuck.opening)))
     .fact(Fact::given("length_mm", stuck.length_mm, 0))
+    .fact(Fact::computed("across_mm", stuck.diameter_mm, 1))
     .fact(Fact::computed("longest_mm", stuck.longest_mm, 0))
     .fact(Fact::computed("ratio", stuck.longest_mm / stuck.length_mm, 2));
+    finding = rests_on_lengths(finding, &stuck.rooms(ways));
     if stuck.longest_mm > 0.0 {
         finding = finding.remedy("Cut pieces of {longest_mm} at most");
     }

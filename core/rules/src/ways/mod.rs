@@ -10,7 +10,7 @@ mod feed;
 use std::collections::{BinaryHeap, HashMap};
 
 pub use block::Block;
-pub use body::{Body, NoBody, Passing, clear_mm};
+pub use body::{Body, NoBody, Passing, Spares, clear_mm};
 pub use feed::{Fed, longest_fed_mm, surely_fed_mm};
 
 use restrand_model::reflect::Link;
@@ -135,6 +135,13 @@ impl<'a> Ways<'a> {
         let (bays, openings) = (&schedule.bays, &schedule.openings);
         let extents_m = bays.iter().map(|bay| extent_m(context, bay)).collect();
         Self { bays, openings, doors, no_doors, of_room, at_place, extents_m }
+    }
+
+    /// The same ways, with other sizes of the bays.
+    #[must_use]
+    pub fn with_bays<'b>(&'b self, bays: &'b [Bay]) -> Ways<'b> {
+        let own: Ways<'b> = self.clone();
+        Ways { bays, ..own }
     }
 
     /// Whether the schedule says anything of bays and openings.
