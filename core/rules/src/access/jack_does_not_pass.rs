@@ -18,7 +18,7 @@ pub(crate) const RULE: Rule = Rule {
     limits: &[],
     sources: &[Citation::new("a box through an opening; no allowance is in it", Evidence::Derived)],
     correction: Corrects::Nothing,
-    implied_by: &["access/no-way"],
+    implied_by: &["access/no-way", "schedule/dangling-reference"],
     page: include_str!("jack_does_not_pass.md"),
     check: Check::Schedule(check),
 };
@@ -52,7 +52,13 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 let door = &ways.doors[reach.binds];
                 match body.passing(&ways, door) {
                     Ok(passing) => {
-                        outcomes.found(stuck(context, &ways, jack, bay, door, &passing, &ends));
+                        let would_pass = ways.would_pass(bay, reached, |door| {
+                            body.spare_mm(&ways, door).is_ok_and(|spare_mm| spare_mm >= 0.0)
+                        });
+                        outcomes.found(
+                            stuck(context, &ways, jack, bay, door, &passing, &ends)
+                                .rests_on(would_pass),
+                        );
                     }
                     Err(field) => outcomes.not_evaluated(field),
                 }
@@ -115,7 +121,6 @@ fn stuck(
          missing {where}",
     )
     .related(Route::to("jacks", jack), "the jack")
-    .rests_on([])
     .help(
         "Another jack that is listed for the anchorage, a wider opening, or another way; the jack counts retracted, with its \
          sling above it",

@@ -7,7 +7,7 @@ use restrand_model::route::Route;
 use restrand_model::schedule::{Permanence, Role};
 
 use super::headroom_low::HEADROOM;
-use super::rods::{Rods, Stuck, bays_along, rests_on_lengths};
+use super::rods::{Rods, Stuck, bays_along};
 use super::{ends_in_bays, is_worked_on, named, ways_or_said};
 use crate::assembly::Axis;
 use crate::context::{Context, TendonAt};
@@ -25,7 +25,7 @@ pub(crate) const RULE: Rule = Rule {
         Evidence::Derived,
     )],
     correction: Corrects::Nothing,
-    implied_by: &["access/no-way", "access/headroom-low"],
+    implied_by: &["access/no-way", "access/headroom-low", "schedule/dangling-reference"],
     page: include_str!("new_part_does_not_pass.md"),
     check: Check::Schedule(check),
 };
@@ -264,7 +264,7 @@ fn told(context: &Context<'_>, ways: &Ways<'_>, stuck: &Stuck<Part>) -> Finding 
     for bay in &rooms {
         finding = finding.related(Route::to("bays", *bay), "the room beside it counts too");
     }
-    finding = rests_on_lengths(finding, &rooms);
+    finding = stuck.follows(ways, finding);
     let low = rooms.iter().filter(|bay| is_low_alone(context, ways, stuck, **bay));
     finding = finding.rests_on(low.map(|bay| Route::to("bays", *bay).field("height_mm")));
     if first.what == What::Stick && stuck.longest_mm > 0.0 {

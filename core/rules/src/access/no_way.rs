@@ -5,12 +5,12 @@ use std::collections::BTreeMap;
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity};
 use restrand_model::reflect::Link;
 use restrand_model::route::Route;
-use restrand_model::schedule::{Bay, FaceName, Place, Stage};
+use restrand_model::schedule::{FaceName, Place, Stage};
 
 use super::{bay_behind, bays_beside, is_worked_on, named, ways_or_said};
 use crate::context::Context;
 use crate::rule::{Check, Corrects, Rule};
-use crate::ways::{NoDoor, Reach, Ways, extent_m};
+use crate::ways::{NoDoor, Reach, Room, Ways, extent_m};
 
 pub(crate) const RULE: Rule = Rule {
     id: "access/no-way",
@@ -120,31 +120,15 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
 
 /// Where openings name a bay that is not listed, and which may be this one.
 fn may_lead_to(ways: &Ways<'_>, reached: &[Option<Reach>], bay: usize) -> Vec<Route> {
-    let mut routes = Vec::new();
-    for (opening, why) in &ways.no_doors {
-        if *why != NoDoor::Dangling {
-            continue;
-        }
-        let record = &ways.openings[*opening];
-        let listed = |link: &Link<Bay>| {
-            ways.bays.iter().position(|bay| bay.id.as_deref() == Some(link.key()))
-        };
-        let sides = [("from_bay", &record.from_bay), ("to_bay", &record.to_bay)];
-        for (side, (field, link)) in sides.iter().enumerate() {
-            let dangles = link.as_ref().is_some_and(|link| listed(link).is_none());
-            let beyond = sides[1 - side].1.as_ref().map(listed);
-            // It leads there from outside, from a bay that is reached, or from this one to what is not listed.
-            let may_lead = match beyond {
-                None => true,
-                Some(None) => false,
-                Some(Some(other)) => other == bay || reached[other].is_some(),
-            };
-            if dangles && may_lead {
-                routes.push(Route::to("openings", *opening).field(field));
-            }
-        }
-    }
-    routes
+    let is_reached = |room: &Room| match room {
+        Room::Outside => true,
+        Room::Bay(other) => reached[*other].is_some(),
+    };
+    let doors = ways.doors_if(bay).into_iter().filter(|(door, _)| {
+        // It leads there from a room that is reached, or from this one to what is not listed.
+        door.rooms.iter().any(is_reached) || door.rooms == [Room::Bay(bay); 2]
+    });
+    doors.map(|(_, route)| route).collect()
 }
 
 /// Where bays name a place that is not listed, on the side on which a face looks.

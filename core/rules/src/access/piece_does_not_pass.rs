@@ -4,7 +4,7 @@ use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::route::Route;
 use restrand_model::schedule::Status;
 
-use super::rods::{Rods, Stuck, bays_along, rests_on_lengths};
+use super::rods::{Rods, Stuck, bays_along};
 use super::{ends_in_bays, named, ways_or_said};
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
@@ -21,7 +21,7 @@ pub(crate) const RULE: Rule = Rule {
         Evidence::Derived,
     )],
     correction: Corrects::Nothing,
-    implied_by: &["access/no-way"],
+    implied_by: &["access/no-way", "schedule/dangling-reference"],
     page: include_str!("piece_does_not_pass.md"),
     check: Check::Schedule(check),
 };
@@ -144,7 +144,7 @@ fn told_stub(ways: &Ways<'_>, stuck: &Stuck<StubPiece>) -> Finding {
         .fact(Fact::computed("longest_mm", stuck.longest_mm, 0))
         .fact(Fact::computed("whole_mm", whole_mm, 0))
         .fact(Fact::computed("ratio", stuck.longest_mm / stuck.length_mm, 2));
-    let finding = rests_on_lengths(finding, &stuck.rooms(ways));
+    let finding = stuck.follows(ways, finding);
     match may_be_cut {
         true => finding.remedy("Cut the stub once more, into pieces of {longest_mm} at most"),
         false => finding,
@@ -177,7 +177,7 @@ fn told(ways: &Ways<'_>, stuck: &Stuck<(String, Route)>) -> Finding {
     .fact(Fact::computed("across_mm", stuck.diameter_mm, 1))
     .fact(Fact::computed("longest_mm", stuck.longest_mm, 0))
     .fact(Fact::computed("ratio", stuck.longest_mm / stuck.length_mm, 2));
-    finding = rests_on_lengths(finding, &stuck.rooms(ways));
+    finding = stuck.follows(ways, finding);
     if stuck.longest_mm > 0.0 {
         finding = finding.remedy("Cut pieces of {longest_mm} at most");
     }

@@ -26,6 +26,8 @@ pub(super) struct Stuck<T> {
     pub(super) diameter_mm: f64,
     /// The longest of that diameter that passes, mm; 0 where none does.
     pub(super) longest_mm: f64,
+    /// Where openings name a bay that is not listed, and by which they would pass if it were this one.
+    pub(super) would_pass: Vec<Route>,
     /// What goes to that bay.
     pub(super) items: Vec<T>,
 }
@@ -89,12 +91,18 @@ impl<T> Rods<T> {
                         let opening = ways.doors[reach.binds].opening;
                         if told.insert(opening) {
                             let longest_mm = length_mm + reach.spare_mm;
+                            let would_pass = ways.would_pass(bay, &reached, |door| {
+                                let fed_mm =
+                                    longest_fed_mm(&mut fed, context, ways, door, diameter_mm);
+                                matches!(fed_mm, Ok(Some(fed_mm)) if fed_mm >= length_mm)
+                            });
                             stuck.push(Stuck {
                                 opening,
                                 bay,
                                 length_mm,
                                 diameter_mm,
                                 longest_mm,
+                                would_pass,
                                 items,
                             });
                         }
@@ -110,6 +118,15 @@ impl<T> Rods<T> {
 }
 
 impl<T> Stuck<T> {
+    /// The finding on it: a bay that ends before it begins may be the root, and an opening to a bay that is not there.
+    pub(super) fn follows(&self, ways: &Ways<'_>, finding: Finding) -> Finding {
+        let bays = self.rooms(ways).into_iter().flat_map(|bay| {
+            let route = Route::to("bays", bay);
+            [route.field("from_m"), route.field("to_m")]
+        });
+        finding.rests_on(bays).rests_on(self.would_pass.iter().cloned())
+    }
+
     /// The bays on both sides of the opening: their lengths, widths and heights count too.
     pub(super) fn rooms(&self, ways: &Ways<'_>) -> Vec<usize> {
         let doors = ways.doors.iter().filter(|door| door.opening == self.opening);
@@ -120,14 +137,6 @@ impl<T> Stuck<T> {
         });
         bays.collect()
     }
-}
-
-/// A finding on what does not pass between these bays: a bay that ends before it begins may be the root.
-pub(super) fn rests_on_lengths(finding: Finding, bays: &[usize]) -> Finding {
-    finding.rests_on(bays.iter().flat_map(|bay| {
-        let route = Route::to("bays", *bay);
-        [route.field("from_m"), route.field("to_m")]
-    }))
 }
 
 /// The bays beside the deviators of a tendon, and those in which its free length lies.
