@@ -7,6 +7,7 @@ mod harm;
 mod made;
 
 use std::collections::BTreeSet;
+use std::sync::Arc;
 
 use restrand_finding::{Class, Correction};
 use restrand_intake::{Reading, not_kept};
@@ -42,9 +43,9 @@ pub struct Corrected {
     /// The corrected schedule with what is still to be said of its reading.
     pub reading: Reading,
     /// What was found before.
-    pub before: Report,
-    /// What is found after it.
-    pub after: Report,
+    pub before: Arc<Report>,
+    /// What is found after it; the same report where nothing was made.
+    pub after: Arc<Report>,
     /// What was made, in the order in which it was.
     pub made: Vec<Offered>,
     /// What was not made, or not left, for the harm that it does.
@@ -115,7 +116,7 @@ pub enum Unmade {
 /// Makes what the rules offer, as far as it does no harm; `as_of` is the day that counts as today.
 #[must_use]
 pub fn correct(reading: &Reading, book: &Rulebook, as_of: Date, wishes: Wishes<'_>) -> Corrected {
-    let before = check(reading, book, as_of);
+    let before = Arc::new(check(reading, book, as_of));
     let mut run = Run {
         source: reading,
         book,
@@ -149,7 +150,7 @@ pub fn correct(reading: &Reading, book: &Rulebook, as_of: Date, wishes: Wishes<'
     let proposed = offered(&run, offers.proposed);
     let held = offered(&run, offers.held);
     let left = offered(&run, offers.wanted);
-    let after = run.report.take().unwrap_or_else(|| check(&run.state, book, as_of));
+    let after = run.report.take().map_or_else(|| Arc::clone(&before), Arc::new);
     let lost = not_kept(&run.state).into_iter().cloned().collect();
     Corrected {
         lost,
@@ -181,7 +182,7 @@ struct Run<'a> {
     /// The errors of the state.
     errors: Errors,
     state: Reading,
-    /// What is found of the state, if it is not what was found before.
+    /// What is found of the state, if anything was made of it.
     report: Option<Report>,
     made: Vec<Offered>,
     withdrawn: Vec<Withdrawn>,

@@ -162,13 +162,19 @@ fn whole(reading: &Reading) -> Place {
 
 /// What names a place of the file without its row: the sheet, and the header or the text as given.
 fn subject(place: &Place, finding: &Finding) -> String {
-    let named = finding.facts.iter().find(|fact| fact.name == "subject");
-    let subject = match named.map(|fact| &fact.value) {
-        Some(restrand_finding::FactValue::Text(text)) => text.as_str(),
-        _ => "",
+    let named = |name| {
+        let named = finding.facts.iter().find(|fact| fact.name == name);
+        match named.map(|fact| &fact.value) {
+            Some(restrand_finding::FactValue::Text(text)) => text.as_str(),
+            _ => "",
+        }
+    };
+    let subject = match (named("subject"), named("record")) {
+        (subject, "") => subject.to_owned(),
+        (subject, record) => format!("{subject} of {record}"),
     };
     match place {
-        Place::Part { .. } => subject.to_owned(),
+        Place::Part { .. } => subject,
         Place::Sheet { sheet, .. } | Place::Cell { sheet, .. } | Place::Line { sheet, .. } => {
             format!("{sheet}/{subject}")
         }

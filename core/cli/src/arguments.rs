@@ -258,6 +258,9 @@ pub(crate) struct Correct {
     /// Read the file as this format, whatever it looks like
     #[arg(long, value_name = "FORMAT")]
     pub(crate) from: Option<String>,
+    /// What the sheets are, as a mapping file says it; without it restrand.toml beside the file, if there is one
+    #[arg(long, value_name = "FILE")]
+    pub(crate) mapping: Option<PathBuf>,
     /// The date that counts as today, as 2031-05-07; without it today in UTC
     #[arg(long, value_name = "DATE", value_parser = date)]
     pub(crate) as_of: Option<Date>,
@@ -295,6 +298,9 @@ pub(crate) struct Plan {
     /// Read the file as this format, whatever it looks like
     #[arg(long, value_name = "FORMAT")]
     pub(crate) from: Option<String>,
+    /// What the sheets are, as a mapping file says it; without it restrand.toml beside the file, if there is one
+    #[arg(long, value_name = "FILE")]
+    pub(crate) mapping: Option<PathBuf>,
     /// The date that counts as today, as 2031-05-07; without it today in UTC
     #[arg(long, value_name = "DATE", value_parser = date)]
     pub(crate) as_of: Option<Date>,

@@ -7,7 +7,7 @@ use restrand_kit::Plugin;
 use restrand_model::reflect::Date;
 use restrand_report::html::{self, Stamp};
 use restrand_report::terminal::{self, Look};
-use restrand_report::{Checked, bcf, json, junit, reading, sarif};
+use restrand_report::{Checked, Identity, bcf, json, junit, reading, sarif};
 
 use crate::arguments::{Check, FindingsFormat};
 use crate::done::{self, Done, system};
@@ -15,7 +15,8 @@ use crate::fault::{Fault, guarded};
 use crate::output::{Streams, to_file, to_stdout};
 use crate::plugins::Registry;
 use crate::rulebook::{self, ByCode, Chosen};
-use crate::{End, input, mapping, spare, today};
+use crate::spare::{self, Beside};
+use crate::{End, input, mapping, today};
 
 /// Runs the command.
 pub(crate) fn run(options: &Check, streams: &Streams) -> Result<End, Fault> {
@@ -24,11 +25,9 @@ pub(crate) fn run(options: &Check, streams: &Streams) -> Result<End, Fault> {
     let asked = options.rulebook.as_deref().map(rulebook::asked_for).transpose()?;
     let output = options.output.as_deref().filter(|path| !input::is_stdin(path));
     if let Some(output) = output {
-        spare::inputs(
-            output,
-            options.files.iter().map(AsRef::as_ref),
-            options.rulebook.as_deref(),
-        )?;
+        let beside =
+            Beside { book: options.rulebook.as_deref(), mapping: options.mapping.as_deref() };
+        spare::inputs(output, options.files.iter().map(AsRef::as_ref), beside)?;
     }
     if options.files.iter().filter(|file| input::is_stdin(file)).count() > 1 {
         return Err(Fault::Usage("- can be named once only".to_owned()));
@@ -122,8 +121,8 @@ impl Run<'_> {
                 for file in &self.options.files {
                     self.one(file, &mut |done, checked, _| {
                         let version = env!("CARGO_PKG_VERSION");
-                        let stamp = Stamp { version, as_of, is_dated, parts: done.parts() };
-                        html::check(out, checked, &stamp)
+                        let identity = Identity::of(version, done.parts(), checked.rulebook)?;
+                        html::check(out, checked, &Stamp { identity: &identity, as_of, is_dated })
                     })?;
                 }
             }
@@ -207,12 +206,7 @@ impl Run<'_> {
             Ok(read) => read,
             Err(done) => return Ok(*done),
         };
-        if self.options.mapping.is_some() && !read.plugin.takes_mapping() {
-            return Err(Fault::Usage(format!(
-                "{name} is read as {}, which takes no mapping file; leave --mapping out",
-                read.plugin.describe().id
-            )));
-        }
+        mapping::is_taken(self.options.mapping.as_deref(), name, read.plugin)?;
         let chosen = self.by_code.unless_asked(self.asked.as_ref(), &read.reading.schedule)?;
         Ok(Done::new(read, chosen, self.as_of))
     }

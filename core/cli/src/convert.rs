@@ -1,6 +1,5 @@
 //! The command `convert`: reads a schedule and writes it in another format, and says what was not carried.
 
-use std::fs;
 use std::io::{self, Write};
 use std::path::Path;
 
@@ -17,6 +16,7 @@ use crate::fault::{Fault, guarded};
 use crate::output::Streams;
 use crate::parts::Target;
 use crate::plugins::Registry;
+use crate::spare::{self, Beside};
 use crate::{End, input, mapping, model};
 
 /// Runs the command.
@@ -25,14 +25,16 @@ pub(crate) fn run(options: &Convert, _: &Streams) -> Result<End, Fault> {
     let from = options.from.as_deref().map(|id| registry.named(id)).transpose()?;
     let ending = options.output.extension().and_then(|ending| ending.to_str());
     let (to, ending) = registry.writer(options.to.as_deref(), ending)?;
-    spare_input(&options.input, &options.output)?;
+    let beside = Beside { book: None, mapping: options.mapping.as_deref() };
+    spare::inputs(&options.output, [options.input.as_ref()].into_iter(), beside)?;
     let name = input::shown(&options.input);
     let mapping = mapping::of(options.mapping.as_deref(), &options.input)?;
-    let reading = match guarded(|| read(&registry, &options.input, from, &mapping)) {
-        Ok(Ok(reading)) => reading,
+    let (reading, plugin) = match guarded(|| read(&registry, &options.input, from, &mapping)) {
+        Ok(Ok(read)) => read,
         Ok(Err(error)) => return Err(Fault::Usage(unreadable(&name, &error))),
         Err(why) => return Ok(failed(&name, &why)),
     };
+    mapping::is_taken(options.mapping.as_deref(), &name, plugin)?;
     if options.reading {
         say(|out| {
             restrand_report::reading::reading(out, &name, &reading.understood, &reading.questions)
@@ -76,36 +78,22 @@ pub(crate) fn run(options: &Convert, _: &Streams) -> Result<End, Fault> {
     })
 }
 
-fn read(
-    registry: &Registry,
+fn read<'r>(
+    registry: &'r Registry,
     file: &Path,
-    from: Option<&dyn Plugin>,
+    from: Option<&'r dyn Plugin>,
     mapping: &Mapping,
-) -> Result<Reading, LoadError> {
+) -> Result<(Reading, &'r dyn Plugin), LoadError> {
     let opened = input::open(file)?;
     let parts: Vec<&dyn Part> = opened.iter().map(AsRef::as_ref).collect();
     let parts = Parts(&parts);
     let plugin = from.map_or_else(|| registry.of(parts), Ok)?;
-    restrand_intake::read_mapped(plugin, parts, Budget::default(), mapping)
+    let reading = restrand_intake::read_mapped(plugin, parts, Budget::default(), mapping)?;
+    Ok((reading, plugin))
 }
 
 fn system(options: &Convert, reading: &Reading) -> System {
     options.units.map_or_else(|| crate::done::system_of(&reading.schedule), Into::into)
-}
-
-/// Refuses an output that would replace the input.
-fn spare_input(from: &Path, to: &Path) -> Result<(), Fault> {
-    let same = match (fs::canonicalize(from), fs::canonicalize(to)) {
-        (Ok(from), Ok(to)) => from == to,
-        _ => false,
-    };
-    if same {
-        let to = to.display();
-        return Err(Fault::Usage(format!(
-            "the output would replace the input {to}; name another file"
-        )));
-    }
-    Ok(())
 }
 
 fn unreadable(name: &str, error: &LoadError) -> String {

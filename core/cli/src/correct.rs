@@ -24,7 +24,8 @@ use crate::fault::{Fault, guarded};
 use crate::output::{Streams, to_stderr, to_stdout};
 use crate::plugins::Registry;
 use crate::rulebook::{self, ByCode, Chosen};
-use crate::{End, input, lookup, mapping, model, parts, spare, today};
+use crate::spare::{self, Beside};
+use crate::{End, input, lookup, mapping, model, parts, today};
 
 /// Runs the command.
 pub(crate) fn run(options: &Correct, streams: &Streams) -> Result<End, Fault> {
@@ -81,7 +82,8 @@ fn target<'o>(options: &'o Correct, registry: &'o Registry) -> Result<Option<Tar
     if options.files.len() > 1 {
         return usage("one corrected file is written of one schedule; name one, or use --dry-run");
     }
-    spare::inputs(path, options.files.iter().map(AsRef::as_ref), options.rulebook.as_deref())?;
+    let beside = Beside { book: options.rulebook.as_deref(), mapping: options.mapping.as_deref() };
+    spare::inputs(path, options.files.iter().map(AsRef::as_ref), beside)?;
     let format = if input::is_stdin(path) {
         None
     } else {
@@ -200,11 +202,13 @@ impl<'o> Run<'o> {
     }
 
     fn correct(&mut self, file: &Path, name: &str) -> Result<Done<'o>, Fault> {
-        let mapping = mapping::of(None, file)?;
+        let asked = self.options.mapping.as_deref();
+        let mapping = mapping::of(asked, file)?;
         let read = match done::read(self.registry, file, name, self.from, &mapping) {
             Ok(read) => read,
             Err(done) => return Ok(Done::Checked(done)),
         };
+        mapping::is_taken(asked, name, read.plugin)?;
         let chosen = self.by_code.unless_asked(self.asked.as_ref(), &read.reading.schedule)?;
         if read.reading.schedule.tendons.is_empty() {
             return Ok(Done::Checked(Box::new(done::Done::new(read, chosen, self.as_of))));

@@ -87,7 +87,8 @@ pub(crate) fn rulebook(options: &Rulebook, _: &Streams) -> Result<End, Fault> {
             match options.output.as_deref().filter(|path| !input::is_stdin(path)) {
                 None => to_stdout(|out| ids.write(out))?,
                 Some(path) => {
-                    spare::inputs(path, std::iter::empty(), Some(&options.rulebook))?;
+                    let beside = spare::Beside { book: Some(&options.rulebook), mapping: None };
+                    spare::inputs(path, std::iter::empty(), beside)?;
                     to_file(path, |out| ids.write(out))?;
                 }
             }

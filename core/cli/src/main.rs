@@ -9,6 +9,7 @@ mod convert;
 mod correct;
 mod done;
 mod fault;
+mod gathered;
 mod input;
 mod lookup;
 mod mapping;

@@ -5,6 +5,7 @@ use std::fs;
 use std::io::{Read, Write};
 use std::path::Path;
 
+use restrand_kit::Plugin;
 use restrand_kit::recognise::{Mapping, starter};
 
 use crate::arguments::NewMapping;
@@ -12,7 +13,8 @@ use crate::done;
 use crate::fault::Fault;
 use crate::output::{Streams, to_file, to_stdout};
 use crate::plugins::Registry;
-use crate::{End, input, spare};
+use crate::spare::{self, Beside};
+use crate::{End, input};
 
 /// The name of the file that holds beside an input, or in a folder of tables.
 pub(crate) const BESIDE: &str = "restrand.toml";
@@ -31,6 +33,17 @@ pub(crate) fn of(asked: Option<&Path>, input: &Path) -> Result<Mapping, Fault> {
     let folder = if input.is_dir() { input } else { input.parent().unwrap_or(Path::new("")) };
     let beside = folder.join(BESIDE);
     if beside.is_file() { read(&beside) } else { Ok(Mapping::default()) }
+}
+
+/// Refuses a mapping file that was named for an input whose format takes none.
+pub(crate) fn is_taken(asked: Option<&Path>, name: &str, plugin: &dyn Plugin) -> Result<(), Fault> {
+    if asked.is_none() || plugin.takes_mapping() {
+        return Ok(());
+    }
+    Err(Fault::Usage(format!(
+        "{name} is read as {}, which takes no mapping file; leave --mapping out",
+        plugin.describe().id
+    )))
 }
 
 fn read(path: &Path) -> Result<Mapping, Fault> {
@@ -57,7 +70,7 @@ pub(crate) fn new(options: &NewMapping, _: &Streams) -> Result<End, Fault> {
     let name = input::shown(&options.file);
     let output = options.output.as_deref().filter(|path| !input::is_stdin(path));
     if let Some(output) = output {
-        spare::inputs(output, [options.file.as_ref()].into_iter(), None)?;
+        spare::inputs(output, [options.file.as_ref()].into_iter(), Beside::default())?;
     }
     let read = match done::read(&registry, &options.file, &name, from, &Mapping::default()) {
         Ok(read) => read,

@@ -9,8 +9,9 @@ use std::path::{Component, Path, PathBuf};
 use restrand_kit::{Bytes, Output};
 
 use crate::fault::Fault;
+use crate::gathered;
 use crate::output::{Aside, parent, to_stdout};
-use crate::scratch::{PREFIX, Scratch, of_system};
+use crate::scratch::Scratch;
 
 /// What a plugin writes before any of it is put in its place.
 pub(crate) enum Target {
@@ -142,17 +143,9 @@ impl FolderOutput {
 
 /// Gathers the parts in a folder beside the place, and puts that there.
 fn put_folder(path: &Path, parts: BTreeMap<String, Scratch>) -> io::Result<()> {
-    let folder = tempfile::Builder::new().prefix(PREFIX).tempdir_in(parent(path));
-    let aside = folder.map_err(of_system)?;
+    let aside = gathered::aside(&parent(path))?;
     for (name, part) in parts {
         part.put(&aside.path().join(name))?;
-    }
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        // A scratch folder is closed to others; what comes of it is as open as its parent.
-        let mode = fs::metadata(parent(path))?.permissions().mode();
-        fs::set_permissions(aside.path(), fs::Permissions::from_mode(mode & 0o777))?;
     }
     match fs::remove_dir(path) {
         Err(error) if error.kind() != io::ErrorKind::NotFound => return Err(error),

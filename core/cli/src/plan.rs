@@ -7,19 +7,24 @@ use restrand_finding::Severity;
 use restrand_model::near::nearest;
 use restrand_model::schedule::Schedule;
 use restrand_plan::Plan;
-use restrand_report::draw::{Drawing, Drawings};
+use restrand_report::draw::{Drawing, Drawings, Passage};
 use restrand_report::html::{self, Stamp};
 use restrand_report::plan::{self, Plans};
-use restrand_report::{Checked, json, terminal};
+use restrand_report::{Checked, Identity, InForce, json, terminal};
 use restrand_rules::{Context, TendonAt};
 
 use crate::arguments::{Plan as Options, PlanFormat};
 use crate::done::{self, Done, system};
 use crate::fault::{Fault, guarded};
+use crate::gathered::Gathered;
 use crate::output::{Streams, to_file, to_stdout};
 use crate::plugins::Registry;
 use crate::rulebook::{self, ByCode};
-use crate::{End, input, mapping, spare, today};
+use crate::spare::{self, Beside};
+use crate::{End, input, mapping, today};
+
+/// The version of the program.
+const VERSION: &str = env!("CARGO_PKG_VERSION");
 
 /// Runs the command.
 pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
@@ -28,16 +33,17 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
     let asked = options.rulebook.as_deref().map(rulebook::asked_for).transpose()?;
     let output = options.output.as_deref().filter(|path| !input::is_stdin(path));
     if let Some(output) = output {
-        spare::inputs(output, [options.file.as_ref()].into_iter(), options.rulebook.as_deref())?;
+        spared(output, options)?;
     }
     let as_of = options.as_of.unwrap_or_else(today::today);
     let name = input::shown(&options.file);
     let mut made = Vec::new();
-    let mut drawn: Vec<Vec<Drawing>> = Vec::new();
-    let mapping = mapping::of(None, &options.file)?;
+    let mut drawn = Drawn::default();
+    let mapping = mapping::of(options.mapping.as_deref(), &options.file)?;
     let done = match done::read(&registry, &options.file, &name, from, &mapping) {
         Err(done) => *done,
         Ok(read) => {
+            mapping::is_taken(options.mapping.as_deref(), &name, read.plugin)?;
             let chosen = ByCode::default().unless_asked(asked.as_ref(), &read.reading.schedule)?;
             let reading = &read.reading;
             let context = Context::new(
@@ -49,16 +55,20 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
             );
             let tendons = wanted(options, &context)?;
             let system = system(options.units, Some(reading));
-            let plans = guarded(|| {
-                let plans: Vec<Plan> =
-                    tendons.iter().map(|at| restrand_plan::plan(&context, at)).collect();
-                let is_drawn = options.drawings.is_some() || options.format == PlanFormat::Html;
-                let drawings = is_drawn.then(|| {
-                    let drawings = Drawings::of(&context, system);
-                    let all = tendons.iter().zip(&plans);
-                    all.map(|(at, plan)| drawings.of_tendon(at, plan)).collect()
-                });
-                (plans, drawings.unwrap_or_default())
+            let in_force = InForce { book: &chosen.book, why: &chosen.why };
+            let identity = Identity::of(VERSION, &read.parts, Some(in_force))
+                .map_err(|error| format!("the input cannot be read again: {error}"));
+            let plans = identity.and_then(|identity| {
+                guarded(|| {
+                    let plans: Vec<Plan> =
+                        tendons.iter().map(|at| restrand_plan::plan(&context, at)).collect();
+                    let is_drawn = options.drawings.is_some() || options.format == PlanFormat::Html;
+                    let drawn = is_drawn.then(|| {
+                        let drawings = Drawings::of(&context, system, &identity);
+                        Drawn::of(&drawings, &tendons, &plans)
+                    });
+                    (plans, drawn.unwrap_or_default())
+                })
             });
             drop(context);
             match plans {
@@ -73,32 +83,40 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
     };
     let look = streams.look(output.is_some(), true);
     let system = system(options.units, done.reading.as_ref());
-    let stamp = Stamp {
-        version: env!("CARGO_PKG_VERSION"),
-        as_of,
-        is_dated: options.as_of.is_some(),
-        parts: done.parts(),
-    };
+    let today = as_of;
     let as_of = as_of.to_string();
     let mut stands_against = false;
     let mut write = |out: &mut dyn Write| {
         done.show(&name, system, &as_of, &mut |checked| {
             stands_against = made.iter().any(|plan| is_against(plan, checked));
             let plans = Plans { checked, plans: &made };
+            let html = |out: &mut dyn Write| {
+                let identity = Identity::of(VERSION, done.parts(), checked.rulebook)?;
+                let is_dated = options.as_of.is_some();
+                let stamp = Stamp { identity: &identity, as_of: today, is_dated };
+                match made.is_empty() {
+                    true => html::check(out, checked, &stamp),
+                    false => html::plans(out, &plans, &drawn.of_tendons, &drawn.openings, &stamp),
+                }
+            };
             match options.format {
                 PlanFormat::Text => text(&plans, look, out),
                 PlanFormat::Json => data(&plans, &as_of, out),
-                PlanFormat::Html if made.is_empty() => html::check(out, checked, &stamp),
-                PlanFormat::Html => html::plans(out, &plans, &drawn, &stamp),
+                PlanFormat::Html => html(out),
             }
         })
+    };
+    // What a disk without room does not take is known before anything stands in its place.
+    let drawings = match &options.drawings {
+        Some(folder) if drawn.all().next().is_some() => Some(files(folder, &drawn, options)?),
+        _ => None,
     };
     match output {
         Some(path) => to_file(path, &mut write)?,
         None => to_stdout(&mut write)?,
     }
-    if let Some(folder) = &options.drawings {
-        files(folder, &drawn, options)?;
+    if let Some(drawings) = drawings {
+        drawings.put()?;
     }
     Ok(match made.as_slice() {
         // It could not be read, or there is no tendon in it.
@@ -108,16 +126,43 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
     })
 }
 
-/// Writes drawings into a folder, each as a file of its own name.
-fn files(folder: &Path, drawn: &[Vec<Drawing>], options: &Options) -> Result<(), Fault> {
-    let fault = |error| Fault::Output { file: Some(folder.to_owned()), error };
-    std::fs::create_dir_all(folder).map_err(fault)?;
-    for drawing in drawn.iter().flatten() {
-        let path = folder.join(format!("{}.svg", drawing.name));
-        spare::inputs(&path, [options.file.as_ref()].into_iter(), options.rulebook.as_deref())?;
-        to_file(&path, |out| out.write_all(drawing.file().as_bytes()))?;
+/// The drawings of plans: those of each tendon, and the openings that they share.
+#[derive(Default)]
+struct Drawn {
+    of_tendons: Vec<Vec<Drawing>>,
+    openings: Vec<Passage>,
+}
+
+impl Drawn {
+    fn of<'a>(drawings: &Drawings<'_, 'a>, tendons: &[TendonAt<'a>], plans: &[Plan]) -> Self {
+        let planned = || tendons.iter().zip(plans);
+        Self {
+            of_tendons: planned().map(|(at, plan)| drawings.of_tendon(at, plan)).collect(),
+            openings: drawings.of_openings(planned()),
+        }
     }
-    Ok(())
+
+    fn all(&self) -> impl Iterator<Item = &Drawing> {
+        let openings = self.openings.iter().map(|passage| &passage.drawing);
+        self.of_tendons.iter().flatten().chain(openings)
+    }
+}
+
+/// Writes drawings, each as a file of its own name, that are yet to be put into their folder.
+fn files(folder: &Path, drawn: &Drawn, options: &Options) -> Result<Gathered, Fault> {
+    let mut gathered = Gathered::beside(folder)?;
+    for drawing in drawn.all() {
+        let name = format!("{}.svg", drawing.name);
+        spared(&folder.join(&name), options)?;
+        gathered.add(&name, drawing.file().as_bytes())?;
+    }
+    Ok(gathered)
+}
+
+/// Refuses an output that would replace what is read.
+fn spared(output: &Path, options: &Options) -> Result<(), Fault> {
+    let beside = Beside { book: options.rulebook.as_deref(), mapping: options.mapping.as_deref() };
+    spare::inputs(output, [options.file.as_ref()].into_iter(), beside)
 }
 
 fn is_against(plan: &Plan, checked: &Checked<'_>) -> bool {

@@ -6,20 +6,28 @@ use std::path::Path;
 use crate::fault::Fault;
 use crate::{input, rulebook};
 
-/// Refuses an output that is one of the inputs, or the rulebook, by whatever path or link.
+/// What a command reads besides its inputs, as the user names it.
+#[derive(Debug, Default, Clone, Copy)]
+pub(crate) struct Beside<'p> {
+    pub(crate) book: Option<&'p Path>,
+    pub(crate) mapping: Option<&'p Path>,
+}
+
+/// Refuses an output that is one of the inputs, or is read beside them, by whatever path or link.
 pub(crate) fn inputs<'p>(
     output: &Path,
     files: impl Iterator<Item = &'p Path>,
-    book: Option<&'p Path>,
+    beside: Beside<'p>,
 ) -> Result<(), Fault> {
-    let book = book.filter(|name| !rulebook::is_built_in(name));
+    let book = beside.book.filter(|name| !rulebook::is_built_in(name));
     let mut read = files
         .filter(|file| !input::is_stdin(file))
         .map(|file| ("input", file))
-        .chain(book.map(|file| ("rulebook", file)));
+        .chain(book.map(|file| ("rulebook", file)))
+        .chain(beside.mapping.map(|file| ("mapping file", file)));
     match read.find(|(_, file)| is_same(file, output)) {
         Some((what, file)) => Err(Fault::Usage(format!(
-            "--output would replace the {what} {}; name another file",
+            "the output would replace the {what} {}; name another file",
             file.display()
         ))),
         None => Ok(()),

@@ -42,7 +42,14 @@ fn a_page_of_findings_has_all_of_them_with_limits_drawings_and_stamp() {
     }
     let from = page.find("data-rule=\"space/stub\"").expect("the stub is found");
     let article = &page[from..from + page[from..].find("</article>").expect("it ends")];
-    assert!(article.contains("<svg ") && article.contains("Remedies"), "{article}");
+    assert!(article.contains("Remedies"), "{article}");
+    let (_, drawing) =
+        article.split_once("<a href=\"#t").expect("it leads to a drawing of a tendon");
+    let (name, _) = drawing.split_once('"').expect("the name ends");
+    assert!(
+        page.contains(&format!("<svg xmlns=\"http://www.w3.org/2000/svg\" id=\"t{name}\"")),
+        "{name}"
+    );
 }
 
 #[test]

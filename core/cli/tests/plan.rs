@@ -44,6 +44,10 @@ fn drawings_are_written_as_files() {
     for name in names {
         let text = std::fs::read_to_string(drawings.join(&name)).unwrap();
         assert!(text.starts_with("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg "), "{name}");
+        let version = format!("restrand {}", env!("CARGO_PKG_VERSION"));
+        for told in ["Document QV-PT-101", "revision A", "input ", "rulebook lrfd-2020", &version] {
+            assert!(text.contains(told), "{name} does not say {told}");
+        }
     }
 }
 

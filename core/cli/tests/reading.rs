@@ -69,6 +69,62 @@ fn the_reading_is_shown_and_a_mapping_answers_what_is_asked() {
 }
 
 #[test]
+fn corrections_and_plans_are_made_of_what_the_mapping_says() {
+    let folder = tempfile::tempdir().unwrap();
+    let at = |name: &str| folder.path().join(name);
+    let (list, mapping, output) = (at("list.csv"), at("mine.toml"), at("out.json"));
+    std::fs::write(&list, LIST).unwrap();
+    let answer = "mapping = 1\n[[table]]\n[[table.column]]\nheader = \"Length\"\nunit = \"m\"\n";
+    std::fs::write(&mapping, answer).unwrap();
+    let corrected = run(
+        &["correct", "--as-of", "2031-05-07", "--mapping"],
+        &[&mapping, &list, Path::new("-o"), &output],
+    );
+    assert!(output.exists(), "{}", text(&corrected.stderr));
+    let document = std::fs::read_to_string(&output).unwrap();
+    assert!(document.contains("39.2"), "{document}");
+    // The length of a tendon is what a plan says of it first.
+    let plan = |more: &[&Path]| {
+        let planned = run(
+            &["plan", "--as-of", "2031-05-07", "--format", "json"],
+            &[&[list.as_path()], more].concat(),
+        );
+        text(&planned.stdout)
+    };
+    let length = "tendons[T1].length_m";
+    let (without, with) = (plan(&[]), plan(&[Path::new("--mapping"), &mapping]));
+    assert_ne!(without, with);
+    assert!(!with.contains(length), "the length is stated, and asked for no more\n{with}");
+
+    // As beside the file, without being named.
+    std::fs::copy(&mapping, at("restrand.toml")).unwrap();
+    assert_eq!(plan(&[]), with);
+    let again = at("again.json");
+    run(&["correct", "--as-of", "2031-05-07"], &[&list, Path::new("-o"), &again]);
+    assert_eq!(std::fs::read_to_string(&again).unwrap(), document);
+
+    // Neither is it written over, nor taken where nothing reads it.
+    for command in ["correct", "plan", "check"] {
+        let refused = run(&[command, "--mapping"], &[&mapping, &list, Path::new("-o"), &mapping]);
+        assert_eq!(refused.status.code(), Some(2), "{command}");
+        assert!(text(&refused.stderr).contains("would replace the mapping file"), "{command}");
+    }
+    let more: &[(&str, &[&Path])] = &[
+        ("correct", &[Path::new("--dry-run")]),
+        ("plan", &[]),
+        ("check", &[]),
+        ("convert", &[&at("converted.json")]),
+    ];
+    for (command, more) in more {
+        let paths = [&[mapping.as_path(), &output], *more].concat();
+        let refused = run(&[command, "--mapping"], &paths);
+        assert_eq!(refused.status.code(), Some(2), "{command}: {}", text(&refused.stderr));
+        assert!(text(&refused.stderr).contains("takes no mapping file"), "{command}");
+    }
+    assert_eq!(std::fs::read_to_string(&mapping).unwrap(), answer);
+}
+
+#[test]
 fn a_mapping_that_nothing_takes_is_wrong_usage() {
     let folder = tempfile::tempdir().unwrap();
     let mapping = folder.path().join("mine.toml");

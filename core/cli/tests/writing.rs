@@ -133,12 +133,35 @@ fn a_full_disk_is_said_and_leaves_the_old_file() {
     // Where nothing stood before, nothing stands after it: no file, and no folder with a part of the files.
     let scratch = tempfile::tempdir().unwrap();
     let as_csv = ["convert".into(), "--to".into(), "csv".into(), demo("quillmere.json").into()];
-    for (name, arguments) in [("out.xlsx", &["template".into()][..]), ("out", &as_csv)] {
+    let drawn: Vec<OsString> = vec![
+        "plan".into(),
+        demo("quillmere.json").into(),
+        "--as-of".into(),
+        "2031-05-07".into(),
+        "--drawings".into(),
+    ];
+    let mut with_plan = drawn.clone();
+    let plan = scratch.path().join("plan.html");
+    with_plan.splice(1..1, ["--format".into(), "html".into(), "--output".into(), plan.into()]);
+    for (name, arguments, named) in [
+        ("out.xlsx", &["template".into()][..], "out.xlsx"),
+        ("out", &as_csv, "out"),
+        ("drawings", &drawn, ".svg"),
+        ("new/drawings", &drawn, ".svg"),
+        ("drawings", &with_plan, ".svg"),
+    ] {
         let output = under(FULL, arguments, &scratch.path().join(name));
         assert_eq!(output.status.code(), Some(3), "{arguments:?}: {}", said(&output));
-        is_said_once(&output, name);
-        assert_eq!(names(scratch.path()), [""; 0]);
+        is_said_once(&output, named);
+        assert_eq!(names(scratch.path()), [""; 0], "{arguments:?}");
     }
+    // And what stood in a folder stays as it was.
+    let old = scratch.path().join("t1-T11L-tendon.svg");
+    fs::write(&old, OLD).unwrap();
+    let output = under(FULL, &drawn, scratch.path());
+    assert_eq!(output.status.code(), Some(3), "{}", said(&output));
+    assert_eq!(fs::read(&old).unwrap(), OLD);
+    assert_eq!(names(scratch.path()), ["t1-T11L-tendon.svg"]);
 }
 
 #[test]

@@ -28,16 +28,22 @@ enum Command {
         #[arg(long)]
         check: bool,
     },
-    /// Write a workbook for benches
+    /// Write a file for benches
     BenchFile {
         /// What it holds
         kind: BenchKind,
         /// The file to write
         out: PathBuf,
     },
-    /// Read all cells of a workbook, do nothing with them, and say how long it took
+    /// Read a file as barely as can be, and say how long it took: all cells of a workbook, all events of XML, or a STEP
+    /// file as ifcopenshell opens it
     BareRead {
-        /// The .xlsx file
+        /// The .xlsx, .ifcxml or .ifc file
+        file: PathBuf,
+    },
+    /// Read a model to records, drop them, and say how long it took
+    Load {
+        /// The .ifcxml or .ifc file
         file: PathBuf,
     },
     /// Stress and seat tendons of six deviators each, and say how long it took
@@ -61,6 +67,8 @@ enum BenchKind {
     Children,
     /// One sheet of 100,000 tendons and 40 columns, nothing else
     Flat,
+    /// A model of 800 tendons with all that hangs on them, as .ifc or .ifcxml by its ending
+    Model,
 }
 
 fn main() -> ExitCode {
@@ -91,10 +99,8 @@ fn run(command: Command) -> Result<ExitCode, Box<dyn Error>> {
             }
         }
         Command::BenchFile { kind, out } => bench_file(kind, &out)?,
-        Command::BareRead { file } => {
-            let read = bench::bare_read(&file)?;
-            println!("{} cells in {:.1} ms", read.cells, read.time.as_secs_f64() * 1000.0);
-        }
+        Command::BareRead { file } => say(&bench::bare_read(&file)?),
+        Command::Load { file } => say(&bench::load(&file)?),
         Command::Stressing { tendons } => {
             let done = bench::stressing_time(tendons)?;
             println!(
@@ -120,5 +126,12 @@ fn bench_file(kind: BenchKind, out: &Path) -> Result<(), bench::BenchError> {
         BenchKind::Small => bench::with_children(bench::SMALL, out),
         BenchKind::Children => bench::with_children(bench::CHILDREN, out),
         BenchKind::Flat => bench::flat(out),
+        BenchKind::Model => bench::model(bench::MODEL, out),
     }
+}
+
+fn say(read: &bench::BareRead) {
+    let bench::BareRead { count, what, time, peak_bytes } = read;
+    let peak = peak_bytes.map(|bytes| format!(", at most {} MiB", bytes >> 20)).unwrap_or_default();
+    println!("{count} {what} in {:.1} ms{peak}", time.as_secs_f64() * 1000.0);
 }

@@ -9,7 +9,7 @@ use restrand_model::schedule::{DisplayUnits, Schedule};
 
 /// Keeps the bytes of one part, whatever its name.
 #[derive(Default)]
-struct OnePart(Vec<u8>);
+pub(crate) struct OnePart(pub(crate) Vec<u8>);
 
 impl Output for OnePart {
     fn part(&mut self, _name: &str) -> io::Result<&mut dyn io::Write> {

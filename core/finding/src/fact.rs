@@ -37,6 +37,17 @@ pub enum FactValue {
     Text(String),
 }
 
+/// Which way a number is rounded where it is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rounding {
+    /// To the nearest.
+    Nearest,
+    /// Up: so much is needed, and less would not do.
+    Up,
+    /// Down: no more may be.
+    Down,
+}
+
 /// A named value of a finding.
 ///
 /// The ending of the name says the unit of a number, as everywhere.
@@ -48,6 +59,8 @@ pub struct Fact {
     pub value: FactValue,
     /// Decimals shown in the unit of the name.
     pub digits: u8,
+    /// Which way it is rounded to them.
+    pub rounding: Rounding,
     /// Where it comes from.
     pub source: Source,
     /// What a limit rests on.
@@ -56,7 +69,7 @@ pub struct Fact {
 
 impl Fact {
     fn new(name: &'static str, value: FactValue, digits: u8, source: Source) -> Self {
-        Self { name, value, digits, source, citation: None }
+        Self { name, value, digits, rounding: Rounding::Nearest, source, citation: None }
     }
 
     /// A number that the schedule states.
@@ -86,6 +99,27 @@ impl Fact {
         Self::new(name, FactValue::Text(text.into()), 0, Source::Given)
     }
 
+    /// The number is the least that does: it is shown rounded up, so that whoever takes what is shown has enough.
+    ///
+    /// ```
+    /// use restrand_finding::Fact;
+    /// use restrand_model::System;
+    /// let wall = Fact::computed("least_wall_mm", 9.4118, 2).at_least();
+    /// assert_eq!(wall.shown(System::Si), "9.42 mm [0.371 in]");
+    /// ```
+    #[must_use]
+    pub const fn at_least(mut self) -> Self {
+        self.rounding = Rounding::Up;
+        self
+    }
+
+    /// The number is the most that does: it is shown rounded down.
+    #[must_use]
+    pub const fn at_most(mut self) -> Self {
+        self.rounding = Rounding::Down;
+        self
+    }
+
     /// The unit that the name states.
     #[must_use]
     pub fn unit(&self) -> Option<&'static Unit> {
@@ -112,6 +146,11 @@ impl Fact {
     /// ```
     #[must_use]
     pub fn shown(&self, system: System) -> String {
+        self.shown_to(self.digits, system)
+    }
+
+    /// The same with so many decimals in the unit of the name.
+    fn shown_to(&self, digits: u8, system: System) -> String {
         let value = match &self.value {
             FactValue::Text(text) => return shortened(text, LONGEST_TEXT).into_owned(),
             FactValue::Number(value) => *value,
@@ -119,25 +158,91 @@ impl Fact {
         let Some(unit) = self.unit() else {
             // Of a ratio far from one a person reads the first digits.
             let digits = match self.source {
-                Source::Computed if value.abs() >= 100.0 => 0,
-                _ => self.digits,
+                Source::Computed if value.abs() >= 100.0 && digits == self.digits => 0,
+                _ => digits,
             };
-            return rounded(value, digits, self.source);
+            return self.rounded(value, digits);
         };
-        let own = format!("{} {}", rounded(value, self.digits, self.source), unit.symbol);
+        let own = format!("{} {}", self.rounded(value, digits), unit.symbol);
         let us = unit.for_reader(self.name, System::Us);
         if std::ptr::eq(unit, us) {
             return own;
         }
         let other = format!(
             "{} {}",
-            rounded(unit.convert(value, us), us_digits(us, self.digits), self.source),
+            self.rounded(unit.convert(value, us), us_digits(us, digits)),
             us.symbol
         );
         match system {
             System::Si => format!("{own} [{other}]"),
             System::Us => format!("{other} [{own}]"),
         }
+    }
+
+    fn rounded(&self, value: f64, digits: u8) -> String {
+        let digits = usize::from(digits_of(value, digits, self.source));
+        let value = towards(value, digits, self.rounding);
+        let text = format!("{value:.digits$}");
+        let text = if text.contains('.') {
+            text.trim_end_matches('0').trim_end_matches('.').to_owned()
+        } else {
+            text
+        };
+        // A value that the decimals would round away is better shown in full, or as far as it was computed for.
+        match (text.as_str(), self.source) {
+            ("0" | "-0", Source::Computed) if value != 0.0 => {
+                shortest(format!("{value:.2e}").parse().unwrap_or(value))
+            }
+            ("0" | "-0", _) if value != 0.0 => shortest(value),
+            ("-0", _) => "0".to_owned(),
+            _ => text,
+        }
+    }
+
+    /// Decimals that tell it from a limit that is another number but reads alike: "9.52, less than 9.52" helps nobody.
+    fn digits_beside(&self, facts: &[Self], system: System) -> u8 {
+        let FactValue::Number(value) = self.value else { return self.digits };
+        if self.source == Source::Limit {
+            return self.digits;
+        }
+        let is_other = |fact: &&Self| {
+            fact.source == Source::Limit
+                && matches!(fact.value, FactValue::Number(limit) if !is_alike(value, limit))
+                && match (self.unit(), fact.unit()) {
+                    (Some(one), Some(other)) => std::ptr::eq(one, other),
+                    (one, other) => one.is_none() && other.is_none(),
+                }
+        };
+        let others: Vec<String> =
+            facts.iter().filter(is_other).map(|fact| fact.shown(system)).collect();
+        (self.digits..=MOST_DIGITS)
+            .find(|digits| !others.contains(&self.shown_to(*digits, system)))
+            .unwrap_or(self.digits)
+    }
+}
+
+/// Whether two numbers differ by no more than sums of floating-point numbers do.
+fn is_alike(one: f64, other: f64) -> bool {
+    /// Share of the greater by which the rounding of a few operations may set them apart.
+    const NOISE: f64 = 1e-9;
+    (one - other).abs() <= NOISE * one.abs().max(other.abs())
+}
+
+/// The number with so many decimals that lies on the side to which it is rounded.
+fn towards(value: f64, digits: usize, rounding: Rounding) -> f64 {
+    if rounding == Rounding::Nearest {
+        return value;
+    }
+    let scale = (0..digits).fold(1.0, |scale, _| scale * 10.0);
+    let nearest = (value * scale).round() / scale;
+    // What noise alone sets apart from a round number is that number.
+    if is_alike(nearest, value) {
+        return nearest;
+    }
+    match rounding {
+        Rounding::Up => (value * scale).ceil() / scale,
+        Rounding::Down => (value * scale).floor() / scale,
+        Rounding::Nearest => value,
     }
 }
 
@@ -155,38 +260,27 @@ fn us_digits(unit: &Unit, digits: u8) -> u8 {
     }
 }
 
+/// Decimals beyond which nobody measures.
+const MOST_DIGITS: u8 = 6;
+
 /// What the reader typed is shown as it stands in the schedule as far as a rounding would be seen.
 fn digits_of(value: f64, digits: u8, source: Source) -> u8 {
     /// The share of a value by which its rounding may change it unseen.
     const UNSEEN: f64 = 0.005;
-    /// Decimals beyond which nobody measures.
-    const MOST: u8 = 6;
     let is_seen = |digits: &u8| {
         let scale = 10_f64.powi(i32::from(*digits));
         ((value * scale).round() / scale - value).abs() > UNSEEN * value.abs()
     };
-    match source {
-        Source::Given => (digits..MOST).find(|digits| !is_seen(digits)).unwrap_or(digits),
-        Source::Computed | Source::Limit => digits,
-    }
-}
-
-fn rounded(value: f64, digits: u8, source: Source) -> String {
-    let digits = usize::from(digits_of(value, digits, source));
-    let text = format!("{value:.digits$}");
-    let text = if text.contains('.') {
-        text.trim_end_matches('0').trim_end_matches('.').to_owned()
-    } else {
-        text
+    // A limit is shown as its rulebook has it: what is less than 3.175 may be 3.17 as well as not.
+    let is_whole = |digits: &u8| {
+        let scale = 10_f64.powi(i32::from(*digits));
+        is_alike((value * scale).round() / scale, value)
     };
-    // A value that the decimals would round away is better shown in full, or as far as it was computed for.
-    match (text.as_str(), source) {
-        ("0" | "-0", Source::Computed) if value != 0.0 => {
-            shortest(format!("{value:.2e}").parse().unwrap_or(value))
-        }
-        ("0" | "-0", _) if value != 0.0 => shortest(value),
-        ("-0", _) => "0".to_owned(),
-        _ => text,
+    let mut enough = digits..MOST_DIGITS;
+    match source {
+        Source::Given => enough.find(|digits| !is_seen(digits)).unwrap_or(digits),
+        Source::Limit => enough.find(is_whole).unwrap_or(digits),
+        Source::Computed => digits,
     }
 }
 
@@ -212,7 +306,7 @@ pub fn fill_in(template: &str, facts: &[Fact], system: System) -> String {
         });
         match named {
             Some((fact, length)) => {
-                text.push_str(&fact.shown(system));
+                text.push_str(&fact.shown_to(fact.digits_beside(facts, system), system));
                 rest = &after[length..];
             }
             None => {
@@ -228,6 +322,7 @@ pub fn fill_in(template: &str, facts: &[Fact], system: System) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::citation::Evidence;
 
     #[test]
     fn a_given_value_is_not_rounded_into_another() {
@@ -238,6 +333,41 @@ mod tests {
         assert_eq!(given(-1480.0), "-1480 mm [-58.27 in]");
         assert_eq!(given(0.0), "0 mm [0 in]");
         assert_eq!(Fact::computed("behind_mm", 1.9, 0).shown(System::Si), "2 mm [0.07 in]");
+    }
+
+    #[test]
+    fn what_is_needed_is_rounded_up_and_what_is_allowed_down() {
+        let needed = |value| Fact::computed("wall_mm", value, 2).at_least().shown(System::Si);
+        assert_eq!(needed(9.411_764_7), "9.42 mm [0.371 in]");
+        assert_eq!(needed(9.41), "9.41 mm [0.371 in]");
+        // The noise of a sum is no more.
+        assert_eq!(needed(0.1 + 0.2), "0.3 mm [0.012 in]");
+        assert_eq!(needed(-1.239), "-1.23 mm [-0.048 in]");
+        let allowed = Fact::computed("force_kn", 2651.7, 0).at_most();
+        assert_eq!(allowed.shown(System::Si), "2651 kN [596 kip]");
+        assert_eq!(allowed.shown(System::Us), "596 kip [2651 kN]");
+    }
+
+    #[test]
+    fn a_limit_is_shown_as_its_rulebook_has_it() {
+        let limit = |value| {
+            Fact::limit("least_mm", value, 1, Citation::new("x", Evidence::Read)).shown(System::Si)
+        };
+        assert_eq!(limit(3.175), "3.175 mm [0.125 in]");
+        assert_eq!(limit(10.0), "10 mm [0.39 in]");
+        assert_eq!(limit(10.0 / 3.0), "3.3 mm [0.13 in]");
+    }
+
+    #[test]
+    fn a_value_does_not_read_as_the_limit_that_it_misses() {
+        let limit = Fact::limit("least_mm", 9.52, 2, Citation::new("x", Evidence::Read));
+        let facts =
+            [Fact::computed("gap_mm", 9.5176, 2), limit.clone(), Fact::computed("share", 9.52, 2)];
+        let text = fill_in("{gap_mm} is less than {least_mm}", &facts, System::Si);
+        assert_eq!(text, "9.518 mm [0.3747 in] is less than 9.52 mm [0.375 in]");
+        let same = [Fact::computed("gap_mm", 9.52, 2), limit];
+        let text = fill_in("{gap_mm} and {least_mm}", &same, System::Si);
+        assert_eq!(text, "9.52 mm [0.375 in] and 9.52 mm [0.375 in]");
     }
 
     #[test]

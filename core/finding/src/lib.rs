@@ -11,6 +11,6 @@ mod outcome;
 
 pub use citation::{Citation, Evidence};
 pub use correction::{Class, Correction, Edit};
-pub use fact::{Fact, FactValue, Source, fill_in};
+pub use fact::{Fact, FactValue, Rounding, Source, fill_in};
 pub use finding::{Finding, Kind, Related, Remedy, Severity, Where};
 pub use outcome::{Group, Outcomes, Tally};

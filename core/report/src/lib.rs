@@ -16,6 +16,7 @@ pub mod explain;
 mod facts;
 pub mod formats;
 pub mod html;
+mod identity;
 pub mod ids;
 pub mod json;
 pub mod junit;
@@ -37,4 +38,5 @@ mod walk;
 mod xml;
 
 pub use checked::{Checked, InForce, NoSources, Sources};
+pub use identity::Identity;
 pub use letters::{cell, letters};

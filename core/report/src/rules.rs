@@ -26,7 +26,10 @@ pub fn list(out: &mut dyn Write, rules: &[&Rule], book: &Rulebook) -> io::Result
             writeln!(out, "  source: {source}")?;
         }
     }
-    Ok(())
+    writeln!(
+        out,
+        "\nSeverities are those of the kind; the page of a rule (restrand explain RULE) says where it fixes its own."
+    )
 }
 
 /// A kind of finding with the severities that it can have.
@@ -41,13 +44,14 @@ fn graded(rule: &Rule, kind: Kind, book: &Rulebook) -> String {
         .map(|limit| limit.citation.evidence.is_firm());
     let severity = match kind {
         Kind::Physical => "error",
-        Kind::Margin | Kind::Inconsistent => {
-            match (firm.clone().all(|firm| firm), firm.any(|firm| firm)) {
-                (true, _) => "error",
-                (false, true) => "error or warning, by how surely the limit is known",
-                (false, false) => "warning, for the limit is unconfirmed",
-            }
-        }
+        Kind::Margin => match (firm.clone().all(|firm| firm), firm.any(|firm| firm)) {
+            (true, _) => "error",
+            (false, true) => "error or warning, by how surely the limit is known",
+            (false, false) => "warning, for the limit is unconfirmed",
+        },
+        // What contradicts itself does so without a limit too.
+        Kind::Inconsistent if firm.all(|firm| firm) => "error",
+        Kind::Inconsistent => "error, or warning where it rests on an unconfirmed limit",
         Kind::Missing => "error where the stage requires it, else note",
         Kind::Reading => "error if a value is lost, warning if it is in doubt, else note",
         Kind::Note => "note",

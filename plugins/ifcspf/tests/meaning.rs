@@ -308,6 +308,58 @@ fn what_lies_by_the_distance_along_an_alignment_is_found() {
     assert_eq!(lost.said("beyond the ends of its curve").len(), 1, "{}", lost.all_said());
 }
 
+/// Coordinates are laid off along straight lines; what a schedule's own set says, or does not say, holds.
+#[test]
+fn points_of_shapes_are_on_a_straight_line_of_stations() {
+    let straight = |text: &str| {
+        let read = read(text);
+        let project = &read.of("Project")[0].fields;
+        match value(project, "alignment_straight") {
+            Some(Value::Flag(flag)) => Some(*flag),
+            _ => None,
+        }
+    };
+    assert_eq!(straight(&format!("{HEAD}{TENDON}")), Some(true));
+    // A tendon without a shape lies nowhere.
+    assert_eq!(
+        straight(&format!("{HEAD}{}", TENDON.replace("'T1',$,$,$,#13", "'T1',$,$,$,$"))),
+        None
+    );
+    let own = "\
+#210=IFCPROPERTYSINGLEVALUE('bridge',$,IFCTEXT('B'),$);
+#211=IFCPROPERTYSET('0000000000000000000021',$,'Restrand_Project',$,(#210));
+#212=IFCRELDEFINESBYPROPERTIES('0000000000000000000022',$,$,$,(#2),#211);
+";
+    let bridge = HEAD.lines().find(|line| line.contains("=IFCBRIDGE(")).unwrap();
+    let own = own.replace("(#2)", &format!("({})", bridge.split('=').next().unwrap()));
+    assert_eq!(straight(&format!("{HEAD}{TENDON}{own}")), None);
+}
+
+/// A curve of 40 m whose cant lifts it, and turns what lies beside it; one without is followed in silence.
+#[test]
+fn cant_is_not_read_and_said_once() {
+    let canted = "\
+#120=IFCSEGMENTEDREFERENCECURVE((#121),.F.,#80,$);
+#121=IFCCURVESEGMENT(.CONTINUOUS.,#122,IFCLENGTHMEASURE(0.),IFCLENGTHMEASURE(40000.),#100);
+#122=IFCAXIS2PLACEMENT3D(#123,#124,#126);
+#123=IFCCARTESIANPOINT((0.,75.,0.));
+#124=IFCDIRECTION((0.,-0.1,0.995));
+#126=IFCDIRECTION((1.,0.,0.));
+";
+    let tendon = TENDON.replace("'Curve3D',(#11)", "'Curve3D',(#120)");
+    let plain = points(
+        read(&format!("{HEAD}{}{ALIGNMENT}", tendon.replace("#120", "#80"))).of("Tendons")[0],
+    );
+    let found = read(&format!("{HEAD}{tendon}{ALIGNMENT}{canted}"));
+    assert_eq!(found.said("its cant is not read").len(), 1, "{}", found.all_said());
+    assert_eq!(points(found.of("Tendons")[0]), plain);
+    let level =
+        canted.replace("(0.,75.,0.)", "(0.,0.,0.)").replace("(0.,-0.1,0.995)", "(0.,0.,1.)");
+    let found = read(&format!("{HEAD}{tendon}{ALIGNMENT}{level}"));
+    assert_eq!(found.said("cant").len(), 0, "{}", found.all_said());
+    assert_eq!(points(found.of("Tendons")[0]), plain);
+}
+
 #[test]
 fn without_an_axis_the_body_tells_the_course() {
     let swept = "#40=IFCSWEPTDISKSOLID(#11,40.,$,$,$);\n";

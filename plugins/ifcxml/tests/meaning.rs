@@ -8,9 +8,38 @@ use common::{
     HEAD, NAMESPACE, TENDON, file, load, load_mapped, load_named, number, points, read, text, value,
 };
 use restrand_ifcxml::IfcXml;
-use restrand_kit::{Budget, Bytes, Confidence, Parts, Plugin};
+use restrand_kit::{At, Budget, Bytes, Confidence, Parts, Plugin};
 use restrand_model::reading::{Place, ProblemKind};
 use restrand_model::value::Value;
+
+/// More text than is handed on at once, in one line and in many: nothing is lost between, and places are those of the
+/// part.
+#[test]
+fn a_long_text_is_read_to_its_end() {
+    let tendon = |number: u32| {
+        TENDON
+            .replace("\"t1\"", &format!("\"t{number}\""))
+            .replace("Name=\"T1", &format!("Name=\"N{number}"))
+            .replace("\"a1\"", &format!("\"a1-{number}\""))
+            .replace("\"a2\"", &format!("\"a2-{number}\""))
+            .replace("\"d1\"", &format!("\"d1-{number}\""))
+            .replace("\"d2\"", &format!("\"d2-{number}\""))
+    };
+    let all: String = (0..300).map(tendon).collect();
+    for elements in [all.clone(), all.replace('\n', " ")] {
+        let text = file(&format!("{HEAD}{elements}"));
+        let read = load(text.as_bytes()).unwrap();
+        let tendons = read.of("Tendons");
+        assert_eq!((tendons.len(), read.of("Ends").len()), (300, 600), "{}", read.all_said());
+        for (number, tendon) in tendons.iter().enumerate() {
+            let At::Span(span) = tendon.at else { panic!("{:?}", tendon.at) };
+            let start = usize::try_from(span.start).unwrap();
+            let asked = format!("<IfcTendon id=\"t{number}\"");
+            assert!(text[start..].starts_with(&asked), "{number}: {}", &text[start..start + 40]);
+            assert_eq!(points(tendon).len(), 3);
+        }
+    }
+}
 
 #[test]
 fn a_tendon_is_its_axis_ends_places_and_attributes() {

@@ -9,6 +9,7 @@
 mod cells;
 mod compound;
 mod envelope;
+mod formulas;
 mod looks;
 mod ods;
 mod probe;
@@ -123,7 +124,7 @@ impl Plugin for Workbook {
         let refusal = Refusal::new(part.name());
         let by_sheet = match probe::kind(part, &refusal)? {
             Kind::Archive => match envelope::open(part, budget, &refusal)?.content {
-                envelope::Content::Xlsx => xlsx::calculated(part, &refusal)?,
+                envelope::Content::Xlsx => formulas::of_xlsx(part, &refusal)?,
                 envelope::Content::Xlsb => xlsb::calculated(part, &refusal)?,
                 envelope::Content::Ods => return Ok(None),
             },

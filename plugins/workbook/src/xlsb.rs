@@ -2,13 +2,14 @@
 
 use std::collections::BTreeSet;
 
-use calamine::{Reader as _, SheetType, Xlsb, XlsbError};
+use calamine::{Reader as _, SheetType, SheetVisible, Xlsb, XlsbError};
 use restrand_kit::archive::source;
 use restrand_kit::sheet::Cell;
 use restrand_kit::{LoadError, Part};
 
 use crate::Cells;
 use crate::cells;
+use crate::looks;
 use crate::reading::{COLUMNS, ROWS, Reading, SheetReading};
 use crate::refusal::{Refusal, guarded};
 use crate::xlsx::MAX_SHEETS;
@@ -29,19 +30,22 @@ pub(crate) fn load(
     if sheets.len() > MAX_SHEETS {
         return Err(refusal.damaged("it lists more than 10,000 sheets"));
     }
-    let names: Vec<String> = sheets
+    let names: Vec<(String, bool)> = sheets
         .iter()
         .filter(|sheet| sheet.typ == SheetType::WorkSheet)
-        .map(|sheet| sheet.name.clone())
+        .map(|sheet| (sheet.name.clone(), sheet.visible != SheetVisible::Visible))
         .collect();
-    for name in names {
-        if let Some(sheet) = reading.sheet(&name)? {
+    for (name, _) in &names {
+        if let Some(sheet) = reading.sheet(name)? {
             let is_foreign = sheet.is_foreign();
-            let formulas =
-                if is_foreign { BTreeSet::new() } else { formulas(&mut workbook, &name) };
-            let read = read(&mut workbook, &name, formulas, sheet, reading, refusal);
-            reading.settle(&name, is_foreign, read)?;
+            let formulas = if is_foreign { BTreeSet::new() } else { formulas(&mut workbook, name) };
+            let read = read(&mut workbook, name, formulas, sheet, reading, refusal);
+            reading.settle(name, is_foreign, read)?;
         }
+    }
+    for sheet in reading.waiting() {
+        sheet.hidden = names.iter().any(|(name, hidden)| *hidden && *name == sheet.name);
+        looks::of_xlsb(part, sheet);
     }
     Ok(reading.finish()?)
 }

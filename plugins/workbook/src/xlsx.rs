@@ -12,7 +12,6 @@ use restrand_kit::archive::{Source, is_of_the_medium, source};
 use restrand_kit::sheet::Cell;
 use restrand_kit::{LoadError, Part};
 
-use crate::Cells;
 use crate::cells;
 use crate::envelope;
 use crate::looks;
@@ -25,7 +24,7 @@ use crate::threads::{self, Filler, More, Taker};
 pub(crate) const MAX_SHEETS: usize = 10_000;
 /// Cells that may be unreadable one after the other, or in one row without a place of their own, before the
 /// sheet counts as damaged.
-const MAX_LOST: usize = 1_000;
+pub(crate) const MAX_LOST: usize = 1_000;
 
 /// Bytes of shared texts up to which each lane may have them for itself.
 const MOST_SHARED: u64 = 16_000_000;
@@ -116,37 +115,6 @@ struct Sheets<'r, 'f> {
     reading: &'r mut Reading<'f>,
     open: Option<SheetReading<'static>>,
     sums: Result<(), LoadError>,
-}
-
-/// The cells of each sheet that hold formulas.
-pub(crate) fn calculated(part: &dyn Part, refusal: &Refusal<'_>) -> Result<Cells, LoadError> {
-    let mut workbook = guarded(|| Xlsx::new(source(part)))
-        .map_err(|panicked| refusal.damaged(panicked))?
-        .map_err(|error| unreadable(&error, refusal))?;
-    let sheets = workbook.sheets_metadata();
-    let names: Vec<String> = sheets
-        .iter()
-        .filter(|sheet| sheet.typ == SheetType::WorkSheet)
-        .map(|sheet| sheet.name.clone())
-        .collect();
-    let mut found = Cells::new();
-    for name in names {
-        let mut cells = Vec::new();
-        // A sheet that cannot be read, or only so far, has been told of when its values were read.
-        if let Ok(Ok(mut reader)) = guarded(|| workbook.worksheet_cells_reader(&name)) {
-            let mut unread = 0;
-            while unread < MAX_LOST {
-                match guarded(|| reader.next_cell_with_formula_metadata()) {
-                    Ok(Ok(Some(cell))) => cells.extend(cell.formula.map(|_| cell.pos)),
-                    Ok(Ok(None)) | Err(_) => break,
-                    Ok(Err(error)) if lost_cell(&error).is_some() => unread += 1,
-                    Ok(Err(_)) => break,
-                }
-            }
-        }
-        found.push((name, cells));
-    }
-    Ok(found)
 }
 
 impl Taker<Job<'_>, Stretch> for Sheets<'_, '_> {
@@ -403,7 +371,7 @@ impl Formulas {
 /// A cell that the reader could not take, where it can go on behind it.
 ///
 /// It does not say where the cell stands.
-fn lost_cell(error: &XlsxError) -> Option<Cell<'static>> {
+pub(crate) fn lost_cell(error: &XlsxError) -> Option<Cell<'static>> {
     Some(match error {
         // Errors that newer programs know, as `#SPILL!`.
         XlsxError::CellError(code) => Cell::Error(code.clone().into()),
@@ -418,7 +386,7 @@ fn lost_cell(error: &XlsxError) -> Option<Cell<'static>> {
     })
 }
 
-fn unreadable(error: &XlsxError, refusal: &Refusal<'_>) -> LoadError {
+pub(crate) fn unreadable(error: &XlsxError, refusal: &Refusal<'_>) -> LoadError {
     match error {
         XlsxError::Password => refusal.encrypted(),
         error => refusal.damaged(plainly(error)),

@@ -372,6 +372,22 @@ fn binary_workbooks_are_read_and_errors_of_formulas_are_said() {
 }
 
 #[test]
+fn looks_in_binary_workbooks_are_seen() {
+    let bytes = binary::book("List", &binary::list(), &binary::styles());
+    let read = load_with("list.xlsb", &bytes, Budget::default()).unwrap();
+    let marks: Vec<_> = (0..read.records.len()).filter_map(|at| read.text(at, "mark")).collect();
+    assert_eq!(marks, ["T1", "T2", "T4"], "a struck row is left out");
+    assert_eq!(read.text(1, "web"), Some("Left"), "it is merged with the cell above");
+    assert_eq!(read.number(0, "stressing.jacking_force_kn"), Some(3900.0));
+    assert!(read.questions.is_empty(), "{:?}", read.questions);
+    let why: Vec<_> = read.problems.iter().map(|problem| problem.why.as_str()).collect();
+    for said in ["of the rows these are hidden: 5", "of the columns these are hidden: E", "struck"]
+    {
+        assert!(why.iter().any(|why| why.contains(said)), "{said}: {why:?}");
+    }
+}
+
+#[test]
 fn old_workbooks_are_read() {
     let bytes = old::workbook(
         &[],

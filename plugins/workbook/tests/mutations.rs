@@ -122,3 +122,15 @@ fn bent_binary_sheets_are_read_or_refused() {
         let _ = load_with("x.xlsb", &binary::workbook(&bytes), Budget::default());
     }
 }
+
+#[test]
+fn bent_looks_of_binary_sheets_are_read_or_refused() {
+    let (sheet, styles) = (binary::list(), binary::styles());
+    let mut numbers = Numbers(0x0bad_cafe_1234_5679);
+    for round in 0..600 {
+        let (mut sheet, mut styles) = (sheet.clone(), styles.clone());
+        numbers.bend(if round % 2 == 0 { &mut sheet } else { &mut styles });
+        let bytes = binary::book("List", &sheet, &styles);
+        let _ = load_with("x.xlsb", &bytes, Budget::default());
+    }
+}

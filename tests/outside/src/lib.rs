@@ -1,4 +1,6 @@
-//! Runs Python scripts with the libraries of `requirements.txt` and LibreOffice, and reads what they write.
+//! Runs Python scripts with the libraries of `requirements.txt`, LibreOffice and Chromium, and reads what they write.
+
+mod pages;
 
 use std::io;
 use std::path::{Path, PathBuf};
@@ -7,6 +9,8 @@ use std::process::Command;
 use restrand_intake::Reading;
 use restrand_kit::{Budget, Bytes, Content, Loss, Output, Part, Parts, Plugin, WriteOptions};
 use restrand_model::quantity::System;
+
+pub use pages::pages;
 
 /// The root of the project.
 #[must_use]

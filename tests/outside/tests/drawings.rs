@@ -6,6 +6,7 @@ use restrand_check::rulebook;
 use restrand_intake::Reading;
 use restrand_model::System;
 use restrand_model::reflect::Date;
+use restrand_report::Identity;
 use restrand_report::draw::{Drawing, Drawings};
 use restrand_rules::Context;
 use restrand_test_outside::{read, root, verdict};
@@ -16,9 +17,20 @@ fn drawn(reading: &Reading, system: System) -> Vec<Drawing> {
     let as_of = Date::new(2026, 11, 25).expect("the calendar has it");
     let context =
         Context::new(&reading.schedule, &reading.problems, &reading.questions, &book, as_of);
-    let drawings = Drawings::of(&context, system);
+    let identity = Identity::of("0", &[], None).expect("nothing is read");
+    let drawings = Drawings::of(&context, system, &identity);
     let tendons = context.tendons().filter(|at| at.mark().ends_with('L'));
-    tendons.flat_map(|at| drawings.of_tendon(&at, &restrand_plan::plan(&context, &at))).collect()
+    let planned = tendons.map(|at| {
+        let plan = restrand_plan::plan(&context, &at);
+        (at, plan)
+    });
+    let planned: Vec<_> = planned.collect();
+    let planned = || planned.iter().map(|(at, plan)| (at, plan));
+    let openings = drawings.of_openings(planned());
+    planned()
+        .flat_map(|(at, plan)| drawings.of_tendon(at, plan))
+        .chain(openings.into_iter().map(|passage| passage.drawing))
+        .collect()
 }
 
 fn checked(folder: &Path) -> Result<(), String> {

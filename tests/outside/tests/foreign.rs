@@ -1,4 +1,5 @@
-//! Schedules in the styles in which people make them, written by openpyxl, Python's csv module and LibreOffice.
+//! Schedules in the styles in which people make them, written by openpyxl, Python's csv module and LibreOffice, or part
+//! by part.
 
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -27,7 +28,7 @@ struct Expected {
 }
 
 /// The scripts that write files, each with what they must read as in a file of the same name.
-const WRITERS: [&str; 2] = ["foreign", "strangers"];
+const WRITERS: [&str; 3] = ["foreign", "strangers", "parts"];
 
 fn expected(writer: &str) -> BTreeMap<String, Expected> {
     let path = root().join("tests/outside").join(writer).with_extension("toml");
@@ -175,6 +176,11 @@ fn schedules_as_people_make_them_read_as_they_should() {
 #[test]
 fn schedules_of_strangers_read_as_they_should() {
     reads_as_it_should("strangers");
+}
+
+#[test]
+fn forms_that_few_libraries_write_read_as_they_should() {
+    reads_as_it_should("parts");
 }
 
 #[test]

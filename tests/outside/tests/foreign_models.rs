@@ -6,12 +6,15 @@ use std::collections::{BTreeMap, HashSet};
 use std::fs;
 use std::path::Path;
 
+use restrand_check::{layout, rulebook};
 use restrand_ifcspf::IfcSpf;
+use restrand_ifcxml::IfcXml;
 use restrand_intake::Reading;
 use restrand_kit::recognise::Mapping;
 use restrand_kit::{Budget, Bytes, Change, Content, Loss, Parts, Plugin, WriteOptions};
 use restrand_model::reading::Place;
 use restrand_model::route::Route;
+use restrand_model::schedule::TendonPoint;
 use restrand_model::value::Value;
 use restrand_test_outside::{OnePart, run};
 use serde_json::Value as Json;
@@ -194,5 +197,33 @@ fn a_value_is_found_at_its_own_instance() {
         ("tendons.1.ends.b.tail_mm", "IFCTENDONANCHOR("),
     ] {
         assert!(text_at(route).starts_with(begin), "{route}: {}", text_at(route));
+    }
+}
+
+/// What stands in a model by coordinates stands there in a new model too, though no set says anything of it.
+#[test]
+fn a_new_model_of_one_of_another_program_keeps_its_axes() {
+    let foreign = Foreign::of("IFC4X3_ADD2");
+    let reading = foreign.reading(&foreign.text);
+    let book = rulebook::built_in_force("base").unwrap();
+    let laid = layout(&reading.schedule, &book);
+    let courses = |reading: &Reading| -> Vec<Vec<[Option<f64>; 3]>> {
+        let tendons = reading.schedule.tendons.iter();
+        let point = |point: &TendonPoint| [point.station_m, point.lateral_m, point.elevation_m];
+        tendons.map(|tendon| tendon.points.iter().map(point).collect()).collect()
+    };
+    let given = courses(&reading);
+    assert!(!given.is_empty() && given.iter().all(|points| points.len() >= 2), "{given:?}");
+    assert_eq!(laid.courses.len(), given.len(), "{:?}", laid.unlaid);
+    for plugin in [&IfcSpf as &dyn Plugin, &IfcXml] {
+        let content =
+            Content { layout: Some(&laid), ..Content::new(&reading.schedule, &reading.provenance) };
+        let mut output = OnePart::default();
+        plugin.write(&content, WriteOptions::default(), &mut output).unwrap();
+        let curves = String::from_utf8_lossy(&output.0).to_ascii_lowercase();
+        assert!(curves.matches("ifcindexedpolycurve").count() >= given.len(), "{curves}");
+        let part = Bytes::new("new", output.0);
+        let again = restrand_intake::read(plugin, Parts(&[&part]), Budget::default()).unwrap();
+        assert_eq!(courses(&again), given);
     }
 }

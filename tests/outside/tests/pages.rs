@@ -1,45 +1,7 @@
 //! Pages as a general checker of HTML reads them.
 
-use restrand_check::rulebook;
 use restrand_model::System;
-use restrand_model::reflect::Date;
-use restrand_report::draw::Drawings;
-use restrand_report::html::{self, Stamp};
-use restrand_report::plan::Plans;
-use restrand_report::{Checked, InForce, NoSources};
-use restrand_rules::Context;
-use restrand_test_outside::{read, root, verdict};
-
-/// The page of findings, and that of the plans of two tendons.
-fn pages(name: &str, system: System) -> [String; 2] {
-    let reading = read(&root().join("fixtures/demo").join(name));
-    let book = rulebook::built_in_force("lrfd-2020").expect("the book comes with the program");
-    let as_of = Date::new(2026, 11, 25).expect("the calendar has it");
-    let report = restrand_check::check(&reading, &book, as_of);
-    let checked = Checked {
-        file: name,
-        format: Some("workbook"),
-        report: &report,
-        reading: Some(&reading),
-        sources: &NoSources,
-        rulebook: Some(InForce { book: &book, why: "as the test says" }),
-        system,
-        as_of: "2026-11-25",
-    };
-    let stamp = Stamp { version: "0", as_of, is_dated: true, parts: &[] };
-    let context =
-        Context::new(&reading.schedule, &reading.problems, &reading.questions, &book, as_of);
-    let drawings = Drawings::of(&context, system);
-    let tendons: Vec<_> = context.tendons().take(2).collect();
-    let plans: Vec<_> = tendons.iter().map(|at| restrand_plan::plan(&context, at)).collect();
-    let drawn: Vec<_> =
-        tendons.iter().zip(&plans).map(|(at, plan)| drawings.of_tendon(at, plan)).collect();
-    let (mut found, mut planned) = (Vec::new(), Vec::new());
-    html::check(&mut found, &checked, &stamp).expect("memory takes it");
-    let plans = Plans { checked: &checked, plans: &plans };
-    html::plans(&mut planned, &plans, &drawn, &stamp).expect("memory takes it");
-    [found, planned].map(|page| String::from_utf8(page).expect("a page is UTF-8"))
-}
+use restrand_test_outside::{pages, verdict};
 
 #[test]
 fn the_pages_of_the_demo_are_valid_html() {

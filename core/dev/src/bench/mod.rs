@@ -1,19 +1,21 @@
-//! Files for benches, and the bare figure they are held against.
+//! Files for benches, and the bare figures they are held against.
 
 mod bare;
 mod copies;
 mod flat;
+mod models;
 mod stressing;
 mod typed;
 
 pub use bare::{BareRead, bare_read};
 pub use copies::tendons;
 pub use flat::{FLAT_COLUMNS, FLAT_ROWS, flat};
+pub use models::{MODEL, load, model};
 pub use stressing::{StressingTime, stressing_time};
 pub use typed::{TypedRead, typed_read};
 
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use restrand_workbook::Workbook;
 
@@ -34,6 +36,18 @@ pub enum BenchError {
     /// The workbook cannot be read into a schedule.
     #[error(transparent)]
     Load(#[from] Box<restrand_kit::LoadError>),
+    /// The XML cannot be read.
+    #[error("the XML cannot be read: {0}")]
+    Xml(#[from] quick_xml::Error),
+    /// The ending is that of no model.
+    #[error("{} is no model by its ending, which is .ifc or .ifcxml", .0.display())]
+    NoModel(PathBuf),
+    /// The rulebook is not one.
+    #[error("the rulebook cannot be read: {0}")]
+    Book(String),
+    /// The Python environment did not do what it was asked to.
+    #[error("ifcopenshell did not open it; tests/run sets it up:\n{0}")]
+    Outside(String),
     /// The system refuses.
     #[error(transparent)]
     Disk(#[from] std::io::Error),

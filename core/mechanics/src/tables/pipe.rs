@@ -1,6 +1,6 @@
 //! Standard steel pipes, and the outside diameters of polymer pipes.
 //!
-//! Only sizes that anchorages, deviators and external ducts of this trade use.
+//! Only sizes that anchorages, deviators, external ducts, and the pipes that fill and drain them, may use.
 //! Steel pipe by ASME B36.10M (ASTM A53 takes the same dimensions); polymer pipe by the iron-pipe sizes and by ISO 161-1.
 
 use super::Evidence;
@@ -73,7 +73,19 @@ const fn steel(
 
 /// The steel pipes known here, by size and then by schedule.
 #[rustfmt::skip]
-pub static STEEL_PIPES: [SteelPipe; 14] = [
+pub static STEEL_PIPES: [SteelPipe; 30] = [
+    steel(0.5, Schedule::S40,  21.3,  2.77, None,        Evidence::Memory,    B36_10_MEMORY),
+    steel(0.5, Schedule::S80,  21.3,  3.73, None,        Evidence::Memory,    B36_10_MEMORY),
+    steel(0.75, Schedule::S40, 26.7,  2.87, None,        Evidence::Memory,    B36_10_MEMORY),
+    steel(0.75, Schedule::S80, 26.7,  3.91, None,        Evidence::Memory,    B36_10_MEMORY),
+    steel(1.0, Schedule::S40,  33.4,  3.38, None,        Evidence::Memory,    B36_10_MEMORY),
+    steel(1.0, Schedule::S80,  33.4,  4.55, None,        Evidence::Memory,    B36_10_MEMORY),
+    steel(1.25, Schedule::S40, 42.2,  3.56, None,        Evidence::Memory,    B36_10_MEMORY),
+    steel(1.25, Schedule::S80, 42.2,  4.85, None,        Evidence::Memory,    B36_10_MEMORY),
+    steel(1.5, Schedule::S40,  48.3,  3.68, None,        Evidence::Memory,    B36_10_MEMORY),
+    steel(1.5, Schedule::S80,  48.3,  5.08, None,        Evidence::Memory,    B36_10_MEMORY),
+    steel(2.0, Schedule::S40,  60.3,  3.91, None,        Evidence::Memory,    B36_10_MEMORY),
+    steel(2.0, Schedule::S80,  60.3,  5.54, None,        Evidence::Memory,    B36_10_MEMORY),
     steel(2.5, Schedule::S40,  73.0,  5.16, None,        Evidence::Secondary, B36_10),
     steel(2.5, Schedule::S80,  73.0,  7.01, None,        Evidence::Secondary, B36_10),
     steel(3.0, Schedule::S40,  88.9,  5.49, Some(11.29), Evidence::Secondary, A53),
@@ -88,6 +100,10 @@ pub static STEEL_PIPES: [SteelPipe; 14] = [
     steel(6.0, Schedule::S80, 168.3, 10.97, None,        Evidence::Secondary, B36_10),
     steel(8.0, Schedule::S40, 219.1,  8.18, Some(42.55), Evidence::Memory,    B36_10_MEMORY),
     steel(8.0, Schedule::S80, 219.1, 12.70, None,        Evidence::Memory,    B36_10_MEMORY),
+    steel(10.0, Schedule::S40, 273.0, 9.27, None,        Evidence::Memory,    B36_10_MEMORY),
+    steel(10.0, Schedule::S80, 273.0, 15.09, None,       Evidence::Memory,    B36_10_MEMORY),
+    steel(12.0, Schedule::S40, 323.8, 10.31, None,       Evidence::Memory,    B36_10_MEMORY),
+    steel(12.0, Schedule::S80, 323.8, 17.48, None,       Evidence::Memory,    B36_10_MEMORY),
 ];
 
 /// Returns the steel pipe of a nominal size and schedule, or `None` where the table has none.
@@ -197,6 +213,14 @@ const fn ips(nominal_size: f64, outer_in: f64) -> PolymerOuter {
     }
 }
 
+const fn ips_memory(nominal_size: f64, outer_in: f64) -> PolymerOuter {
+    PolymerOuter {
+        evidence: Evidence::Memory,
+        source: "iron-pipe sizes, from memory; 5 is less common in polymer",
+        ..ips(nominal_size, outer_in)
+    }
+}
+
 const fn metric(outer_mm: f64) -> PolymerOuter {
     PolymerOuter {
         system: OuterSystem::Metric,
@@ -208,20 +232,26 @@ const fn metric(outer_mm: f64) -> PolymerOuter {
 }
 
 /// The outside diameters of polymer pipe known here, by system and then by size.
-pub static POLYMER_OUTERS: [PolymerOuter; 20] = [
+pub static POLYMER_OUTERS: [PolymerOuter; 34] = [
+    ips_memory(0.5, 0.84),
+    ips_memory(0.75, 1.05),
+    ips_memory(1.0, 1.315),
+    ips_memory(1.25, 1.66),
+    ips_memory(1.5, 1.9),
     ips(2.0, 2.375),
     ips(3.0, 3.5),
     ips(4.0, 4.5),
-    PolymerOuter {
-        system: OuterSystem::Ips,
-        nominal_size: 5.0,
-        outer_mm: 5.563 * 25.4,
-        evidence: Evidence::Memory,
-        source: "iron-pipe size 5, from memory; less common in polymer",
-    },
+    ips_memory(5.0, 5.563),
     ips(6.0, 6.625),
     ips(8.0, 8.625),
     ips(10.0, 10.75),
+    ips_memory(12.0, 12.75),
+    metric(16.0),
+    metric(20.0),
+    metric(25.0),
+    metric(32.0),
+    metric(40.0),
+    metric(50.0),
     metric(63.0),
     metric(75.0),
     metric(90.0),
@@ -235,6 +265,8 @@ pub static POLYMER_OUTERS: [PolymerOuter; 20] = [
     metric(250.0),
     metric(280.0),
     metric(315.0),
+    metric(355.0),
+    metric(400.0),
 ];
 
 /// Returns the listed polymer size that a stated outside diameter names, or `None`.

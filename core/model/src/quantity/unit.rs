@@ -4,6 +4,7 @@
 //! the pound and the standard acceleration of gravity are exact by definition.
 
 use std::fmt;
+use std::sync::OnceLock;
 
 /// The two systems in which people write and read schedules.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -412,13 +413,16 @@ const ENDINGS: &[(&str, &str, Dimension)] = &[
 /// ```
 #[must_use]
 pub fn of_field(name: &str) -> (&str, Option<&'static Unit>) {
-    for (ending, symbol, dimension) in ENDINGS {
-        if let Some(stem) = name.strip_suffix(ending) {
-            let is_meant = |unit: &&Unit| unit.dimension == *dimension && unit.symbol == *symbol;
-            return (stem, UNITS.iter().find(is_meant));
-        }
-    }
-    (name, None)
+    // Fields are asked for once for each value of a file, and most have no unit or end as the last of many endings.
+    static KNOWN: OnceLock<Vec<(&str, Option<&Unit>)>> = OnceLock::new();
+    let known = KNOWN.get_or_init(|| {
+        let unit = |symbol, dimension| {
+            UNITS.iter().find(|unit| unit.dimension == dimension && unit.symbol == symbol)
+        };
+        ENDINGS.iter().map(|(ending, symbol, of)| (*ending, unit(*symbol, *of))).collect()
+    });
+    let found = known.iter().find_map(|(ending, unit)| Some((name.strip_suffix(ending)?, *unit)));
+    found.unwrap_or((name, None))
 }
 
 #[cfg(test)]

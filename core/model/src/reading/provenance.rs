@@ -5,6 +5,7 @@
 
 use std::borrow::Cow;
 use std::collections::HashMap;
+use std::sync::Arc;
 
 use crate::quantity::Unit;
 use crate::sheet::plain;
@@ -63,8 +64,8 @@ pub enum At {
 /// A value that stands elsewhere than its record does, as a property of a model.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Apart {
-    /// Member names and positions from the record to it.
-    pub way: Vec<String>,
+    /// Member names and positions from the record to it; many records state the same fields, so they share it.
+    pub way: Arc<[String]>,
     /// Where it stands.
     pub at: At,
 }
@@ -260,15 +261,15 @@ type Said = (Vec<String>, Box<str>);
 /// Ways, each once: many records state the same fields.
 #[derive(Debug, Clone, Default, PartialEq)]
 struct Ways {
-    known: HashMap<Vec<String>, u32>,
-    all: Vec<Vec<String>>,
+    known: HashMap<Arc<[String]>, u32>,
+    all: Vec<Arc<[String]>>,
 }
 
 impl Ways {
-    fn position(&mut self, way: Vec<String>) -> u32 {
+    fn position(&mut self, way: Arc<[String]>) -> u32 {
         let next = u32::try_from(self.all.len()).unwrap_or(u32::MAX);
         *self.known.entry(way).or_insert_with_key(|way| {
-            self.all.push(way.clone());
+            self.all.push(Arc::clone(way));
             next
         })
     }
@@ -324,8 +325,11 @@ impl Provenance {
     /// Keeps where a value stands that stands elsewhere than its record.
     pub fn keep_apart(&mut self, record: Origin, apart: Apart) {
         if let Some((at, before)) = self.stand(record) {
-            let before = before.to_vec();
-            self.keep_apart_at(at, Apart { way: [before, apart.way].concat(), at: apart.at });
+            let way = match before {
+                [] => apart.way,
+                before => [before, &apart.way].concat().into(),
+            };
+            self.keep_apart_at(at, Apart { way, at: apart.at });
         }
     }
 
@@ -345,7 +349,7 @@ impl Provenance {
             .flat_map(|(record, values)| {
                 values.iter().map(|(way, at)| {
                     let way = usize::try_from(*way).ok().and_then(|way| self.ways.all.get(way));
-                    (*record, Apart { way: way.cloned().unwrap_or_default(), at: *at })
+                    (*record, Apart { way: way.map_or_else(Arc::default, Arc::clone), at: *at })
                 })
             })
             .collect()
@@ -363,7 +367,7 @@ impl Provenance {
             Some((rest, way, *at))
         });
         let (rest, way, at) = nearest.min_by_key(|(rest, ..)| rest.len())?;
-        Some(Standing { record: of, way: way.clone(), rest: rest.to_vec(), at })
+        Some(Standing { record: of, way: way.to_vec(), rest: rest.to_vec(), at })
     }
 
     /// Under what the places of a record's values are kept, and the way that goes before theirs.

@@ -100,7 +100,7 @@ record! {
         pub rated_pressure_mpa: Number,
         /// Smallest step that the gauge shows. Example: 0.2.
         pub gauge_resolution_mpa: Number,
-        /// Loss inside jack and anchorage, as a share of its force. Example: 0.02.
+        /// Loss inside the jack, as a share of its force; that of the anchorage is the stressing's. Example: 0.02.
         pub internal_loss: Number [Share],
         /// Whether it can release a tendon that is anchored.
         pub can_release: Flag,

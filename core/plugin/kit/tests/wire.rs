@@ -95,7 +95,7 @@ fn frames() -> Vec<Frame> {
             fields: Fields::new(),
             texts: Vec::new(),
             apart: vec![Apart {
-                way: vec!["stressing".to_owned(), "mu".to_owned()],
+                way: ["stressing".to_owned(), "mu".to_owned()].into(),
                 at: At::Span(Span { start: 40, end: 60 }),
             }],
         }),
@@ -164,7 +164,7 @@ fn a_content_comes_back_as_it_was() {
         ..Table::default()
     });
     provenance.spots.push(Spot { span: Span { start: 1, end: 2 }, path: vec!["ends".to_owned()] });
-    let way = vec!["ends".to_owned(), "set_mm".to_owned()];
+    let way = ["ends".to_owned(), "set_mm".to_owned()].into();
     provenance.keep_apart_at((0, 1), Apart { way, at: At::Span(Span { start: 7, end: 9 }) });
     provenance.keep_text(Origin::new(0, 4), 3, "a dozen".into());
     provenance.exchange(Origin::new(0, 4), &["ends", "a"], &["ends", "b"]);

@@ -31,7 +31,7 @@ pub(super) fn drawing(subject: &Subject<'_, '_>, end: &EndAt<'_>) -> Drawing {
         Called {
             kind: Kind::Anchorage,
             of: Some(end.call()),
-            step: StepId::AnchorStubs,
+            step: Some(StepId::AnchorStubs),
             shows: format!("anchorage at {}, section along its axis", end.call()),
             scales: scale.into_iter().collect(),
             units: format!("dimensions in {}", numbers.unit_words("value_mm")),
@@ -68,7 +68,7 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
         nothing(scene, "No part of the anchorage states where it lies and how wide it is");
         return None;
     }
-    let scale = fitting(&[(high - low, CONTENT.right - CONTENT.left - 64.0), (2.0 * radius, 62.0)]);
+    let scale = fitting(&[(high - low, CONTENT.right - CONTENT.left - 84.0), (2.0 * radius, 58.0)]);
     let sign = match end.name {
         EndName::A => -1.0,
         EndName::B => 1.0,
@@ -77,7 +77,7 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
     let left = CONTENT.left + (CONTENT.right - CONTENT.left - width) / 2.0;
     let lowest = if sign > 0.0 { low } else { -high };
     let around = 7.0;
-    let middle = CONTENT.top + 17.0 + around + radius / scale;
+    let middle = CONTENT.top + 12.0 + around + radius / scale;
     let view = View { zero: [left - lowest / scale, middle], scale };
     let section = Section { view, sign, axis: Axis::Anchorage };
     // Concrete from the bearing plate's face to the face on the span side, as far as the view goes.
@@ -101,12 +101,13 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
     dimensions(subject, end, scene, section, half, [low, high]);
     let region = Rect::new(CONTENT.left, CONTENT.top, CONTENT.right, middle + half + 9.0);
     parts::number(scene, section, &named, region);
-    let below = scene.bottom() + 4.0;
-    let (unit_mm, unit) = numbers.bar(false);
-    bar(scene, [CONTENT.left + 4.0, below], scale, unit_mm, unit);
-    let top = scene.bottom() + 3.0;
+    let below = scene.bottom() + 3.0;
     let rows = parts::list(&parts, numbers);
-    scene.table([CONTENT.left, top], CONTENT.right - CONTENT.left, &parts::TITLES, &rows);
+    let widest = CONTENT.right - CONTENT.left;
+    let table = scene.table([CONTENT.left, below], widest, &parts::TITLES, &rows);
+    let (unit_mm, unit) = numbers.bar(false);
+    bar(scene, [table.right + 8.0, below], scale, unit_mm, unit);
+    scene.notes_from([table.right + 8.0, below + 13.0]);
     scene.note("Positions are on the anchorage's axis: 0 at the bearing plate's face, positive to the rear. Faces of the concrete are drawn square to it.");
     scene.note("Sizes are nominal; tolerance, ovality and seams are in the schedule, and the check reckons with them.");
     Some(scale)
@@ -215,7 +216,7 @@ fn dimensions(
     let numbers = subject.numbers();
     let parts = subject.context().end_parts(end);
     let middle = section.at(0.0, 0.0)[1];
-    let lanes = Lanes::below(middle + half + 15.0);
+    let lanes = Lanes::below(middle + half + 13.0);
     let edge = middle + half;
     let of_role = |role: Role| {
         parts
@@ -251,8 +252,8 @@ fn dimensions(
     // Diameters at the rear and at the span end.
     let (left, right) = (section.at(low, 0.0)[0], section.at(high, 0.0)[0]);
     let (rear, away) = if section.sign > 0.0 { (right, 1.0) } else { (right, -1.0) };
-    let rear_lanes = lanes_beside(rear + away * 24.0, away);
-    let span_lanes = lanes_beside(left - away * 24.0, -away);
+    let rear_lanes = lanes_beside(rear + away * 23.0, away);
+    let span_lanes = lanes_beside(left - away * 23.0, -away);
     let diameters = |role: Role| {
         let part = parts.iter().find(|part| part.part.role == Some(role))?;
         let (from, to) = Axis::Anchorage.stretch(&part.part).ok()?;

@@ -2,7 +2,7 @@
 
 use restrand_model::resolve::ResolvedPart;
 use restrand_model::schedule::{Form, FormKind};
-use restrand_plan::StepId;
+use restrand_plan::{Between, StepId};
 use restrand_rules::works::{self, Deviated};
 use restrand_rules::{Axis, extent_m};
 
@@ -39,7 +39,7 @@ pub(super) fn drawing(subject: &Subject<'_, '_>, index: usize) -> Drawing {
         Called {
             kind: Kind::Deviator,
             of: Some(place.clone()),
-            step: StepId::DeviatorStubs,
+            step: Some(StepId::DeviatorStubs),
             shows: format!("deviator {place}, section along the form's axis"),
             scales,
             units: format!("dimensions in {}", numbers.unit_words("value_mm")),
@@ -89,7 +89,10 @@ fn draw(
     }
     let half_mm = if half_mm > 0.0 { half_mm } else { 800.0 };
     let radius = bores(form.as_ref(), &parts).chain(outer_mm).fold(60.0, f64::max) / 2.0;
-    let along = half_mm * BEYOND;
+    let cuts = cuts(subject, index);
+    let furthest = cuts.iter().flatten().fold(0.0, |most: f64, mm| most.max(mm.abs()));
+    // Both cuts of the stub are in the view, unless they lie far off.
+    let along = (half_mm * BEYOND).max((furthest * 1.06).min(half_mm * 2.0));
     // How far the legs leave the axis within the view.
     let away = deviated.legs.iter().flat_map(|leg| {
         let [ahead, up, left] = deviated.frame.own(*leg);
@@ -98,7 +101,7 @@ fn draw(
     let away = away.map(f64::abs).filter(|one| one.is_finite()).fold(0.0, f64::max).min(1.0);
     // A steep leg leaves the view before its end.
     let high = radius * 1.25 + (along * away - radius * 0.2).clamp(0.0, 1.2 * radius);
-    let scale = fitting(&[(2.0 * along, CONTENT.right - CONTENT.left - 90.0), (2.0 * high, 52.0)]);
+    let scale = fitting(&[(2.0 * along, CONTENT.right - CONTENT.left - 90.0), (2.0 * high, 48.0)]);
     let middle_x = f64::midpoint(CONTENT.left, CONTENT.right);
     let mut top = CONTENT.top + 6.0;
     for (which, title) in [(1, "From the side"), (2, "From above, left is up")] {
@@ -124,6 +127,9 @@ fn draw(
         );
         scene.means(Sample::Line(Pen::Axis), "axes of the form and of the legs");
         angles(subject, scene, deviated, which, written);
+        for mm in cuts.iter().flatten() {
+            cut(scene, deviated, section, (which, *mm), outer_mm.unwrap_or(radius), frame);
+        }
         if which == 1 {
             diameters(scene, form.as_ref(), section, frame, numbers);
             parts::number(scene, section, &named, frame.grown(9.0));
@@ -140,14 +146,55 @@ fn draw(
     }
     let bottom = scene.bottom() + 3.0;
     let (unit_mm, unit) = numbers.bar(false);
-    bar(scene, [CONTENT.left + 4.0, bottom], scale, unit_mm, unit);
-    if !parts.is_empty() {
-        let top = scene.bottom() + 3.0;
+    if parts.is_empty() {
+        bar(scene, [CONTENT.left + 4.0, bottom], scale, unit_mm, unit);
+    } else {
         let rows = parts::list(&parts, numbers);
-        scene.table([CONTENT.left, top], CONTENT.right - CONTENT.left, &parts::TITLES, &rows);
+        let widest = CONTENT.right - CONTENT.left;
+        let table = scene.table([CONTENT.left, bottom], widest, &parts::TITLES, &rows);
+        bar(scene, [table.right + 8.0, bottom], scale, unit_mm, unit);
+        scene.notes_from([table.right + 8.0, bottom + 13.0]);
     }
     notes(subject, index, deviated, scene);
+    if let Some([from, to]) = cuts {
+        scene.note(format!("The stub is {} long from cut to cut.", numbers.about(to - from)));
+    }
     Some(scale)
+}
+
+/// Where the stub of the deviator is cut, from the middle of the form along the tendon, mm; nothing where it is not known.
+fn cuts(subject: &Subject<'_, '_>, index: usize) -> Option<[f64; 2]> {
+    let middle_m =
+        works::Along::of(subject.context(), subject.at).ok()?.at_m(place_station(subject, index)?);
+    let plan = subject.plan.cuts.as_ref().ok()?;
+    let stub = plan
+        .outs
+        .iter()
+        .find(|out| matches!(&out.between, Between::Stub(held) if held.deviator == Some(index)))?;
+    Some(stub.along_m.map(|along_m| (along_m - middle_m) * 1000.0))
+}
+
+/// A cut across a leg.
+fn cut(
+    scene: &mut Scene,
+    deviated: &Deviated,
+    section: Section,
+    (which, at_mm): (usize, f64),
+    outer_mm: f64,
+    frame: Rect,
+) {
+    let leg = deviated.frame.own(deviated.legs[usize::from(at_mm > 0.0)]);
+    let [x, y] = section.at(leg[0] * at_mm, leg[which] * at_mm);
+    let away = section.at(leg[0] * (at_mm + 1.0), leg[which] * (at_mm + 1.0));
+    let along = [away[0] - x, away[1] - y];
+    let length = along[0].hypot(along[1]).max(1e-9);
+    let half = section.view.length(outer_mm / 2.0) + 2.5;
+    let aside = [-along[1] / length * half, along[0] / length * half];
+    let ends = [[x - aside[0], y - aside[1]], [x + aside[0], y + aside[1]]];
+    if frame.holds(Rect::round(&ends)) {
+        scene.line(&ends, Pen::Dashed);
+        scene.means(Sample::Line(Pen::Dashed), "cut of the stub");
+    }
 }
 
 fn place_station(subject: &Subject<'_, '_>, index: usize) -> Option<f64> {

@@ -19,7 +19,7 @@ pub(super) fn drawing(subject: &Subject<'_, '_>, end: &EndAt<'_>) -> Drawing {
         Called {
             kind: Kind::Face,
             of: Some(end.call()),
-            step: StepId::JackIn,
+            step: Some(StepId::JackIn),
             shows: format!("face of the anchorage at {}, looking {looking}", end.call()),
             scales: scale.into_iter().collect(),
             units: format!("dimensions in {}", numbers.unit_words("value_mm")),

@@ -29,7 +29,7 @@ pub(super) fn drawing(subject: &Subject<'_, '_>) -> Drawing {
         Called {
             kind: Kind::Fill,
             of: None,
-            step: StepId::Filling,
+            step: Some(StepId::Filling),
             shows: "profile with inlet, vents and drains".to_owned(),
             scales,
             units: format!("stations and elevations in {}", numbers.unit_words("value_m")),

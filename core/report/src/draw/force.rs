@@ -42,7 +42,7 @@ pub(super) fn drawing(subject: &Subject<'_, '_>) -> Drawing {
         Called {
             kind: Kind::Force,
             of: None,
-            step: StepId::Stressing,
+            step: Some(StepId::Stressing),
             shows: "force before and after seating".to_owned(),
             scales: Vec::new(),
             units: format!(
@@ -112,7 +112,7 @@ fn draw(subject: &Subject<'_, '_>, line: &ForceLine<'_>, scene: &mut Scene) {
         frame: Rect::new(
             CONTENT.left + 24.0,
             CONTENT.top + 12.0,
-            CONTENT.right - 92.0,
+            CONTENT.right - 104.0,
             CONTENT.top + 122.0,
         ),
         length: line.length_m,
@@ -134,7 +134,7 @@ fn draw(subject: &Subject<'_, '_>, line: &ForceLine<'_>, scene: &mut Scene) {
         let [x, y] = axes.at(along / length_factor, axes.low);
         scene.line(&[[x, y], [x, y + 1.2]], Pen::Thin);
         let digits = usize::from(by < 1.0);
-        scene.text([x, y + 4.6], Anchor::Middle, TEXT_MM, &format!("{along:.digits$}"));
+        scene.text([x, y + 5.2], Anchor::Middle, TEXT_MM, &format!("{along:.digits$}"));
     }
     let unit = numbers.unit("force_kn");
     scene.text(
@@ -145,7 +145,7 @@ fn draw(subject: &Subject<'_, '_>, line: &ForceLine<'_>, scene: &mut Scene) {
     );
     let words = format!("Length from end a [{}]", numbers.unit("value_m"));
     scene.text(
-        [f64::midpoint(frame.left, frame.right), frame.bottom + 10.0],
+        [f64::midpoint(frame.left, frame.right), frame.bottom + 11.5],
         Anchor::Middle,
         TEXT_MM,
         &words,

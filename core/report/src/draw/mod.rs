@@ -10,6 +10,7 @@ mod deviator;
 mod face;
 mod fill;
 mod force;
+mod jack;
 mod marks;
 mod numbers;
 mod opening;
@@ -19,12 +20,12 @@ mod subject;
 mod tendon;
 
 use restrand_model::System;
-use restrand_model::schedule::EndName;
-use restrand_plan::{Carried, Plan, StepId, WayTaken};
+use restrand_plan::{Plan, StepId};
 use restrand_rules::ends::Standing;
 use restrand_rules::ways::Ways;
 use restrand_rules::{Context, TendonAt};
 
+use crate::identity::Identity;
 use numbers::Numbers;
 use subject::Subject;
 
@@ -35,8 +36,10 @@ pub enum Kind {
     Tendon,
     /// An anchorage in section along its axis, with what leaves and what stays.
     Anchorage,
-    /// The room behind an anchorage, with the stub that comes out and the jack that goes on.
+    /// The room behind an anchorage, with the stub that comes out.
     Room,
+    /// The jack behind an anchorage, as it is threaded on, at full stroke and as it is taken off.
+    Jack,
     /// The face of an anchorage from behind, with what stands beside it.
     Face,
     /// A deviator in section along its axis, with the legs of the tendon.
@@ -57,6 +60,7 @@ impl Kind {
             Self::Tendon => "tendon",
             Self::Anchorage => "anchorage",
             Self::Room => "room",
+            Self::Jack => "jack",
             Self::Face => "face",
             Self::Deviator => "deviator",
             Self::Opening => "opening",
@@ -82,8 +86,8 @@ pub struct Drawing {
     pub kind: Kind,
     /// Of what of the tendon, where it has several: `end a (A1)`, `D11`.
     pub of: Option<String>,
-    /// The step of the plan beside which it belongs.
-    pub step: StepId,
+    /// The step of the plan beside which it belongs; nothing for one that belongs beside several.
+    pub step: Option<StepId>,
     /// A name of its own among all drawings of a schedule, of letters, digits and hyphens: for files and
     /// identifiers. Every identifier inside the drawing begins with it.
     pub name: String,
@@ -107,27 +111,51 @@ impl Drawing {
     }
 }
 
+/// What is carried through an opening.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Thing {
+    /// A jack, by its position in the schedule.
+    Jack(usize),
+    /// A rod: a piece of a tendon.
+    Rod {
+        /// Its diameter, mm.
+        diameter_mm: f64,
+    },
+}
+
+/// An opening with one thing in it, drawn once for all tendons of whose plans the thing is.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Passage {
+    /// The drawing.
+    pub drawing: Drawing,
+    /// The plans, by their positions among those that were given, and their steps.
+    pub of: Vec<(usize, StepId)>,
+}
+
 /// The drawings of a schedule: what all tendons share is worked out once.
 pub struct Drawings<'c, 'a> {
     context: &'c Context<'a>,
     numbers: Numbers,
     standing: Standing,
     ways: Ways<'a>,
+    /// What stands on every sheet of the input, the rulebook and the program.
+    follows_from: String,
 }
 
 impl<'c, 'a> Drawings<'c, 'a> {
     /// The drawings of a schedule, in the units of a system.
     #[must_use]
-    pub fn of(context: &'c Context<'a>, system: System) -> Self {
+    pub fn of(context: &'c Context<'a>, system: System, identity: &Identity) -> Self {
         Self {
             context,
             numbers: Numbers { system },
             standing: Standing::of(context),
             ways: Ways::of(context),
+            follows_from: identity.short(),
         }
     }
 
-    /// All drawings of a tendon, in the order of the steps beside which they belong.
+    /// The drawings of a tendon alone, in the order of the steps beside which they belong.
     ///
     /// `plan` is the plan of the same tendon from the same context. A tendon without a plan has no drawings.
     #[must_use]
@@ -141,46 +169,42 @@ impl<'c, 'a> Drawings<'c, 'a> {
         for end in &ends {
             all.push(anchorage::drawing(&subject, end));
             all.push(room::drawing(&subject, end));
+            all.extend(jack::drawing(&subject, end));
             all.push(face::drawing(&subject, end));
         }
         all.extend((0..at.tendon.deviators.len()).map(|index| deviator::drawing(&subject, index)));
-        for step in &plan.steps {
-            // An opening is drawn once for the jack of an end, and once for the pieces of all bays that pass it.
-            let mut drawn: Vec<(usize, Option<EndName>)> = Vec::new();
-            for way in &step.ways {
-                for opening in &way.openings {
-                    let key = (*opening, jack_of(way));
-                    if drawn.contains(&key) {
-                        continue;
-                    }
-                    drawn.push(key);
-                    let same = step.ways.iter().filter(|other| {
-                        jack_of(other) == key.1 && other.openings.contains(opening)
-                    });
-                    let same: Vec<&WayTaken> = same.collect();
-                    all.push(opening::drawing(&subject, step.id, &same, *opening));
-                }
-            }
-        }
         all.push(force::drawing(&subject));
         all.push(fill::drawing(&subject));
         all.sort_by_key(|drawing| drawing.step);
         all
     }
-}
 
-/// What is carried, as people call it.
-fn call(carried: &Carried) -> String {
-    match carried {
-        Carried::Jack(end) => format!("jack to end {end}"),
-        Carried::Piece { .. } => "pieces of the tendon".to_owned(),
+    /// The openings on the ways of tendons, each once with each thing that passes it.
+    ///
+    /// Each tendon comes with its plan from the same context.
+    #[must_use]
+    pub fn of_openings<'p>(
+        &self,
+        planned: impl Iterator<Item = (&'p TendonAt<'a>, &'p Plan)>,
+    ) -> Vec<Passage>
+    where
+        'a: 'p,
+    {
+        opening::all(self, planned)
     }
-}
 
-/// The end whose jack is carried, if it is one.
-const fn jack_of(way: &WayTaken) -> Option<EndName> {
-    match way.what {
-        Carried::Jack(end) => Some(end),
-        Carried::Piece { .. } => None,
+    /// An opening, with a thing in it if one is given; `planned` are tendons with their plans, of which those are told
+    /// that carry the thing through it.
+    #[must_use]
+    pub fn of_opening<'p>(
+        &self,
+        opening: usize,
+        thing: Option<Thing>,
+        planned: impl Iterator<Item = (&'p TendonAt<'a>, &'p Plan)>,
+    ) -> Option<Drawing>
+    where
+        'a: 'p,
+    {
+        opening::one(self, opening, thing, planned)
     }
 }

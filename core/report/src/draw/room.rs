@@ -1,4 +1,4 @@
-//! The room behind an anchorage, seen from the side: walls, obstacles, neighbours, the stub and the jack.
+//! The room behind an anchorage, seen from the side: walls, obstacles, neighbours, the stub, and the jack at full stroke.
 
 use restrand_model::schedule::{EndKind, EndName};
 use restrand_plan::StepId;
@@ -21,8 +21,8 @@ pub(super) fn drawing(subject: &Subject<'_, '_>, end: &EndAt<'_>) -> Drawing {
     let behind = space.and_then(|space| space.behind_mm);
     let description = format!(
         "The room behind the bearing plate, seen from the side, rear on the {}. Clear length behind the plate: {}. The \
-         stub before and after it is drawn out, and the jack as it is threaded on and at full stroke, are outlined; \
-         lengths from the plate's face are dimensioned below.",
+         stub before and after it is drawn out and the jack at full stroke are outlined; lengths from the plate's face \
+         are dimensioned below.",
         match end.name {
             EndName::A => "left",
             EndName::B => "right",
@@ -33,8 +33,8 @@ pub(super) fn drawing(subject: &Subject<'_, '_>, end: &EndAt<'_>) -> Drawing {
         Called {
             kind: Kind::Room,
             of: Some(end.call()),
-            step: StepId::JackIn,
-            shows: format!("room behind the anchorage at {}, stub and jack", end.call()),
+            step: Some(StepId::JackIn),
+            shows: format!("room behind the anchorage at {}, with the stub", end.call()),
             scales: scale.into_iter().collect(),
             units: format!("dimensions in {}", numbers.unit_words("value_mm")),
             description,
@@ -436,24 +436,6 @@ fn draw_jack(
     at: At<'_>,
     lengths: &mut Lengths,
 ) {
-    // Threaded on over the full tail: it begins where the tail ends.
-    let begins = needs.threading_mm - needs.retracted_mm;
-    for one in body.stretches(begins, needs.threading_mm) {
-        scene.shape(
-            &rect(one.from_mm, one.to_mm, -one.radius_mm, one.radius_mm),
-            Pen::Beside,
-            Hatch::None,
-        );
-    }
-    scene.label(Label::new(
-        at(f64::midpoint(begins, needs.threading_mm), -body.radius_mm),
-        [0.0, 1.0],
-        "jack as it is threaded on",
-    ));
-    scene.line(&[at(needs.head_rear_mm, 8.0), at(begins, 8.0)], Pen::Thin);
-    scene.line(&[at(needs.head_rear_mm, -8.0), at(begins, -8.0)], Pen::Thin);
-    scene.means(Sample::Line(Pen::Beside), "what stays near, or a place to which something moves");
-    lengths.0.push((0.0, needs.threading_mm, "threading on".to_owned()));
     if let Ok(stroke) = needs.stroke {
         for one in body.stretches(needs.head_rear_mm, stroke.stressing_mm) {
             scene.shape(
@@ -468,7 +450,6 @@ fn draw_jack(
             "jack at full stroke",
         ));
         scene.means(Sample::Line(Pen::Dashed), "jack at full stroke, hoses at its rear included");
-        lengths.0.push((0.0, stroke.stressing_mm, "stressing".to_owned()));
-        lengths.0.push((0.0, stroke.taking_off_mm, "taking off".to_owned()));
+        lengths.0.push((0.0, stroke.stressing_mm, "jack at full stroke".to_owned()));
     }
 }

@@ -1,6 +1,7 @@
 //! What a drawing is of, and the sheet that all drawings share.
 
 use restrand_model::reflect::Choice;
+use restrand_model::schedule::{Project, Stage};
 use restrand_plan::{Plan, StepId};
 use restrand_rules::{Context, TendonAt};
 
@@ -8,10 +9,16 @@ use super::canvas::{self, CONTENT, Heading, Label, Scene, scale_words};
 use super::numbers::Numbers;
 use super::{Drawing, Drawings, Kind};
 
+/// What every drawing is no more than.
+const DRAFT: &str = "Draft for the engineer in charge";
+
 /// What every drawing says of itself; the plan beside it says more.
-const DRAFT: &str = "Draft for the engineer in charge. It shows what follows from the stated data and no more; local \
-                     codes and the owner's rules hold, and licensed engineers answer for them. Check every dimension \
-                     at the bridge before anything is cut, ordered or stressed.";
+const CAUTION: &str = "The drawing shows what follows from the stated data and no more; local codes and the owner's \
+                       rules hold, and licensed engineers answer for them. Check every dimension at the bridge before \
+                       anything is cut, ordered or stressed.";
+
+/// In the place of what the schedule does not state.
+const NOT_STATED: &str = "not stated";
 
 /// A tendon with its plan, to be drawn.
 pub(super) struct Subject<'d, 'a> {
@@ -24,7 +31,7 @@ pub(super) struct Subject<'d, 'a> {
 pub(super) struct Called {
     pub(super) kind: Kind,
     pub(super) of: Option<String>,
-    pub(super) step: StepId,
+    pub(super) step: Option<StepId>,
     /// What it shows, after the tendon's mark.
     pub(super) shows: String,
     /// The scales of its views; none of a diagram.
@@ -43,32 +50,50 @@ impl<'d, 'a> Subject<'d, 'a> {
         self.drawings.numbers
     }
 
-    /// Puts the sheet round a drawing.
+    /// Puts the sheet round a drawing of the tendon.
     pub(super) fn done(&self, called: Called, scene: Scene) -> Drawing {
+        let mark = self.at.mark();
+        let title = format!("Tendon {mark}: {}", called.shows);
+        // The tendon's position keeps marks apart whose letters are alike.
+        let name = named(
+            &format!("t{}", self.at.position + 1),
+            [mark.as_str(), called.kind.word(), called.of.as_deref().unwrap_or_default()],
+        );
+        self.drawings.done(name, title, self.at.tendon.stage, called, scene)
+    }
+}
+
+impl Drawings<'_, '_> {
+    /// Puts the sheet round a drawing.
+    pub(super) fn done(
+        &self,
+        name: String,
+        title: String,
+        stage: Option<Stage>,
+        called: Called,
+        scene: Scene,
+    ) -> Drawing {
         let holes = scene.holes().to_vec();
-        let title = format!("Tendon {}: {}", self.at.mark(), called.shows);
-        let project = self.context().schedule.project.as_deref();
-        let of_project = project.map(|project| {
-            [
-                project.bridge.as_deref().map(str::to_owned),
-                project.structure_number.as_deref().map(str::to_owned),
-                project.drawing.as_deref().map(|drawing| format!("drawing {drawing}")),
-                project.revision.as_deref().map(|revision| format!("revision {revision}")),
-                self.at
-                    .tendon
-                    .stage
-                    .or(project.stage)
-                    .map(|stage| format!("stage {}", stage.word().replace('_', " "))),
-            ]
-        });
+        let project = self.context.schedule.project.as_deref();
+        let said = |field: fn(&Project) -> Option<&str>| project.and_then(field);
         let scales: Vec<String> = called.scales.iter().map(|scale| scale_words(*scale)).collect();
-        let mut under: Vec<String> = of_project.into_iter().flatten().flatten().collect();
-        under.push(match scales.as_slice() {
+        let scales = match scales.as_slice() {
             [] => "not to scale".to_owned(),
-            scales => format!("scale {} on A3", scales.join(" and ")),
-        });
-        under.push(called.units);
-        let name = self.name(called.kind, called.of.as_deref());
+            scales => format!("scale {} on A3, on other paper by the bar", scales.join(" and ")),
+        };
+        let under: Vec<&str> = said(|project| project.bridge.as_deref())
+            .into_iter()
+            .chain(said(|project| project.structure_number.as_deref()))
+            .chain([scales.as_str(), called.units.as_str()])
+            .collect();
+        let stage = stage.or(project.and_then(|project| project.stage)).map(Choice::word);
+        let foot = format!(
+            "Document {} · revision {} · stage {} · sheet {name} · {}",
+            said(|project| project.drawing.as_deref()).unwrap_or(NOT_STATED),
+            said(|project| project.revision.as_deref()).unwrap_or(NOT_STATED),
+            stage.unwrap_or(NOT_STATED).replace('_', " "),
+            self.follows_from
+        );
         let made = canvas::finish(
             scene,
             &Heading {
@@ -77,6 +102,8 @@ impl<'d, 'a> Subject<'d, 'a> {
                 under: &under.join(" · "),
                 description: &called.description,
                 draft: DRAFT,
+                caution: CAUTION,
+                foot: &foot,
             },
         );
         Drawing {
@@ -91,29 +118,20 @@ impl<'d, 'a> Subject<'d, 'a> {
             svg: made.svg,
         }
     }
+}
 
-    /// A name of its own: the tendon's position keeps marks apart whose letters are alike.
-    fn name(&self, kind: Kind, of: Option<&str>) -> String {
-        let slug = |text: &str| {
-            let letters = text.chars().map(|letter| match letter {
-                letter if letter.is_ascii_alphanumeric() => letter,
-                _ => '-',
-            });
-            let text: String = letters.collect();
-            let parts: Vec<_> = text.split('-').filter(|part| !part.is_empty()).collect();
-            parts.join("-")
-        };
-        let mut name = format!("t{}", self.at.position + 1);
-        for part in
-            [slug(&self.at.mark()), kind.word().to_owned(), of.map(slug).unwrap_or_default()]
-        {
-            if !part.is_empty() {
+/// A name of letters, digits and hyphens; `begins` with a letter, and tells it from all others.
+pub(super) fn named<'t>(begins: &str, parts: impl IntoIterator<Item = &'t str>) -> String {
+    let mut name = begins.to_owned();
+    for part in parts {
+        for word in part.split(|letter: char| !letter.is_ascii_alphanumeric()) {
+            if !word.is_empty() {
                 name.push('-');
-                name.push_str(&part);
+                name.push_str(word);
             }
         }
-        name
     }
+    name
 }
 
 /// The middle of the room for drawing, where nothing else can be drawn: the words say why.

@@ -1,43 +1,50 @@
 //! Drawings within a page: which one shows what a rule found, each once.
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, HashMap, HashSet};
 
 use restrand_finding::{Severity, Where};
-use restrand_model::reflect::Date;
 use restrand_model::route::{Route, Step};
 use restrand_rules::{Context, TendonAt};
 
 use super::markup::escaped;
+use super::stamp::Stamp;
 use crate::alike::Alike;
 use crate::checked::Checked;
-use crate::draw::{Drawing, Drawings, Kind};
+use crate::draw::{Drawing, Drawings, Kind, Thing};
 
 /// Most drawings in a report of findings: what a browser lays out at once without a wait.
 const MOST: usize = 60;
-/// Most tendons whose drawings are looked through for an opening.
-const SEARCHED: usize = 40;
 
 /// What a finding shows as a drawing.
 pub(super) enum Picture {
     /// The drawing.
     Drawn(Box<Drawing>),
-    /// It stands with an earlier finding.
-    With { number: usize, title: String },
-    /// The report is full.
-    Full { tendon: String },
+    /// That of an earlier finding, by its name and title.
+    With { name: String, title: String },
+    /// The report is full; the plan of a tendon has the drawing, where it is of one.
+    Full { tendon: Option<String> },
 }
 
 impl Picture {
+    /// What stands with the finding: the drawings themselves come after all findings, each once.
     pub(super) fn markup(&self) -> String {
-        match self {
-            Self::Drawn(drawing) => figure(drawing),
-            Self::With { number, title } => format!(
-                "<p>Drawing with finding <a href=\"#f{number}\">{number}</a>: {}.</p>",
+        let link = |name: &str, title: &str| {
+            format!(
+                "<p><strong>Drawing:</strong> <a href=\"#{}\">{}</a>.</p>",
+                escaped(name),
                 escaped(title)
-            ),
-            Self::Full { tendon } => format!(
+            )
+        };
+        match self {
+            Self::Drawn(drawing) => link(&drawing.name, &drawing.title),
+            Self::With { name, title } => link(name, title),
+            Self::Full { tendon: Some(tendon) } => format!(
                 "<p>This report holds its {MOST} drawings already; the plan of tendon {} has this one.</p>",
                 escaped(tendon)
+            ),
+            Self::Full { tendon: None } => format!(
+                "<p>This report holds its {MOST} drawings already; the plans of the tendons whose jacks or pieces pass \
+                 this opening have this one.</p>"
             ),
         }
     }
@@ -66,7 +73,7 @@ pub(super) fn figure(drawing: &Drawing) -> String {
 pub(super) fn of_findings(
     checked: &Checked<'_>,
     groups: &[Alike<'_>],
-    as_of: Date,
+    stamp: &Stamp<'_>,
 ) -> BTreeMap<usize, Picture> {
     let mut pictures = BTreeMap::new();
     let (Some(reading), Some(in_force)) = (checked.reading, checked.rulebook) else {
@@ -77,15 +84,15 @@ pub(super) fn of_findings(
         &reading.problems,
         &reading.questions,
         in_force.book,
-        as_of,
+        stamp.as_of,
     );
     let mut gallery = Gallery {
-        drawings: Drawings::of(&context, checked.system),
+        drawings: Drawings::of(&context, checked.system, stamp.identity),
         context: &context,
         tendons: context.tendons().collect(),
         of: HashMap::new(),
     };
-    let mut shown: HashMap<String, usize> = HashMap::new();
+    let mut shown: HashSet<String> = HashSet::new();
     for (index, group) in groups.iter().enumerate() {
         let finding = &group.first.finding;
         let Some(kind) = kind_of(finding.rule) else { continue };
@@ -101,17 +108,18 @@ pub(super) fn of_findings(
             })
             .collect();
         let full = shown.len() >= MOST;
-        let Some(subject) = routes.iter().find_map(|route| gallery.subject(kind, route, full))
-        else {
-            continue;
+        let subject = match kind {
+            Kind::Opening => gallery.opening(&routes, full),
+            _ => routes.iter().find_map(|route| gallery.subject(kind, route, full)),
         };
+        let Some(subject) = subject else { continue };
         let picture = match (&subject, full) {
-            (Subject { drawing: Some(drawing), .. }, _) if shown.contains_key(&drawing.name) => {
-                Picture::With { number: shown[&drawing.name] + 1, title: drawing.title.clone() }
+            (Subject { drawing: Some(drawing), .. }, _) if shown.contains(&drawing.name) => {
+                Picture::With { name: drawing.name.clone(), title: drawing.title.clone() }
             }
             (Subject { tendon, .. }, true) => Picture::Full { tendon: tendon.clone() },
             (Subject { drawing: Some(drawing), .. }, false) => {
-                shown.insert(drawing.name.clone(), index);
+                shown.insert(drawing.name.clone());
                 Picture::Drawn(Box::new(drawing.clone()))
             }
             (Subject { drawing: None, .. }, false) => continue,
@@ -124,7 +132,10 @@ pub(super) fn of_findings(
 /// What a rule is about, as a drawing.
 fn kind_of(rule: &str) -> Option<Kind> {
     Some(match rule {
-        "space/live-tendon-in-the-way" | "anchorage/edge-distance" => Kind::Face,
+        "space/live-tendon-in-the-way" | "space/jack-envelope" | "anchorage/edge-distance" => {
+            Kind::Face
+        }
+        "space/jack-stress" | "space/jack-take-off" | "space/jack-thread-on" => Kind::Jack,
         "path/angle-mismatch" => Kind::Deviator,
         "replacement/cut-in-form" | "replacement/piece-too-long-or-heavy" => Kind::Tendon,
         "stressing/force-mismatch"
@@ -147,7 +158,7 @@ fn kind_of(rule: &str) -> Option<Kind> {
 }
 
 struct Subject {
-    tendon: String,
+    tendon: Option<String>,
     drawing: Option<Drawing>,
 }
 
@@ -162,11 +173,8 @@ struct Gallery<'c, 'a> {
 impl Gallery<'_, '_> {
     /// The drawing of a kind that shows what a route leads to; of a full report only what is drawn already.
     fn subject(&mut self, kind: Kind, route: &Route, full: bool) -> Option<Subject> {
-        if kind == Kind::Opening {
-            return self.opening(route, full);
-        }
         let (index, of) = self.tendon_at(kind, route)?;
-        let tendon = self.tendons[index].mark();
+        let tendon = Some(self.tendons[index].mark());
         if full && !self.of.contains_key(&index) {
             return Some(Subject { tendon, drawing: None });
         }
@@ -190,31 +198,30 @@ impl Gallery<'_, '_> {
             .or_insert_with(|| self.drawings.of_tendon(at, &restrand_plan::plan(self.context, at)))
     }
 
-    fn opening(&mut self, route: &Route, full: bool) -> Option<Subject> {
-        let [Step::Field("openings"), Step::Item(position), ..] = route.steps() else {
-            return None;
+    /// The opening that a finding names, with the jack that it names, or with what the plan of the tendon that it names
+    /// carries through it; alone where it names neither.
+    fn opening(&self, routes: &[&Route], full: bool) -> Option<Subject> {
+        let item = |list: &str| {
+            routes.iter().find_map(|route| match route.steps() {
+                [Step::Field(field), Step::Item(position), ..] if *field == list => Some(*position),
+                _ => None,
+            })
         };
-        let id = self.context.schedule.openings.get(*position)?.id.as_deref()?;
-        let begins = format!("{id}, ");
-        for index in 0..self.tendons.len().min(SEARCHED) {
-            if full && !self.of.contains_key(&index) {
-                continue;
-            }
-            let tendon = self.tendons[index].mark();
-            let is_it = |drawing: &&Drawing| {
-                drawing.kind == Kind::Opening
-                    && drawing.of.as_deref().is_some_and(|of| of.starts_with(&begins))
-            };
-            if let Some(drawing) = self.all(index).iter().find(is_it) {
-                return Some(Subject { tendon, drawing: Some(drawing.clone()) });
-            }
+        let opening = item("openings")?;
+        if full {
+            return Some(Subject { tendon: None, drawing: None });
         }
-        None
+        let thing = item("jacks").map(Thing::Jack);
+        let at = item("tendons").filter(|_| thing.is_none()).and_then(|one| self.tendons.get(one));
+        let planned = at.map(|at| (at, restrand_plan::plan(self.context, at)));
+        let planned = planned.iter().map(|(at, plan)| (*at, plan));
+        let drawing = self.drawings.of_opening(opening, thing, planned);
+        Some(Subject { tendon: None, drawing })
     }
 
     /// The tendon that a route is in, or the first one that uses what it is in, and of what of it the drawing is.
     fn tendon_at(&self, kind: Kind, route: &Route) -> Option<(usize, Of)> {
-        let ends = matches!(kind, Kind::Anchorage | Kind::Room | Kind::Face);
+        let ends = matches!(kind, Kind::Anchorage | Kind::Room | Kind::Jack | Kind::Face);
         match route.steps() {
             [Step::Field("tendons"), Step::Item(index), rest @ ..] => {
                 let at = self.tendons.get(*index)?;

@@ -5,18 +5,21 @@ use std::io::{self, Write};
 
 use restrand_finding::Source;
 use restrand_model::reading::Place;
-use restrand_model::reflect::Date;
 
 use super::figures::{self, Picture};
 use super::markup::{escaped, table, terms};
+use super::stamp::Stamp;
 use crate::alike::{Alike, put_together};
 use crate::checked::Checked;
+use crate::draw::Drawing;
 use crate::facts::fill;
 use crate::located::{self, Lookup};
 use crate::plain::counted;
 
 /// Places named of findings that say the same as one above them.
 const ALIKE: usize = 200;
+/// The title of the section with the drawings.
+pub(super) const DRAWINGS: &str = "Drawings of what was found";
 /// Columns of an excerpt: what an upright A4 sheet has room for.
 const WIDTH: usize = 96;
 
@@ -29,10 +32,10 @@ pub(super) struct Shown<'a> {
 }
 
 impl<'a> Shown<'a> {
-    pub(super) fn of(checked: &'a Checked<'a>, as_of: Date) -> Self {
+    pub(super) fn of(checked: &'a Checked<'a>, stamp: &Stamp<'_>) -> Self {
         let groups = put_together(&checked.report.findings);
         let lookup = Lookup::of(checked, &groups, ALIKE);
-        let pictures = figures::of_findings(checked, &groups, as_of);
+        let pictures = figures::of_findings(checked, &groups, stamp);
         Self { checked, groups, lookup, pictures }
     }
 
@@ -112,6 +115,44 @@ impl<'a> Shown<'a> {
         }
         if open.is_some() {
             writeln!(out, "</section>")?;
+        }
+        writeln!(out, "</section>")
+    }
+
+    /// Whether any finding has a drawing.
+    pub(super) fn is_any_drawn(&self) -> bool {
+        self.drawn().next().is_some()
+    }
+
+    /// The drawings, each once, in the order of the findings.
+    fn drawn(&self) -> impl Iterator<Item = (usize, &Drawing)> {
+        self.pictures.iter().filter_map(|(index, picture)| match picture {
+            Picture::Drawn(drawing) => Some((*index, drawing.as_ref())),
+            Picture::With { .. } | Picture::Full { .. } => None,
+        })
+    }
+
+    /// The drawings of what was found, one after the other, so that on paper no text stands alone between two of them.
+    pub(super) fn drawings(&self, out: &mut dyn Write) -> io::Result<()> {
+        if !self.is_any_drawn() {
+            return Ok(());
+        }
+        writeln!(
+            out,
+            "<section aria-labelledby=\"drawings\">\n<h2 id=\"drawings\">{DRAWINGS}</h2>\n<ul>"
+        )?;
+        for (index, drawing) in self.drawn() {
+            writeln!(
+                out,
+                "<li><a href=\"#{}\">{}</a>, with finding <a href=\"#f{2}\">{2}</a></li>",
+                escaped(&drawing.name),
+                escaped(&drawing.title),
+                index + 1
+            )?;
+        }
+        writeln!(out, "</ul>")?;
+        for (_, drawing) in self.drawn() {
+            writeln!(out, "{}", figures::figure(drawing))?;
         }
         writeln!(out, "</section>")
     }

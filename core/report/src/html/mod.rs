@@ -12,7 +12,9 @@ mod stamp;
 
 use std::io::{self, Write};
 
+use base64::prelude::{BASE64_STANDARD, Engine};
 pub use plan::plans;
+use sha2::{Digest, Sha256};
 pub use stamp::Stamp;
 
 use crate::checked::Checked;
@@ -25,30 +27,39 @@ const CAUTIONS: [&str; 3] = [
     DRAFT,
     crate::coverage::CLOSING,
     "A schedule without findings is one in which these rules found nothing. Drawings show the stated data; what is not \
-     stated is not drawn. On paper smaller than A3 drawings come out smaller: measure with the scale bar.",
+     stated is not drawn. On A3 drawings come out at their scale; on other paper measure with the bar on each.",
 ];
+
+/// The page's one script.
+const SCRIPT: &str = include_str!("page.js");
+
+/// The hash by which a browser knows the script (Content Security Policy, level 3): it runs no other.
+fn script_hash() -> String {
+    BASE64_STANDARD.encode(Sha256::digest(SCRIPT))
+}
 
 /// Writes what a check found in one input.
 ///
 /// # Errors
-/// The writer fails, or the input cannot be read again.
+/// The writer fails.
 pub fn check(out: &mut dyn Write, checked: &Checked<'_>, stamp: &Stamp<'_>) -> io::Result<()> {
-    let stamped = Stamped::of("Findings of the check".to_owned(), &[], checked, stamp)?;
+    let stamped = Stamped::of("Findings of the check".to_owned(), &[], checked, stamp);
     begin(out, &stamped, checked)?;
-    let shown = findings::Shown::of(checked, stamp.as_of);
-    contents(
-        out,
-        &[
-            ("covered", "What was checked"),
-            ("rules", "Findings by rule"),
-            ("places", "Findings by place"),
-            ("outcomes", "What each rule did"),
-            ("rulebook", "Rulebook in force"),
-        ],
-    )?;
+    let shown = findings::Shown::of(checked, stamp);
+    let sections = [
+        ("covered", "What was checked"),
+        ("rules", "Findings by rule"),
+        ("places", "Findings by place"),
+        ("drawings", findings::DRAWINGS),
+        ("outcomes", "What each rule did"),
+        ("rulebook", "Rulebook in force"),
+    ];
+    let is_there = |(id, _): &(&str, &str)| *id != "drawings" || shown.is_any_drawn();
+    contents(out, &sections.into_iter().filter(is_there).collect::<Vec<_>>())?;
     coverage::covered(out, checked)?;
     shown.by_rule(out)?;
     shown.by_place(out)?;
+    shown.drawings(out)?;
     coverage::outcomes(out, checked)?;
     coverage::rulebook(out, checked)?;
     end(out)
@@ -59,10 +70,11 @@ fn begin(out: &mut dyn Write, stamped: &Stamped, checked: &Checked<'_>) -> io::R
         out,
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n\
          <meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; \
-         script-src 'unsafe-inline'; img-src data:\">\n\
+         script-src 'sha256-{}'; img-src data:\">\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n\
          <link rel=\"icon\" href=\"data:,\">\n\
          <title>{} · {} · {}</title>\n<style>\n{}{}\n</style>\n</head>\n<body>",
+        script_hash(),
         escaped(stamped.title()),
         escaped(checked.file),
         stamped.id(),
@@ -95,15 +107,16 @@ fn contents(out: &mut dyn Write, sections: &[(&str, &str)]) -> io::Result<()> {
 fn end(out: &mut dyn Write) -> io::Result<()> {
     writeln!(
         out,
-        "</main>\n<footer><p>{}</p></footer>\n<script>\n{}</script>\n</body>\n</html>",
-        escaped(DRAFT),
-        include_str!("page.js")
+        "</main>\n<footer><p>{}</p></footer>\n<script>{SCRIPT}</script>\n</body>\n</html>",
+        escaped(DRAFT)
     )
 }
 
 #[cfg(test)]
 mod tests {
     use std::collections::BTreeSet;
+
+    use super::SCRIPT;
 
     /// The colours that a property takes in the page's style.
     fn colours(property: &str) -> BTreeSet<[u8; 3]> {
@@ -146,7 +159,7 @@ mod tests {
 
     #[test]
     fn nothing_is_asked_of_a_network() {
-        for text in [include_str!("page.css"), include_str!("page.js")] {
+        for text in [include_str!("page.css"), SCRIPT] {
             for way in ["url(", "@import", "http:", "https:", "fetch", "XMLHttp"] {
                 assert!(!text.contains(way), "{way}");
             }

@@ -1,4 +1,4 @@
-//! Replacement plans as a page, with their drawings beside the steps.
+//! Replacement plans as a page: each with its steps, then with its drawings, and then the drawings that they share.
 
 use std::io::{self, Write};
 
@@ -9,17 +9,18 @@ use super::figures::figure;
 use super::markup::{escaped, table, terms};
 use super::stamp::{Stamp, Stamped};
 use super::{begin, contents, coverage, end};
-use crate::draw::Drawing;
+use crate::draw::{Drawing, Passage};
 use crate::plan::{Plans, field, numbers, routes, shown, title};
 
-/// Writes plans of one input; `drawings` are those of each plan in turn.
+/// Writes plans of one input; `drawings` are those of each plan in turn, `openings` those that plans share.
 ///
 /// # Errors
-/// The writer fails, or the input cannot be read again.
+/// The writer fails.
 pub fn plans(
     out: &mut dyn Write,
     plans: &Plans<'_>,
     drawings: &[Vec<Drawing>],
+    openings: &[Passage],
     stamp: &Stamp<'_>,
 ) -> io::Result<()> {
     let tendons: Vec<_> = plans.plans.iter().map(|plan| plan.tendon.as_str()).collect();
@@ -31,7 +32,7 @@ pub fn plans(
         }
         [] => "Replacement plans".to_owned(),
     };
-    let stamped = Stamped::of(name, &tendons, plans.checked, stamp)?;
+    let stamped = Stamped::of(name, &tendons, plans.checked, stamp);
     begin(out, &stamped, plans.checked)?;
     let ids: Vec<_> = (1..=tendons.len()).map(|number| format!("p{number}")).collect();
     let mut sections: Vec<(&str, String)> = ids
@@ -39,6 +40,9 @@ pub fn plans(
         .zip(&tendons)
         .map(|(id, tendon)| (id.as_str(), format!("Tendon {tendon}")))
         .collect();
+    if !openings.is_empty() {
+        sections.push(("openings", OPENINGS.to_owned()));
+    }
     sections.push(("covered", "What was checked".to_owned()));
     sections.push(("rulebook", "Rulebook in force".to_owned()));
     let sections: Vec<_> = sections.iter().map(|(id, title)| (*id, title.as_str())).collect();
@@ -47,25 +51,90 @@ pub fn plans(
         let names = Names::of(&reading.schedule);
         for (index, plan) in plans.plans.iter().enumerate() {
             let drawings = drawings.get(index).map_or(&[][..], Vec::as_slice);
-            one(out, plan, &ids[index], drawings, plans, &names)?;
+            let own = Own { position: index, id: &ids[index], drawings, openings };
+            one(out, plan, &own, plans, &names)?;
         }
     }
+    shared(out, openings)?;
     coverage::covered(out, plans.checked)?;
     coverage::rulebook(out, plans.checked)?;
     end(out)
 }
 
+/// The title of the section with the drawings that plans share.
+const OPENINGS: &str = "Openings on the ways";
+
+/// A plan's place on the page, and its drawings.
+struct Own<'o> {
+    position: usize,
+    id: &'o str,
+    drawings: &'o [Drawing],
+    openings: &'o [Passage],
+}
+
+/// Openings with what passes them, each once for all plans.
+fn shared(out: &mut dyn Write, openings: &[Passage]) -> io::Result<()> {
+    if openings.is_empty() {
+        return Ok(());
+    }
+    writeln!(
+        out,
+        "<section aria-labelledby=\"openings\">\n<h2 id=\"openings\">{OPENINGS}</h2>\n\
+         <p>Each opening is drawn once with each thing that passes it; the drawing says for which tendons it holds.</p>\n<ul>"
+    )?;
+    for Passage { drawing, .. } in openings {
+        let (name, title) = (escaped(&drawing.name), escaped(&drawing.title));
+        writeln!(out, "<li><a href=\"#{name}\">{title}</a></li>")?;
+    }
+    writeln!(out, "</ul>")?;
+    for passage in openings {
+        writeln!(out, "{}", figure(&passage.drawing))?;
+    }
+    writeln!(out, "</section>")
+}
+
+/// Leads from a step to what is drawn for it.
+fn lead(out: &mut dyn Write, own: &Own<'_>, step: &Step) -> io::Result<()> {
+    let of_step = own.drawings.iter().filter(|drawing| drawing.step == Some(step.id));
+    let is_of = |passage: &&Passage| passage.of.contains(&(own.position, step.id));
+    let shared = own.openings.iter().filter(is_of).map(|passage| &passage.drawing);
+    let links: Vec<_> = of_step
+        .chain(shared)
+        .map(|drawing| {
+            format!("<a href=\"#{}\">{}</a>", escaped(&drawing.name), escaped(&drawing.title))
+        })
+        .collect();
+    if links.is_empty() {
+        return Ok(());
+    }
+    writeln!(out, "<p><strong>Drawings:</strong> {}.</p>", links.join("; "))
+}
+
+/// The sheets of a plan, one after the other, so that on paper no text stands alone between two of them.
+fn sheets(out: &mut dyn Write, plan: &Plan, own: &Own<'_>) -> io::Result<()> {
+    writeln!(out, "<h3>Drawings of tendon {}</h3>\n<ul>", escaped(&plan.tendon))?;
+    for drawing in own.drawings {
+        let (name, title) = (escaped(&drawing.name), escaped(&drawing.title));
+        writeln!(out, "<li><a href=\"#{name}\">{title}</a></li>")?;
+    }
+    writeln!(out, "</ul>")?;
+    for drawing in own.drawings {
+        writeln!(out, "{}", figure(drawing))?;
+    }
+    Ok(())
+}
+
 fn one(
     out: &mut dyn Write,
     plan: &Plan,
-    id: &str,
-    drawings: &[Drawing],
+    own: &Own<'_>,
     plans: &Plans<'_>,
     names: &Names,
 ) -> io::Result<()> {
     writeln!(
         out,
-        "<section class=\"plan\" aria-labelledby=\"{id}\">\n<h2 id=\"{id}\">Tendon {}</h2>",
+        "<section class=\"plan\" aria-labelledby=\"{0}\">\n<h2 id=\"{0}\">Tendon {1}</h2>",
+        own.id,
         escaped(&plan.tendon)
     )?;
     if let Some(why) = plan.not_for {
@@ -79,11 +148,10 @@ fn one(
         hazards(out, plan, plans)?;
         for (index, step) in plan.steps.iter().enumerate() {
             self::step(out, index + 1, step, plans, names)?;
-            for drawing in drawings.iter().filter(|drawing| drawing.step == step.id) {
-                writeln!(out, "{}", figure(drawing))?;
-            }
+            lead(out, own, step)?;
         }
         missing(out, plan)?;
+        sheets(out, plan, own)?;
     }
     writeln!(out, "</section>")
 }

@@ -1,28 +1,23 @@
 //! What every sheet says of itself: document, revision, hashes, version, stage, and what it is no more than.
 
-use std::io;
-
-use restrand_kit::Part;
 use restrand_model::System;
 use restrand_model::reflect::{Choice, Date};
 use restrand_model::schedule::Project;
 use sha2::{Digest, Sha256};
 
 use super::markup::{css_string, escaped, terms};
-use crate::checked::{Checked, InForce};
-use crate::rulebook;
+use crate::checked::Checked;
+use crate::identity::{Identity, hex};
 
 /// What a report is stamped with.
 #[derive(Clone, Copy)]
 pub struct Stamp<'a> {
-    /// The version of the program.
-    pub version: &'a str,
+    /// What the report follows from.
+    pub identity: &'a Identity,
     /// The day that counts as today.
     pub as_of: Date,
     /// Whether that day was asked for. If not, it is not written, so that the bytes are the same on every day.
     pub is_dated: bool,
-    /// The input's parts, which are hashed.
-    pub parts: &'a [Box<dyn Part>],
 }
 
 /// The stamp of one report, worked out.
@@ -38,8 +33,6 @@ pub(super) struct Stamped {
 
 /// Digits of an identifier: enough to tell reports of one bridge apart.
 const ID_DIGITS: usize = 12;
-/// Digits of a hash at the foot of a sheet; the head of the report has them all.
-const FOOT_DIGITS: usize = 8;
 
 impl Stamped {
     /// `subjects` is what the report is of, where its title does not name all.
@@ -48,14 +41,14 @@ impl Stamped {
         subjects: &[&str],
         checked: &Checked<'_>,
         stamp: &Stamp<'_>,
-    ) -> io::Result<Self> {
-        let inputs = stamp.parts.iter().map(|part| Ok((part.name(), hash_of(part.as_ref())?)));
-        let inputs = inputs.collect::<io::Result<Vec<_>>>()?;
-        let book = checked.rulebook.map(book_hash).transpose()?;
+    ) -> Self {
+        let identity = stamp.identity;
+        let (inputs, book) = (identity.inputs(), identity.rulebook());
         let dated = stamp.is_dated.then(|| stamp.as_of.to_string());
         let id = hex(&Sha256::digest(format!(
             "{title}\n{subjects:?}\n{}\n{inputs:?}\n{book:?}\n{dated:?}\n{:?}",
-            stamp.version, checked.system
+            identity.version(),
+            checked.system
         )));
         let id = id[..ID_DIGITS].to_owned();
         let project = checked.reading.and_then(|reading| reading.schedule.project.as_deref());
@@ -65,23 +58,15 @@ impl Stamped {
         let document = said(|project| project.drawing.as_deref());
         let revision = said(|project| project.revision.as_deref());
         let stage = said(|project| project.stage.map(Choice::word)).replace('_', " ");
-        let short = |hash: &str| hash.get(..FOOT_DIGITS).unwrap_or(hash).to_owned();
-        let input_short: Vec<_> = inputs.iter().map(|(_, hash)| short(hash)).collect();
-        let input_short = match input_short.as_slice() {
-            [one] => one.clone(),
-            many => short(&hex(&Sha256::digest(many.join("\n")))),
-        };
         let foot = format!(
-            "Document {document}, revision {revision}, stage {stage} · report {id} · input {input_short} · rulebook {} · \
-             restrand {}",
-            book.as_deref().map_or_else(|| "none".to_owned(), short),
-            stamp.version
+            "Document {document}, revision {revision}, stage {stage} · report {id} · {}",
+            identity.short()
         );
         let hashes: Vec<_> = inputs
             .iter()
             .map(|(name, hash)| format!("{} <code>{hash}</code>", escaped(name)))
             .collect();
-        let rulebook = match (checked.rulebook, &book) {
+        let rulebook = match (checked.rulebook, book) {
             (Some(in_force), Some(hash)) => format!(
                 "{}, {} <code>{hash}</code>",
                 escaped(&in_force.shown()),
@@ -101,11 +86,11 @@ impl Stamped {
             ("Report", format!("<code>{id}</code>")),
             ("Input, SHA-256", hashes.join("<br>")),
             ("Rulebook, SHA-256", rulebook),
-            ("Made with", escaped(&format!("restrand {}", stamp.version))),
+            ("Made with", escaped(&format!("restrand {}", identity.version()))),
             ("As of", escaped(&day)),
             ("Units", units(checked.system).to_owned()),
         ];
-        Ok(Self { title, id, rows, foot })
+        Self { title, id, rows, foot }
     }
 
     /// The title of the report.
@@ -139,30 +124,4 @@ const fn units(system: System) -> &'static str {
         System::Si => "SI, with US customary in brackets",
         System::Us => "US customary, with SI in brackets",
     }
-}
-
-/// The hash of a rulebook is that of its print in SI: every value with its origin.
-fn book_hash(in_force: InForce<'_>) -> io::Result<String> {
-    let mut print = Vec::new();
-    rulebook::show(&mut print, in_force.book, System::Si)?;
-    Ok(hex(&Sha256::digest(&print)))
-}
-
-fn hash_of(part: &dyn Part) -> io::Result<String> {
-    const CHUNK: usize = 1 << 16;
-    let mut hash = Sha256::new();
-    let mut buffer = vec![0; CHUNK];
-    let mut offset = 0;
-    loop {
-        let count = part.read_at(offset, &mut buffer)?;
-        if count == 0 {
-            return Ok(hex(&hash.finalize()));
-        }
-        hash.update(&buffer[..count]);
-        offset += count as u64;
-    }
-}
-
-fn hex(bytes: &[u8]) -> String {
-    bytes.iter().map(|byte| format!("{byte:02x}")).collect()
 }

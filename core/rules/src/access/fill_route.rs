@@ -186,7 +186,7 @@ fn judge(
             .fact(Fact::text("opening", ways.call(opening)))
             .fact(Fact::given("hose_m", hose_m, 1))
             .fact(Fact::given("inlet_m", inlet_m, 2))
-            .fact(Fact::computed("needed_m", needed_m, 1))
+            .fact(Fact::computed("needed_m", needed_m, 1).at_least())
             .fact(Fact::computed("ratio", hose_m / needed_m, 2))
             .remedy("Use a hose of {needed_m} or more"),
         )));
@@ -210,7 +210,7 @@ fn judge(
     {
         finding = finding
             .related(Route::to("openings", opening), "the nearest opening to the outside")
-            .fact(Fact::computed("needed_m", needed_m, 1))
+            .fact(Fact::computed("needed_m", needed_m, 1).at_least())
             .remedy("Shorten the hose to {hose_most_m}: along the bridge it is {needed_m} to the nearest opening");
     }
     Ok(Judged::Found(Box::new(finding)))

@@ -181,7 +181,7 @@ impl Load<'_, '_> {
             .fact(Fact::given("mass_kg", self.mass_kg, 0))
             .fact(Fact::given("most_kg", most_kg, 0))
             .fact(Fact::computed("used_share", self.mass_kg / most_kg, 2))
-            .fact(Fact::computed("needed_kg", self.mass_kg / self.limit.value, 0));
+            .fact(Fact::computed("needed_kg", self.mass_kg / self.limit.value, 0).at_least());
         match is_over {
             true => finding,
             false => finding.fact(self.limit.fact(HOIST_SHARE, 2)),

@@ -92,7 +92,7 @@ fn too_long(
     .fact(Fact::text("jack", record.id.as_deref().unwrap_or("without a name")))
     .fact(Fact::text("bay", ways.call_bay(bay)))
     .fact(Fact::text("ends", named(ends)))
-    .fact(Fact::computed("more_mm", more_mm, 0));
+    .fact(Fact::computed("more_mm", more_mm, 0).at_least());
     if let Some(length_mm) = record.retracted_mm {
         finding = finding.fact(Fact::given("length_mm", length_mm, 0));
     }
@@ -129,7 +129,7 @@ fn stuck(
     .fact(Fact::text("opening", ways.call(opening)))
     .fact(Fact::text("bay", ways.call_bay(bay)))
     .fact(Fact::text("ends", named(ends)))
-    .fact(Fact::computed("short_mm", -passing.spare_mm, 0))
+    .fact(Fact::computed("short_mm", -passing.spare_mm, 0).at_least())
     .fact(Fact::text("where", worst.map_or("across", |short| short.place)));
     for (name, value) in [("length_mm", record.retracted_mm), ("diameter_mm", record.diameter_mm)] {
         if let Some(value) = value {
@@ -142,7 +142,7 @@ fn stuck(
     // Where it is short in several directions, all of them have to be mended.
     let mut changes = Vec::new();
     for short in &short {
-        finding = finding.fact(Fact::computed(short.name, -short.spare_mm, 0));
+        finding = finding.fact(Fact::computed(short.name, -short.spare_mm, 0).at_least());
         changes.push(short.change);
     }
     let upright = short.iter().filter(|short| short.with_sling).map(|short| -short.spare_mm);
@@ -158,7 +158,7 @@ fn stuck(
             if sling_mm <= passing.sling_mm && short.iter().all(|short| short.with_sling) =>
         {
             finding
-                .fact(Fact::computed("shorter_mm", sling_mm, 0))
+                .fact(Fact::computed("shorter_mm", sling_mm, 0).at_least())
                 .remedy("Hang the jack by a sling that is {shorter_mm} shorter than {sling_mm}")
         }
         _ => finding,

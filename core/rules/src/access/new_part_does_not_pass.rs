@@ -162,7 +162,7 @@ fn of_coils(context: &Context<'_>, ways: &Ways<'_>, coils: Coils, outcomes: &mut
                         .fact(Fact::text("bay", ways.call_bay(bay)))
                         .fact(Fact::text("opening", ways.call(opening)))
                         .fact(Fact::computed("across_mm", coil.size_mm[0], 0))
-                        .fact(Fact::computed("short_mm", -reach.spare_mm, 0)),
+                        .fact(Fact::computed("short_mm", -reach.spare_mm, 0).at_least()),
                     );
                 }
                 // That no way leads there is told by the rule on ways.
@@ -257,7 +257,7 @@ fn told(context: &Context<'_>, ways: &Ways<'_>, stuck: &Stuck<Part>) -> Finding 
         .fact(Fact::text("opening", ways.call(stuck.opening)))
         .fact(Fact::given("length_mm", stuck.length_mm, 0))
         .fact(Fact::computed("across_mm", stuck.diameter_mm, 1))
-        .fact(Fact::computed("longest_mm", stuck.longest_mm, 0))
+        .fact(Fact::computed("longest_mm", stuck.longest_mm, 0).at_most())
         .fact(Fact::computed("ratio", stuck.longest_mm / stuck.length_mm, 2));
     // How long a rod passes an opening is a matter of the rooms beside it too.
     let rooms = stuck.rooms(ways);

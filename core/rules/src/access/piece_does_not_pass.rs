@@ -141,7 +141,7 @@ fn told_stub(ways: &Ways<'_>, stuck: &Stuck<StubPiece>) -> Finding {
         .fact(Fact::text("bay", ways.call_bay(stuck.bay)))
         .fact(Fact::text("opening", ways.call(stuck.opening)))
         .fact(Fact::computed("length_mm", stuck.length_mm, 0))
-        .fact(Fact::computed("longest_mm", stuck.longest_mm, 0))
+        .fact(Fact::computed("longest_mm", stuck.longest_mm, 0).at_most())
         .fact(Fact::computed("whole_mm", whole_mm, 0))
         .fact(Fact::computed("ratio", stuck.longest_mm / stuck.length_mm, 2));
     let finding = stuck.follows(ways, finding);
@@ -175,7 +175,7 @@ fn told(ways: &Ways<'_>, stuck: &Stuck<(String, Route)>) -> Finding {
     .fact(Fact::text("opening", ways.call(stuck.opening)))
     .fact(Fact::given("length_mm", stuck.length_mm, 0))
     .fact(Fact::computed("across_mm", stuck.diameter_mm, 1))
-    .fact(Fact::computed("longest_mm", stuck.longest_mm, 0))
+    .fact(Fact::computed("longest_mm", stuck.longest_mm, 0).at_most())
     .fact(Fact::computed("ratio", stuck.longest_mm / stuck.length_mm, 2));
     finding = stuck.follows(ways, finding);
     if stuck.longest_mm > 0.0 {

@@ -88,7 +88,7 @@ fn edge(context: &Context<'_>, at: &TendonAt<'_>, end: &EndAt<'_>, outcomes: &mu
         .fact(Fact::given("edge_mm", edge_mm, 0))
         .fact(Fact::given("least_mm", least_mm, 0))
         .fact(Fact::computed("ratio", edge_mm / least_mm, 2))
-        .fact(Fact::computed("more_mm", least_mm - edge_mm, 0))
+        .fact(Fact::computed("more_mm", least_mm - edge_mm, 0).at_least())
         .remedy("Move it {more_mm} away from the edge"),
     );
 }
@@ -173,6 +173,6 @@ fn too_near(one: &Seat<'_>, other: &Seat<'_>, apart_mm: f64, least_mm: f64) -> F
     .fact(Fact::computed("apart_mm", apart_mm, 0))
     .fact(Fact::given("least_mm", least_mm, 0))
     .fact(Fact::computed("ratio", apart_mm / least_mm, 2))
-    .fact(Fact::computed("more_mm", least_mm - apart_mm, 0))
+    .fact(Fact::computed("more_mm", least_mm - apart_mm, 0).at_least())
     .remedy("Move them {more_mm} further apart")
 }

@@ -235,11 +235,11 @@ fn no_entry(
         .fact(Fact::text("jack", jack.record.id.as_deref().unwrap_or("without a name")))
         .fact(Fact::given("depth_mm", depth_mm, 1))
         .fact(Fact::given("width_mm", width_mm, 1))
-        .fact(Fact::computed("widest_mm", widest_mm, 1))
+        .fact(Fact::computed("widest_mm", widest_mm, 1).at_least())
         .fact(Fact::computed("from_mm", from_mm, 1));
     if !is_nose {
         finding = finding
-            .fact(Fact::computed("longer_mm", depth_mm - from_mm, 1))
+            .fact(Fact::computed("longer_mm", depth_mm - from_mm, 1).at_least())
             .remedy("Take a nose that is {longer_mm} longer");
     }
     finding.remedy("Make the recess at least {widest_mm} wide")

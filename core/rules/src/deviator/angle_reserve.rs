@@ -64,7 +64,7 @@ fn judge(context: &Context<'_>, guided: &Guided<'_>) -> Judged {
         )
         .fact(Fact::text("side", SIDES[worse]))
         .fact(Fact::computed("leg_rad", guided.legs_rad[worse], 4))
-        .fact(Fact::computed("guided_rad", side_rad, 4))
+        .fact(Fact::computed("guided_rad", side_rad, 4).at_least())
         .fact(match guided.form.kind {
             Some(FormKind::StraightSleeve) => Fact::computed("offered_rad", offered_rad, 4),
             _ => Fact::given("offered_rad", offered_rad, 4),

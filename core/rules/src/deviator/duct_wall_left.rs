@@ -61,12 +61,12 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
         .fact(Fact::given("wall_left_mm", left_mm, 2))
         .fact(limit.fact(LEAST, 2))
         .fact(Fact::computed("ratio", left_mm / limit.value, 2))
-        .fact(Fact::computed("short_mm", short_mm, 2));
+        .fact(Fact::computed("short_mm", short_mm, 2).at_least());
         let duct = context.duct(at.tendon.duct.as_ref());
         if let Some(wall_mm) = duct.as_ref().and_then(|duct| duct.record.wall_mm) {
             finding = finding
                 .fact(Fact::given("wall_mm", wall_mm, 2))
-                .fact(Fact::computed("needed_wall_mm", wall_mm + short_mm, 2))
+                .fact(Fact::computed("needed_wall_mm", wall_mm + short_mm, 2).at_least())
                 .remedy("Take a duct with a wall of {needed_wall_mm} or more, if it wears alike");
         }
         if let Some(duct) = duct {

@@ -77,8 +77,8 @@ fn judge(context: &Context<'_>, guided: &Guided<'_>) -> Result<Judged, &'static 
         .fact(Fact::given("throat_mm", throat_mm, 1))
         .fact(Fact::given("wall_radius_mm", wall_mm, 0))
         .fact(Fact::computed("guided_rad", sides[side], 4))
-        .fact(Fact::computed("needed_mm", needed_mm, 1))
-        .fact(Fact::computed("lacks_mm", lacks_mm, 1))
+        .fact(Fact::computed("needed_mm", needed_mm, 1).at_least())
+        .fact(Fact::computed("lacks_mm", lacks_mm, 1).at_least())
         .fact(Fact::computed("ratio", exit_mm / needed_mm, 2));
     finding = turned(guided, exits, &need, finding);
     Ok(Judged::Found(Box::new(

@@ -66,8 +66,8 @@ fn judge(context: &Context<'_>, guided: &Guided<'_>) -> Result<Judged, &'static 
         .fact(Fact::given("wall_radius_mm", wall_mm, 0))
         .fact(Fact::computed("guided_down_rad", sides[0], 4))
         .fact(Fact::computed("guided_up_rad", sides[1], 4))
-        .fact(Fact::computed("least_length_mm", least_mm, 0))
-        .fact(Fact::computed("short_mm", least_mm - length_mm, 0))
+        .fact(Fact::computed("least_length_mm", least_mm, 0).at_least())
+        .fact(Fact::computed("short_mm", least_mm - length_mm, 0).at_least())
         .fact(Fact::computed("ratio", length_mm / least_mm, 2));
     if let Some(throat_mm) = form.throat_length_mm {
         finding = finding.fact(Fact::given("throat_length_mm", throat_mm, 0));
@@ -76,7 +76,7 @@ fn judge(context: &Context<'_>, guided: &Guided<'_>) -> Result<Judged, &'static 
     // The wall's radius that just fits into the length.
     let most_wall_mm = (length_mm - throat_mm) / ((least_mm - throat_mm) / wall_mm);
     if most_wall_mm > 0.0 {
-        finding = finding.fact(Fact::computed("most_wall_radius_mm", most_wall_mm, 0)).remedy(
+        finding = finding.fact(Fact::computed("most_wall_radius_mm", most_wall_mm, 0).at_most()).remedy(
             "Keep the length and take a wall radius of {most_wall_radius_mm} at most, if the tendon may be bent so far",
         );
     }

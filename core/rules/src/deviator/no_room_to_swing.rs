@@ -123,9 +123,9 @@ fn judge(
     .fact(Fact::text("place", deviator.place.as_ref().map_or("a deviator", |place| place.key())))
     .fact(Fact::text("form", form.id.as_deref().unwrap_or("the form")))
     .fact(Fact::text("side", SIDES[wider]))
-    .fact(Fact::computed("piece_mm", piece.length_mm, 0))
+    .fact(Fact::computed("piece_mm", piece.length_mm, 0).at_least())
     .fact(Fact::given("room_mm", known[wider], 0))
-    .fact(Fact::computed("more_mm", piece.length_mm - known[wider], 0))
+    .fact(Fact::computed("more_mm", piece.length_mm - known[wider], 0).at_least())
     .fact(Fact::computed("ratio", known[wider] / piece.length_mm, 2))
     .fact(Fact::computed("shortest_mm", piece.shortest_mm, 0));
     if piece.stated.into_iter().any(|stated| stated) && !short_of(known[wider], piece.shortest_mm) {
@@ -167,12 +167,13 @@ fn piece(
     let cuts_mm = [to_cut(bend, true), to_cut(bend + 1, false)];
     // The arc is shorter than its two tangents.
     let saved_mm = (2.0 * laid.path.bends[bend].tangent_m - laid.path.bends[bend].arc_m) * 1000.0;
-    let half_mm = form_mm / 2.0;
+    // The legs leave the form askew to its axis: by half the bend each, as a form is set that bisects them.
+    let half_mm = form_mm / 2.0 / (laid.path.bends[bend].angle_rad / 2.0).cos();
     // Nobody cuts inside a form: a cut that is stated there is another finding.
     let legs_mm = cuts_mm.map(|cut_mm| cut_mm.map_or(half_mm, |cut_mm| cut_mm.max(half_mm)));
     Ok(Piece {
         length_mm: legs_mm[0] + legs_mm[1] - saved_mm,
-        shortest_mm: form_mm - saved_mm,
+        shortest_mm: 2.0 * half_mm - saved_mm,
         stated: cuts_mm.map(|cut_mm| cut_mm.is_some()),
     })
 }

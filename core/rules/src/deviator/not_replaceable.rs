@@ -110,10 +110,28 @@ fn duct(context: &Context<'_>, at: &TendonAt<'_>, deviator: &Deviator, index: us
     }
     match at.tendon.replacement.as_deref().and_then(|replacement| replacement.unbonded) {
         Some(true) => Duct::Leads,
-        // Where it is bonded is asked for by another rule.
-        Some(false) => Duct::Unknown("tendon.bonded_points"),
+        Some(false) => bonded_there(context, at.tendon, deviator),
         None => Duct::Unknown("replacement.unbonded"),
     }
+}
+
+/// Of a tendon that is bonded somewhere: whether it is at a deviator, by the points that it lists.
+fn bonded_there(context: &Context<'_>, tendon: &Tendon, deviator: &Deviator) -> Duct {
+    if tendon.bonded_points.is_empty() {
+        return Duct::Unknown("tendon.bonded_points");
+    }
+    let Some(place) = context.place(deviator.place.as_ref()) else {
+        return Duct::Unknown("deviator.place");
+    };
+    let mut found = Duct::Leads;
+    for point in &tendon.bonded_points {
+        match context.place(point.place.as_ref()) {
+            Some(other) if std::ptr::eq(other.record, place.record) => return Duct::Missing,
+            Some(_) => {}
+            None => found = Duct::Unknown("bonded_point.place"),
+        }
+    }
+    found
 }
 
 /// Whether one of the stated lengths of duct runs over a station.

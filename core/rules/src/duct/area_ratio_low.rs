@@ -363,10 +363,10 @@ fn remedies(
     let Ok(least_mm) = least_inner_mm(limit.value, *count, *area_mm2) else {
         return finding;
     };
-    finding = finding.fact(Fact::computed("least_inner_mm", least_mm, 2));
+    finding = finding.fact(Fact::computed("least_inner_mm", least_mm, 2).at_least());
     let duct = duct.record;
     if let Some(wall_mm) = thinner_wall(duct, least_mm) {
-        finding = finding.fact(Fact::computed("most_wall_mm", wall_mm, 2)).remedy(
+        finding = finding.fact(Fact::computed("most_wall_mm", wall_mm, 2).at_most()).remedy(
             "Keep the outer diameter and make the wall {most_wall_mm} at most, if the pipe's class allows it",
         );
     }

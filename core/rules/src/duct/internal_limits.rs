@@ -127,7 +127,7 @@ fn wide(context: &Context<'_>, at: &TendonAt<'_>, index: usize, share: f64) -> F
         .fact(Fact::computed("share", share, 3))
         .fact(limit.fact(SHARE, 2))
         .fact(Fact::computed("ratio", share / limit.value, 2))
-        .fact(Fact::computed("least_mm", outer_mm / limit.value, 0));
+        .fact(Fact::computed("least_mm", outer_mm / limit.value, 0).at_least());
     if let Some(duct) = duct {
         finding = finding
             .related(duct.route.field("outer_mm"), "the duct's outside")
@@ -205,7 +205,7 @@ fn near(
         .fact(Fact::computed("axes_mm", beside.axes_mm, 1))
         .fact(limit.fact(SPACING, 1))
         .fact(Fact::computed("ratio", beside.gap_mm / limit.value, 2))
-        .fact(Fact::computed("short_mm", limit.value - beside.gap_mm, 1));
+        .fact(Fact::computed("short_mm", limit.value - beside.gap_mm, 1).at_least());
     if overlaps {
         finding = finding.fact(Fact::computed("overlap_mm", -beside.gap_mm, 1));
     }

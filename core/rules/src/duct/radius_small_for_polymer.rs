@@ -1,6 +1,7 @@
 //! A polymer duct bends to a small radius where no form backs it.
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_model::schedule::TendonPoint;
 
 use super::used;
 use crate::context::{Context, TendonAt};
@@ -73,11 +74,11 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             route,
             match own {
                 Some(_) => {
-                    "duct {duct} of tendon {tendon} bends to {radius_m} with no form behind it, less than its own \
+                    "duct {duct} of tendon {tendon} bends to {radius_m} at {at} with no form behind it, less than its own \
                      least radius of {minimum_bend_radius_m}"
                 }
                 None => {
-                    "duct {duct} of tendon {tendon} bends to {radius_m} with no form behind it, less than \
+                    "duct {duct} of tendon {tendon} bends to {radius_m} at {at} with no form behind it, less than \
                      {polymer_radius_least_m}"
                 }
             },
@@ -89,6 +90,7 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
         )
         .fact(Fact::text("tendon", at.mark()))
         .fact(Fact::text("duct", used::name(duct.record)))
+        .fact(Fact::text("at", where_is(point, index + 1)))
         .fact(Fact::given("radius_m", radius_m, 3))
         .fact(Fact::computed("radius_ratio", radius_m / least_m, 3));
         finding = match own {
@@ -98,5 +100,13 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             None => finding.fact(limit.fact(RADIUS, 2)),
         };
         outcomes.found(finding);
+    }
+}
+
+/// What a person calls a point of the path.
+fn where_is(point: &TendonPoint, index: usize) -> String {
+    match &point.place {
+        Some(place) => place.key().to_owned(),
+        None => format!("point {}", index + 1),
     }
 }

@@ -73,9 +73,11 @@ fn gap(
     gap_m: f64,
 ) -> Finding {
     let message = if gap_m > 0.0 {
-        "between two lengths of the duct of tendon {tendon}, from {from_m} to {to_m}, there is none"
+        "between two lengths of the duct of tendon {tendon}, from {from_m} to {to_m}, there is none for {off_mm}, more than \
+         {joint_tolerance_mm}"
     } else {
-        "two lengths of the duct of tendon {tendon} overlap from {from_m} to {to_m}"
+        "two lengths of the duct of tendon {tendon} overlap from {from_m} to {to_m}, by {off_mm}, more than \
+         {joint_tolerance_mm}"
     };
     let limit = context.limit(TOLERANCE);
     let (from_m, to_m) = (one.to_m.min(other.from_m), one.to_m.max(other.from_m));
@@ -150,10 +152,10 @@ fn reach(
             .map(|from_mm| -from_mm / 1000.0);
     }
     let checks = [
-        (first, first.from_m - start_m, depth_m[0], "from_m", "begins"),
-        (last, stop_m - last.to_m, depth_m[1], "to_m", "ends"),
+        (first, first.from_m - start_m, depth_m[0], "from_m", "begins", "end a"),
+        (last, stop_m - last.to_m, depth_m[1], "to_m", "ends", "end b"),
     ];
-    for (length, short_m, depth_m, field, word) in checks {
+    for (length, short_m, depth_m, field, word, end) in checks {
         let Some(depth_m) = depth_m else {
             outcomes.not_evaluated("part.from_mm");
             continue;
@@ -167,13 +169,14 @@ fn reach(
                 RULE.id,
                 Kind::Inconsistent,
                 length.route.field(field),
-                "the duct of tendon {tendon} {word} {short_m} from the bearing plate, and the anchorage's parts reach \
-                 only {depth_m} in",
+                "the duct of tendon {tendon} {word} {short_m} from the bearing plate of {end}, and the parts of the anchorage \
+                 there reach only {depth_m} in",
             )
             .help("State the length of duct that joins the anchorage, or correct the station")
             .fact(Fact::text("tendon", at.mark()))
             .fact(Fact::text("word", word))
-            .fact(Fact::computed("short_m", short_m, 3))
+            .fact(Fact::text("end", end))
+            .fact(Fact::computed("short_m", short_m, 3).at_least())
             .fact(Fact::computed("depth_m", depth_m, 3))
             .fact(limit.fact(TOLERANCE, 1)),
         );

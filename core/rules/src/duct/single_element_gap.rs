@@ -69,7 +69,7 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
         .fact(Fact::given("diameter_mm", diameter_mm, 2))
         .fact(Fact::computed("gap_mm", gap_mm, 2))
         .fact(limit.fact(GAP, 2))
-        .fact(Fact::computed("least_inner_mm", diameter_mm + limit.value, 2))
+        .fact(Fact::computed("least_inner_mm", diameter_mm + limit.value, 2).at_least())
         .remedy("Take a duct with a bore of at least {least_inner_mm}");
         outcomes.found(finding);
     }

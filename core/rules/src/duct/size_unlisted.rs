@@ -69,6 +69,9 @@ fn one(context: &Context<'_>, duct: &Duct, route: &Route, outcomes: &mut Outcome
     if is_listed {
         return outcomes.pass();
     }
+    if listed.iter().all(|(listed_mm, _)| *listed_mm < outer_mm) {
+        return outcomes.not_applicable("the tables end below this diameter");
+    }
     let mut finding = Finding::new(
         RULE.id,
         Kind::Note,

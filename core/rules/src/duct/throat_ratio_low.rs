@@ -78,7 +78,7 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     .fact(Fact::computed("throat_ratio_there", ratio, 3))
     .fact(limit.fact(THROAT, 2));
     if let Ok(least_mm) = least_inner_mm(limit.value, count, area_mm2) {
-        finding = finding.fact(Fact::computed("least_inner_mm", least_mm, 2)).remedy(
+        finding = finding.fact(Fact::computed("least_inner_mm", least_mm, 2).at_least()).remedy(
             "A bore of {least_inner_mm} there is enough; of a tested anchorage ask its supplier",
         );
     }

@@ -120,7 +120,7 @@ fn polymer(context: &Context<'_>, duct: &Duct, route: &Route, outcomes: &mut Out
     if let Some(outer_mm) = duct.outer_mm {
         finding = finding
             .fact(Fact::given("outer_mm", outer_mm, 2))
-            .fact(Fact::computed("least_wall_mm", outer_mm / limit.value, 2))
+            .fact(Fact::computed("least_wall_mm", outer_mm / limit.value, 2).at_least())
             .remedy("A wall of {least_wall_mm} is enough; check that the bore still is");
     }
     outcomes.found(finding);

@@ -3,7 +3,7 @@
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::quantity::{Dimension, Unit};
 use restrand_model::route::Route;
-use restrand_model::schedule::{Fill, Filler, Status, VentKind};
+use restrand_model::schedule::{DuctMaterial, Fill, Filler, Status, VentKind};
 
 use super::inside::{self, Inside};
 use crate::context::{Context, TendonAt};
@@ -98,6 +98,9 @@ fn temperature(
     let Some(temperature_celsius) = fill.temperature_celsius else {
         return outcomes.not_evaluated("fill.temperature_celsius");
     };
+    if has_no_polymer(context, at) {
+        return outcomes.not_applicable("no pipe of the tendon is of polymer");
+    }
     let limit = context.limit(HOT);
     if temperature_celsius <= limit.value + 1e-9 {
         return outcomes.pass();
@@ -114,6 +117,17 @@ fn temperature(
         .fact(Fact::given("temperature_celsius", temperature_celsius, 0))
         .fact(limit.fact(HOT, 0)),
     );
+}
+
+/// Whether every pipe that the tendon names is known to be of metal.
+fn has_no_polymer(context: &Context<'_>, at: &TendonAt<'_>) -> bool {
+    let runs = at.tendon.duct_runs.iter().filter_map(|run| run.duct.as_ref());
+    let mut pipes = at.tendon.duct.as_ref().into_iter().chain(runs).peekable();
+    pipes.peek().is_some()
+        && pipes.all(|link| {
+            let material = context.duct(Some(link)).and_then(|found| found.record.material);
+            matches!(material, Some(DuctMaterial::Steel | DuctMaterial::CorrugatedMetal))
+        })
 }
 
 fn speed(

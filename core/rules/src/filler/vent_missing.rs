@@ -84,7 +84,8 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     .related(at.route.field("points"), "its profile")
     .help(
         "Air stays at crests and ends that have no vent, and water at lows that have no drain: add them, or correct \
-         the stations of those that are there",
+         the stations of those that are there. One counts within {crest_distance_m}; at a crest to which the filler \
+         rises more than {crest_rise_mm} only on it or behind it, as the filler goes",
     )
     .fact(Fact::text("tendon", at.mark()))
     .fact(Fact::text("lacking", lacking.join(", ")))

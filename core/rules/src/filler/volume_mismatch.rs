@@ -74,12 +74,14 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
         Kind::Inconsistent,
         at.route.field("fill").field("volume_l"),
         "the filler of tendon {tendon} is stated as {volume_l}; beside the steel there is room for {room_l} from cap \
-         to cap",
+         to cap, and with waste and tolerance it may be from {least_volume_l} to {most_volume_l}",
     )
     .help(help)
     .fact(Fact::text("tendon", at.mark()))
     .fact(Fact::given("volume_l", stated_l, 1))
     .fact(Fact::computed("room_l", inside.net_l, 1))
+    .fact(Fact::computed("least_volume_l", least_l * (1.0 - tolerance.value), 1).at_least())
+    .fact(Fact::computed("most_volume_l", most_l * (1.0 + tolerance.value), 1).at_most())
     .fact(Fact::given("waste_l", waste_l, 1))
     .fact(Fact::computed("length_m", inside.length_m, 3))
     .fact(Fact::computed("deviation", (stated_l - expected_l).abs() / expected_l, 4))

@@ -356,8 +356,8 @@ impl<'c, 'a> Stub<'c, 'a> {
         match jam.what {
             What::Pipe { longest_mm, bore_mm, saw_alone } => {
                 let finding = finding
-                    .fact(Fact::computed("longest_mm", longest_mm, 0))
-                    .fact(Fact::computed("over_mm", jam.leg_mm - longest_mm, 0))
+                    .fact(Fact::computed("longest_mm", longest_mm, 0).at_most())
+                    .fact(Fact::computed("over_mm", jam.leg_mm - longest_mm, 0).at_least())
                     .fact(Fact::computed("bore_mm", bore_mm, 1));
                 // As near to the face as that nobody cuts: what is left is the pipe.
                 let clear = self.context.limit(CUT_CLEAR);
@@ -380,7 +380,7 @@ impl<'c, 'a> Stub<'c, 'a> {
             What::Flare { overlap_mm, bore_mm } => finding
                 .fact(Fact::computed("overlap_mm", overlap_mm, 2))
                 .fact(Fact::computed("bore_mm", bore_mm, 1))
-                .fact(Fact::computed("wider_mm", 2.0 * overlap_mm, 1))
+                .fact(Fact::computed("wider_mm", 2.0 * overlap_mm, 1).at_least())
                 .remedy("Make the throat {wider_mm} wider on diameter"),
         }
     }

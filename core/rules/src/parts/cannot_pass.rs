@@ -397,7 +397,8 @@ fn pass(
         finding = finding.fact(fact);
     }
     finding = finding.fact(Fact::text("owner", assembly.name.as_str()));
-    finding = finding.fact(Fact::computed("short_mm", short_mm, 1)).fact(limit.fact(GAP, 1));
+    finding =
+        finding.fact(Fact::computed("short_mm", short_mm, 1).at_least()).fact(limit.fact(GAP, 1));
     if let Some(remedy) = other_exit(assembly, body, exit, limit.value) {
         finding = finding.remedy(remedy);
     }

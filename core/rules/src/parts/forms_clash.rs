@@ -214,6 +214,6 @@ fn clash(one: &Cast, other: &Cast, axes_mm: f64, gap_mm: f64) -> Finding {
     .fact(Fact::text("other", other.mark.as_str()))
     .fact(Fact::computed("axes_mm", axes_mm, 0))
     .fact(Fact::computed("overlap_mm", -gap_mm, 0))
-    .fact(Fact::computed("needed_mm", axes_mm - gap_mm, 0))
+    .fact(Fact::computed("needed_mm", axes_mm - gap_mm, 0).at_least())
     .remedy("Keep the axes {needed_mm} apart at least")
 }

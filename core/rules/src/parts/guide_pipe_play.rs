@@ -159,7 +159,7 @@ fn judge(
         .fact(Fact::computed("play_rad", play_rad, 4))
         .fact(limit.fact(PLAY, 3))
         .fact(Fact::computed("ratio", play_rad / limit.value, 2))
-        .fact(Fact::computed("need_mm", need_mm, 1))
+        .fact(Fact::computed("need_mm", need_mm, 1).at_least())
         .remedy("A bore of {need_mm} at worst tolerance leaves the angle");
     if unstated.is_some() {
         for (key, limit) in assumed {

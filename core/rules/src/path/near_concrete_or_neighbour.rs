@@ -176,7 +176,7 @@ fn to_concrete(line: &Line<'_, '_>, near: &Near, limit: &Limit) -> Finding {
         .fact(Fact::computed("gap_mm", near.gap_mm, 1))
         .fact(limit.fact(CONCRETE, 1))
         .fact(Fact::computed("ratio", near.gap_mm / limit.value, 2))
-        .fact(Fact::computed("short_mm", short_mm, 1));
+        .fact(Fact::computed("short_mm", short_mm, 1).at_least());
     if kind == Kind::Physical {
         finding = finding.fact(Fact::computed("overlap_mm", -near.gap_mm, 1));
     }
@@ -221,7 +221,7 @@ fn to_neighbour(
         .fact(Fact::computed("axes_mm", beside.axes_mm, 1))
         .fact(limit.fact(NEIGHBOUR, 1))
         .fact(Fact::computed("ratio", beside.gap_mm / limit.value, 2))
-        .fact(Fact::computed("short_mm", limit.value - beside.gap_mm, 1));
+        .fact(Fact::computed("short_mm", limit.value - beside.gap_mm, 1).at_least());
     if kind == Kind::Physical {
         finding = finding.fact(Fact::computed("overlap_mm", -beside.gap_mm, 1));
     }

@@ -149,10 +149,10 @@ fn remedies(
     let station_m = at.tendon.points[index + 1].station_m.unwrap_or(0.0);
     let outer_mm = context.duct_at(at.tendon, station_m).and_then(|duct| duct.record.outer_mm);
     let arc_m = least_m * laid.path.bends[index].angle_rad;
-    let finding = finding.fact(Fact::computed("arc_at_least_m", arc_m, 3));
+    let finding = finding.fact(Fact::computed("arc_at_least_m", arc_m, 3).at_least());
     match outer_mm {
         Some(outer_mm) => finding
-            .fact(Fact::computed("least_wall_radius_mm", least_m * 1000.0 - outer_mm / 2.0, 0))
+            .fact(Fact::computed("least_wall_radius_mm", least_m * 1000.0 - outer_mm / 2.0, 0).at_least())
             .remedy(
                 "Give the form a wall radius of at least {least_wall_radius_mm}; the bend alone is then \
                  {arc_at_least_m} long",

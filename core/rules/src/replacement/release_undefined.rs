@@ -146,7 +146,7 @@ fn at_anchorage(
             .fact(Fact::text("jack", jack.record.id.as_deref().unwrap_or("there")))
             .fact(Fact::given("tail_mm", tail_mm, 0))
             .fact(Fact::given("needed_mm", needed_mm, 0))
-            .fact(Fact::computed("more_mm", needed_mm - tail_mm, 0))
+            .fact(Fact::computed("more_mm", needed_mm - tail_mm, 0).at_least())
             .remedy("Leave tails {more_mm} longer"),
         );
     }

@@ -64,7 +64,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
         .fact(Fact::computed("share", share, 3))
         .fact(limit.fact(RESERVE, 2))
         .fact(Fact::computed("ratio", share / limit.value, 2))
-        .fact(Fact::computed("more_kn", limit.value * in_use_kn - reserve_kn, 0))
+        .fact(Fact::computed("more_kn", limit.value * in_use_kn - reserve_kn, 0).at_least())
         .remedy("Provide for {more_kn} more"),
     );
 }

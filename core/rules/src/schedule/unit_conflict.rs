@@ -60,8 +60,16 @@ struct Doubt {
     meant: &'static Unit,
     /// The value, if it is.
     then: f64,
-    /// The least and the greatest of the values around it.
-    range: (f64, f64),
+    /// The values around it.
+    others: Alike,
+}
+
+/// Values of a column that are alike.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Alike {
+    low: f64,
+    high: f64,
+    median: f64,
 }
 
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
@@ -119,12 +127,12 @@ fn doubts(
     )]
     for (key, column) in columns {
         // Columns whose values differ by nature say nothing.
-        let Some(range) = alike(&column.values, spread, least) else {
+        let Some(others) = alike(&column.values, spread, least) else {
             continue;
         };
         any = true;
         for (position, value) in column.values.iter().enumerate() {
-            if let Some(doubt) = doubt(*value, column.unit, range, spread) {
+            if let Some(doubt) = doubt(*value, column.unit, others, spread) {
                 doubts.entry(*key).or_default().push((position, doubt));
             } else {
                 outcomes.pass();
@@ -185,8 +193,8 @@ fn judged(field: &FieldInfo) -> Option<&'static Unit> {
     MIXED_UP.iter().any(|(symbol, _)| *symbol == unit.symbol).then_some(unit)
 }
 
-/// The least and the greatest of the values that are alike, if nearly all are.
-fn alike(values: &[f64], spread: f64, least: f64) -> Option<(f64, f64)> {
+/// The values that are alike, if nearly all are.
+fn alike(values: &[f64], spread: f64, least: f64) -> Option<Alike> {
     /// Of ten values, so many must be alike.
     const NEARLY_ALL: usize = 8;
     let mut stated: Vec<f64> = values.iter().copied().filter(|value| *value > 0.0).collect();
@@ -204,24 +212,25 @@ fn alike(values: &[f64], spread: f64, least: f64) -> Option<(f64, f64)> {
     if alike.len() * 10 < stated.len() * NEARLY_ALL {
         return None;
     }
-    Some((*alike.first()?, *alike.last()?))
+    Some(Alike { low: *alike.first()?, high: *alike.last()?, median })
 }
 
 /// Whether a value is far from the others, and would be among them if its number were in another unit.
-fn doubt(value: f64, unit: &'static Unit, range: (f64, f64), spread: f64) -> Option<Doubt> {
-    let (low, high) = range;
+fn doubt(value: f64, unit: &'static Unit, others: Alike, spread: f64) -> Option<Doubt> {
+    let Alike { low, high, median } = others;
     // Twice the spread is far: within it a value is only unusual.
     if value <= 0.0 || (value >= low / spread && value <= high * spread) {
         return None;
     }
-    let (_, others) = MIXED_UP.iter().find(|(symbol, _)| *symbol == unit.symbol)?;
-    others.iter().find_map(|symbol| {
+    let (_, units) = MIXED_UP.iter().find(|(symbol, _)| *symbol == unit.symbol)?;
+    units.iter().find_map(|symbol| {
         let meant = Unit::find(symbol, unit.dimension)?;
-        // The number was typed in the other unit under a header of this one, or the reverse.
+        // The number was typed in the other unit under a header of this one, or the reverse. It need not lie between
+        // two others: of jacks with strokes of 200 mm one that is 8 in long would be like them.
         let then = [meant.convert(value, unit), unit.convert(value, meant)]
             .into_iter()
-            .find(|then| *then >= low && *then <= high)?;
-        Some(Doubt { meant, then, range })
+            .find(|then| *then >= median / spread && *then <= median * spread)?;
+        Some(Doubt { meant, then, others })
     })
 }
 
@@ -354,8 +363,8 @@ fn finding(
     .fact(Fact::text("record", whose))
     .fact(Fact::text("meant", doubt.meant.symbol))
     .fact(Fact::given(field.name, value, 3))
-    .fact(Fact::computed(least, doubt.range.0, 2))
-    .fact(Fact::computed(most, doubt.range.1, 2))
+    .fact(Fact::computed(least, doubt.others.low, 2))
+    .fact(Fact::computed(most, doubt.others.high, 2))
     .fact(Fact::computed(then, doubt.then, 2))
     .fact(context.limit(SPREAD).fact(SPREAD, 2))
     .fact(context.limit(LEAST).fact(LEAST, 0))
@@ -384,7 +393,10 @@ mod tests {
 
     #[test]
     fn values_that_differ_by_nature_are_not_judged() {
-        assert_eq!(alike(&[100.0, 105.0, 110.0, 98.0, 4.0], 1.5, 4.0), Some((98.0, 110.0)));
+        assert_eq!(
+            alike(&[100.0, 105.0, 110.0, 98.0, 4.0], 1.5, 4.0),
+            Some(Alike { low: 98.0, high: 110.0, median: 100.0 })
+        );
         assert_eq!(alike(&[100.0, 105.0, 110.0, 4.0], 1.5, 4.0), None);
         assert_eq!(alike(&[1.0, 10.0, 100.0, 1000.0, 10_000.0], 1.5, 4.0), None);
         assert_eq!(alike(&[], 1.5, 4.0), None);
@@ -393,12 +405,14 @@ mod tests {
     #[test]
     fn a_doubt_needs_a_unit_that_explains_it() {
         let mm = Unit::find("mm", Dimension::Length).unwrap();
-        let range = (1800.0, 2000.0);
-        let meant = |value| doubt(value, mm, range, 1.5).map(|doubt| doubt.meant.symbol);
+        let others = Alike { low: 1800.0, high: 2000.0, median: 1900.0 };
+        let meant = |value| doubt(value, mm, others, 1.5).map(|doubt| doubt.meant.symbol);
         assert_eq!(meant(75.0), Some("in"));
         assert_eq!(meant(1.9), Some("m"));
         assert_eq!(meant(1900.0 * 25.4), Some("in"));
         assert_eq!(meant(190.0), Some("cm"));
+        // Like the others, if not between them.
+        assert_eq!(meant(80.0), Some("in"));
         // Only unusual: a third, or within the spread of the others.
         assert_eq!(meant(600.0), None);
         assert_eq!(meant(1200.0), None);

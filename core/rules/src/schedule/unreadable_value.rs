@@ -2,7 +2,7 @@
 
 mod restate;
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, HashMap, HashSet};
 
 use restrand_finding::{Citation, Class, Evidence, Fact, Finding, Kind, Outcomes, Severity, Where};
 use restrand_model::reading::{Place, Problem, ProblemKind, Question, subject_path};
@@ -10,7 +10,7 @@ use restrand_model::reflect::{RecordInfo, Shape, View};
 use restrand_model::schedule::{Schedule, Stage};
 use restrand_model::{Record, schema};
 
-use super::walk::walk;
+use super::walk::{call, walk};
 use crate::context::Context;
 use crate::rule::{Check, Corrects, Rule};
 
@@ -26,8 +26,16 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Schedule(check),
 };
 
-/// The records of the schedule by where they were read, each with the stage that holds for it.
-type Records<'a> = HashMap<(u32, u32), (&'a dyn Record, Stage)>;
+/// The records of which something was not read, by where they stand.
+type Records<'a> = HashMap<(u32, u32), Held<'a>>;
+
+struct Held<'a> {
+    record: &'a dyn Record,
+    /// The stage that holds for it.
+    stage: Stage,
+    /// What a person calls it.
+    called: String,
+}
 
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let told: Vec<_> = context
@@ -41,18 +49,22 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     if told.is_empty() && context.questions.is_empty() {
         return outcomes.pass();
     }
+    let origins: HashSet<_> = told.iter().filter_map(|problem| problem.record.get()).collect();
     let mut records = Records::new();
     walk(context.schedule, &mut |at| {
-        if let Some(origin) = at.record.origin().get() {
+        if let Some(origin) = at.record.origin().get()
+            && origins.contains(&origin)
+        {
             let stage = at.tendon.map_or_else(|| context.stage(), |t| context.stage_of(t));
-            records.insert(origin, (at.record, stage));
+            let called = call(context.schedule, at.steps);
+            records.entry(origin).or_insert(Held { record: at.record, stage, called });
         }
     });
     let types = schema::records();
     for alike in columns(told) {
         let severity = |problem: &&Problem| severity(context, problem, &records, &types);
         let gravest = alike.iter().map(severity).max().unwrap_or(Severity::Warning);
-        outcomes.found(of_all(&alike, gravest));
+        outcomes.found(of_all(&alike, gravest, &records));
     }
     for question in context.questions {
         outcomes.found(asked(context, question, &types));
@@ -95,12 +107,12 @@ fn column_and_fault(problem: &Problem) -> (String, Option<(String, String, u32)>
 }
 
 /// One finding for problems that are told together.
-fn of_all(alike: &[&Problem], severity: Severity) -> Finding {
+fn of_all(alike: &[&Problem], severity: Severity, records: &Records<'_>) -> Finding {
     let [first, others @ ..] = alike else {
         unreachable!("problems that are told together are at least one");
     };
     if others.is_empty() {
-        return finding(first, severity);
+        return finding(first, severity, records);
     }
     let (subject, ..) = column_and_fault(first);
     let message = format!(
@@ -151,11 +163,16 @@ fn asked(context: &Context<'_>, question: &Question, types: &[&'static RecordInf
         .fact(Fact::computed("values", values, 0))
 }
 
-fn finding(problem: &Problem, severity: Severity) -> Finding {
+fn finding(problem: &Problem, severity: Severity, records: &Records<'_>) -> Finding {
+    // A mark or an id that was lost names nothing, and a record that was lost stands nowhere.
+    let held = problem.record.get().and_then(|origin| records.get(&origin));
+    let record = held.map(|held| held.called.as_str()).filter(|called| !called.is_empty());
     let subject = match &problem.given {
         // Of a header, the subject says the text already.
         Some(given) if problem.subject.ends_with(given.as_str()) => "{subject}",
+        Some(_) if record.is_some() => "{subject} of {record}, \"{given}\",",
         Some(_) => "{subject} \"{given}\"",
+        None if record.is_some() => "{subject} of {record}",
         None => "{subject}",
     };
     let verb = match problem.kind {
@@ -164,6 +181,9 @@ fn finding(problem: &Problem, severity: Severity) -> Finding {
         _ => "is not read",
     };
     let message = match problem.kind {
+        ProblemKind::Assumed if record.is_some() => {
+            format!("{{subject}} of {{record}} {}", problem.why)
+        }
         ProblemKind::Assumed => format!("{{subject}} {}", problem.why),
         _ => format!("{subject} {verb}: {}", problem.why),
     };
@@ -172,10 +192,11 @@ fn finding(problem: &Problem, severity: Severity) -> Finding {
         .severity(severity)
         .help(problem.help.clone())
         .fact(Fact::text("subject", problem.subject.clone()));
-    match &problem.given {
-        Some(given) => finding.fact(Fact::text("given", given.clone())),
-        None => finding,
-    }
+    let facts = [("record", record), ("given", problem.given.as_deref())];
+    facts
+        .into_iter()
+        .filter_map(|(name, text)| Some((name, text?)))
+        .fold(finding, |finding, (name, text)| finding.fact(Fact::text(name, text.to_owned())))
 }
 
 fn severity(
@@ -210,7 +231,7 @@ fn is_asked(
         return true;
     };
     let (record, stage) = match records.get(&origin) {
-        Some((record, stage)) if record.info().name == name => (Some(*record), *stage),
+        Some(held) if held.record.info().name == name => (Some(held.record), held.stage),
         _ => (None, context.stage()),
     };
     let path = subject_path(path);
@@ -280,7 +301,7 @@ mod tests {
                 why: "so".to_owned(),
                 help: String::new(),
             };
-            finding(&problem, Severity::Error).message
+            finding(&problem, Severity::Error, &Records::new()).message
         };
         assert_eq!(said("Ends: Behind [kN]", "Behind [kN]"), "{subject} is not read: so");
         assert_eq!(said("Ends: Behind", "1900"), "{subject} \"{given}\" is not read: so");

@@ -103,8 +103,8 @@ fn judge(
     .fact(Fact::computed("bare_mm", bare_mm, 1))
     .fact(Fact::computed("left_mm", clear.clear_mm - bare_mm, 1))
     .fact(limit.fact(MARGIN, 0))
-    .fact(Fact::computed("needed_mm", needed_mm, 1))
-    .fact(Fact::computed("more_mm", needed_mm - clear.clear_mm, 1))
+    .fact(Fact::computed("needed_mm", needed_mm, 1).at_least())
+    .fact(Fact::computed("more_mm", needed_mm - clear.clear_mm, 1).at_least())
     .fact(Fact::computed("ratio", clear.clear_mm / needed_mm, 2));
     let by_room = "Make {more_mm} more room behind the bearing plate, {needed_mm} in all";
     let finding = in_the_way::remedy(finding, &clear, "cap", by_room);
@@ -125,6 +125,6 @@ fn too_long(at: &TendonAt<'_>, end: &EndAt<'_>, cap: &CapBody, inside_mm: f64) -
     .fact(Fact::text("end", format!("end {}", end.name)))
     .fact(Fact::computed("inside_mm", inside_mm, 1))
     .fact(Fact::computed("cap_rear_mm", cap.rear_mm, 1))
-    .fact(Fact::computed("over_mm", inside_mm - cap.rear_mm, 1))
+    .fact(Fact::computed("over_mm", inside_mm - cap.rear_mm, 1).at_least())
     .remedy("Cut the tails {over_mm} shorter")
 }

@@ -212,14 +212,14 @@ impl Case<'_, '_> {
         finding = finding
             .fact(limit.fact(ROOM, 0))
             .fact(Fact::computed("ratio", clear_mm / (self.need_mm + limit.value), 2))
-            .fact(Fact::computed("in_all_mm", all_mm, 1))
-            .fact(Fact::computed("more_mm", all_mm - clear_mm, 1));
+            .fact(Fact::computed("in_all_mm", all_mm, 1).at_least())
+            .fact(Fact::computed("more_mm", all_mm - clear_mm, 1).at_least());
         if let Some((name, need_mm)) =
             another_listed(self.context, self.at, self.end, self.jack, &|_| true)
         {
             finding = finding
                 .fact(Fact::text("other_jack", name))
-                .fact(Fact::computed("other_needed_mm", need_mm + limit.value, 1))
+                .fact(Fact::computed("other_needed_mm", need_mm + limit.value, 1).at_least())
                 .remedy(
                     "Take jack {other_jack}, listed for this anchorage, which needs {other_needed_mm} in all its cases",
                 );

@@ -276,9 +276,9 @@ impl Case<'_, '_> {
             .fact(Fact::computed("radius_mm", self.body.radius_mm, 1))
             .fact(Fact::computed("gap_mm", gap_mm, 1))
             .fact(self.limit.fact(SIDE, 0))
-            .fact(Fact::computed("short_mm", self.limit.value - gap_mm, 1));
+            .fact(Fact::computed("short_mm", self.limit.value - gap_mm, 1).at_least());
         if gap_mm < 0.0 {
-            finding = finding.fact(Fact::computed("overlap_mm", -gap_mm, 1));
+            finding = finding.fact(Fact::computed("overlap_mm", -gap_mm, 1).at_least());
         }
         finding
     }

@@ -178,7 +178,7 @@ impl Case<'_, '_> {
             .fact(Fact::text("jack", jack.record.id.as_deref().unwrap_or("without a name")))
             .fact(Fact::computed("radius_mm", body.radius_mm, 1))
             .fact(limit.fact(SIDE, 0))
-            .fact(Fact::computed("short_mm", limit.value - nearest.gap_mm, 1));
+            .fact(Fact::computed("short_mm", limit.value - nearest.gap_mm, 1).at_least());
         let most_mm = body.radius_mm + nearest.gap_mm - limit.value;
         let narrower = |other: &JackBody| !short_of(most_mm, other.radius_mm);
         if let Some((name, _)) = another_listed(self.context, self.at, self.end, &jack, &narrower) {
@@ -242,7 +242,7 @@ impl Case<'_, '_> {
             .fact(Fact::computed("axes_mm", nearest.axes_mm, 1))
             .fact(Fact::computed("at_mm", nearest.at_mm, 1));
         if is_clash {
-            finding = finding.fact(Fact::computed("overlap_mm", -nearest.gap_mm, 1));
+            finding = finding.fact(Fact::computed("overlap_mm", -nearest.gap_mm, 1).at_least());
         }
         match mover {
             Mover::Stub | Mover::Cap => {

@@ -119,8 +119,8 @@ fn judge(
     .fact(Fact::given("behind_mm", clear.clear_mm, 1))
     .fact(Fact::computed("left_mm", clear.clear_mm - length_mm, 1))
     .fact(limit.fact(MARGIN, 0))
-    .fact(Fact::computed("needed_mm", needed_mm, 1))
-    .fact(Fact::computed("more_mm", needed_mm - clear.clear_mm, 1))
+    .fact(Fact::computed("needed_mm", needed_mm, 1).at_least())
+    .fact(Fact::computed("more_mm", needed_mm - clear.clear_mm, 1).at_least())
     .fact(Fact::computed("ratio", clear.clear_mm / needed_mm, 2));
     let by_room = "Make {more_mm} more room behind the bearing plate, {needed_mm} in all";
     let finding = in_the_way::remedy(finding, &clear, "trumpet", by_room);

@@ -574,8 +574,8 @@ impl Case<'_> {
         let enough = stub_plan(&Stub { behind_mm: least_mm, ..self.stub });
         let finding = match enough.map(|plan| plan.verdict) {
             Ok(StubVerdict::InPieces { pulls, .. }) => finding
-                .fact(Fact::computed("least_behind_mm", least_mm, 0))
-                .fact(Fact::computed("least_more_mm", least_mm - self.stub.behind_mm, 0))
+                .fact(Fact::computed("least_behind_mm", least_mm, 0).at_least())
+                .fact(Fact::computed("least_more_mm", least_mm - self.stub.behind_mm, 0).at_least())
                 .remedy(format!(
                     "Make {{least_more_mm}} more room behind the bearing plate, {{least_behind_mm}} in all: the \
                      stub then comes out in {pulls} pulls"
@@ -598,8 +598,8 @@ impl Case<'_> {
     fn room_for(&self, finding: Finding, stated: u32) -> Result<Finding, &'static str> {
         let least_mm = self.least(least_behind_mm(&self.stub, stated))?;
         Ok(finding
-            .fact(Fact::computed("stated_behind_mm", least_mm, 0))
-            .fact(Fact::computed("stated_more_mm", least_mm - self.stub.behind_mm, 0))
+            .fact(Fact::computed("stated_behind_mm", least_mm, 0).at_least())
+            .fact(Fact::computed("stated_more_mm", least_mm - self.stub.behind_mm, 0).at_least())
             .remedy(format!(
                 "Make {{stated_more_mm}} more room behind the bearing plate, {{stated_behind_mm}} in all: the \
                  {stated} pulls that are planned are then enough"
@@ -621,7 +621,7 @@ impl Case<'_> {
                 finding = finding
                     .fact(Fact::text("mouth", mouth.as_str()))
                     .fact(Fact::computed("nearer_cut_mm", cut_mm, 0))
-                    .fact(Fact::computed("nearer_mm", cut_mm - self.geometry.cut_mm, 0))
+                    .fact(Fact::computed("nearer_mm", cut_mm - self.geometry.cut_mm, 0).at_least())
                     .fact(Fact::computed("outside_mm", mouth_mm - cut_mm, 0))
                     .remedy(
                         "Cut the stub {nearer_mm} nearer, at {nearer_cut_mm} on the axis, if the saw fits in \
@@ -631,8 +631,8 @@ impl Case<'_> {
         }
         let one_mm = self.least(least_behind_mm(&self.stub, 1))?;
         Ok(finding
-            .fact(Fact::computed("one_pull_behind_mm", one_mm, 0))
-            .fact(Fact::computed("one_pull_more_mm", one_mm - self.stub.behind_mm, 0))
+            .fact(Fact::computed("one_pull_behind_mm", one_mm, 0).at_least())
+            .fact(Fact::computed("one_pull_more_mm", one_mm - self.stub.behind_mm, 0).at_least())
             .remedy(
                 "Make {one_pull_more_mm} more room behind the bearing plate, {one_pull_behind_mm} in all: one \
                  pull is then enough",

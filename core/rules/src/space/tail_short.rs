@@ -95,8 +95,8 @@ fn judge(
     .fact(Fact::text("end", format!("end {}", end.name)))
     .fact(Fact::text("jack", jack.record.id.as_deref().unwrap_or("without a name")))
     .fact(Fact::given("tail_mm", tail_mm, 1))
-    .fact(Fact::given("jack_tail_mm", needed_mm, 1))
-    .fact(Fact::computed("more_mm", needed_mm - tail_mm, 1))
+    .fact(Fact::given("jack_tail_mm", needed_mm, 1).at_least())
+    .fact(Fact::computed("more_mm", needed_mm - tail_mm, 1).at_least())
     .fact(Fact::computed("ratio", tail_mm / needed_mm, 2));
     if let Some((name, other_mm)) = other {
         finding = finding

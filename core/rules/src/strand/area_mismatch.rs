@@ -81,7 +81,7 @@ fn compare(context: &Context<'_>, strand: &Strand) -> Compared {
     if !table::is_of_the_tables(strand) {
         return Compared::NotApplicable(table::OTHER_STANDARD);
     }
-    let series = table::series(strand);
+    let series = table::series_by_any(strand);
     let tolerance = context.limit(TOLERANCE);
     let (agreeing, differing): (Vec<&'static StandardStrand>, Vec<&StandardStrand>) =
         table::sizes(strand, series, diameter_mm)

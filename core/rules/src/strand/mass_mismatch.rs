@@ -120,7 +120,7 @@ fn one(context: &Context<'_>, strand: &Strand, route: &Route, outcomes: &mut Out
 fn sizes(strand: &Strand) -> Vec<&'static StandardStrand> {
     match strand.diameter_mm {
         Some(diameter_mm) if table::is_of_the_tables(strand) => {
-            table::sizes(strand, table::series(strand), diameter_mm)
+            table::sizes(strand, table::series_by_any(strand), diameter_mm)
         }
         _ => Vec::new(),
     }

@@ -61,6 +61,11 @@ pub(super) fn series_of_standard(strand: &Strand) -> Option<Series> {
     }
 }
 
+/// The series that a strand states, or else its standard.
+pub(super) fn series_by_any(strand: &Strand) -> Option<Series> {
+    series(strand).or_else(|| series_of_standard(strand))
+}
+
 fn plain(text: &str) -> String {
     text.chars().filter(char::is_ascii_alphanumeric).collect::<String>().to_ascii_uppercase()
 }

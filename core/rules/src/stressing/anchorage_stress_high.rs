@@ -159,9 +159,11 @@ fn one(
     }
     let most_kn = force.end.and_then(|end| jacking_most_kn(context, at, end, excess.most_mpa));
     outcomes.found(match most_kn {
-        Some(most_kn) => finding.fact(Fact::computed("jacking_most_kn", most_kn, 0)).remedy(
-            "Jack to {jacking_most_kn} at most: {most_force_kn} is then left at the anchor",
-        ),
+        Some(most_kn) => {
+            finding.fact(Fact::computed("jacking_most_kn", most_kn, 0).at_most()).remedy(
+                "Jack to {jacking_most_kn} at most: {most_force_kn} is then left at the anchor",
+            )
+        }
         None => finding.remedy("Leave {most_force_kn} at most at the anchor: jack to less"),
     });
 }

@@ -115,11 +115,11 @@ fn one(
         return outcomes.pass();
     }
     let message = if used.is_stated {
-        "jack {jack} was calibrated on {calibrated_on}, {age_months} months before it stressed {tendon} on \
-         {used_on}; a calibration holds for {calibration_age_months}"
+        "jack {jack} was calibrated on {calibrated_on}, {age} before it stressed {tendon} on \
+         {used_on}; a calibration holds for {calibration_age_months} months"
     } else {
-        "jack {jack} was calibrated on {calibrated_on}, {age_months} months before {used_on}, which counts as \
-         today; a calibration holds for {calibration_age_months}"
+        "jack {jack} was calibrated on {calibrated_on}, {age} before {used_on}, which counts as \
+         today; a calibration holds for {calibration_age_months} months"
     };
     let mut finding = Finding::new(RULE.id, Kind::Margin, route, message)
         .related(used.route.clone(), "the tendon that it stresses")
@@ -131,6 +131,7 @@ fn one(
         .fact(Fact::text("tendon", used.mark.clone()))
         .fact(Fact::text("calibrated_on", calibrated_on.to_string()))
         .fact(Fact::text("used_on", used.on.to_string()))
+        .fact(Fact::text("age", in_words(calibrated_on, used.on)))
         .fact(Fact::computed("age_months", age_months, 1))
         .fact(limit.fact(AGE, 1))
         .fact(Fact::computed("ratio", age_months / limit.value, 3));
@@ -160,6 +161,37 @@ fn to_come(context: &Context<'_>, name: &str, calibrated_on: Date, route: Route)
     .remedy("State the day on which it was calibrated")
 }
 
+/// The same as a person counts: whole months, and days.
+fn in_words(from: Date, to: Date) -> String {
+    let counted = |count: i32, word: &str| match count {
+        1 => format!("1 {word}"),
+        count => format!("{count} {word}s"),
+    };
+    let months = |date: Date| i32::from(date.year()) * 12 + i32::from(date.month());
+    let days = i32::from(to.day()) - i32::from(from.day());
+    let between = months(to) - months(from);
+    // Of a month that has begun the days count from the same day of the month before, or from its last.
+    let (between, days) = if days < 0 {
+        let length = days_of_month_before(to);
+        (between - 1, i32::from(to.day()) + length - i32::from(from.day()).min(length))
+    } else {
+        (between, days)
+    };
+    match (between, days) {
+        (0, days) => counted(days, "day"),
+        (months, 0) => counted(months, "month"),
+        (months, days) => format!("{} and {}", counted(months, "month"), counted(days, "day")),
+    }
+}
+
+fn days_of_month_before(day: Date) -> i32 {
+    /// Days of the months, beginning with the one before January.
+    const DAYS: [i32; 12] = [31, 31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30];
+    let year = day.year();
+    let is_leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
+    DAYS[usize::from(day.month()) - 1] + i32::from(day.month() == 3 && is_leap)
+}
+
 /// Months from one day to another, whole from a day of the month to the same day of another.
 fn months(from: Date, to: Date) -> f64 {
     /// Days of the longest month: a day counts no more than one of it.
@@ -187,5 +219,16 @@ mod tests {
         assert!(months("2026-08-31", "2027-02-28") < 6.0);
         assert!(months("2026-08-31", "2027-03-01") > 6.0);
         assert_eq!(months("2028-02-29", "2028-08-29"), 6.0);
+    }
+
+    #[test]
+    fn an_age_is_told_as_a_person_counts() {
+        let words = |from, to| in_words(day(from), day(to));
+        assert_eq!(words("2026-09-15", "2027-03-15"), "6 months");
+        assert_eq!(words("2026-09-15", "2027-03-16"), "6 months and 1 day");
+        assert_eq!(words("2026-08-31", "2027-03-01"), "6 months and 1 day");
+        assert_eq!(words("2028-01-30", "2028-03-29"), "1 month and 28 days");
+        assert_eq!(words("2026-09-15", "2026-10-16"), "1 month and 1 day");
+        assert_eq!(words("2026-09-15", "2026-09-18"), "3 days");
     }
 }

@@ -211,8 +211,8 @@ fn single(context: &Context<'_>, pulled: &Pulled<'_>, outcomes: &mut Outcomes) {
         .fact(Fact::computed("ratio", pulled.off_percent.abs() / limit.value, 3));
     if let Ok(band) = band(pulled.theoretical_mm, limit.value) {
         finding = finding
-            .fact(Fact::computed("least_mm", band.least_mm, 1))
-            .fact(Fact::computed("most_mm", band.most_mm, 1))
+            .fact(Fact::computed("least_mm", band.least_mm, 1).at_least())
+            .fact(Fact::computed("most_mm", band.most_mm, 1).at_most())
             .remedy("Lift off and read the force; an elongation from {least_mm} to {most_mm} is within tolerance");
     }
     if !pulled.is_corrected {

@@ -193,7 +193,8 @@ fn one(
     } else {
         format!(
             "jack {{jack}} at end {{end}} of {{tendon}} must give {{{needed}}} of its {{{rated}}}, and keeps \
-             less than the share of {{jack_reserve}} in reserve: the tendon {} {{force_kn}}",
+             less than the share of {{jack_reserve}} in reserve: the tendon {} {{force_kn}}, and {{most_force_kn}} may be \
+             asked of it",
             force.verb
         )
     };
@@ -209,15 +210,15 @@ fn one(
         .fact(Fact::text("jack", jack.record.id.as_deref().unwrap_or("without a name")))
         .fact(Fact::given("force_kn", force.force_kn, 0))
         .fact(match hardest.by {
-            By::Force => Fact::computed("needed_force_kn", hardest.needed, 0),
-            By::Pressure => Fact::computed("needed_pressure_mpa", hardest.needed, 1),
+            By::Force => Fact::computed("needed_force_kn", hardest.needed, 0).at_least(),
+            By::Pressure => Fact::computed("needed_pressure_mpa", hardest.needed, 1).at_least(),
         })
         .fact(match hardest.by {
             By::Force => Fact::given("rated_force_kn", hardest.rated, 0),
             By::Pressure => Fact::given("rated_pressure_mpa", hardest.rated, 1),
         })
         .fact(Fact::computed("ratio", share, 3))
-        .fact(Fact::computed("most_force_kn", hardest.most_kn, 0));
+        .fact(Fact::computed("most_force_kn", hardest.most_kn, 0).at_most());
     if let Some(loss) = loss {
         finding = finding.fact(Fact::given("internal_loss", loss, 3));
     }

@@ -110,9 +110,9 @@ impl Excess {
             .fact(Fact::computed("ratio", self.ratio, 3))
             .fact(Fact::given("strands", f64::from(steel.strands), 0))
             .fact(Fact::computed("steel_area_mm2", steel.area_mm2, 0))
-            .fact(Fact::computed("most_stress_mpa", self.most_mpa, 0));
+            .fact(Fact::computed("most_stress_mpa", self.most_mpa, 0).at_most());
         if let Ok(most_kn) = force_kn(self.most_mpa, steel.area_mm2) {
-            finding = finding.fact(Fact::computed("most_force_kn", most_kn, 0));
+            finding = finding.fact(Fact::computed("most_force_kn", most_kn, 0).at_most());
         }
         finding
     }

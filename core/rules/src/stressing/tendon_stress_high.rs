@@ -85,7 +85,7 @@ fn one(
             .fact(Fact::computed("from_m", greatest.from_m, 2))
             .fact(Fact::computed("to_m", greatest.to_m, 2));
     finding = match jacking_most_kn {
-        Some(most_kn) => finding.fact(Fact::computed("jacking_most_kn", most_kn, 0)).remedy(
+        Some(most_kn) => finding.fact(Fact::computed("jacking_most_kn", most_kn, 0).at_most()).remedy(
             "Jack to {jacking_most_kn} at most: {most_force_kn} is then left where most is left",
         ),
         None => finding

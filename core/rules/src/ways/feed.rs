@@ -15,32 +15,89 @@ const OPEN_MM: f64 = 100_000.0;
 /// Searches that were made: doors of a bridge are often alike, and so are the rooms on both sides.
 #[derive(Debug, Default)]
 pub struct Fed {
-    found: HashMap<[u64; 9], Option<Option<f64>>>,
+    found: HashMap<[u64; 9], Option<Option<Slanted>>>,
+}
+
+/// The longest rod that goes through a slot, and how.
+#[derive(Debug, Clone, Copy)]
+struct Slanted {
+    longest_mm: f64,
+    tilt_rad: f64,
+}
+
+/// How the longest rod goes through a door.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LongestFed {
+    /// The longest rod, mm.
+    pub longest_mm: f64,
+    /// The longest that goes straight: in line with an opening in a wall, hung through one in a floor or a roof, mm.
+    pub straight_mm: f64,
+    /// Clear lengths in line with the opening: on both sides of a wall as the opening names its rooms, or in the bay and
+    /// on the other side of its floor or roof, mm.
+    pub clear_mm: [f64; 2],
+    /// How it goes askew; nothing where straight is as good.
+    pub askew: Option<Askew>,
+}
+
+/// A rod that goes askew through an opening.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Askew {
+    /// In which section.
+    pub section: FeedSection,
+    /// The opening in that section.
+    pub slot: Slot,
+    /// φ: the flattest angle to wall, floor or roof at which it goes through, rad.
+    pub tilt_rad: f64,
+}
+
+/// The section in which a rod is fed askew.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FeedSection {
+    /// Through a wall, seen from above.
+    Plan,
+    /// Through a floor or a roof, along the bridge.
+    Along,
+    /// Through a floor or a roof, across the bridge.
+    Across,
+}
+
+impl LongestFed {
+    const fn straight(straight_mm: f64, clear_mm: [f64; 2]) -> Self {
+        Self { longest_mm: straight_mm, straight_mm, clear_mm, askew: None }
+    }
+
+    /// The longer one of this and what goes askew.
+    fn or(self, section: FeedSection, slot: Slot, slanted: Option<Slanted>) -> Self {
+        match slanted {
+            Some(Slanted { longest_mm, tilt_rad }) if longest_mm > self.longest_mm => {
+                let askew = Some(Askew { section, slot, tilt_rad });
+                Self { longest_mm, askew, ..self }
+            }
+            _ => self,
+        }
+    }
 }
 
 impl Fed {
-    /// The longest through a slot, mm; nothing where the rooms are none, and within where nothing passes.
-    fn longest_mm(
+    /// The longest through a slot; nothing where the rooms are none, and within where nothing passes.
+    fn longest(
         &mut self,
         slot: &Slot,
         diameter_mm: f64,
         one: &FeedRoom,
         other: &FeedRoom,
-    ) -> Option<Option<f64>> {
+    ) -> Option<Option<Slanted>> {
         let room = |room: &FeedRoom| [room.height_mm, room.ahead_mm, room.length_mm];
         let [[a, b, c], [d, e, f]] = [room(one), room(other)];
         let key = [slot.opening_mm, slot.thickness_mm, diameter_mm, a, b, c, d, e, f];
         *self.found.entry(key.map(f64::to_bits)).or_insert_with(|| {
             let fed = longest_through_slot(slot, diameter_mm, one, other).ok()?;
-            Some(fed.map(|fed| fed.longest_mm))
+            Some(fed.map(|fed| Slanted { longest_mm: fed.longest_mm, tilt_rad: fed.tilt_rad }))
         })
     }
 }
 
 /// The longest rod of this diameter that goes through a door, mm; nothing where it is too thick for it.
-///
-/// Through a wall it is fed straight, as long as the shorter of the rooms in line with the opening, or askew in plan.
-/// Through a floor or a roof it is fed askew, along the bridge or across it, or hung.
 ///
 /// # Errors
 /// The field without which it is not known.
@@ -51,6 +108,24 @@ pub fn longest_fed_mm(
     door: &Door,
     diameter_mm: f64,
 ) -> Result<Option<f64>, NoBody> {
+    let fed = longest_fed(fed, context, ways, door, diameter_mm)?;
+    Ok(fed.map(|fed| fed.longest_mm))
+}
+
+/// How the longest rod of this diameter goes through a door; nothing where it is too thick for it.
+///
+/// Through a wall it is fed straight, as long as the shorter of the rooms in line with the opening, or askew in plan.
+/// Through a floor or a roof it is fed askew, along the bridge or across it, or hung.
+///
+/// # Errors
+/// The field without which it is not known.
+pub fn longest_fed(
+    fed: &mut Fed,
+    context: &Context<'_>,
+    ways: &Ways<'_>,
+    door: &Door,
+    diameter_mm: f64,
+) -> Result<Option<LongestFed>, NoBody> {
     let opening = &ways.openings[door.opening];
     let shape = shape(opening)?;
     match opening.plane.ok_or("opening.plane")? {
@@ -62,13 +137,16 @@ pub fn longest_fed_mm(
                 .map_err(|_| "opening.clear_before_mm")?;
             Ok(straight.map(|straight_mm| {
                 let in_line_mm = [one_mm, other_mm];
-                let askew = in_plan_mm(fed, ways, door, opening, &shape, diameter_mm, in_line_mm);
-                askew.map_or(straight_mm, |askew_mm| straight_mm.max(askew_mm))
+                let straight = LongestFed::straight(straight_mm, in_line_mm);
+                let askew = in_plan(fed, ways, door, opening, &shape, diameter_mm, in_line_mm);
+                askew.map_or(straight, |(slot, slanted)| {
+                    straight.or(FeedSection::Plan, slot, Some(slanted))
+                })
             }))
         }
         OpeningPlane::Floor | OpeningPlane::Roof => {
             let slab = Slab::of(ways, door, opening, diameter_mm)?;
-            slab.askew_mm(fed, ways, opening, &shape)
+            slab.longest(fed, ways, opening, &shape)
         }
     }
 }
@@ -125,7 +203,7 @@ fn in_line_mm(
 }
 
 /// The longest rod that is fed through a wall askew in plan, where width of rooms and depth of wall are known.
-fn in_plan_mm(
+fn in_plan(
     fed: &mut Fed,
     ways: &Ways<'_>,
     door: &Door,
@@ -133,7 +211,7 @@ fn in_plan_mm(
     shape: &way::Opening,
     diameter_mm: f64,
     in_line_mm: [f64; 2],
-) -> Option<f64> {
+) -> Option<(Slot, Slanted)> {
     let opening_mm = match *shape {
         way::Opening::Rectangle { width_mm, .. } => width_mm,
         way::Opening::Round { diameter_mm } => diameter_mm,
@@ -152,7 +230,8 @@ fn in_plan_mm(
         })
     };
     let slot = Slot { opening_mm, thickness_mm: opening.depth_mm? };
-    fed.longest_mm(&slot, diameter_mm, &room(0)?, &room(1)?)?
+    let slanted = fed.longest(&slot, diameter_mm, &room(0)?, &room(1)?)??;
+    Some((slot, slanted))
 }
 
 /// The longest rod of this diameter that goes through a floor or a roof at a slope, hung from a sling of this height,
@@ -170,7 +249,7 @@ pub(super) fn tilted_mm(
     if slab.height_mm <= 0.0 {
         return None;
     }
-    slab.askew_mm(&mut Fed::default(), ways, opening, &shape).ok()?
+    Some(slab.longest(&mut Fed::default(), ways, opening, &shape).ok()??.longest_mm)
 }
 
 /// A slab with the rooms above and below it, and the rod.
@@ -210,14 +289,14 @@ impl Slab {
         })
     }
 
-    /// The longest rod that is fed along the bridge, across it, or upright.
-    fn askew_mm(
+    /// The longest rod that is fed along the bridge, across it, or upright, hung.
+    fn longest(
         &self,
         fed: &mut Fed,
         ways: &Ways<'_>,
         opening: &Opening,
         shape: &way::Opening,
-    ) -> Result<Option<f64>, NoBody> {
+    ) -> Result<Option<LongestFed>, NoBody> {
         // In a floor the width is across the bridge, the height along it.
         let [across_mm, along_mm] = match *shape {
             way::Opening::Rectangle { width_mm, height_mm } => [width_mm, height_mm],
@@ -237,13 +316,16 @@ impl Slab {
             _ => room_mm / 2.0,
         };
         let ahead_mm = ahead(opening.station_m, [from_m, to_m], length_mm);
-        let mut longest_mm = self.longest_mm(fed, along_mm, ahead_mm, length_mm)?;
+        let upright = LongestFed::straight(self.upright_mm(), [self.height_mm, self.below_mm]);
+        let (slot, slanted) = self.slanted(fed, along_mm, ahead_mm, length_mm)?;
+        let mut longest = upright.or(FeedSection::Along, slot, slanted);
         if let Some(width_mm) = record.width_mm {
             let side = |sign: f64| Some(record.middle_lateral_m? + sign * width_mm / 1000.0 / 2.0);
             let ahead_mm = ahead(opening.lateral_m, [side(-1.0), side(1.0)], width_mm);
-            longest_mm = longest_mm.max(self.longest_mm(fed, across_mm, ahead_mm, width_mm)?);
+            let (slot, slanted) = self.slanted(fed, across_mm, ahead_mm, width_mm)?;
+            longest = longest.or(FeedSection::Across, slot, slanted);
         }
-        Ok(Some(longest_mm))
+        Ok(Some(longest))
     }
 
     /// The longest rod that goes through hung.
@@ -251,14 +333,14 @@ impl Slab {
         self.height_mm.min(self.below_mm)
     }
 
-    /// The longest rod that is fed in one direction, or goes through upright, hung.
-    fn longest_mm(
+    /// The longest rod that is fed at a slope in one direction.
+    fn slanted(
         &self,
         fed: &mut Fed,
         opening_mm: f64,
         ahead_mm: f64,
         length_mm: f64,
-    ) -> Result<f64, NoBody> {
+    ) -> Result<(Slot, Option<Slanted>), NoBody> {
         let inside = FeedRoom {
             height_mm: self.height_mm,
             // From the opening's edge behind the rod.
@@ -267,10 +349,9 @@ impl Slab {
         };
         let outside = FeedRoom { height_mm: self.below_mm, ahead_mm: OPEN_MM, length_mm: OPEN_MM };
         let slot = Slot { opening_mm, thickness_mm: self.thickness_mm };
-        let longest = fed
-            .longest_mm(&slot, self.diameter_mm, &inside, &outside)
+        let slanted = fed
+            .longest(&slot, self.diameter_mm, &inside, &outside)
             .ok_or("opening.clear_beyond_mm")?;
-        let upright_mm = self.upright_mm();
-        Ok(longest.map_or(upright_mm, |longest_mm| longest_mm.max(upright_mm)))
+        Ok((slot, slanted))
     }
 }

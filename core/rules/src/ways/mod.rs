@@ -11,7 +11,7 @@ use std::collections::{BinaryHeap, HashMap};
 
 pub use block::Block;
 pub use body::{Body, NoBody, Passing, Spares, clear_mm};
-pub use feed::{Fed, longest_fed_mm, surely_fed_mm};
+pub use feed::{Askew, Fed, FeedSection, LongestFed, longest_fed, longest_fed_mm, surely_fed_mm};
 
 use restrand_model::reflect::Link;
 use restrand_model::route::Route;

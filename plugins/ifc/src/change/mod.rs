@@ -22,7 +22,7 @@ use crate::Value;
 use crate::read::units::Units;
 use crate::read::{Found, Mapping, Model, Stand};
 use crate::terms::Kind;
-use crate::terms::sets::record_of;
+use crate::terms::sets::{is_at_home, record_of};
 use room::Room;
 use value::{Meaning, Scale};
 
@@ -102,7 +102,7 @@ impl<'m> Making<'m> {
         let mut users: HashMap<u64, Vec<Stood>> = HashMap::new();
         for (record, apart) in content.provenance.all_apart() {
             if let At::Span(span) = apart.at {
-                users.entry(span.start).or_default().push((record, apart.way));
+                users.entry(span.start).or_default().push((record, apart.way.to_vec()));
             }
         }
         let standings = content.changes.iter().filter_map(|change| {
@@ -316,7 +316,7 @@ impl<'m> Making<'m> {
         let record = room::record_of_set(&change.route, path.len())
             .ok_or("no property set of a schedule holds values of such a record")?;
         let kind = self.model.kind(element);
-        if !room::is_at_home(record, kind) {
+        if !is_at_home(record, kind.name()) {
             return Err(format!("a set of a {} says nothing at {}", record.name, kind.name()));
         }
         let set = self.room.set(self.model, record, element)?;

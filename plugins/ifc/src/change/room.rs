@@ -6,17 +6,14 @@ use restrand_model::ifc::{compressed, derived};
 use restrand_model::quantity::of_field;
 use restrand_model::reflect::{FieldInfo, RecordInfo, Shape};
 use restrand_model::route::{Route, Step};
-use restrand_model::schedule::{
-    Anchorage, Deviator, Duct, End, Fill, Form, Project, RemovalSpace, Replacement, Schedule,
-    Strand, Stressing, Tendon,
-};
+use restrand_model::schedule::Schedule;
 
 use super::Hindrance;
 use crate::read::units::{NAMES, Units};
 use crate::read::{Found, Model};
 use crate::terms::Kind;
 use crate::terms::measures::Measure;
-use crate::terms::sets::{RECORDS, name_of, property_of};
+use crate::terms::sets::{name_of, property_of, records};
 use crate::{Entity, Value};
 
 /// A set in which a property can stand.
@@ -235,7 +232,7 @@ pub(super) fn record_of_set(route: &Route, steps: usize) -> Option<&'static Reco
         }
         Some(Step::Field(_)) => inner(owner.declared()?)?,
     };
-    let has_set = RECORDS.iter().any(|record| record.name == info.name);
+    let has_set = records().any(|record| record.name == info.name);
     // What lies deeper is part of a complex property, of which only whole ones are read.
     (has_set && steps <= 2).then_some(info)
 }
@@ -244,33 +241,5 @@ fn inner(field: &'static FieldInfo) -> Option<&'static RecordInfo> {
     match field.shape {
         Shape::Record(info) | Shape::Records(info) => Some(info()),
         _ => None,
-    }
-}
-
-/// Whether a set of a record is read at an entity of this kind.
-pub(super) fn is_at_home(record: &RecordInfo, kind: Kind) -> bool {
-    let is = |infos: &[&RecordInfo]| infos.iter().any(|info| info.name == record.name);
-    match kind {
-        Kind::Project | Kind::Bridge => is(&[Project::INFO]),
-        Kind::Tendon => is(&[Tendon::INFO, Replacement::INFO, Stressing::INFO, Fill::INFO]),
-        Kind::TendonType => is(&[Strand::INFO]),
-        Kind::TendonAnchor => is(&[End::INFO, RemovalSpace::INFO]),
-        Kind::TendonAnchorType => is(&[Anchorage::INFO]),
-        Kind::TendonConduitType => is(&[Duct::INFO, Form::INFO]),
-        Kind::TendonConduit => is(&[Deviator::INFO]),
-        _ => !is(&[
-            Project::INFO,
-            Tendon::INFO,
-            Replacement::INFO,
-            Stressing::INFO,
-            Fill::INFO,
-            Strand::INFO,
-            End::INFO,
-            RemovalSpace::INFO,
-            Anchorage::INFO,
-            Duct::INFO,
-            Form::INFO,
-            Deviator::INFO,
-        ]),
     }
 }

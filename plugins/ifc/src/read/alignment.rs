@@ -1,6 +1,7 @@
 //! Alignments, and what lies by the distance along them.
 
 use restrand_kit::Stopped;
+use restrand_model::reading::ProblemKind;
 
 use super::curve::Piece;
 use super::curve::circle;
@@ -44,6 +45,8 @@ impl Reader<'_, '_> {
                 alignment.heights = heights;
                 let over = |stretch: &Stretch| stretch.start.origin[0];
                 alignment.heights.sort_by(|one, other| over(one).total_cmp(&over(other)));
+            } else {
+                self.say_cant(at, &entity)?;
             }
             return Ok(Some(alignment));
         }
@@ -60,6 +63,29 @@ impl Reader<'_, '_> {
             self.bad(at, "one of its pieces has no length, or is upright")?;
         }
         Ok(plan.map(|plan| Alignment { plan, heights: Vec::new() }))
+    }
+
+    /// Says of a curve once that its cant is not read, if it has any.
+    fn say_cant(&mut self, at: usize, curve: &Entity<'_>) -> Result<(), Stopped> {
+        if !self.canted.insert(at) {
+            return Ok(());
+        }
+        let mut is_canted = false;
+        for segment in self.all(at, curve, "Segments")? {
+            let Some(entity) = self.entity(segment)? else { continue };
+            let Some(axes) = self.axes_of(segment, &entity, "Placement")? else { continue };
+            // Over the distance the segments give how far the curve is lifted, and by their axes how it is turned.
+            let lift = axes.origin[1].abs() + axes.origin[2].abs();
+            is_canted |= lift > 0.0 || axes.z[2] < 1.0;
+        }
+        if !is_canted {
+            return Ok(());
+        }
+        let why = "its cant is not read: it is followed as the curve below it, and what lies beside it is taken to \
+                   lie level across";
+        let help = "state the place of what lies by it in numbers (CartesianPosition), or let it lie by the curve \
+                    without cant";
+        self.remark(at, ProblemKind::Assumed, "cant", None, why.to_owned(), help)
     }
 
     /// The segments of a curve, each behind the other.

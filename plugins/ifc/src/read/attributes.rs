@@ -32,7 +32,7 @@ impl Reader<'_, '_> {
                 let stressing = fields.nested("stressing");
                 if stressing.get(name).is_none() {
                     put(stressing, name, value);
-                    carriers.note(&["stressing", name], at);
+                    carriers.note(&mut self.ways, &["stressing", name], at);
                 }
             }
         }
@@ -166,7 +166,7 @@ impl Reader<'_, '_> {
                 };
                 if fields.get(field).is_none() && value.is_some() {
                     put(fields, field, value);
-                    carriers.note(&[field], quantity);
+                    carriers.note(&mut self.ways, &[field], quantity);
                 }
             }
         }

@@ -4,48 +4,107 @@
 //! where it points to these, and a value is changed where it stands.
 
 use std::collections::HashMap;
+use std::sync::Arc;
 
 use restrand_model::reading::{Apart, At};
 
 use super::model::{Model, Stand};
+use super::positions::Quick;
+
+/// A way from a record to a value, by its position among all that were met.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Way(usize);
+
+impl Way {
+    /// The way to the record itself.
+    pub(super) const START: Self = Self(0);
+}
+
+/// The ways that were met, each once: many records state the same fields.
+#[derive(Debug)]
+pub(super) struct Ways(Vec<Node>);
+
+#[derive(Debug, Default)]
+struct Node {
+    steps: Arc<[String]>,
+    next: Quick<Box<str>, usize>,
+}
+
+impl Default for Ways {
+    fn default() -> Self {
+        Self(vec![Node::default()])
+    }
+}
+
+impl Ways {
+    /// The way one step on.
+    pub(super) fn on(&mut self, from: Way, step: &str) -> Way {
+        if let Some(known) = self.0[from.0].next.get(step) {
+            return Way(*known);
+        }
+        let new = self.0.len();
+        let before = &mut self.0[from.0];
+        before.next.insert(step.into(), new);
+        let steps = before.steps.iter().cloned().chain([step.to_owned()]).collect();
+        self.0.push(Node { steps, next: Quick::default() });
+        Way(new)
+    }
+
+    /// The way by these steps.
+    fn of<'s>(&mut self, from: Way, steps: impl IntoIterator<Item = &'s str>) -> Way {
+        steps.into_iter().fold(from, |way, step| self.on(way, step))
+    }
+
+    fn steps(&self, way: Way) -> &Arc<[String]> {
+        &self.0[way.0].steps
+    }
+}
 
 /// Which entities state the values of one record, by the ways to them.
 #[derive(Debug, Default)]
-pub(super) struct Carriers(Vec<(Vec<String>, usize)>);
+pub(super) struct Carriers(Vec<(Way, usize)>);
 
 impl Carriers {
     /// Notes that the entity at a position states the value at the end of a way.
-    pub(super) fn note(&mut self, way: &[&str], at: usize) {
-        self.0.push((way.iter().map(|step| (*step).to_owned()).collect(), at));
-    }
-
-    /// Notes the same of a way that is put together already.
-    pub(super) fn keep(&mut self, way: Vec<String>, at: usize) {
+    pub(super) fn note(&mut self, ways: &mut Ways, way: &[&str], at: usize) {
+        let way = ways.of(Way::START, way.iter().copied());
         self.0.push((way, at));
     }
 
-    /// Takes what is known of a record that stands in a field of this one, or of this one itself.
-    pub(super) fn take(&mut self, field: Option<&str>, inner: Self) {
-        match field {
-            None => self.0.extend(inner.0),
-            Some(field) => self.0.extend(inner.0.into_iter().map(|(mut way, at)| {
-                way.insert(0, field.to_owned());
-                (way, at)
-            })),
-        }
+    /// Notes the same of a way that is known already.
+    pub(super) fn keep(&mut self, way: Way, at: usize) {
+        self.0.push((way, at));
+    }
+
+    /// Takes what is known of this record itself.
+    pub(super) fn take(&mut self, mut other: Self) {
+        self.0.append(&mut other.0);
+    }
+
+    /// Takes what is known of a record that stands in a field of this one.
+    pub(super) fn take_in(&mut self, ways: &mut Ways, field: &str, inner: Self) {
+        let before = ways.on(Way::START, field);
+        self.0.extend(inner.0.into_iter().map(|(way, at)| {
+            let steps = Arc::clone(ways.steps(way));
+            (ways.of(before, steps.iter().map(String::as_str)), at)
+        }));
     }
 
     /// What is known of the items of lists, by list and position: the entity that an item is, and its own values.
-    pub(super) fn by_item(self) -> HashMap<(String, usize), (Option<usize>, Self)> {
+    pub(super) fn by_item(
+        self,
+        ways: &mut Ways,
+    ) -> HashMap<(String, usize), (Option<usize>, Self)> {
         let mut items: HashMap<_, (Option<usize>, Self)> = HashMap::new();
-        for (mut way, at) in self.0 {
-            let Some(position) = way.get(1).and_then(|step| step.parse().ok()) else { continue };
-            let own = way.split_off(2);
-            let list = way.swap_remove(0);
-            let item = items.entry((list, position)).or_default();
+        for (way, at) in self.0 {
+            let steps = Arc::clone(ways.steps(way));
+            let [list, position, own @ ..] = &*steps else { continue };
+            let Ok(position) = position.parse() else { continue };
+            let item = items.entry((list.clone(), position)).or_default();
             if own.is_empty() {
                 item.0 = Some(at);
             } else {
+                let own = ways.of(Way::START, own.iter().map(String::as_str));
                 item.1.keep(own, at);
             }
         }
@@ -53,11 +112,12 @@ impl Carriers {
     }
 
     /// Where the values stand.
-    pub(super) fn places(self, model: &dyn Model) -> Vec<Apart> {
+    pub(super) fn places(self, ways: &Ways, model: &dyn Model) -> Vec<Apart> {
         let at = |at| match model.stand(at) {
             Stand::Span(span) => At::Span(span),
             Stand::Line(line) => At::Row(line),
         };
-        self.0.into_iter().map(|(way, entity)| Apart { way, at: at(entity) }).collect()
+        let apart = |(way, entity)| Apart { way: Arc::clone(ways.steps(way)), at: at(entity) };
+        self.0.into_iter().map(apart).collect()
     }
 }

@@ -12,6 +12,7 @@ use super::carriers::Carriers;
 use super::geometry::{Triple, sub};
 use super::links::Member;
 use super::places::Places;
+use super::positions::ByPosition;
 use super::reader::Reader;
 use super::room::{Clear, Seat};
 use super::said::put;
@@ -21,12 +22,12 @@ use super::units::tidy;
 use crate::terms::{Kind, kinds};
 
 /// Elements that are the clear room of an anchor, by the anchor.
-pub(super) type Rooms = HashMap<usize, Vec<usize>>;
+pub(super) type Rooms = ByPosition<Vec<usize>>;
 
 impl Reader<'_, '_> {
     /// Finds the elements that are the clear room of an anchor: by relations, or by its name as a word of theirs.
     pub(super) fn rooms(&mut self) -> Result<Rooms, Stopped> {
-        let mut rooms = Rooms::new();
+        let mut rooms = Rooms::default();
         let mut candidates = Vec::new();
         for (kind, words) in [
             (Kind::VirtualElement, &["CLEARANCE"][..]),
@@ -58,7 +59,7 @@ impl Reader<'_, '_> {
         }
         let is_anchor =
             |model: &dyn super::Model, at: &usize| model.kind(*at) == Kind::TendonAnchor;
-        let mut nested_in = HashMap::new();
+        let mut nested_in = ByPosition::default();
         for anchor in self.graph.all(Kind::TendonAnchor) {
             let parts = self.graph.nested.get(anchor).into_iter().flatten();
             nested_in.extend(parts.map(|part| (*part, *anchor)));
@@ -130,7 +131,7 @@ impl Reader<'_, '_> {
             let (stated, mut from) = sets.take(RemovalSpace::INFO);
             self.leave(at, sets)?;
             let space = self.space(at, run.seat(slot), stated, &mut from, rooms)?;
-            carriers.take(Some("removal_space"), from);
+            carriers.take_in(&mut self.ways, "removal_space", from);
             if !space.is_empty() {
                 put(&mut fields, "removal_space", Stated::Fields(space));
             }
@@ -209,7 +210,7 @@ impl Reader<'_, '_> {
             match fields.get(name) {
                 None => {
                     put(&mut fields, name, Stated::Number(shape));
-                    carriers.note(&[name], shape_at);
+                    carriers.note(&mut self.ways, &[name], shape_at);
                 }
                 Some(Stated::Number(number)) if number - shape > 1.0 => {
                     beyond.push(format!("{name} {number:.0} against {shape:.0}"));

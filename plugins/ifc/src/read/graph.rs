@@ -1,9 +1,8 @@
 //! Who belongs to whom.
 
-use std::collections::HashMap;
-
 use restrand_kit::Stopped;
 
+use super::positions::{ByPosition, Quick};
 use super::reader::Reader;
 use crate::terms::Kind;
 use crate::value::Entity;
@@ -21,44 +20,47 @@ pub(super) struct Connection {
 #[derive(Debug, Default)]
 pub(super) struct Graph {
     /// The type of an occurrence.
-    pub(super) types: HashMap<usize, usize>,
+    pub(super) types: ByPosition<usize>,
     /// The sets of an object or type, in the order of the file.
-    pub(super) sets: HashMap<usize, Vec<usize>>,
+    pub(super) sets: ByPosition<Vec<usize>>,
     /// The whole that something is a part of, by aggregation.
-    pub(super) wholes: HashMap<usize, usize>,
+    pub(super) wholes: ByPosition<usize>,
     /// The parts of a whole, by aggregation.
-    pub(super) parts: HashMap<usize, Vec<usize>>,
+    pub(super) parts: ByPosition<Vec<usize>>,
     /// The part of the bridge in which an element is.
-    pub(super) structures: HashMap<usize, usize>,
+    pub(super) structures: ByPosition<usize>,
     /// What is nested in something, in order.
-    pub(super) nested: HashMap<usize, Vec<usize>>,
+    pub(super) nested: ByPosition<Vec<usize>>,
     /// Connections of elements.
-    pub(super) connections: HashMap<usize, Vec<Connection>>,
+    pub(super) connections: ByPosition<Vec<Connection>>,
     /// Elements of each kind, in the order of the file.
-    pub(super) of_kind: HashMap<Kind, Vec<usize>>,
+    pub(super) of_kind: Quick<Kind, Vec<usize>>,
 }
 
-/// Kinds whose members are looked for.
-const LISTED: &[Kind] = &[
-    Kind::Project,
-    Kind::Bridge,
-    Kind::BridgePart,
-    Kind::Tendon,
-    Kind::TendonAnchor,
-    Kind::TendonConduit,
-    Kind::Beam,
-    Kind::Wall,
-    Kind::ElementAssembly,
-    Kind::ProjectionElement,
-    Kind::BuildingElementProxy,
-    Kind::VirtualElement,
-    Kind::SpatialZone,
-    Kind::TendonType,
-    Kind::TendonAnchorType,
-    Kind::TendonConduitType,
-    Kind::Context,
-    Kind::UnitAssignment,
-];
+/// Whether the members of a kind are looked for.
+const fn is_listed(kind: Kind) -> bool {
+    matches!(
+        kind,
+        Kind::Project
+            | Kind::Bridge
+            | Kind::BridgePart
+            | Kind::Tendon
+            | Kind::TendonAnchor
+            | Kind::TendonConduit
+            | Kind::Beam
+            | Kind::Wall
+            | Kind::ElementAssembly
+            | Kind::ProjectionElement
+            | Kind::BuildingElementProxy
+            | Kind::VirtualElement
+            | Kind::SpatialZone
+            | Kind::TendonType
+            | Kind::TendonAnchorType
+            | Kind::TendonConduitType
+            | Kind::Context
+            | Kind::UnitAssignment
+    )
+}
 
 impl Graph {
     /// Reads every relation of the model.
@@ -66,7 +68,7 @@ impl Graph {
         let mut graph = Self::default();
         for at in 0..reader.model.count() {
             let kind = reader.model.kind(at);
-            if LISTED.contains(&kind) {
+            if is_listed(kind) {
                 graph.of_kind.entry(kind).or_default().push(at);
             }
             match kind {

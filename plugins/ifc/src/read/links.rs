@@ -8,6 +8,7 @@ use std::collections::{BTreeMap, HashMap};
 use restrand_kit::Stopped;
 use restrand_model::reading::ProblemKind;
 
+use super::positions::ByPosition;
 use super::reader::Reader;
 use crate::terms::Kind;
 
@@ -46,8 +47,8 @@ pub(super) struct Member {
 #[derive(Debug, Default)]
 pub(super) struct Links {
     /// By tendon, in the order in which they were found.
-    members: HashMap<usize, Vec<Member>>,
-    owners: HashMap<usize, usize>,
+    members: ByPosition<Vec<Member>>,
+    owners: ByPosition<usize>,
     ways: BTreeMap<Way, Vec<usize>>,
 }
 

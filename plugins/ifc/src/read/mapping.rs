@@ -13,11 +13,11 @@
 use std::collections::HashMap;
 
 use restrand_model::near::nearest;
-use restrand_model::reflect::{FieldInfo, RecordInfo};
+use restrand_model::reflect::RecordInfo;
 use restrand_model::value::Value;
 use serde_json::Value as Json;
 
-use crate::terms::sets::{RECORDS, property_of};
+use crate::terms::sets::{Property, properties_of, records};
 
 /// What the properties of other people's sets are.
 #[derive(Debug, Default)]
@@ -29,7 +29,7 @@ pub struct Mapping {
 #[derive(Debug)]
 pub(crate) struct Target {
     /// Each with the record that it is one of.
-    pub(crate) fields: Vec<(&'static RecordInfo, &'static FieldInfo)>,
+    pub(crate) fields: Vec<(&'static RecordInfo, &'static Property)>,
     /// What its number is to be multiplied with.
     pub(crate) times: f64,
     /// What its words mean.
@@ -133,17 +133,18 @@ impl Target {
 }
 
 /// The field that `record.field` names.
-fn field_of(name: &str) -> Result<(&'static RecordInfo, &'static FieldInfo), String> {
+fn field_of(name: &str) -> Result<(&'static RecordInfo, &'static Property), String> {
     let (record, field) = name.split_once('.').unwrap_or((name, ""));
-    let found = RECORDS.iter().find(|info| info.name == record);
+    let found = records().find(|info| info.name == record);
     let Some(info) = found else {
-        let near = nearest(record, RECORDS.iter().map(|info| info.name));
+        let near = nearest(record, records().map(|info| info.name));
         return Err(match near {
             Some(near) => format!("no record is called \"{record}\"; did you mean \"{near}\"?"),
             None => format!("no record is called \"{record}\""),
         });
     };
-    let found = info.fields.iter().find(|one| one.name == field || property_of(one) == field);
+    let mut known = properties_of(info).iter();
+    let found = known.find(|known| known.field.name == field || known.name == field);
     match found {
         Some(found) => Ok((info, found)),
         None => Err(match nearest(field, info.fields.iter().map(|field| field.name)) {
@@ -170,8 +171,8 @@ mod tests {
                     \"Some.Set.Bond\" = { to = \"replacement.unbonded\", words = { FREE = true } }\n";
         let mapping = mapping(text).unwrap();
         let set = mapping.of_set("Some.Set").unwrap();
-        assert_eq!(set["Length"].fields[0].1.name, "behind_mm");
-        let names: Vec<_> = set["Width"].fields.iter().map(|(_, field)| field.name).collect();
+        assert_eq!(set["Length"].fields[0].1.field.name, "behind_mm");
+        let names: Vec<_> = set["Width"].fields.iter().map(|(_, known)| known.field.name).collect();
         assert_eq!((names.as_slice(), set["Width"].times), (&["left_mm", "right_mm"][..], 0.5));
         assert_eq!(set["Bond"].words, [("FREE".to_owned(), Value::Flag(true))]);
         assert!(mapping.of_set("Other").is_none());

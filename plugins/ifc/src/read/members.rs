@@ -95,7 +95,7 @@ impl Reader<'_, '_> {
                 continue;
             }
             if let Some(name) = entity.get("Name").text().filter(|name| !name.is_empty()) {
-                keyed(&mut fields, &mut carriers, Part::INFO, name, at);
+                keyed(&mut fields, (&mut carriers, &mut self.ways), Part::INFO, name, at);
             }
             if fields.get("role").is_none() {
                 put(&mut fields, "role", role.map(Stated::from));
@@ -119,7 +119,7 @@ impl Reader<'_, '_> {
         let mut carriers = Carriers::default();
         if sheet == "Vents" {
             put(&mut fields, "id", name_of(&entity).map(|name| Stated::Text(name.into())));
-            carriers.note(&["id"], at);
+            carriers.note(&mut self.ways, &["id"], at);
         }
         let station = self.position(at, &entity)?.map(|point| Stated::Number(point[0]));
         put(&mut fields, "station_m", station);

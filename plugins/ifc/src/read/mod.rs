@@ -5,7 +5,7 @@
 //! * `units`: in what the project states its quantities; `properties`: sets and what they state of a record;
 //! * `tendons` with `attributes`, `course`, `ends` and `members`; `places`, `types`, `project`: the records;
 //! * `geometry`, `curve`, `shape`: where things lie; `alignment`, `stretch`: by the distance along a curve; `room`: clear room as a shape;
-//! * `carriers`: which entities state the values of a record;
+//! * `carriers`: which entities state the values of a record; `positions`: maps and sets of entities;
 //! * `said`: what is handed over, with its place.
 //!
 //! What a model lacks is absent from the records, and for the rules to say; a problem is only what stands there
@@ -25,6 +25,7 @@ pub(crate) mod mapping;
 mod members;
 mod model;
 mod places;
+mod positions;
 mod project;
 mod properties;
 mod reader;
@@ -37,7 +38,7 @@ mod types;
 pub(crate) mod units;
 
 pub use mapping::{Fault, Mapping};
-pub use model::{Found, Model, Stand, file_of, place};
+pub use model::{Found, Model, Slot, Stand, file_of, place};
 
 use restrand_kit::{Frames, LoadError, Part, Parts};
 use restrand_model::reading::Place;

@@ -16,6 +16,33 @@ pub enum Found {
     Nothing,
 }
 
+/// The same in four bytes, for a table of all numbers.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Slot(u32);
+
+impl Slot {
+    /// Nothing.
+    pub const NOTHING: Self = Self(0);
+    /// An entity that a schedule does not need.
+    pub const OTHER: Self = Self(1);
+
+    /// The entity at a position; a position beyond some four thousand millions is none.
+    #[must_use]
+    pub fn at(position: usize) -> Self {
+        Self(position.checked_add(2).and_then(|slot| u32::try_from(slot).ok()).unwrap_or(0))
+    }
+
+    /// What it says.
+    #[must_use]
+    pub const fn found(self) -> Found {
+        match self.0 {
+            0 => Found::Nothing,
+            1 => Found::Other,
+            position => Found::At(position as usize - 2),
+        }
+    }
+}
+
 /// Where an entity stands in its file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Stand {

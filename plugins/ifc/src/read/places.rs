@@ -1,6 +1,6 @@
 //! Places: abutments, piers, diaphragms, deviators, blisters.
 
-use std::collections::{BTreeMap, HashMap, HashSet};
+use std::collections::{BTreeMap, HashSet};
 
 use restrand_kit::Stopped;
 use restrand_model::reading::ProblemKind;
@@ -10,6 +10,7 @@ use restrand_model::value::{Fields, Value as Stated};
 
 use super::carriers::Carriers;
 use super::geometry::Triple;
+use super::positions::ByPosition;
 use super::project::keyed;
 use super::reader::{Reader, name_of};
 use super::said::put;
@@ -20,7 +21,7 @@ use crate::value::Entity;
 #[derive(Debug, Default)]
 pub(super) struct Places {
     /// The name of the place that an element is.
-    names: HashMap<usize, Box<str>>,
+    names: ByPosition<Box<str>>,
     /// Places with a station, by it; in metres.
     stations: BTreeMap<i64, Box<str>>,
     /// All names.
@@ -122,7 +123,7 @@ impl Reader<'_, '_> {
             self.remark(at, ProblemKind::ValueDoubtful, "Name", given, why, help)?;
             name = format!("{name} {id}");
         }
-        let id = keyed(&mut fields, &mut carriers, Place::INFO, &name, at);
+        let id = keyed(&mut fields, (&mut carriers, &mut self.ways), Place::INFO, &name, at);
         if fields.get("kind").is_none() {
             put(&mut fields, "kind", kind.map(Stated::from));
         }

@@ -6,7 +6,7 @@ use restrand_model::schedule::{Project, Schedule};
 use restrand_model::sheet;
 use restrand_model::value::{Fields, Value as Stated};
 
-use super::carriers::Carriers;
+use super::carriers::{Carriers, Ways};
 use super::reader::Reader;
 use super::said::put;
 use crate::terms::Kind;
@@ -20,10 +20,12 @@ impl Reader<'_, '_> {
         let mut fields = Fields::new();
         let mut carriers = Carriers::default();
         let mut lists = Vec::new();
+        let mut is_own = false;
         for at in bridges.iter().chain(&projects) {
             let mut sets = self.sets(*at)?;
+            is_own |= sets.has_own(Project::INFO);
             let (stated, from) = sets.take(Project::INFO);
-            carriers.take(None, from);
+            carriers.take(from);
             for (name, value) in stated {
                 if fields.get(name.as_str()).is_none() {
                     fields.push(name, value);
@@ -32,6 +34,15 @@ impl Reader<'_, '_> {
             let (members, from) = sets.take(Schedule::INFO);
             lists.push((*at, members, from));
             self.leave(*at, sets)?;
+        }
+        if !is_own && fields.get("alignment_straight").is_none() && self.shows_tendons()? {
+            put(&mut fields, "alignment_straight", Stated::Flag(true));
+            carriers.note(&mut self.ways, &["alignment_straight"], first);
+            self.said.understood(
+                "points are read from shapes, by x, y and z: stations are counted along a straight line, whatever the \
+                 bridge's alignment is"
+                    .to_owned(),
+            );
         }
         if let Some(entity) = self.entity(first)? {
             if fields.get("bridge").is_none() {
@@ -50,8 +61,20 @@ impl Reader<'_, '_> {
         Ok(())
     }
 
+    /// Whether any tendon has a shape.
+    fn shows_tendons(&mut self) -> Result<bool, Stopped> {
+        for tendon in self.graph.all(Kind::Tendon).to_vec() {
+            if let Some(entity) = self.entity(tendon)?
+                && entity.get("Representation").reference().is_some()
+            {
+                return Ok(true);
+            }
+        }
+        Ok(false)
+    }
+
     fn lists(&mut self, at: usize, members: Fields, from: Carriers) -> Result<(), Stopped> {
-        let mut from = from.by_item();
+        let mut from = from.by_item(&mut self.ways);
         for (name, value) in members {
             let Some(sheet) = sheet::of_root(name.as_str()) else { continue };
             let Stated::List(items) = value else { continue };
@@ -70,7 +93,7 @@ impl Reader<'_, '_> {
 /// The key of a record that fields state, or else this name, which the entity at a position has.
 pub(super) fn keyed(
     fields: &mut Fields,
-    carriers: &mut Carriers,
+    (carriers, ways): (&mut Carriers, &mut Ways),
     record: &'static RecordInfo,
     name: &str,
     at: usize,
@@ -79,7 +102,7 @@ pub(super) fn keyed(
     if let Some(Stated::Text(stated)) = fields.get(key) {
         return stated.clone();
     }
-    carriers.note(&[key], at);
+    carriers.note(ways, &[key], at);
     let mut whole = Fields::new();
     put(&mut whole, key, Stated::from(name));
     for (name, value) in std::mem::take(fields) {

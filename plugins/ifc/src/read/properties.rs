@@ -16,7 +16,7 @@ use super::said::Remark;
 use super::units::{in_field, unit_at};
 use crate::terms::Kind;
 use crate::terms::measures::Measure;
-use crate::terms::sets::{field_of, record_of};
+use crate::terms::sets::{Property, properties_of, record_of};
 use crate::value::{Entity, Value};
 
 /// Complex properties in complex properties that are read; a schedule has four.
@@ -93,7 +93,7 @@ impl Reader<'_, '_> {
     pub(super) fn say_unread(&mut self) -> Result<(), Stopped> {
         let mut unread: BTreeMap<String, (usize, usize)> = BTreeMap::new();
         for at in 0..self.model.count() {
-            if self.model.kind(at) != Kind::PropertySet || self.read_sets.contains(&at) {
+            if self.model.kind(at) != Kind::PropertySet || self.read_sets.contains(at) {
                 continue;
             }
             let Some(entity) = self.entity(at)? else { continue };
@@ -138,7 +138,7 @@ impl Reader<'_, '_> {
             for (name, value) in fields {
                 known.push(name, value);
             }
-            carriers.take(None, std::mem::take(&mut self.noted));
+            carriers.take(std::mem::take(&mut self.noted));
             return Ok(());
         }
         let mapping = self.mapping;
@@ -148,14 +148,15 @@ impl Reader<'_, '_> {
             let Some(entity) = self.entity(property)? else { continue };
             let name = entity.get("Name").text().unwrap_or_default();
             let Some(target) = properties.get(name) else { continue };
-            for (record, field) in &target.fields {
+            for (record, known) in &target.fields {
+                let field = known.field;
                 let word = scalar(&entity).and_then(|value| value.text().map(str::to_owned));
                 let meant = word.as_deref().and_then(|word| {
                     target.words.iter().find(|(known, _)| known.eq_ignore_ascii_case(word))
                 });
                 let value = match (meant, target.words.is_empty()) {
                     (Some((_, value)), _) => Some(value.clone()),
-                    (None, true) => self.value(property, &entity, field, 0)?,
+                    (None, true) => self.value(property, &entity, known, 0)?,
                     (None, false) => {
                         let why = "the mapping file does not say what this word means".to_owned();
                         let help = "add it under \"words\" of the property in the mapping file";
@@ -171,7 +172,7 @@ impl Reader<'_, '_> {
                 if let Some(value) = value {
                     let (known, carriers) = sets.of(record);
                     known.push(Name::Known(field.name), value);
-                    carriers.note(&[field.name], property);
+                    carriers.note(&mut self.ways, &[field.name], property);
                 }
             }
         }
@@ -186,37 +187,54 @@ impl Reader<'_, '_> {
         record: &'static RecordInfo,
         depth: u32,
     ) -> Result<Fields, Stopped> {
-        let mut fields = Fields::new();
         if !self.is_new(at, entity)? {
-            return Ok(fields);
+            return Ok(Fields::new());
         }
-        for property in self.all(at, entity, "HasProperties")? {
+        let known = properties_of(record);
+        let properties = self.all(at, entity, "HasProperties")?;
+        let mut fields = Fields::with_capacity(properties.len());
+        // They usually come in the order of the fields.
+        let mut next = 0;
+        let mut stated = vec![false; known.len()];
+        for property in properties {
             let Some(entity) = self.entity(property)? else { continue };
             let name = entity.get("Name").text().unwrap_or_default();
             // An element bears its id itself; what a set says of it is a copy.
             if depth == 0 && name == GLOBAL_ID {
                 continue;
             }
-            let Some(field) = field_of(record, name) else {
+            let count = known.len();
+            let mut near = (0..count).map(|step| (next + step) % count);
+            let Some(position) = near.find(|position| known[*position].name == name) else {
                 // Kept under its own name, and said by whoever checks the record.
                 if let Some(value) = self.unknown(property, &entity, depth)? {
+                    // It may have the whole name of a field, which is then stated.
+                    if let Some(field) = known.iter().position(|known| known.field.name == name) {
+                        stated[field] = true;
+                    }
                     fields.push(Name::from(name), value);
                     self.note(name, property);
                 }
                 continue;
             };
-            if fields.get(field.name).is_some() {
+            let known = &known[position];
+            let field = known.field;
+            next = position + 1;
+            if stated[position] {
                 let why = "the set states it twice; the first holds".to_owned();
                 let kind = ProblemKind::ValueDoubtful;
                 self.remark(property, kind, field.name, None, why, "keep one of the two")?;
                 continue;
             }
-            self.way.push(field.name.to_owned());
-            let value = self.value(property, &entity, field, depth)?;
-            self.way.pop();
+            let before = self.way;
+            let own = self.ways.on(before, field.name);
+            self.way = own;
+            let value = self.value(property, &entity, known, depth)?;
+            self.way = before;
             if let Some(value) = value {
+                stated[position] = true;
                 fields.push(Name::Known(field.name), value);
-                self.note(field.name, property);
+                self.noted.keep(own, property);
             }
         }
         Ok(fields)
@@ -224,7 +242,7 @@ impl Reader<'_, '_> {
 
     /// Notes that a property states a member of the record that is read.
     fn note(&mut self, member: &str, property: usize) {
-        let way = self.way.iter().cloned().chain([member.to_owned()]).collect();
+        let way = self.ways.on(self.way, member);
         self.noted.keep(way, property);
     }
 
@@ -270,9 +288,10 @@ impl Reader<'_, '_> {
         &mut self,
         at: usize,
         property: &Entity<'_>,
-        field: &'static FieldInfo,
+        known: &Property,
         depth: u32,
     ) -> Result<Option<Stated>, Stopped> {
+        let field = known.field;
         let stated = match field.shape {
             Shape::Record(inner) | Shape::Records(inner) => {
                 return self.inner(at, property, field, inner(), depth);
@@ -284,7 +303,7 @@ impl Reader<'_, '_> {
             _ => {
                 let Some(value) = scalar(property) else { return Ok(None) };
                 match field.shape {
-                    Shape::Number => return self.quantity(at, property, value, field),
+                    Shape::Number => return self.quantity(at, property, value, known),
                     Shape::Count => value.number().map(Stated::Number),
                     Shape::Flag => value.flag().map(Stated::Flag),
                     _ => value.text().map(Stated::from),
@@ -326,10 +345,11 @@ impl Reader<'_, '_> {
                 continue;
             };
             // Routes count from zero.
-            self.way.push(position.saturating_sub(1).to_string());
+            let before = self.way;
+            self.way = self.ways.on(before, &position.saturating_sub(1).to_string());
             let fields = self.record(item, &entity, record, depth + 1)?;
-            self.way.pop();
-            self.note(&position.saturating_sub(1).to_string(), item);
+            self.noted.keep(self.way, item);
+            self.way = before;
             items.push((position, Stated::Fields(fields)));
         }
         items.sort_by_key(|(position, _)| *position);
@@ -342,16 +362,14 @@ impl Reader<'_, '_> {
         at: usize,
         property: &Entity<'_>,
         value: &Value<'_>,
-        field: &'static FieldInfo,
+        known: &Property,
     ) -> Result<Option<Stated>, Stopped> {
+        let field = known.field;
         let Some(number) = value.number() else {
             self.unfit(at, field, Some(value))?;
             return Ok(None);
         };
-        let needed = of_field(field.name)
-            .1
-            .and_then(|unit| Some((unit, Measure::of_dimension(unit.dimension)?)));
-        let Some((unit, _)) = needed else { return Ok(Some(Stated::Number(number))) };
+        let Some((unit, _)) = known.measured else { return Ok(Some(Stated::Number(number))) };
         let type_ = match value {
             Value::Typed(name, _) => &**name,
             _ => "",
@@ -371,8 +389,8 @@ impl Reader<'_, '_> {
         }
         // A property's own unit holds instead of the project's.
         let factor = match property.get("Unit").reference().map(|unit| self.model.find(unit)) {
-            Some(Found::At(own)) => match unit_at(self.model, own, 0) {
-                Ok((_, factor)) => Some(factor),
+            Some(Found::At(own)) => match self.own_unit(own) {
+                Ok(factor) => Some(factor),
                 Err(why) => {
                     let help = "correct the unit of the property";
                     self.remark(at, ProblemKind::ValueLost, field.name, None, why, help)?;
@@ -388,6 +406,13 @@ impl Reader<'_, '_> {
                 Ok(None)
             }
         }
+    }
+
+    /// How many coherent SI units the unit at a position is, which many properties may state.
+    fn own_unit(&mut self, at: usize) -> Result<f64, String> {
+        let model = self.model;
+        let known = self.own_units.entry(at);
+        known.or_insert_with(|| unit_at(model, at, 0).map(|(_, factor)| factor)).clone()
     }
 
     /// A quantity of an attribute, in the unit of the field that it states; `name` is the attribute's.

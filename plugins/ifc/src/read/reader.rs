@@ -1,17 +1,19 @@
 //! A reading as it goes on: the model, what is known of it, and what was said.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashSet;
 
+use foldhash::fast::RandomState;
 use restrand_kit::{Frames, LoadError, Stopped};
 use restrand_model::ifc::{GLOBAL_ID, expanded};
 use restrand_model::reading::{Place, ProblemKind};
 use restrand_model::value::{Fields, Name, Value as Stated};
 
-use super::carriers::Carriers;
+use super::carriers::{Carriers, Way, Ways};
 use super::geometry::Axes;
 use super::graph::Graph;
 use super::mapping::Mapping;
 use super::model::{Found, Model};
+use super::positions::{ByPosition, Positions};
 use super::said::{Remark, Said};
 use super::units::{BadUnit, Units};
 use crate::terms::{Form, Kind, kinds};
@@ -22,32 +24,38 @@ pub(super) struct Reader<'m, 'f> {
     pub(super) model: &'m dyn Model,
     pub(super) mapping: &'m Mapping,
     pub(super) units: Units,
+    /// What the units that properties state themselves are of SI units, or what is wrong with them.
+    pub(super) own_units: ByPosition<Result<f64, String>>,
     pub(super) graph: Graph,
     pub(super) said: Said<'f>,
     /// The schedule's frame in the model's world: station, lateral, elevation.
     pub(super) frame: Axes,
     /// Placements that were worked out; nothing for one that cannot be.
-    pub(super) placements: HashMap<usize, Option<Axes>>,
+    pub(super) placements: ByPosition<Option<Axes>>,
     /// The kinds of strand that were handed over, by the type of tendon.
-    pub(super) strands: HashMap<usize, Option<Box<str>>>,
+    pub(super) strands: ByPosition<Option<Box<str>>>,
     /// Their names.
     pub(super) strand_ids: HashSet<Box<str>>,
     /// Entities that were walked through for one curve or shape.
     pub(super) steps: usize,
     /// The curve that is a tendon's axis.
-    pub(super) curves: HashMap<usize, usize>,
+    pub(super) curves: ByPosition<usize>,
+    /// The ways from records to values that were met.
+    pub(super) ways: Ways,
     /// The way from a record to the property that is read.
-    pub(super) way: Vec<String>,
+    pub(super) way: Way,
     /// What states the values of the record that is read.
     pub(super) noted: Carriers,
     /// Complex properties that were met in one set.
-    pub(super) met: HashSet<usize>,
+    pub(super) met: HashSet<usize, RandomState>,
     /// Sets that were read.
-    pub(super) read_sets: HashSet<usize>,
+    pub(super) read_sets: Positions,
     /// Names of sets in the mapping file that the model has.
     pub(super) met_sets: HashSet<Box<str>>,
+    /// Curves whose cant was looked at.
+    pub(super) canted: HashSet<usize, RandomState>,
     /// Entities whose attributes were looked at.
-    looked_at: Vec<bool>,
+    looked_at: Positions,
     /// Entities of which was said that they cannot be read.
     said_of: HashSet<usize>,
     /// Numbers of which was said that nothing stands behind them.
@@ -74,20 +82,23 @@ impl<'m, 'f> Reader<'m, 'f> {
             model,
             mapping,
             units: Units::default(),
+            own_units: ByPosition::default(),
             graph: Graph::default(),
             said: Said::new(model.part(), frames),
             frame: Axes::WORLD,
-            placements: HashMap::new(),
-            strands: HashMap::new(),
+            placements: ByPosition::default(),
+            strands: ByPosition::default(),
             strand_ids: HashSet::new(),
             steps: 0,
-            curves: HashMap::new(),
-            way: Vec::new(),
+            curves: ByPosition::default(),
+            ways: Ways::default(),
+            way: Way::START,
             noted: Carriers::default(),
-            met: HashSet::new(),
-            read_sets: HashSet::new(),
+            met: HashSet::default(),
+            read_sets: Positions::of(model.count()),
             met_sets: HashSet::new(),
-            looked_at: vec![false; model.count()],
+            canted: HashSet::default(),
+            looked_at: Positions::of(model.count()),
             said_of: HashSet::new(),
             missing: HashSet::new(),
             ids: HashSet::new(),
@@ -168,7 +179,7 @@ impl<'m, 'f> Reader<'m, 'f> {
     pub(super) fn entity(&mut self, at: usize) -> Result<Option<Entity<'m>>, Stopped> {
         match self.model.entity(at) {
             Ok(entity) => {
-                if !std::mem::replace(&mut self.looked_at[at], true) {
+                if self.looked_at.insert(at) {
                     self.look_at(at, &entity)?;
                 }
                 Ok(Some(entity))
@@ -395,7 +406,7 @@ impl<'m, 'f> Reader<'m, 'f> {
         fields: Fields,
         carriers: Carriers,
     ) -> Result<(), Stopped> {
-        let places = carriers.places(self.model);
+        let places = carriers.places(&self.ways, self.model);
         self.said.record(sheet, self.model.stand(at), links, fields, places)
     }
 

@@ -52,7 +52,8 @@ impl Reader<'_, '_> {
                 continue;
             };
             let name = self.own_mark(*tendon, &entity, name, &marks)?;
-            let mark = keyed(&mut fields, &mut carriers, Tendon::INFO, &name, *tendon);
+            let mark =
+                keyed(&mut fields, (&mut carriers, &mut self.ways), Tendon::INFO, &name, *tendon);
             marks.insert(mark.clone());
             for (name, record) in [
                 ("replacement", Replacement::INFO),
@@ -61,7 +62,7 @@ impl Reader<'_, '_> {
             ] {
                 let (stated, from) = sets.take(record);
                 if !stated.is_empty() {
-                    carriers.take(Some(name), from);
+                    carriers.take_in(&mut self.ways, name, from);
                     put(&mut fields, name, Stated::Fields(stated));
                 }
             }
@@ -96,7 +97,7 @@ impl Reader<'_, '_> {
             if !states_course && !axis.is_empty() {
                 put(&mut fields, "points", points(axis, places));
                 if let Some(curve) = self.curves.get(tendon) {
-                    carriers.note(&["points"], *curve);
+                    carriers.note(&mut self.ways, &["points"], *curve);
                 }
             }
             let extra = self.own_extra(*tendon, &entity, &fields, states_course)?;

@@ -9,6 +9,7 @@ use restrand_model::schedule::{Anchorage, Duct, Form, Strand};
 use restrand_model::value::{Fields, Value as Stated};
 
 use super::carriers::Carriers;
+use super::positions::ByPosition;
 use super::project::keyed;
 use super::reader::{Reader, name_of};
 use super::said::put;
@@ -29,11 +30,11 @@ impl Reader<'_, '_> {
         // What is part of a kind is read with it.
         let parts: HashSet<usize> = [&self.graph.nested, &self.graph.parts]
             .into_iter()
-            .flat_map(HashMap::values)
+            .flat_map(ByPosition::values)
             .flatten()
             .copied()
             .collect();
-        let mut conduits: HashMap<usize, usize> = HashMap::new();
+        let mut conduits: ByPosition<usize> = ByPosition::default();
         for conduit in self.graph.all(Kind::TendonConduit) {
             if let Some(type_) = self.graph.types.get(conduit) {
                 conduits.entry(*type_).or_insert(*conduit);
@@ -77,7 +78,7 @@ impl Reader<'_, '_> {
         }
         let Some(entity) = self.entity(type_)? else { return Ok(None) };
         let Some(name) = name_of(&entity) else { return Ok(None) };
-        let id = keyed(&mut fields, &mut carriers, record, &name, type_);
+        let id = keyed(&mut fields, (&mut carriers, &mut self.ways), record, &name, type_);
         let extra = self.extra_of_type(&entity);
         put(&mut fields, EXTRA, Stated::Fields(extra));
         types.0.insert((type_, record.name), id.clone());
@@ -109,7 +110,8 @@ impl Reader<'_, '_> {
                 && let Some(entity) = self.entity(type_)?
                 && let Some(name) = name_of(&entity)
             {
-                let id = keyed(&mut fields, &mut carriers, Strand::INFO, &name, type_);
+                let id =
+                    keyed(&mut fields, (&mut carriers, &mut self.ways), Strand::INFO, &name, type_);
                 let mut extra = Fields::new();
                 put(&mut extra, GLOBAL_ID, entity.get("GlobalId").text().map(Stated::from));
                 put(&mut fields, EXTRA, Stated::Fields(extra));
@@ -180,7 +182,7 @@ impl Reader<'_, '_> {
                     && fields.get(field).is_none()
                 {
                     put(fields, field, Stated::Number(2.0 * radius));
-                    carriers.note(&[field], disk);
+                    carriers.note(&mut self.ways, &[field], disk);
                 }
             }
         }

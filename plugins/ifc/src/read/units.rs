@@ -1,10 +1,9 @@
 //! In what the project states its quantities: factors, never names.
 
-use std::collections::HashMap;
-
 use restrand_model::quantity::Unit;
 
 use super::model::{Found, Model};
+use super::positions::Quick;
 use crate::terms::Kind;
 use crate::terms::measures::{MEASURES, Measure};
 use crate::value::Entity;
@@ -18,7 +17,7 @@ const DERIVED: u32 = 1000;
 /// The factors of the project's units to coherent SI units, by the kind of unit.
 #[derive(Debug, Default)]
 pub(crate) struct Units {
-    factors: HashMap<String, f64>,
+    factors: Quick<String, f64>,
 }
 
 /// A unit of a project that states nothing usable.

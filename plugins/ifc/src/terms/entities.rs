@@ -3,7 +3,6 @@
 //! The names and their order are facts of IFC 4.3 ADD2 (ISO 16739-1:2024), whose schema was read in
 //! `IFC4X3_ADD2.exp` of buildingSMART; only what a schedule meets is listed.
 
-use std::collections::HashMap;
 use std::sync::OnceLock;
 
 /// How the values of an attribute are written.
@@ -477,6 +476,29 @@ entities! {
     ];
 }
 
+/// The entities by the length of their names: every line of a file asks, and few are as long as the one that is asked
+/// for.
+struct ByLength(Vec<Vec<(Vec<u8>, Kind)>>);
+
+impl ByLength {
+    fn of(name: impl Fn(&str) -> Vec<u8>) -> Self {
+        let mut by_length: Vec<Vec<(Vec<u8>, Kind)>> = Vec::new();
+        for kind in Kind::ALL {
+            let name = name(kind.name());
+            if by_length.len() <= name.len() {
+                by_length.resize(name.len() + 1, Vec::new());
+            }
+            by_length[name.len()].push((name, *kind));
+        }
+        Self(by_length)
+    }
+
+    fn find(&self, name: &[u8]) -> Option<Kind> {
+        let mut as_long = self.0.get(name.len())?.iter();
+        as_long.find(|(known, _)| known == name).map(|(_, kind)| *kind)
+    }
+}
+
 impl Kind {
     /// What is known of the entity.
     #[must_use]
@@ -493,26 +515,16 @@ impl Kind {
     /// The entity of this name, in upper case as in Part 21.
     #[must_use]
     pub fn of_upper(name: &[u8]) -> Option<Self> {
-        static NAMES: OnceLock<HashMap<Vec<u8>, Kind>> = OnceLock::new();
-        NAMES
-            .get_or_init(|| {
-                Self::ALL
-                    .iter()
-                    .map(|kind| (kind.name().to_ascii_uppercase().into_bytes(), *kind))
-                    .collect()
-            })
-            .get(name)
-            .copied()
+        static BY_LENGTH: OnceLock<ByLength> = OnceLock::new();
+        let upper = |name: &str| name.to_ascii_uppercase().into_bytes();
+        BY_LENGTH.get_or_init(|| ByLength::of(upper)).find(name)
     }
 
     /// The entity of this name as XML writes it.
     #[must_use]
     pub fn of_name(name: &[u8]) -> Option<Self> {
-        static NAMES: OnceLock<HashMap<&'static [u8], Kind>> = OnceLock::new();
-        NAMES
-            .get_or_init(|| Self::ALL.iter().map(|kind| (kind.name().as_bytes(), *kind)).collect())
-            .get(name)
-            .copied()
+        static BY_LENGTH: OnceLock<ByLength> = OnceLock::new();
+        BY_LENGTH.get_or_init(|| ByLength::of(|name| name.as_bytes().to_vec())).find(name)
     }
 
     /// Whether it has a GlobalId, as all that a person would point at.

@@ -144,6 +144,15 @@ mod tests {
     }
 
     #[test]
+    fn sets_stand_at_entities_that_are_known() {
+        for home in crate::terms::sets::HOMES {
+            for name in home.at {
+                assert!(Kind::of_name(name.as_bytes()).is_some(), "{name}");
+            }
+        }
+    }
+
+    #[test]
     fn every_word_of_the_schedule_has_a_home() {
         let places = words(Place::INFO.field("kind").unwrap());
         assert_eq!(places, PLACES.iter().map(|(word, _)| *word).collect::<Vec<_>>());

@@ -190,7 +190,7 @@ fn own_set(field: &FieldInfo) -> Option<&'static RecordInfo> {
     let Shape::Record(info) = field.shape else { return None };
     let info = info();
     // By name: what a constant leads to has no one address.
-    sets::RECORDS.iter().any(|record| record.name == info.name).then_some(info)
+    sets::records().any(|record| record.name == info.name).then_some(info)
 }
 
 /// Letters that a label holds.

@@ -5,7 +5,9 @@
 
 mod file;
 mod parse;
+mod pieces;
 mod scan;
+mod statements;
 mod text;
 
 pub(crate) use file::{load, probe, with_scanned};

@@ -5,6 +5,7 @@ use std::ops::Range;
 
 use restrand_ifc::Value;
 
+use super::statements::skip;
 use super::text::decode;
 
 /// Brackets in brackets that are read; the deepest value of IFC has four.
@@ -72,17 +73,11 @@ impl<'a> Arguments<'a> {
     }
 
     /// Steps over spaces and comments.
+    #[inline]
     fn skip(&mut self) {
-        while let Some(byte) = self.peek() {
-            if byte.is_ascii_whitespace() || byte < b' ' {
-                self.at += 1;
-            } else if byte == b'/' && self.bytes.get(self.at + 1) == Some(&b'*') {
-                let rest = &self.bytes[self.at + 2..];
-                let end = memchr::memmem::find(rest, b"*/");
-                self.at = end.map_or(self.bytes.len(), |end| self.at + end + 4);
-            } else {
-                return;
-            }
+        // Few values have any before them.
+        if self.peek().is_some_and(|byte| byte <= b' ' || byte == b'/') {
+            self.at = skip(self.bytes, self.at);
         }
     }
 
@@ -186,21 +181,30 @@ impl<'a> Arguments<'a> {
     }
 
     fn text(&mut self) -> Result<Value<'a>, Fault> {
-        let start = self.at + 1;
-        let mut at = start;
+        let raw = &self.bytes[self.at + 1..];
+        // Most texts are short and plain, and end at the first quote.
+        let mut is_plain = true;
+        let mut at = 0;
         loop {
-            let Some(quote) = self.bytes.get(at..).and_then(|rest| memchr::memchr(b'\'', rest))
-            else {
-                return Err("a text has no end".to_owned());
-            };
-            at += quote + 1;
-            if self.bytes.get(at) == Some(&b'\'') {
-                at += 1;
-                continue;
+            match raw.get(at) {
+                Some(b'\'') if raw.get(at + 1) == Some(&b'\'') => {
+                    is_plain = false;
+                    at += 2;
+                }
+                Some(b'\'') => break,
+                Some(byte) => {
+                    is_plain &= *byte != b'\\';
+                    at += 1;
+                }
+                None => return Err("a text has no end".to_owned()),
             }
-            self.at = at;
-            return Ok(Value::Text(decode(&self.bytes[start..at - 1])));
         }
+        self.at += at + 2;
+        let raw = &raw[..at];
+        Ok(Value::Text(match std::str::from_utf8(raw) {
+            Ok(text) if is_plain => Cow::Borrowed(text),
+            _ => decode(raw),
+        }))
     }
 
     fn word(&mut self, belongs: impl Fn(u8) -> bool) -> &'a [u8] {
@@ -213,10 +217,14 @@ impl<'a> Arguments<'a> {
 
 /// The number of an instance from its digits.
 pub(crate) fn number_of(digits: &[u8]) -> Result<u64, Fault> {
-    match ascii(digits).parse() {
-        Ok(number) => Ok(number),
-        Err(_) if digits.is_empty() => Err("no number follows the #".to_owned()),
-        Err(_) => Err(format!("#{} is no number of an instance", shown(ascii(digits)))),
+    let number = digits.iter().try_fold(0_u64, |number, digit| {
+        let digit = digit.checked_sub(b'0').filter(|digit| *digit <= 9)?;
+        number.checked_mul(10)?.checked_add(u64::from(digit))
+    });
+    match number {
+        Some(_) if digits.is_empty() => Err("no number follows the #".to_owned()),
+        Some(number) => Ok(number),
+        None => Err(format!("#{} is no number of an instance", shown(ascii(digits)))),
     }
 }
 

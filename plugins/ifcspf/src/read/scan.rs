@@ -2,24 +2,15 @@
 
 use std::ops::Range;
 
-use restrand_ifc::read::{Found, Model, Stand, place};
+use restrand_ifc::read::{Found, Model, Slot, Stand, place};
 use restrand_ifc::terms::Kind;
 use restrand_ifc::{Entity, Value};
 use restrand_model::reading::{Place, Problem, ProblemKind, Span};
 
-use super::parse::{Arguments, number_of};
+use super::parse::Arguments;
+use super::pieces::{Instance, Note, look_over};
+use super::statements::{Statements, end_of, skip, word};
 use super::text::decode;
-
-/// An instance.
-#[derive(Debug, Clone, Copy)]
-struct Instance {
-    number: u64,
-    /// Its first byte.
-    start: u64,
-    /// Bytes up to its semicolon.
-    length: u32,
-    kind: Kind,
-}
 
 /// How places in the file are told.
 pub(crate) enum Lines {
@@ -40,9 +31,9 @@ pub(crate) struct Scanned<'a> {
     instances: Vec<Instance>,
     /// The numbers of all others.
     others: Vec<u64>,
+    /// What stands behind each number from the first on, where the numbers lie close together.
+    close: Vec<Slot>,
     problems: Vec<Problem>,
-    /// Whether the file said that it ends.
-    ended: bool,
 }
 
 /// What a file is not that it should be.
@@ -68,8 +59,8 @@ impl<'a> Scanned<'a> {
             schema: String::new(),
             instances: Vec::new(),
             others: Vec::new(),
+            close: Vec::new(),
             problems: Vec::new(),
-            ended: false,
         };
         scanned.scan()
     }
@@ -89,52 +80,22 @@ impl<'a> Scanned<'a> {
                 help: "save the model as IFC once more".to_owned(),
             });
         }
-        let mut in_data = false;
-        let mut seen_data = false;
-        while let Some((start, end)) = statements.next() {
-            let statement = &self.bytes[start..end];
-            if statement.first() == Some(&b'#') {
-                if in_data {
-                    if self.bytes[end] != b';' {
-                        self.problem(
-                            ProblemKind::ValueDoubtful,
-                            start,
-                            end,
-                            "it has no semicolon at its end, or a text in it has no end; it is taken to end \
-                             before the next one",
-                            "correct it, or save the model once more",
-                        );
-                    }
-                    self.instance(start, end);
-                } else {
-                    self.wrong(start, end, "an instance stands outside the section DATA");
-                }
-                continue;
-            }
-            let name = word(statement);
-            if name.eq_ignore_ascii_case(b"DATA") {
-                in_data = true;
-                seen_data = true;
-            } else if name.eq_ignore_ascii_case(b"ENDSEC") {
-                in_data = false;
-            } else if name.eq_ignore_ascii_case(b"FILE_SCHEMA") {
-                self.schema = schema_of(&statement[name.len()..]);
-            } else if name.eq_ignore_ascii_case(b"END-ISO-10303-21") {
-                self.ended = true;
-                break;
-            } else if in_data {
-                self.wrong(start, end, "it is no instance, which begins with # and its number");
-            }
+        let mut found = look_over(self.bytes, statements.at);
+        self.instances = std::mem::take(&mut found.instances);
+        self.others = std::mem::take(&mut found.others);
+        self.schema = found.schema.map(schema_of).unwrap_or_default();
+        for Note { kind, start, end, why, help } in std::mem::take(&mut found.notes) {
+            self.problem(kind, start, end, &why, help);
         }
-        if !seen_data {
+        if !found.has_data {
             return Err(NotOne {
                 at: self.bytes.len(),
                 why: "it has no section DATA, in which the model stands".to_owned(),
                 help: "the file may have been cut short; save or send it once more".to_owned(),
             });
         }
-        if !self.ended {
-            let rest = statements.at.min(self.bytes.len());
+        if !found.has_ended {
+            let rest = found.next.min(self.bytes.len());
             let end = self.bytes.len();
             self.problem(
                 ProblemKind::RecordLost,
@@ -146,38 +107,6 @@ impl<'a> Scanned<'a> {
         }
         self.sort();
         Ok(self)
-    }
-
-    /// Notes an instance: its number, and what it is.
-    fn instance(&mut self, start: usize, end: usize) {
-        let statement = &self.bytes[start..end];
-        let digits = statement[1..].iter().position(|byte| !byte.is_ascii_digit());
-        let digits = digits.map_or(statement.len(), |length| length + 1);
-        let number = match number_of(&statement[1..digits]) {
-            Ok(number) => number,
-            Err(why) => return self.wrong(start, end, &why),
-        };
-        let mut at = skip(statement, digits);
-        if statement.get(at) != Some(&b'=') {
-            return self.wrong(start, end, "no = follows its number");
-        }
-        at = skip(statement, at + 1);
-        let name = word(&statement[at..]);
-        if name.is_empty() && statement.get(at) != Some(&b'(') {
-            return self.wrong(start, end, "no name of an entity follows the =");
-        }
-        let kind = Kind::of_upper(name).or_else(|| {
-            // Names are written in upper case; a writer that does not is understood.
-            let is_lower = name.iter().any(u8::is_ascii_lowercase);
-            is_lower.then(|| Kind::of_upper(&name.to_ascii_uppercase())).flatten()
-        });
-        match kind {
-            Some(kind) => {
-                let length = u32::try_from(end - start).unwrap_or(u32::MAX);
-                self.instances.push(Instance { number, start: start as u64, length, kind });
-            }
-            None => self.others.push(number),
-        }
     }
 
     /// Brings the instances in order, and finds numbers that stand twice.
@@ -207,16 +136,39 @@ impl<'a> Scanned<'a> {
                 "give each instance a number of its own; nothing of this one is read",
             );
         }
+        self.note_close();
     }
 
-    fn wrong(&mut self, start: usize, end: usize, why: &str) {
-        self.problem(
-            ProblemKind::RecordLost,
-            start,
-            end,
-            why,
-            "correct it, or save the model once more; nothing of it is read",
-        );
+    /// Notes what stands behind each number, if the numbers run with few gaps, as programs write them.
+    fn note_close(&mut self) {
+        let count = self.instances.len() + self.others.len();
+        let greatest = self.greatest().checked_sub(self.first());
+        let span = greatest.and_then(|span| usize::try_from(span).ok()).unwrap_or(usize::MAX);
+        if span / 2 > count || u32::try_from(count).is_err() {
+            return;
+        }
+        let first = self.first();
+        let mut close = vec![Slot::NOTHING; span + 1];
+        let mut put = |number: u64, slot: Slot| {
+            if let Some(known) =
+                number.checked_sub(first).and_then(|at| close.get_mut(usize::try_from(at).ok()?))
+            {
+                *known = slot;
+            }
+        };
+        for number in &self.others {
+            put(*number, Slot::OTHER);
+        }
+        for (at, instance) in self.instances.iter().enumerate() {
+            put(instance.number, Slot::at(at));
+        }
+        self.close = close;
+    }
+
+    /// The least number of an instance, of whatever kind; zero without any.
+    fn first(&self) -> u64 {
+        let known = self.instances.first().map(|instance| instance.number);
+        known.into_iter().chain(self.others.first().copied()).min().unwrap_or(0)
     }
 
     fn problem(&mut self, kind: ProblemKind, start: usize, end: usize, why: &str, help: &str) {
@@ -299,20 +251,22 @@ impl Model for Scanned<'_> {
     }
 
     fn entity(&self, at: usize) -> Result<Entity<'_>, String> {
-        let kind = self.instances[at].kind;
+        let Instance { kind, arguments: before, .. } = self.instances[at];
         let (start, end) = self.statement(at);
         let statement = &self.bytes[start..end];
-        let attributes = Arguments::new(&statement[arguments(statement)..], self.depth).read()?;
+        let before = match usize::from(before) {
+            Instance::FAR => arguments(statement),
+            before => before,
+        };
+        let attributes = Arguments::new(&statement[before..], self.depth).read()?;
         Ok(Entity { kind, attributes })
     }
 
     fn find(&self, number: u64) -> Found {
-        // Numbers often run without a gap, so that the position follows from them.
-        let first = self.instances.first().map_or(0, |instance| instance.number);
-        if let Some(at) = number.checked_sub(first).and_then(|at| usize::try_from(at).ok())
-            && self.instances.get(at).is_some_and(|instance| instance.number == number)
-        {
-            return Found::At(at);
+        if !self.close.is_empty() {
+            let at = number.checked_sub(self.first()).and_then(|at| usize::try_from(at).ok());
+            let close = at.and_then(|at| self.close.get(at));
+            return close.map_or(Found::Nothing, |close| close.found());
         }
         if let Ok(at) = self.instances.binary_search_by_key(&number, |instance| instance.number) {
             Found::At(at)
@@ -364,96 +318,4 @@ fn schema_of(arguments: &[u8]) -> String {
         },
         Err(_) => decode(arguments).trim_matches(['(', ')', '\'', ' ']).to_owned(),
     }
-}
-
-/// Statements, each without its semicolon.
-struct Statements<'a> {
-    bytes: &'a [u8],
-    at: usize,
-}
-
-impl Statements<'_> {
-    /// The next statement that has an end.
-    fn next(&mut self) -> Option<(usize, usize)> {
-        let start = skip(self.bytes, self.at);
-        self.at = start;
-        let end = end_of(self.bytes, start);
-        if end >= self.bytes.len() {
-            return None;
-        }
-        self.at = end + 1;
-        Some((start, end))
-    }
-}
-
-/// Where the statement that begins here ends: at its semicolon, or before the line on which the next one begins
-/// if it has none, or a text in it has no end; at last at the end of the file.
-fn end_of(bytes: &[u8], start: usize) -> usize {
-    let end = semicolon(bytes, start);
-    let mut from = start;
-    while let Some(found) = memchr::memchr(b'\n', &bytes[from..end]) {
-        let line = from + found + 1;
-        if begins_instance(bytes[line..end].trim_ascii_start()) {
-            return line - 1;
-        }
-        from = line;
-    }
-    end
-}
-
-/// Whether bytes begin as an instance does: with its number and an equals sign.
-fn begins_instance(bytes: &[u8]) -> bool {
-    let Some(rest) = bytes.strip_prefix(b"#") else { return false };
-    let digits = rest.iter().take_while(|byte| byte.is_ascii_digit()).count();
-    digits > 0 && rest[digits..].trim_ascii_start().starts_with(b"=")
-}
-
-/// The semicolon of the statement that begins here, or the end of the file.
-fn semicolon(bytes: &[u8], start: usize) -> usize {
-    let mut at = start;
-    while let Some(found) =
-        bytes.get(at..).and_then(|rest| memchr::memchr3(b';', b'\'', b'/', rest))
-    {
-        at += found;
-        match bytes[at] {
-            b';' => return at,
-            b'\'' => match memchr::memchr(b'\'', &bytes[at + 1..]) {
-                // Two quotes within a text are the end of one and the beginning of another, for this purpose.
-                Some(end) => at += end + 2,
-                None => return bytes.len(),
-            },
-            _ if bytes.get(at + 1) == Some(&b'*') => {
-                match memchr::memmem::find(&bytes[at + 2..], b"*/") {
-                    Some(end) => at += end + 4,
-                    None => return bytes.len(),
-                }
-            }
-            _ => at += 1,
-        }
-    }
-    bytes.len()
-}
-
-/// Steps over spaces and comments.
-fn skip(bytes: &[u8], mut at: usize) -> usize {
-    while let Some(byte) = bytes.get(at) {
-        if byte.is_ascii_whitespace() || *byte < b' ' {
-            at += 1;
-        } else if *byte == b'/' && bytes.get(at + 1) == Some(&b'*') {
-            at = memchr::memmem::find(&bytes[at + 2..], b"*/")
-                .map_or(bytes.len(), |end| at + end + 4);
-        } else {
-            break;
-        }
-    }
-    at
-}
-
-/// The name that bytes begin with.
-fn word(bytes: &[u8]) -> &[u8] {
-    let end = bytes
-        .iter()
-        .position(|byte| !(byte.is_ascii_alphanumeric() || matches!(byte, b'_' | b'-')))
-        .unwrap_or(bytes.len());
-    &bytes[..end]
 }

@@ -1,21 +1,23 @@
 //! What an element says of itself.
 
+use std::borrow::Cow;
+
 use quick_xml::XmlVersion;
 use quick_xml::events::BytesStart;
 
 /// An element with its attributes.
 #[derive(Debug, Default)]
-pub(super) struct Element {
+pub(super) struct Element<'e> {
     /// Its name without a prefix.
-    pub(super) name: String,
+    pub(super) name: &'e str,
     /// The namespace of names without a prefix, or of its own, where it states it.
-    pub(super) namespace: Option<String>,
+    pub(super) namespace: Option<Cow<'e, str>>,
     /// By which others refer to it.
-    pub(super) id: Option<String>,
+    pub(super) id: Option<Cow<'e, str>>,
     /// To which it refers.
-    pub(super) refers: Option<String>,
+    pub(super) refers: Option<Cow<'e, str>>,
     /// The entity that it is, where its name is that of an attribute.
-    pub(super) kind: Option<String>,
+    pub(super) kind: Option<Box<str>>,
     /// Whether it says that it is a reference and nothing else.
     pub(super) is_nil: bool,
     /// Whether it stands for something in another file.
@@ -23,17 +25,16 @@ pub(super) struct Element {
     /// Its position among its like.
     pub(super) position: Option<u32>,
     /// All others, by their names without a prefix.
-    pub(super) others: Vec<(String, String)>,
+    pub(super) others: Vec<(&'e str, Cow<'e, str>)>,
     /// What cannot be read of it, as clauses.
     pub(super) faults: Vec<String>,
 }
 
-impl Element {
-    pub(super) fn of(start: &BytesStart<'_>) -> Self {
-        let whole = start.name();
-        let whole = whole.as_ref();
+impl<'e> Element<'e> {
+    pub(super) fn of(start: &'e BytesStart<'_>) -> Self {
+        let whole = start.name().into_inner();
         let own_prefix = whole.split_once(':').map(|(prefix, _)| prefix);
-        let mut element = Self { name: local(whole).to_owned(), ..Self::default() };
+        let mut element = Self { name: local(whole), ..Self::default() };
         for attribute in start.attributes() {
             let attribute = match attribute {
                 Ok(attribute) => attribute,
@@ -42,9 +43,9 @@ impl Element {
                     continue;
                 }
             };
-            let key = attribute.key.as_ref();
+            let key = attribute.key.into_inner();
             let value = match attribute.normalized_value(XmlVersion::Implicit1_0) {
-                Ok(value) => value.into_owned(),
+                Ok(value) => value,
                 Err(error) => {
                     element.faults.push(format!("its {key} cannot be read: {error}"));
                     continue;
@@ -65,10 +66,10 @@ impl Element {
                     element.position =
                         value.split_ascii_whitespace().next().and_then(|word| word.parse().ok());
                 }
-                "type" if !is_plain => element.kind = Some(local(value.trim()).to_owned()),
+                "type" if !is_plain => element.kind = Some(local(value.trim()).into()),
                 "nil" => element.is_nil = matches!(value.trim(), "true" | "1"),
                 "path" | "itemType" | "cType" | "arraySize" | "schemaLocation" => {}
-                name => element.others.push((name.to_owned(), value)),
+                name => element.others.push((name, value)),
             }
         }
         element
@@ -76,7 +77,7 @@ impl Element {
 
     /// The name of the entity that it is: what it says, or its own name.
     pub(super) fn entity_name(&self) -> &str {
-        self.kind.as_deref().unwrap_or(&self.name)
+        self.kind.as_deref().unwrap_or(self.name)
     }
 
     /// Whether its name is that of an entity or a type.
@@ -87,5 +88,6 @@ impl Element {
 
 /// A name without its prefix.
 pub(super) fn local(name: &str) -> &str {
-    name.rsplit_once(':').map_or(name, |(_, local)| local)
+    let colon = memchr::memrchr(b':', name.as_bytes());
+    colon.map_or(name, |colon| &name[colon + 1..])
 }

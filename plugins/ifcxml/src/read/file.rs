@@ -12,6 +12,8 @@ use restrand_model::reading::Span;
 use super::held::{Held, Lines};
 use super::parse::{Parser, Refused};
 
+/// Bytes that are fetched at once.
+const CHUNK: usize = 1 << 16;
 /// Bytes that are looked at before anything is read.
 const HEAD: usize = 4096;
 
@@ -62,7 +64,12 @@ pub(crate) fn load(
         let before = if head.starts_with(b"\xef\xbb\xbf") { 3 } else { 0 };
         let mut source = PartReader::new(part);
         source.seek(SeekFrom::Start(before))?;
-        parsed(Held::new(name, Lines::Bytes), BufReader::new(source), before, budget)?
+        parsed(
+            Held::new(name, Lines::Bytes, part.len()),
+            BufReader::with_capacity(CHUNK, source),
+            before,
+            budget,
+        )?
     };
     schedule(&held, &mapping, frames)
 }
@@ -76,7 +83,7 @@ fn decoded(
 ) -> Result<Held, LoadError> {
     let (text, _, _) = encoding.decode(bytes);
     let starts = memchr::memchr_iter(b'\n', text.as_bytes()).map(|at| at as u64 + 1).collect();
-    parsed(Held::new(name, Lines::Starts(starts)), text.as_bytes(), 0, budget)
+    parsed(Held::new(name, Lines::Starts(starts), text.len() as u64), text.as_bytes(), 0, budget)
 }
 
 fn parsed(

@@ -8,13 +8,12 @@ use std::io::BufRead;
 use quick_xml::Reader;
 use quick_xml::escape::resolve_xml_entity;
 use quick_xml::events::{BytesRef, Event};
-use restrand_ifc::Value;
 use restrand_ifc::terms::{Form, Kind};
 use restrand_model::reading::{ProblemKind, Span};
 
 use super::elements::Element;
 use super::file::{OLD_ROOT, schema_of};
-use super::held::Held;
+use super::held::{Held, Kept};
 use crate::inverse::{INVERSES, Inverse};
 
 /// Why nothing of a file can be read.
@@ -39,16 +38,21 @@ enum Open {
     /// An entity, by its position; inside stand its attributes.
     Entity { node: usize, number: u64 },
     /// An attribute that holds what stands inside.
-    Attribute { node: usize, position: usize, form: Form, items: Vec<Item>, text: String },
+    Attribute { node: usize, position: usize, form: Form, inside: Inside },
     /// Relations of the entity of this number, or itself one.
     Inverse { owner: u64, inverse: &'static Inverse, own: Option<usize> },
     /// A simple value under the name of its type.
-    Simple { name: String, position: Option<u32>, text: String },
+    Simple { type_: u32, position: Option<u32>, inside: Inside },
     /// A reference, inside of which nothing should stand.
     Reference,
 }
 
-type Item = (Option<u32>, Value<'static>);
+/// What was met inside an element.
+#[derive(Default)]
+struct Inside {
+    items: Vec<(Option<u32>, Kept)>,
+    text: String,
+}
 
 /// Reads elements.
 pub(super) struct Parser<R> {
@@ -57,6 +61,8 @@ pub(super) struct Parser<R> {
     before: u64,
     held: Held,
     open: Vec<Open>,
+    /// What elements that have ended do not need any more.
+    emptied: Vec<Inside>,
     most: usize,
     /// Levels below those that are read.
     below: u64,
@@ -75,6 +81,7 @@ impl<R: BufRead> Parser<R> {
             before,
             held,
             open: Vec::new(),
+            emptied: Vec::new(),
             most,
             below: 0,
             fills: Vec::new(),
@@ -182,7 +189,7 @@ impl<R: BufRead> Parser<R> {
         Ok(self.finish())
     }
 
-    fn root(&mut self, element: &Element, span: Span) -> Result<(), Refused> {
+    fn root(&mut self, element: &Element<'_>, span: Span) -> Result<(), Refused> {
         let refused = |why: String, help| Refused::Content { at: span.start, why, help };
         if element.name == OLD_ROOT {
             return Err(refused(
@@ -210,7 +217,7 @@ impl<R: BufRead> Parser<R> {
         Ok(())
     }
 
-    fn start(&mut self, element: &Element, span: Span) {
+    fn start(&mut self, element: &Element<'_>, span: Span) {
         if self.open.len() >= self.most {
             self.below += 1;
             if !self.is_too_deep {
@@ -220,7 +227,7 @@ impl<R: BufRead> Parser<R> {
                     self.most
                 );
                 let help = "let entities stand beside each other, and refer to them";
-                let given = Some(element.name.as_str());
+                let given = Some(element.name);
                 self.held.problem(ProblemKind::RecordLost, span, "XML", given, why, help);
             }
             return;
@@ -249,7 +256,7 @@ impl<R: BufRead> Parser<R> {
     }
 
     /// An entity, or something of no use, where nothing takes it.
-    fn loose(&mut self, element: &Element, span: Span) -> Open {
+    fn loose(&mut self, element: &Element<'_>, span: Span) -> Open {
         if element.is_of_ifc() || element.kind.is_some() {
             self.entity(element, None, span).1
         } else {
@@ -258,7 +265,7 @@ impl<R: BufRead> Parser<R> {
     }
 
     /// An entity, or a reference to one, with its number.
-    fn entity(&mut self, element: &Element, kind: Option<Kind>, span: Span) -> (u64, Open) {
+    fn entity(&mut self, element: &Element<'_>, kind: Option<Kind>, span: Span) -> (u64, Open) {
         if let Some(id) = &element.refers {
             let number = self.held.number_of(id);
             if !element.is_nil || !element.others.is_empty() {
@@ -282,7 +289,7 @@ impl<R: BufRead> Parser<R> {
                     let why = format!("the id {id} stands twice; the first holds");
                     let help = "give each an id of its own; nothing of this one is read";
                     let subject = format!("<{}>", element.name);
-                    let given = Some(id.as_str());
+                    let given = Some(&**id);
                     self.held.problem(ProblemKind::RecordLost, span, &subject, given, why, help);
                     return (number, Open::Other);
                 }
@@ -295,18 +302,19 @@ impl<R: BufRead> Parser<R> {
         let node = self.held.define(number, kind, span);
         let (Some(node), Some(kind)) = (node, kind) else { return (number, Open::Other) };
         for (name, text) in &element.others {
-            let place = kind.info().attributes().position(|attribute| attribute.name == name);
-            let Some(position) = place else { continue };
-            let form = kind.info().attributes().nth(position).map(|attribute| attribute.form);
-            if !matches!(form, Some(Form::Other | Form::Derived) | None) {
-                self.held.set(node, position, Value::Lexical(text.clone().into()));
+            let mut attributes = kind.info().attributes().enumerate();
+            let found = attributes.find(|(_, attribute)| attribute.name == *name);
+            let Some((position, attribute)) = found else { continue };
+            if !matches!(attribute.form, Form::Other | Form::Derived) {
+                let value = self.held.text(text, Kept::lexical);
+                self.held.set(node, position, value);
             }
         }
         (number, Open::Entity { node, number })
     }
 
     /// An element inside an entity.
-    fn attribute(&mut self, node: usize, number: u64, element: &Element, span: Span) -> Open {
+    fn attribute(&mut self, node: usize, number: u64, element: &Element<'_>, span: Span) -> Open {
         let info = self.held.kind_at(node).info();
         let found = info.attributes().enumerate().find(|(_, one)| one.name == element.name);
         let Some((position, attribute)) = found else {
@@ -321,12 +329,12 @@ impl<R: BufRead> Parser<R> {
             Form::Entity(None) | Form::Select if says_itself => None,
             Form::Derived | Form::Other => return Open::Other,
             form => {
-                let items = Vec::new();
-                return Open::Attribute { node, position, form, items, text: String::new() };
+                let inside = self.emptied.pop().unwrap_or_default();
+                return Open::Attribute { node, position, form, inside };
             }
         };
         let (other, open) = self.entity(element, kind, span);
-        self.held.set(node, position, Value::Reference(other));
+        self.held.set(node, position, Kept::Reference(other));
         open
     }
 
@@ -334,7 +342,7 @@ impl<R: BufRead> Parser<R> {
         &mut self,
         owner: u64,
         inverse: &'static Inverse,
-        element: &Element,
+        element: &Element<'_>,
         span: Span,
     ) -> Open {
         if !inverse.bears_name && element.refers.is_none() && element.kind.is_none() {
@@ -354,7 +362,7 @@ impl<R: BufRead> Parser<R> {
         owner: u64,
         inverse: &'static Inverse,
         own: Option<usize>,
-        element: &Element,
+        element: &Element<'_>,
         span: Span,
     ) -> Open {
         if element.is_of_ifc() {
@@ -367,7 +375,7 @@ impl<R: BufRead> Parser<R> {
             return self.attribute(node, number, element, span);
         }
         // Without a name of its own the relation is the inverse itself.
-        let is_its = inverse.relation.info().position(&element.name).is_some();
+        let is_its = inverse.relation.info().position(element.name).is_some();
         if !is_its {
             return Open::Other;
         }
@@ -384,14 +392,10 @@ impl<R: BufRead> Parser<R> {
     }
 
     /// An element inside an attribute.
-    fn item(&mut self, form: Form, element: &Element, span: Span) -> Open {
+    fn item(&mut self, form: Form, element: &Element<'_>, span: Span) -> Open {
         let is_select = matches!(form, Form::Select | Form::Selects);
         if let Some(name) = element.name.strip_suffix("-wrapper") {
-            return Open::Simple {
-                name: name.to_owned(),
-                position: element.position,
-                text: String::new(),
-            };
+            return self.simple(name, element);
         }
         if !element.is_of_ifc() && element.kind.is_none() {
             return Open::Other;
@@ -399,14 +403,18 @@ impl<R: BufRead> Parser<R> {
         let is_reference = element.id.is_some() || element.refers.is_some();
         if is_select && !is_reference && Kind::of_name(element.entity_name().as_bytes()).is_none() {
             // A simple value of whose type the writer left out that it is one; or an entity of no use.
-            let name = element.entity_name().to_owned();
-            return Open::Simple { name, position: element.position, text: String::new() };
+            return self.simple(element.entity_name(), element);
         }
         let (number, open) = self.entity(element, None, span);
-        if let Some(Open::Attribute { items, .. }) = self.open.last_mut() {
-            items.push((element.position, Value::Reference(number)));
+        if let Some(Open::Attribute { inside, .. }) = self.open.last_mut() {
+            inside.items.push((element.position, Kept::Reference(number)));
         }
         open
+    }
+
+    fn simple(&mut self, name: &str, element: &Element<'_>) -> Open {
+        let inside = self.emptied.pop().unwrap_or_default();
+        Open::Simple { type_: self.held.type_(name), position: element.position, inside }
     }
 
     fn text(&mut self, more: &str) {
@@ -414,11 +422,11 @@ impl<R: BufRead> Parser<R> {
             return;
         }
         match self.open.last_mut() {
-            Some(Open::Simple { text, .. }) => text.push_str(more),
-            Some(Open::Attribute { text, form, .. })
+            Some(Open::Simple { inside, .. }) => inside.text.push_str(more),
+            Some(Open::Attribute { inside, form, .. })
                 if !matches!(form, Form::Entities | Form::Select | Form::Selects) =>
             {
-                text.push_str(more);
+                inside.text.push_str(more);
             }
             Some(Open::Reference) if !more.trim().is_empty() => {
                 let at = self.position();
@@ -434,27 +442,42 @@ impl<R: BufRead> Parser<R> {
             return;
         }
         match self.open.pop() {
-            Some(Open::Simple { name, position, text }) => {
-                if let Some(Open::Attribute { items, .. }) = self.open.last_mut() {
-                    items.push((position, simple(name, text)));
+            Some(Open::Simple { type_, position, inside }) => {
+                let value = self.held.simple(type_, &inside.text);
+                if let Some(Open::Attribute { inside, .. }) = self.open.last_mut() {
+                    inside.items.push((position, value));
                 }
+                self.empty(inside);
             }
-            Some(Open::Attribute { node, position, form, mut items, text }) => {
+            Some(Open::Attribute { node, position, form, mut inside }) => {
+                let Inside { items, text } = &mut inside;
                 if items.iter().any(|(position, _)| position.is_some()) {
                     items.sort_by_key(|(position, _)| position.unwrap_or(u32::MAX));
                 }
-                let mut items = items.into_iter().map(|(_, item)| item);
+                let mut items = items.iter().map(|(_, item)| *item);
                 let value = match form {
-                    Form::Entities | Form::Selects => Some(Value::List(items.collect())),
+                    Form::Entities | Form::Selects => Some(self.held.list(items)),
                     Form::Select | Form::Entity(_) => items.next(),
                     _ if text.trim().is_empty() => None,
-                    _ => Some(Value::Lexical(text.into())),
+                    _ => Some(self.held.text(text, Kept::lexical)),
                 };
                 if let Some(value) = value {
                     self.held.set(node, position, value);
                 }
+                self.empty(inside);
             }
             _ => {}
+        }
+    }
+
+    /// Keeps the room of what is done with, unless it is much.
+    fn empty(&mut self, mut inside: Inside) {
+        /// Bytes, and items, that most have less of.
+        const MUCH: usize = 4096;
+        if inside.text.capacity() <= MUCH && inside.items.capacity() <= MUCH {
+            inside.items.clear();
+            inside.text.clear();
+            self.emptied.push(inside);
         }
     }
 
@@ -472,39 +495,19 @@ impl<R: BufRead> Parser<R> {
             self.held.problem(ProblemKind::ValueDoubtful, span, "reference", None, why, help);
         }
         let mut fills = std::mem::take(&mut self.fills);
-        for (number, inverse, owner) in &fills {
-            let (number, owner) = (*number, *owner);
+        fills.sort_by_key(|(number, inverse, _)| (*number, inverse.forward));
+        for same in
+            fills.chunk_by(|one, other| (one.0, one.1.forward) == (other.0, other.1.forward))
+        {
+            let (number, inverse, _) = same[0];
             let mut attributes = inverse.relation.info().attributes();
             let is_list = attributes
                 .any(|one| one.name == inverse.forward && matches!(one.form, Form::Entities));
-            self.held.add(number, inverse.forward, owner, is_list);
-        }
-        fills.sort_by_key(|(number, ..)| *number);
-        fills.dedup_by_key(|(number, ..)| *number);
-        for (number, inverse, _) in fills {
-            self.held.once_each(number, inverse.forward);
+            let owners: Vec<u64> = same.iter().map(|(.., owner)| *owner).collect();
+            self.held.add(number, inverse.forward, &owners, is_list);
         }
         self.held
     }
-}
-
-/// A simple value of a type.
-fn simple(name: String, text: String) -> Value<'static> {
-    let inner = match name.as_str() {
-        "IfcLabel"
-        | "IfcText"
-        | "IfcIdentifier"
-        | "IfcDate"
-        | "IfcDateTime"
-        | "IfcTime"
-        | "IfcDuration"
-        | "IfcURIReference"
-        | "IfcGloballyUniqueId" => Value::Text(text.into()),
-        "IfcBoolean" | "IfcLogical" => Value::Word(text.trim().to_owned().into()),
-        "IfcBinary" => Value::Binary,
-        _ => Value::Lexical(text.into()),
-    };
-    Value::Typed(name.into(), Box::new(inner))
 }
 
 fn resolved(reference: &BytesRef<'_>) -> Option<String> {

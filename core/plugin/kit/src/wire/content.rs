@@ -437,7 +437,7 @@ impl Carried {
                 self.provenance.keep_text_of_document(table, start, owned(way), text.into());
             }
             Line::Apart(ApartLine { table, start, way, row, span }) => {
-                let apart = Apart { way: owned(way), at: at_of((row, span))? };
+                let apart = Apart { way: owned(way).into(), at: at_of((row, span))? };
                 self.provenance.keep_apart_at((table, start), apart);
             }
             Line::Exchange(ExchangeLine { table, position, one, other }) => {

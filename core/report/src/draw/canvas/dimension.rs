@@ -7,6 +7,7 @@ use super::geometry::{Point, Rect};
 use super::letters::TEXT_MM;
 use super::pen::{Hatch, Pen};
 use super::scene::{Anchor, Scene, text_box};
+use super::sheet::CONTENT;
 
 /// Length of an arrow, mm.
 const ARROW_MM: f64 = 2.2;
@@ -17,9 +18,11 @@ const GAP_MM: f64 = 0.8;
 /// How far an extension line goes past the dimension line, mm.
 const PAST_MM: f64 = 1.2;
 /// The number over its line, mm.
-const OVER_MM: f64 = 0.9;
+const OVER_MM: f64 = 1.2;
 /// Stub of the line outside of arrows that stand outside, mm.
 const OUTSIDE_MM: f64 = 4.0;
+/// From one lane to the next, mm.
+const LANE_MM: f64 = 6.2;
 /// Most lanes on one side.
 const LANES: u32 = 16;
 
@@ -37,17 +40,17 @@ pub(in crate::draw) struct Lanes {
 impl Lanes {
     /// Lanes below a view, the first at `y`.
     pub(in crate::draw) const fn below(y: f64) -> Self {
-        Self { is_level: true, first: y, step: 5.6 }
+        Self { is_level: true, first: y, step: LANE_MM }
     }
 
     /// Lanes on the left of a view.
     pub(in crate::draw) const fn left(x: f64) -> Self {
-        Self { is_level: false, first: x, step: -5.6 }
+        Self { is_level: false, first: x, step: -LANE_MM }
     }
 
     /// Lanes on the right of a view.
     pub(in crate::draw) const fn right(x: f64) -> Self {
-        Self { is_level: false, first: x, step: 5.6 }
+        Self { is_level: false, first: x, step: LANE_MM }
     }
 }
 
@@ -76,45 +79,52 @@ impl Scene {
         wanted.retain(|one| one.0.iter().chain(&one.1).all(|number| number.is_finite()));
         wanted.sort_by(|one, other| length(one).total_cmp(&length(other)));
         wanted.dedup();
-        for index in 0..wanted.len() {
+        let mut put_off = Vec::new();
+        for (index, one) in wanted.iter().enumerate() {
             // Extension lines of those that come later will pass through this lane.
             let later = &wanted[index + 1..];
             let later: Vec<f64> =
                 later.iter().flat_map(|one| [one.0[along], one.1[along]]).collect();
-            let (from, to, words) = &wanted[index];
-            self.dimension(lanes, *from, *to, words, &later);
+            if !self.dimension(lanes, one, &later) {
+                put_off.push(one);
+            }
+        }
+        // What finds no place among the lines of longer ones stands further out than they do.
+        for one in put_off {
+            if !self.dimension(lanes, one, &[]) {
+                self.note(format!("Without room in the drawing: {}.", one.2));
+            }
         }
     }
 
-    fn dimension(&mut self, lanes: Lanes, from: Point, to: Point, words: &str, later: &[f64]) {
+    /// Draws one where it has room; returns whether it has.
+    fn dimension(
+        &mut self,
+        lanes: Lanes,
+        (from, to, words): &(Point, Point, String),
+        later: &[f64],
+    ) -> bool {
         let along = usize::from(!lanes.is_level);
-        let mut last = None;
-        // Where the lines of later ones leave no place, they may pass through the number's lane after all.
-        for later in [later, &[]] {
-            for lane in 0..LANES {
-                let at = lanes.first + lanes.step * f64::from(lane);
-                for place in [Place::Between, Place::After, Place::Before] {
-                    let Some(laid) = lay(lanes.is_level, at, from, to, words, place) else {
-                        continue;
-                    };
-                    let [low, high] = match along {
-                        0 => [laid.text.left, laid.text.right],
-                        _ => [laid.text.top, laid.text.bottom],
-                    };
-                    let is_passed =
-                        later.iter().any(|line| (low - 0.4..=high + 0.4).contains(line));
-                    if !is_passed && self.is_clear(&laid) {
-                        self.draw(lanes.is_level, &laid, words);
-                        return;
-                    }
-                    last = Some(laid);
+        for lane in 0..LANES {
+            let at = lanes.first + lanes.step * f64::from(lane);
+            for place in [Place::Between, Place::After, Place::Before] {
+                let Some(laid) = lay(lanes.is_level, at, *from, *to, words, place) else {
+                    continue;
+                };
+                let [low, high] = match along {
+                    0 => [laid.text.left, laid.text.right],
+                    _ => [laid.text.top, laid.text.bottom],
+                };
+                // Below a view there is as much paper as is needed, beside it there is not.
+                let is_off = laid.text.left < CONTENT.left || laid.text.right > CONTENT.right;
+                let is_passed = later.iter().any(|line| (low - 0.4..=high + 0.4).contains(line));
+                if !is_off && !is_passed && self.is_clear(&laid) {
+                    self.draw(lanes.is_level, &laid, words);
+                    return true;
                 }
             }
         }
-        // Beyond all lanes there is nothing in the way.
-        if let Some(laid) = last {
-            self.draw(lanes.is_level, &laid, words);
-        }
+        false
     }
 
     fn is_clear(&self, laid: &Laid) -> bool {

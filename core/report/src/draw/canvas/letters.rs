@@ -6,15 +6,16 @@
 
 use unicode_width::UnicodeWidthChar;
 
-/// Height of capitals, mm: the least that ISO 3098 gives for drawings of this size (from memory).
-const CAPITALS_MM: f64 = 2.5;
+/// Height of capitals on A3, mm: between the 2.5 and the 3.5 of ISO 3098 (from memory), so that more than 2 mm are left
+/// on A4, where a sheet comes out at 0.71 of its size.
+const CAPITALS_MM: f64 = 3.0;
 /// Capitals over the size of the letters.
 const CAPITALS: f64 = 0.714;
 
 /// Size of the letters, mm.
 pub(in crate::draw) const TEXT_MM: f64 = CAPITALS_MM / CAPITALS;
 /// From line to line, mm.
-pub(in crate::draw) const LINE_MM: f64 = 4.6;
+pub(in crate::draw) const LINE_MM: f64 = 5.4;
 
 /// What stands above the base line, over the size of the letters.
 pub(super) const ABOVE: f64 = 0.75;

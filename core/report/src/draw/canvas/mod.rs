@@ -19,7 +19,7 @@ mod table;
 pub(super) use dimension::Lanes;
 pub(super) use geometry::{Point, Rect, arc};
 pub(super) use label::Label;
-pub(super) use letters::TEXT_MM;
+pub(super) use letters::{TEXT_MM, text_width_mm};
 pub(super) use pen::{Hatch, Pen, Sample};
 pub(super) use scale::{View, bar, fitting, scale_words};
 pub(super) use scene::{Anchor, Scene};

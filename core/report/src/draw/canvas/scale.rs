@@ -80,7 +80,7 @@ pub(in crate::draw) fn bar(
         Hatch::White,
     );
     let words = |value: f64| restrand_model::quantity::shortest(value);
-    let base = bottom + 3.6;
+    let base = bottom + 4.2;
     scene.text([left, base], Anchor::Start, TEXT_MM, "0");
     scene.text([right, base], Anchor::Middle, TEXT_MM, &format!("{} {unit}", words(full)));
     width

@@ -5,6 +5,7 @@ use super::hatch::{Marks, marks};
 use super::label::Label;
 use super::letters::{ABOVE, BELOW, text_width_mm};
 use super::pen::{Hatch, Pen, Sample};
+use super::sheet::CONTENT;
 use crate::draw::Hole;
 use crate::plain::plain;
 
@@ -69,6 +70,8 @@ pub(in crate::draw) struct Scene {
     pub(super) legend: Vec<(Sample, String)>,
     pub(super) notes: Vec<String>,
     pub(super) holes: Vec<Hole>,
+    /// Room beside what is drawn, in which the notes may stand; the first base line is its top.
+    pub(super) beside: Option<Rect>,
     bounds: Option<Rect>,
 }
 
@@ -197,6 +200,16 @@ impl Scene {
         let note = note.into();
         if !self.notes.contains(&note) {
             self.notes.push(note);
+        }
+    }
+
+    /// Leaves room beside the drawing to the notes, from a point to the right margin.
+    pub(in crate::draw) fn notes_from(&mut self, [left, top]: Point) {
+        /// Notes in a narrower column would go down too far, mm.
+        const LEAST_MM: f64 = 110.0;
+        let right = CONTENT.right;
+        if right - left >= LEAST_MM {
+            self.beside = Some(Rect::new(left, top, right, top));
         }
     }
 

@@ -11,22 +11,28 @@ const WIDTH_MM: f64 = 390.0;
 /// Margin inside the sheet, mm.
 const MARGIN_MM: f64 = 6.0;
 /// Size of the letters of a title, mm.
-const TITLE_MM: f64 = 4.9;
+const TITLE_MM: f64 = 5.6;
 /// Width of a sample of the legend, mm.
 const SAMPLE_MM: f64 = 13.0;
+/// From a line of text to a rule under or over it, mm.
+const RULE_MM: f64 = 2.6;
 
 /// Where a drawing has its room; how far down it goes is its own affair.
-pub(in crate::draw) const CONTENT: Rect = Rect::new(MARGIN_MM, 20.0, WIDTH_MM - MARGIN_MM, 205.0);
+pub(in crate::draw) const CONTENT: Rect = Rect::new(MARGIN_MM, 23.0, WIDTH_MM - MARGIN_MM, 205.0);
 
-/// What stands at the head of a sheet.
+/// What stands at the head and at the foot of a sheet.
 pub(in crate::draw) struct Heading<'a> {
     pub(in crate::draw) name: &'a str,
     pub(in crate::draw) title: &'a str,
-    /// Bridge, drawing, scale, units.
+    /// Bridge, scale, units.
     pub(in crate::draw) under: &'a str,
     pub(in crate::draw) description: &'a str,
-    /// What every drawing says of itself.
+    /// What it is no more than, in a frame beside the title.
     pub(in crate::draw) draft: &'a str,
+    /// What is to be kept in mind, after the notes.
+    pub(in crate::draw) caution: &'a str,
+    /// Document, revision, stage, and what the sheet follows from.
+    pub(in crate::draw) foot: &'a str,
 }
 
 /// A drawing that is done.
@@ -37,24 +43,31 @@ pub(in crate::draw) struct Made {
 
 /// Puts the sheet round what is drawn.
 pub(in crate::draw) fn finish(mut scene: Scene, heading: &Heading<'_>) -> Made {
-    let bottom = scene.bottom().max(CONTENT.top) + 5.0;
-    let room = WIDTH_MM - 2.0 * MARGIN_MM;
-    let mut base = 9.0;
-    for line in wrapped(&crate::plain::plain(heading.title), room, TITLE_MM).iter().take(1) {
-        scene.text([MARGIN_MM, base], Anchor::Start, TITLE_MM, line);
-        base += 5.6;
+    const RIGHT_MM: f64 = WIDTH_MM - MARGIN_MM;
+    head(&mut scene, heading);
+    // Notes have the room that the drawing leaves beside itself, or the right half below it.
+    let beside = scene.beside.take();
+    let noted =
+        beside.map(|room| notes(&mut scene, heading.caution, room.top, [room.left, room.right]));
+    let bottom = scene.bottom().max(CONTENT.top) + 4.0;
+    scene.line(&[[MARGIN_MM, bottom], [RIGHT_MM, bottom]], Pen::Thin);
+    let top = bottom + LINE_MM + 0.8;
+    let below = match noted {
+        Some(_) => legend(&mut scene, top, RIGHT_MM, 3),
+        None => {
+            let middle = MARGIN_MM + (RIGHT_MM - MARGIN_MM) / 2.0;
+            let legend = legend(&mut scene, top, middle, 2);
+            legend.max(notes(&mut scene, heading.caution, top, [middle + 4.0, RIGHT_MM]))
+        }
+    };
+    let rule = below - LINE_MM + RULE_MM;
+    scene.line(&[[MARGIN_MM, rule], [RIGHT_MM, rule]], Pen::Thin);
+    let mut base = rule + LINE_MM + 0.4;
+    for line in wrapped(&crate::plain::plain(heading.foot), RIGHT_MM - MARGIN_MM, TEXT_MM) {
+        scene.text([MARGIN_MM, base], Anchor::Start, TEXT_MM, &line);
+        base += LINE_MM;
     }
-    for line in wrapped(&crate::plain::plain(heading.under), room, TEXT_MM).iter().take(1) {
-        scene.text([MARGIN_MM, base], Anchor::Start, TEXT_MM, line);
-    }
-    scene.line(&[[MARGIN_MM, 17.0], [WIDTH_MM - MARGIN_MM, 17.0]], Pen::Thin);
-    scene.line(&[[MARGIN_MM, bottom], [WIDTH_MM - MARGIN_MM, bottom]], Pen::Thin);
-    let top = bottom + 5.5;
-    // The legend in two columns on the left, notes on the right.
-    let middle = MARGIN_MM + room / 2.0;
-    let legend = legend(&mut scene, top, middle);
-    let notes = notes(&mut scene, heading.draft, top, middle + 4.0);
-    let height = legend.max(notes) + 2.0;
+    let height = base - LINE_MM + RULE_MM + 1.2;
     scene.line(
         &[
             [1.0, 1.0],
@@ -70,10 +83,33 @@ pub(in crate::draw) fn finish(mut scene: Scene, heading: &Heading<'_>) -> Made {
     Made { svg, size_mm }
 }
 
-/// The legend; returns how far down it goes.
-fn legend(scene: &mut Scene, top: f64, right: f64) -> f64 {
+/// Title, what the sheet is no more than, and what is said under them.
+fn head(scene: &mut Scene, heading: &Heading<'_>) {
+    const RIGHT_MM: f64 = WIDTH_MM - MARGIN_MM;
+    let base = 9.6;
+    let draft = text_width_mm(heading.draft, TEXT_MM);
+    scene.text([RIGHT_MM - 2.0, base - 0.4], Anchor::End, TEXT_MM, heading.draft);
+    let left = RIGHT_MM - draft - 4.0;
+    scene.line(
+        &[[left, 4.0], [RIGHT_MM, 4.0], [RIGHT_MM, 11.4], [left, 11.4], [left, 4.0]],
+        Pen::Edge,
+    );
+    let room = left - 3.0 - MARGIN_MM;
+    for line in wrapped(&crate::plain::plain(heading.title), room, TITLE_MM).iter().take(1) {
+        scene.text([MARGIN_MM, base], Anchor::Start, TITLE_MM, line);
+    }
+    let under = wrapped(&crate::plain::plain(heading.under), RIGHT_MM - MARGIN_MM, TEXT_MM);
+    for line in under.iter().take(1) {
+        scene.text([MARGIN_MM, 16.8], Anchor::Start, TEXT_MM, line);
+    }
+    scene.line(&[[MARGIN_MM, 19.6], [RIGHT_MM, 19.6]], Pen::Thin);
+}
+
+/// The legend in columns; returns where a further line would stand.
+fn legend(scene: &mut Scene, top: f64, right: f64, columns: usize) -> f64 {
     let entries = std::mem::take(&mut scene.legend);
-    let column = (right - MARGIN_MM) / 2.0;
+    #[expect(clippy::cast_precision_loss, reason = "a few columns")]
+    let column = (right - MARGIN_MM) / columns as f64;
     let room = column - SAMPLE_MM - 5.0;
     let blocks: Vec<_> =
         entries.iter().map(|(sample, words)| (*sample, wrapped(words, room, TEXT_MM))).collect();
@@ -81,10 +117,11 @@ fn legend(scene: &mut Scene, top: f64, right: f64) -> f64 {
     let mut base = top;
     let mut left = MARGIN_MM;
     let mut lowest = top;
-    let mut taken = 0;
+    let (mut taken, mut full) = (0, 1);
     for (sample, words) in blocks {
-        // The second column begins when the first has its half.
-        if left == MARGIN_MM && taken * 2 >= lines.max(1) && taken > 0 {
+        // The next column begins when those before it have their share.
+        if full < columns && taken * columns >= lines * full && taken > 0 {
+            full += 1;
             left += column;
             base = top;
         }
@@ -94,7 +131,7 @@ fn legend(scene: &mut Scene, top: f64, right: f64) -> f64 {
             scene.text([left + SAMPLE_MM + 2.0, base], Anchor::Start, TEXT_MM, &line);
             base += LINE_MM;
         }
-        base += 1.0;
+        base += 0.8;
         lowest = f64::max(lowest, base);
     }
     lowest
@@ -151,9 +188,9 @@ fn draw_sample(scene: &mut Scene, sample: Sample, [left, middle]: [f64; 2]) {
     }
 }
 
-/// The notes; returns how far down they go.
-fn notes(scene: &mut Scene, draft: &str, top: f64, left: f64) -> f64 {
-    let room = WIDTH_MM - MARGIN_MM - left;
+/// The notes; returns where a further line would stand.
+fn notes(scene: &mut Scene, caution: &str, top: f64, [left, right]: [f64; 2]) -> f64 {
+    let room = right - left;
     let mut paragraphs = std::mem::take(&mut scene.notes);
     let mut fields: Vec<&'static str> = scene.holes.iter().map(|hole| hole.field).collect();
     fields.dedup();
@@ -169,7 +206,7 @@ fn notes(scene: &mut Scene, draft: &str, top: f64, left: f64) -> f64 {
             blocks.join("; ")
         ));
     }
-    paragraphs.push(draft.to_owned());
+    paragraphs.push(caution.to_owned());
     let mut base = top;
     for paragraph in paragraphs {
         for line in wrapped(&crate::plain::plain(&paragraph), room, TEXT_MM) {
@@ -177,7 +214,7 @@ fn notes(scene: &mut Scene, draft: &str, top: f64, left: f64) -> f64 {
             scene.text([left, base], Anchor::Start, TEXT_MM, &line);
             base += LINE_MM;
         }
-        base += 1.0;
+        base += 0.8;
     }
     base
 }

@@ -1,15 +1,17 @@
 //! A table of short texts with ruled columns.
 
-use super::geometry::Point;
+use super::geometry::{Point, Rect};
 use super::letters::{LINE_MM, TEXT_MM, text_width_mm};
 use super::pen::Pen;
 use super::scene::{Anchor, Scene};
 
 /// Room beside the text of a cell, mm.
 const PAD_MM: f64 = 1.5;
+/// From the base line of a row to the rule under it, mm.
+const UNDER_MM: f64 = 1.6;
 
 impl Scene {
-    /// Writes a table whose columns are as wide as their texts, as far as `most_mm` allows; returns where it ends.
+    /// Writes a table whose columns are as wide as their texts, as far as `most_mm` allows; returns the room that it takes.
     ///
     /// A column of which every cell is blank is left out. A text that has no room is cut with a mark.
     pub(in crate::draw) fn table(
@@ -18,7 +20,7 @@ impl Scene {
         most_mm: f64,
         titles: &[&str],
         rows: &[Vec<String>],
-    ) -> f64 {
+    ) -> Rect {
         let kept: Vec<usize> = (0..titles.len())
             .filter(|column| rows.iter().any(|row| !row[*column].is_empty()))
             .collect();
@@ -52,14 +54,14 @@ impl Scene {
                 }
                 x += width;
             }
-            let under = base + 1.35;
+            let under = base + UNDER_MM;
             self.line(
                 &[[left, under], [right, under]],
                 if number == 0 { Pen::Edge } else { Pen::Thin },
             );
             base += LINE_MM + 0.5;
         }
-        base - LINE_MM + 1.35
+        Rect::new(left, top, right, base - LINE_MM + UNDER_MM)
     }
 }
 

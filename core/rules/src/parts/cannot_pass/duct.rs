@@ -154,7 +154,7 @@ fn judge(context: &Context<'_>, pair: &Pair<'_>, asks: Asks) -> Result<Judged, &
         .fact(Fact::computed("worst_bore_mm", narrowest.worst_mm.max(0.0), 2))
         .fact(Fact::computed("gap_mm", gap_mm, 2))
         .fact(Fact::computed("nominal_gap_mm", nominal_gap_mm, 2))
-        .fact(Fact::computed("short_mm", (limit.value - gap_mm) * 2.0, 1))
+        .fact(Fact::computed("short_mm", (limit.value - gap_mm) * 2.0, 1).at_least())
         .fact(Fact::computed("deviators", f64::from(pair.count), 0))
         .fact(limit.fact(GAP, 1))
         .related(narrowest.route, "{bore} stays, and must be passed")

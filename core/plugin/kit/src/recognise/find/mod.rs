@@ -1,16 +1,19 @@
 //! The tables of a sheet: where their headers stand, and which rows belong to them.
 
+mod headers;
+
 use std::collections::BTreeSet;
 use std::ops::Range;
 
-use super::assign::{Assignment, Candidate};
+use super::assign::Assignment;
 use super::fit::SAMPLE;
-use super::grid::{GridRow, Sheet, Spread};
-use super::header::{HeaderText, Scope, is_unit};
+use super::grid::Sheet;
+use super::labels;
 use super::mapping::{TableMapping, list_of};
-use super::vocabulary::{DELETED, Vocabulary};
-use super::words::{sorted, words};
 use crate::sheet::Cell;
+
+use headers::{candidates, header_key, is_group_row, is_lower_header, is_unit_row, units_of};
+pub(super) use headers::{is_field, is_header_like};
 
 /// Rows of one header, the units below it not counted.
 const HEADER_ROWS: usize = 3;
@@ -32,13 +35,33 @@ pub(super) struct Found {
     pub(super) assignment: Assignment,
 }
 
+/// What must speak for a table.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Trust {
+    /// Headers, and values that fit them.
+    Values,
+    /// Headers alone, of which hardly one is unknown.
+    Headers,
+}
+
+/// Columns that headers must name at least which nothing else speaks for.
+const LEAST_NAMED: usize = 3;
+
 /// Looks for the tables of a sheet whose merged cells are filled; the mapping may say where headers stand.
 pub(super) fn tables(sheet: &Sheet, mapped: &[&TableMapping]) -> Vec<Found> {
+    let found = mapped_tables(sheet, mapped);
+    if found.is_empty() { search(sheet, Trust::Values) } else { found }
+}
+
+/// Looks for tables none of whose values may fit, as their headers leave no doubt: what cannot be read is then said of
+/// each value.
+pub(super) fn by_headers(sheet: &Sheet) -> Vec<Found> {
+    search(sheet, Trust::Headers)
+}
+
+fn search(sheet: &Sheet, trust: Trust) -> Vec<Found> {
     let rows = &sheet.rows;
-    let mut found: Vec<Found> = mapped_tables(sheet, mapped);
-    if !found.is_empty() {
-        return found;
-    }
+    let mut found: Vec<Found> = Vec::new();
     let mut from = 0;
     let mut at = 0;
     while at < rows.len() && found.len() < MOST_TABLES {
@@ -47,7 +70,7 @@ pub(super) fn tables(sheet: &Sheet, mapped: &[&TableMapping]) -> Vec<Found> {
             continue;
         }
         let caption = caption(sheet, from, at);
-        match best_at(sheet, from, at, caption.as_deref()) {
+        match best_at(sheet, trust, from, at, caption.as_deref()) {
             Some(mut table) => {
                 let first = header_key(&rows[table.headers.start]);
                 let last = header_key(&rows[table.headers.end - 1]);
@@ -70,7 +93,7 @@ pub(super) fn tables(sheet: &Sheet, mapped: &[&TableMapping]) -> Vec<Found> {
                 table.body.end = body_end;
                 from = body_end;
                 at = end;
-                found.push(table);
+                found.extend(without_labels(sheet, table));
             }
             None => at += 1,
         }
@@ -78,47 +101,28 @@ pub(super) fn tables(sheet: &Sheet, mapped: &[&TableMapping]) -> Vec<Found> {
     found
 }
 
+/// A table without the rows in its body that begin with names of fields, in as many pieces as they leave of it.
+fn without_labels(sheet: &Sheet, table: Found) -> Vec<Found> {
+    let mut pieces = Vec::new();
+    let mut rest = Some(table);
+    while let Some(mut piece) = rest.take() {
+        if let Some(labels) = labels::below(sheet, &piece.body, &piece.assignment) {
+            let goes_on = (labels.end..piece.body.end)
+                .find(|at| labels::goes_on(&sheet.rows[*at], &piece.assignment));
+            if let Some(from) = goes_on {
+                let body = from..piece.body.end;
+                rest =
+                    Some(Found { caption: None, headers: from..from + 1, body, ..piece.clone() });
+            }
+            piece.body.end = labels.start;
+        }
+        pieces.push(piece);
+    }
+    pieces
+}
+
 fn is_text(cell: &Cell<'_>) -> bool {
     matches!(cell, Cell::Text(_))
-}
-
-/// The texts of a row, by which headers are known again.
-fn header_key(row: &GridRow) -> Vec<String> {
-    row.own()
-        .map(|(_, cell)| match &cell.cell {
-            Cell::Text(text) => sorted(words(text)).join(" "),
-            _ => String::new(),
-        })
-        .collect()
-}
-
-/// Whether a row looks as headers do: words of the trade, and no numbers.
-pub(super) fn is_header_like(row: &GridRow) -> bool {
-    let (mut texts, mut known) = (0_usize, 0_usize);
-    for (_, cell) in row.own() {
-        match &cell.cell {
-            Cell::Text(text) => {
-                if text.len() > 120 {
-                    return false;
-                }
-                texts += 1;
-                let header = HeaderText::read(&[text.trim()]);
-                let is_known = |wanted: &[String]| {
-                    Vocabulary::get().find(wanted).first().is_some_and(|(_, score)| *score >= 0.85)
-                };
-                let is_end = header.scope.is_some() && header.words.is_empty();
-                known += usize::from(
-                    is_end || is_known(&header.words) || is_known(&sorted(words(text))),
-                );
-            }
-            // Marks of the ends may stand in headers as bare numbers.
-            Cell::Number(_) | Cell::Flag(_) | Cell::Date(_) | Cell::Moment(..) | Cell::Time(_) => {
-                return false;
-            }
-            Cell::Error(_) | Cell::Uncalculated(_) => return false,
-        }
-    }
-    known >= 2 && known * 5 >= texts * 2
 }
 
 /// The caption above headers: the last text of its own above them.
@@ -138,7 +142,13 @@ fn caption(sheet: &Sheet, from: usize, at: usize) -> Option<String> {
 }
 
 /// The best table whose headers hold this row.
-fn best_at(sheet: &Sheet, from: usize, at: usize, caption: Option<&str>) -> Option<Found> {
+fn best_at(
+    sheet: &Sheet,
+    trust: Trust,
+    from: usize,
+    at: usize,
+    caption: Option<&str>,
+) -> Option<Found> {
     let rows = &sheet.rows;
     let mut best: Option<Found> = None;
     let context = format!("{} {}", sheet.name, caption.unwrap_or_default());
@@ -157,7 +167,7 @@ fn best_at(sheet: &Sheet, from: usize, at: usize, caption: Option<&str>) -> Opti
             if below > 0 && !is_lower_header(&rows[end - 1], &rows[end - 2]) {
                 break;
             }
-            let Some(one) = one(sheet, first..end, caption, &context) else { continue };
+            let Some(one) = one(sheet, trust, first..end, caption, &context) else { continue };
             if best.as_ref().is_none_or(|best| one.assignment.score > best.assignment.score + 1e-9)
             {
                 best = Some(one);
@@ -167,27 +177,9 @@ fn best_at(sheet: &Sheet, from: usize, at: usize, caption: Option<&str>) -> Opti
     best
 }
 
-/// Whether a row can stand above headers and group them.
-fn is_group_row(row: &GridRow) -> bool {
-    row.own().count() >= 1
-        && row.own().all(|(_, cell)| matches!(&cell.cell, Cell::Text(text) if text.len() <= 40))
-        && (row.own().count() >= 2 || row.cells.values().any(|cell| cell.spread == Spread::Across))
-}
-
-/// Whether a row can be the lower part of headers.
-fn is_lower_header(row: &GridRow, above: &GridRow) -> bool {
-    row.number == above.number + 1
-        && row.cells.values().all(|cell| {
-            matches!(&cell.cell, Cell::Text(text)
-                if !text.trim().starts_with(|c: char| c.is_ascii_digit()) && text.len() <= 60)
-        })
-        && !row.cells.values().any(|cell| {
-            matches!(&cell.cell, Cell::Text(text) if DELETED.contains(&text.trim().to_lowercase().as_str()))
-        })
-}
-
 fn one(
     sheet: &Sheet,
+    trust: Trust,
     headers: Range<usize>,
     caption: Option<&str>,
     context: &str,
@@ -198,8 +190,15 @@ fn one(
     let body = headers.end + usize::from(units_row.is_some());
     let sample_end = rows.len().min(body + SAMPLE);
     let sample_end = (body..sample_end).find(|at| is_header_like(&rows[*at])).unwrap_or(sample_end);
-    let columns = candidates(sheet, headers.clone(), body..sample_end);
+    let mut columns = candidates(sheet, headers.clone(), body..sample_end);
+    if trust == Trust::Headers {
+        columns.iter_mut().for_each(|column| column.values.clear());
+    }
     let assignment = Assignment::best(&columns, context)?;
+    let named = assignment.columns.iter().filter(|column| column.target.is_some()).count();
+    if trust == Trust::Headers && (named < LEAST_NAMED || named * 5 < columns.len() * 4) {
+        return None;
+    }
     Some(Found {
         caption: caption.map(str::to_owned),
         headers,
@@ -208,51 +207,6 @@ fn one(
         repeated: BTreeSet::new(),
         assignment,
     })
-}
-
-/// The units in a row, by column.
-fn units_of(row: Option<&GridRow>) -> Vec<(u32, String)> {
-    let Some(row) = row else { return Vec::new() };
-    let bare = |text: &str| text.trim_matches(['(', ')', '[', ']', ' ']).to_owned();
-    row.cells.keys().filter_map(|column| Some((*column, bare(row.text(*column)?)))).collect()
-}
-
-/// The columns under headers, with the values of some rows.
-fn candidates(sheet: &Sheet, headers: Range<usize>, sample: Range<usize>) -> Vec<Candidate<'_>> {
-    let rows = &sheet.rows;
-    let mut columns: Vec<Candidate<'_>> = header_texts(&rows[headers])
-        .into_iter()
-        .map(|(index, parts)| {
-            let parts: Vec<&str> = parts.iter().map(String::as_str).collect();
-            let values = rows[sample.clone()]
-                .iter()
-                .filter(|row| row.cells.len() > 1)
-                .filter_map(|row| row.cells.get(&index))
-                .map(|cell| &cell.cell)
-                .filter(|cell| !cell.is_blank() && !super::habits::is_ditto(cell))
-                .collect();
-            Candidate { index, header: HeaderText::read(&parts), values }
-        })
-        .collect();
-    pair_ends(&mut columns);
-    columns
-}
-
-/// Under `Begin Sta.` and `End Sta.` the second speaks of the other end, though `end` alone says neither.
-fn pair_ends(columns: &mut [Candidate<'_>]) {
-    let begun: Vec<Vec<String>> = columns
-        .iter()
-        .filter(|column| column.header.scope == Some(Scope::A))
-        .map(|column| column.header.words.clone())
-        .collect();
-    for column in columns.iter_mut().filter(|column| column.header.scope.is_none()) {
-        let rest: Vec<String> =
-            column.header.words.iter().filter(|word| *word != "end").cloned().collect();
-        if rest.len() < column.header.words.len() && begun.contains(&rest) {
-            column.header.scope = Some(Scope::B);
-            column.header.words = rest;
-        }
-    }
 }
 
 /// The tables whose headers a mapping places.
@@ -339,54 +293,4 @@ pub(super) fn continued(sheet: &Sheet, before: &[Found]) -> Option<Found> {
         repeated: BTreeSet::new(),
         assignment: last.assignment.clone(),
     })
-}
-
-/// Whether a row below headers holds units and nothing else.
-fn is_unit_row(row: &GridRow) -> bool {
-    let mut count = 0;
-    for cell in row.cells.values() {
-        let Cell::Text(text) = &cell.cell else { return false };
-        let text = text.trim().trim_matches(['(', ')', '[', ']', ' ']);
-        if !is_unit(text) && !text.is_empty() {
-            return false;
-        }
-        count += 1;
-    }
-    count >= 2
-}
-
-/// The texts above each other of each column that has a header.
-///
-/// In a file without merged cells a group stands only in its first column; it holds for the columns to its right
-/// that have a header below and nothing beside it.
-fn header_texts(rows: &[GridRow]) -> Vec<(u32, Vec<String>)> {
-    let columns: BTreeSet<u32> = rows.iter().flat_map(|row| row.cells.keys().copied()).collect();
-    let Some((lowest, upper)) = rows.split_last() else { return Vec::new() };
-    let has_lower = |level: usize, column: u32| {
-        upper[level + 1..].iter().chain([lowest]).any(|row| row.text(column).is_some())
-    };
-    let is_merged =
-        rows.iter().any(|row| row.cells.values().any(|cell| cell.spread == Spread::Across));
-    let mut found = Vec::new();
-    for column in columns {
-        let mut parts = Vec::new();
-        for (level, row) in upper.iter().enumerate() {
-            if let Some(text) = row.text(column) {
-                parts.push(text.to_owned());
-            } else if !is_merged && has_lower(level, column) {
-                let left = row.cells.range(..column).next_back();
-                if let Some((group, _)) = left
-                    && has_lower(level, *group)
-                    && let Some(text) = row.text(*group)
-                {
-                    parts.push(text.to_owned());
-                }
-            }
-        }
-        parts.extend(lowest.text(column).map(str::to_owned));
-        if !parts.is_empty() {
-            found.push((column, parts));
-        }
-    }
-    found
 }

@@ -1,9 +1,7 @@
-//! What of a sheet of XML parts is not in its cells: what is merged, hidden, struck, and units in number formats.
-//!
-//! Only sheets that are not in the schedule's own layout are looked at so. What cannot be read here was told of
-//! when the values were read, or is no more than a look.
+//! Looks in workbooks of XML parts.
 
-use std::io::{BufRead, BufReader, Read, Seek};
+use std::collections::BTreeMap;
+use std::io::{BufReader, Read, Seek};
 
 use calamine::Xlsx;
 use quick_xml::Reader as XmlReader;
@@ -97,7 +95,7 @@ fn is_hidden(start: &BytesStart<'_>) -> bool {
     attribute(start, "hidden").is_some_and(|hidden| matches!(hidden.as_str(), "1" | "true"))
 }
 
-fn attribute(start: &BytesStart<'_>, name: &str) -> Option<String> {
+pub(super) fn attribute(start: &BytesStart<'_>, name: &str) -> Option<String> {
     start.attributes().flatten().find_map(|attribute| {
         let key = attribute.key.as_ref();
         let local = key.rsplit(':').next().unwrap_or(key);
@@ -110,47 +108,50 @@ fn attribute(start: &BytesStart<'_>, name: &str) -> Option<String> {
 
 /// The part of the sheet of this name.
 fn path_of<R: Read + Seek>(archive: &mut ZipArchive<R>, name: &str) -> Option<String> {
-    let mut id = None;
-    each(archive, "xl/workbook.xml", &mut |start| {
-        if start.local_name().as_ref() == "sheet"
-            && attribute(start, "name").as_deref() == Some(name)
-        {
-            id = attribute(start, "id");
-        }
-    });
-    let id = id?;
-    let mut target = None;
-    each(archive, "xl/_rels/workbook.xml.rels", &mut |start| {
-        if attribute(start, "Id").as_deref() == Some(&id) {
-            target = attribute(start, "Target");
-        }
-    });
-    let target = target?;
-    Some(match target.strip_prefix('/') {
-        Some(whole) => whole.to_owned(),
-        None => format!("xl/{target}"),
-    })
+    sheets(archive)?.into_iter().find(|(known, _)| known == name)?.1
 }
 
-/// Shows the elements of a small part.
-fn each<R: Read + Seek>(
+/// The names of the sheets, each with its part if one is named; nothing where the lists cannot be read.
+pub(crate) fn sheets<R: Read + Seek>(
+    archive: &mut ZipArchive<R>,
+) -> Option<Vec<(String, Option<String>)>> {
+    let mut named = Vec::new();
+    each(archive, "xl/workbook.xml", &mut |start| {
+        if start.local_name().as_ref() == "sheet" {
+            named.push((attribute(start, "name").unwrap_or_default(), attribute(start, "id")));
+        }
+    })?;
+    let mut targets = BTreeMap::new();
+    each(archive, "xl/_rels/workbook.xml.rels", &mut |start| {
+        if let Some((id, target)) = attribute(start, "Id").zip(attribute(start, "Target")) {
+            targets.insert(id, target);
+        }
+    })?;
+    let path = |id: String| {
+        let target = targets.get(&id)?;
+        Some(match target.strip_prefix('/') {
+            Some(whole) => whole.to_owned(),
+            None => format!("xl/{target}"),
+        })
+    };
+    Some(named.into_iter().map(|(name, id)| (name, id.and_then(path))).collect())
+}
+
+/// Shows the elements of a small part; nothing is given back where it cannot be read to its end.
+pub(super) fn each<R: Read + Seek>(
     archive: &mut ZipArchive<R>,
     path: &str,
     show: &mut dyn FnMut(&BytesStart<'_>),
-) {
-    let Ok(part) = archive.by_name(path) else { return };
+) -> Option<()> {
+    let part = archive.by_name(path).ok()?;
     let mut xml = XmlReader::from_reader(BufReader::new(part.take(LIST)));
-    each_of(&mut xml, show);
-}
-
-fn each_of<R: BufRead>(xml: &mut XmlReader<R>, show: &mut dyn FnMut(&BytesStart<'_>)) {
     let mut buffer = Vec::new();
     loop {
         buffer.clear();
-        match xml.read_event_into(&mut buffer) {
-            Ok(Event::Start(start) | Event::Empty(start)) => show(&start),
-            Ok(Event::Eof) | Err(_) => return,
-            Ok(_) => {}
+        match xml.read_event_into(&mut buffer).ok()? {
+            Event::Start(start) | Event::Empty(start) => show(&start),
+            Event::Eof => return Some(()),
+            _ => {}
         }
     }
 }

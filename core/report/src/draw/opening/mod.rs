@@ -1,45 +1,105 @@
-//! An opening on a way, as one looks through it, with what passes it.
+//! An opening on a way, as one looks through it, with what passes it; and how a rod is fed through it.
+
+mod feed;
+mod passing;
 
 use restrand_model::schedule::OpeningPlane;
-use restrand_plan::{Carried, StepId, WayTaken};
-use restrand_rules::ways::{Body, Fed, clear_mm, longest_fed_mm};
+use restrand_plan::Plan;
+use restrand_rules::TendonAt;
+use restrand_rules::ways::{Body, clear_mm};
 
-use super::canvas::{CONTENT, Hatch, Label, Lanes, Pen, Sample, Scene, View, bar, fitting};
-use super::subject::{Called, Subject, nothing};
-use super::{Drawing, Kind, call};
+use super::canvas::{
+    CONTENT, Hatch, Label, Lanes, Pen, Point, Rect, Sample, Scene, View, bar, fitting,
+};
+use super::numbers::Numbers;
+use super::subject::{Called, named, nothing};
+use super::{Drawing, Drawings, Kind, Passage, Thing};
+use passing::Passed;
 
-/// Draws it.
-pub(super) fn drawing(
-    subject: &Subject<'_, '_>,
-    step: StepId,
-    ways: &[&WayTaken],
+/// Draws each opening once with each thing that passes it.
+pub(super) fn all<'p, 'a: 'p>(
+    drawings: &Drawings<'_, 'a>,
+    planned: impl Iterator<Item = (&'p TendonAt<'a>, &'p Plan)>,
+) -> Vec<Passage> {
+    let passings = passing::all(drawings, planned);
+    let draw = |(passed, of): (Passed, _)| Passage { drawing: drawing(drawings, &passed), of };
+    passings.into_iter().map(draw).collect()
+}
+
+/// Draws one opening; nothing where the schedule has none at the position.
+pub(super) fn one<'p, 'a: 'p>(
+    drawings: &Drawings<'_, 'a>,
     opening: usize,
-) -> Drawing {
+    thing: Option<Thing>,
+    planned: impl Iterator<Item = (&'p TendonAt<'a>, &'p Plan)>,
+) -> Option<Drawing> {
+    drawings.ways.openings.get(opening)?;
+    let of_plans = passing::all(drawings, planned).into_iter().map(|(passed, _)| passed);
+    // Of several things the last is the thinnest rod: what is asked for without a thing is a piece, rather than a jack.
+    let same = of_plans
+        .into_iter()
+        .rfind(|passed| passed.opening == opening && (thing.is_none() || passed.thing == thing));
+    Some(drawing(drawings, &same.unwrap_or_else(|| Passed::without_plans(opening, thing))))
+}
+
+fn drawing(drawings: &Drawings<'_, '_>, passed: &Passed) -> Drawing {
     let mut scene = Scene::default();
-    let name = subject.drawings.ways.call(opening);
-    let what = call(&ways[0].what);
-    let scale = draw(subject, ways, opening, &mut scene);
-    let numbers = subject.numbers();
-    let plane = match subject.drawings.ways.openings[opening].plane {
+    let numbers = drawings.numbers;
+    let id = drawings.ways.call(passed.opening);
+    let scales = draw(drawings, passed, &mut scene);
+    let plane = match drawings.ways.openings[passed.opening].plane {
         Some(OpeningPlane::Wall) => "in a wall, seen along the bridge",
         Some(OpeningPlane::Floor) => "in a floor, seen from above",
         Some(OpeningPlane::Roof) => "in a roof, seen from above",
         None => "in a plane that is not stated",
     };
-    subject.done(
+    let what = match passed.thing {
+        Some(Thing::Jack(jack)) => Some(format!("jack {}", call_jack(drawings, jack))),
+        Some(Thing::Rod { diameter_mm }) => {
+            Some(format!("pieces of tendons, Ø {}", numbers.mm(diameter_mm)))
+        }
+        None => None,
+    };
+    let (with, shown, slug) = match (&what, passed.thing) {
+        (Some(what), Some(Thing::Rod { diameter_mm })) => (
+            format!(" with {what}"),
+            ", with the outline of a piece in it, the clear dimensions, and a section in which a piece is fed through",
+            format!("pieces {diameter_mm}"),
+        ),
+        (Some(what), _) => (
+            format!(" with {what}"),
+            ", with the jack's outline in it and the clear dimensions",
+            what.clone(),
+        ),
+        (None, _) => (String::new(), ", with the clear dimensions", "alone".to_owned()),
+    };
+    let of = match &what {
+        Some(what) => format!("{id}, {what}"),
+        None => id.clone(),
+    };
+    // The opening's position keeps names apart whose letters are alike.
+    let name = named(&format!("o{}", passed.opening + 1), [id.as_str(), slug.as_str()]);
+    drawings.done(
+        name,
+        format!("Opening {id}{with}"),
+        None,
         Called {
             kind: Kind::Opening,
-            of: Some(format!("{name}, {what}")),
-            step,
-            shows: format!("opening {name} with the {what}"),
-            scales: scale.into_iter().collect(),
+            of: Some(of),
+            step: None,
+            shows: String::new(),
+            scales,
             units: format!("dimensions in {}", numbers.unit_words("value_mm")),
-            description: format!(
-                "Opening {name} {plane}, with the outline of the {what} in it and the clear dimensions."
-            ),
+            description: format!("Opening {id} {plane}{shown}."),
         },
         scene,
     )
+}
+
+fn call_jack(drawings: &Drawings<'_, '_>, jack: usize) -> String {
+    let record = drawings.context.schedule.jacks.get(jack);
+    let id = record.and_then(|jack| jack.id.as_deref());
+    id.map_or_else(|| format!("#{}", jack + 1), str::to_owned)
 }
 
 /// The outline of what passes.
@@ -48,28 +108,26 @@ enum Outline {
     Round { diameter_mm: f64 },
 }
 
-fn draw(
-    subject: &Subject<'_, '_>,
-    taken: &[&WayTaken],
-    opening: usize,
-    scene: &mut Scene,
-) -> Option<f64> {
-    let way = taken[0];
-    let ways = &subject.drawings.ways;
-    let record = &ways.openings[opening];
-    let numbers = subject.numbers();
+/// Width of the view through the opening, and height of both views, mm on paper.
+const WIDE_MM: f64 = 105.0;
+const HIGH_MM: f64 = 104.0;
+
+fn draw(drawings: &Drawings<'_, '_>, passed: &Passed, scene: &mut Scene) -> Vec<f64> {
+    let ways = &drawings.ways;
+    let record = &ways.openings[passed.opening];
+    let numbers = drawings.numbers;
     let (size_mm, is_round) = match clear_mm(record) {
         Ok(clear) => clear,
         Err(field) => {
             scene.lacks(field, "the opening");
             nothing(scene, "Nothing can be drawn: a size of the opening is not stated");
-            return None;
+            return Vec::new();
         }
     };
-    let outline = match outline(subject, way, opening, scene) {
+    let outline = match outline(drawings, passed, scene) {
         Ok(outline) => outline,
         Err(field) => {
-            scene.lacks(field, format!("the {}", call(&way.what)));
+            scene.lacks(field, "what passes");
             None
         }
     };
@@ -86,13 +144,11 @@ fn draw(
     let around = 0.14 * width.max(height);
     let wide = width.max(body[0]) + 2.0 * around;
     let high = height.max(body[1]) + 2.0 * around + sill_mm.unwrap_or(0.0);
-    let scale = fitting(&[(wide, 150.0), (high, 115.0)]);
+    let scale = fitting(&[(wide, WIDE_MM), (high, HIGH_MM)]);
     let low = -(height.max(body[1]) - height) / 2.0 - around - sill_mm.unwrap_or(0.0);
+    let middle = CONTENT.left + 32.0 + WIDE_MM / 2.0;
     let view = View {
-        zero: [
-            f64::midpoint(CONTENT.left, CONTENT.right) - width / 2.0 / scale,
-            CONTENT.top + 10.0 + (high + low) / scale,
-        ],
+        zero: [middle - width / 2.0 / scale, CONTENT.top + 4.0 + (high + low) / scale],
         scale,
     };
     let rect = |left: f64, bottom: f64, right: f64, top: f64| {
@@ -103,54 +159,60 @@ fn draw(
     scene.fill(&rect(-surround, floor, width + surround, height + surround), Hatch::Concrete);
     scene.means(Sample::Fill(Hatch::Concrete), "concrete round the opening");
     if is_round {
-        scene.circle(
-            view.at(width / 2.0, height / 2.0),
-            width / 2.0 / scale,
-            Pen::Edge,
-            Hatch::White,
-        );
+        let middle = view.at(width / 2.0, height / 2.0);
+        scene.circle(middle, width / 2.0 / scale, Pen::Edge, Hatch::White);
     } else {
         scene.shape(&rect(0.0, 0.0, width, height), Pen::Edge, Hatch::White);
     }
-    scene.means(Sample::Line(Pen::Edge), "clear edge of the opening");
+    scene.means(Sample::Line(Pen::Edge), "clear edge of the opening, faces of the concrete");
     if let Some(sill_mm) = sill_mm {
         let floor = [view.at(-surround, -sill_mm), view.at(width + surround, -sill_mm)];
         scene.line(&floor, Pen::Edge);
         scene.label(Label::new(view.at(width + surround * 0.5, -sill_mm), [1.0, 0.2], "floor"));
     }
     body_in(scene, &view, outline.as_ref(), [width, height], numbers);
-    let region = super::canvas::Rect::round(&rect(
-        -surround - 90.0 * scale,
-        floor - around,
-        width + surround + 90.0 * scale,
-        height + surround,
-    ));
-    scene.place_labels(region);
+    let seen = Rect::round(&rect(-surround, floor - around, width + surround, height + surround));
+    let room = Rect::new(CONTENT.left, seen.top, seen.right + 30.0, seen.bottom);
+    scene.place_labels(room);
     dimensions(scene, &view, (size_mm, is_round), sill_mm, outline.as_ref(), surround, numbers);
     let bottom = scene.bottom() + 3.0;
     let (unit_mm, unit) = numbers.bar(false);
     bar(scene, [CONTENT.left + 4.0, bottom], scale, unit_mm, unit);
-    said(subject, taken, opening, scene);
-    Some(scale)
+    let mut scales = vec![scale];
+    let beside = seen.right.max(middle + WIDE_MM / 2.0) + 34.0;
+    match passed.thing {
+        Some(Thing::Rod { diameter_mm }) => {
+            let room = Rect::new(
+                beside,
+                CONTENT.top + 4.0,
+                CONTENT.right - 4.0,
+                CONTENT.top + 4.0 + HIGH_MM,
+            );
+            scales.extend(feed::draw(drawings, passed, diameter_mm, room, scene));
+        }
+        _ => scene.notes_from([
+            beside.max(f64::midpoint(CONTENT.left, CONTENT.right)),
+            CONTENT.top + 6.0,
+        ]),
+    }
+    said(drawings, passed, scene);
+    scales
 }
 
 fn outline(
-    subject: &Subject<'_, '_>,
-    way: &WayTaken,
-    opening: usize,
+    drawings: &Drawings<'_, '_>,
+    passed: &Passed,
     scene: &mut Scene,
 ) -> Result<Option<Outline>, &'static str> {
-    let ways = &subject.drawings.ways;
-    let numbers = subject.numbers();
-    match &way.what {
-        Carried::Piece { diameter_mm, .. } => {
-            Ok(Some(Outline::Round { diameter_mm: *diameter_mm }))
-        }
-        Carried::Jack(name) => {
-            let end = subject.at.ends().find(|end| end.name == *name).ok_or("tendon.ends")?;
-            let jack = subject.context().jack(end.end.jack.as_ref()).ok_or("end.jack")?;
-            let body = Body::jack(jack.record)?;
-            let door = ways.doors.iter().find(|door| door.opening == opening);
+    let ways = &drawings.ways;
+    let numbers = drawings.numbers;
+    match passed.thing {
+        None => Ok(None),
+        Some(Thing::Rod { diameter_mm }) => Ok(Some(Outline::Round { diameter_mm })),
+        Some(Thing::Jack(jack)) => {
+            let record = drawings.context.schedule.jacks.get(jack).ok_or("end.jack")?;
+            let body = Body::jack(record)?;
+            let door = ways.doors.iter().find(|door| door.opening == passed.opening);
             let door = door.ok_or("opening.from_bay")?;
             let passing = body.passing(ways, door)?;
             let how = if passing.is_upright { "hanging upright" } else { "hanging level" };
@@ -167,11 +229,11 @@ fn outline(
             Ok(Some(Outline::Box {
                 size_mm: passing.outline_mm,
                 // From above a sling is not seen.
-                sling_mm: match ways.openings[opening].plane {
+                sling_mm: match ways.openings[passed.opening].plane {
                     Some(OpeningPlane::Wall) => passing.sling_mm,
                     _ => 0.0,
                 },
-                words: format!("jack {}", jack.record.id.as_deref().unwrap_or_default()),
+                words: format!("jack {}", call_jack(drawings, jack)),
             }))
         }
     }
@@ -182,20 +244,20 @@ fn body_in(
     view: &View,
     outline: Option<&Outline>,
     [width, height]: [f64; 2],
-    numbers: super::numbers::Numbers,
+    numbers: Numbers,
 ) {
     let Some(outline) = outline else { return };
-    scene.means(Sample::Line(Pen::Beside), "outline of what passes");
     match outline {
         Outline::Round { diameter_mm } => {
             let middle = view.at(width / 2.0, height / 2.0);
-            scene.circle(middle, view.length(diameter_mm / 2.0), Pen::Beside, Hatch::Leaves);
+            scene.circle(middle, view.length(diameter_mm / 2.0), Pen::Edge, Hatch::Leaves);
             let words = format!("piece Ø {}", numbers.mm(*diameter_mm));
             let edge = view
                 .at(width / 2.0 + diameter_mm / 2.0 * 0.7, height / 2.0 + diameter_mm / 2.0 * 0.7);
             scene.label(Label::new(edge, [1.0, -0.5], words));
         }
         Outline::Box { size_mm: [wide, high], sling_mm, words } => {
+            scene.means(Sample::Line(Pen::Beside), "outline of what passes");
             let left = (width - wide) / 2.0;
             let bottom = (height - high - sling_mm) / 2.0;
             let shape = [
@@ -206,7 +268,7 @@ fn body_in(
             ];
             scene.shape(&shape, Pen::Beside, Hatch::None);
             let middle = view.at(width / 2.0, bottom + high / 2.0);
-            scene.label(Label::new(middle, [0.0, -1.0], words.clone()));
+            scene.label(Label::area(middle, words.clone()));
             if *sling_mm > 0.0 {
                 let hook = view.at(width / 2.0, bottom + high + sling_mm);
                 for corner in [shape[0], shape[1]] {
@@ -225,7 +287,7 @@ fn dimensions(
     sill_mm: Option<f64>,
     outline: Option<&Outline>,
     surround: f64,
-    numbers: super::numbers::Numbers,
+    numbers: Numbers,
 ) {
     let low = -sill_mm.unwrap_or(surround).max(surround * 0.2);
     let edge = view.at(0.0, low)[1];
@@ -236,8 +298,8 @@ fn dimensions(
         true => format!("Ø {}", numbers.mm(mm)),
         false => numbers.mm(mm),
     };
-    let x = |mm: f64| [view.at(mm, 0.0)[0], edge];
-    let y = |x: f64, mm: f64| [x, view.at(0.0, mm)[1]];
+    let x = |mm: f64| -> Point { [view.at(mm, 0.0)[0], edge] };
+    let y = |x: f64, mm: f64| -> Point { [x, view.at(0.0, mm)[1]] };
     let mut level = vec![(x(0.0), x(width), words(width))];
     let mut upright = Vec::new();
     if !is_round {
@@ -262,46 +324,24 @@ fn dimensions(
     scene.dimensions(below, level);
 }
 
-fn said(subject: &Subject<'_, '_>, taken: &[&WayTaken], opening: usize, scene: &mut Scene) {
-    let ways = &subject.drawings.ways;
-    let record = &ways.openings[opening];
-    let numbers = subject.numbers();
-    for way in taken {
-        let order: Vec<String> = way.openings.iter().map(|one| ways.call(*one)).collect();
-        let what = match &way.what {
-            Carried::Jack(end) => format!("The jack to end {end}"),
-            Carried::Piece { bay, length_mm, .. } => {
-                format!("Pieces from {bay}, up to {} long", numbers.about(*length_mm))
-            }
-        };
-        scene.note(format!(
-            "{what}: by {}; {} binds.",
-            order.join(", then "),
-            ways.call(way.binds)
-        ));
-    }
-    if let Carried::Piece { diameter_mm, .. } = &taken[0].what {
-        let door = ways.doors.iter().find(|door| door.opening == opening);
-        let longest = door.map(|door| {
-            longest_fed_mm(&mut Fed::default(), subject.context(), ways, door, *diameter_mm)
-        });
-        match longest {
-            Some(Ok(Some(longest_mm))) => scene.note(format!(
-                "The opening with its rooms takes pieces up to {}.",
-                numbers.about(longest_mm)
-            )),
-            Some(Ok(None)) => scene.note("The piece is too thick for the opening."),
-            Some(Err(field)) => scene.lacks(field, "how long a piece the opening takes"),
-            None => {}
-        }
+/// What is told of the opening in words.
+fn said(drawings: &Drawings<'_, '_>, passed: &Passed, scene: &mut Scene) {
+    let numbers = drawings.numbers;
+    let record = &drawings.ways.openings[passed.opening];
+    for line in passed.lines(drawings) {
+        scene.note(line);
     }
     if let Some(below) = record.below.as_deref() {
         scene.note(format!("Under the opening lies: {below}."));
     }
-    if let Some(limit_kg) = record.hoist_limit_kg {
-        scene.note(format!("Hoist limit: {}.", numbers.with_unit("value_kg", limit_kg, 0)));
-    }
-    if let Some(depth_mm) = record.depth_mm {
-        scene.note(format!("Depth of the opening: {}.", numbers.length(depth_mm)));
+    let hoist = record
+        .hoist_limit_kg
+        .map(|limit_kg| format!("Hoist limit: {}.", numbers.with_unit("value_kg", limit_kg, 0)));
+    let depth = record
+        .depth_mm
+        .map(|depth_mm| format!("Depth of the opening: {}.", numbers.length(depth_mm)));
+    let both: Vec<String> = hoist.into_iter().chain(depth).collect();
+    if !both.is_empty() {
+        scene.note(both.join(" "));
     }
 }

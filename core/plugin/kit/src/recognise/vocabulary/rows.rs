@@ -1,0 +1,96 @@
+//! Words and marks by which rows and blanks of a table are understood.
+
+/// Words by which people mark a row that is no longer part of the table.
+pub(in crate::recognise) const DELETED: &[&str] = &[
+    "deleted",
+    "delete",
+    "void",
+    "voided",
+    "cancelled",
+    "canceled",
+    "not used",
+    "omitted",
+    "superseded",
+    "withdrawn",
+    "del",
+];
+
+/// Words with which a row of sums begins.
+pub(in crate::recognise) const TOTALS: &[&str] = &[
+    "total",
+    "totals",
+    "sub total",
+    "subtotal",
+    "grand total",
+    "sum",
+    "σ",
+    "overall total",
+    "average",
+    "avg",
+];
+
+/// Words that head the notes below a table.
+pub(in crate::recognise) const NOTES: &[&str] =
+    &["note", "notes", "general notes", "remark", "remarks", "legend", "key", "abbreviations"];
+
+/// Words that stand where a value is yet to come; they say nothing of what their column states.
+pub(in crate::recognise) const PENDING: &[&str] = &[
+    "tbc",
+    "t.b.c",
+    "tba",
+    "t.b.a",
+    "tbd",
+    "t.b.d",
+    "to be confirmed",
+    "to be advised",
+    "to be determined",
+    "to follow",
+    "pending",
+    "hold",
+    "later",
+    "na",
+    "n.a",
+    "not applicable",
+    "not known",
+    "unknown",
+    "nil",
+    "none",
+    "varies",
+    "various",
+    "by others",
+    "see drawing",
+    "see drawings",
+    "see dwg",
+    "see dwgs",
+    "see note",
+    "see notes",
+    "?",
+    "??",
+    "???",
+    "xx",
+    "xxx",
+];
+
+/// Marks that say: as above.
+pub(in crate::recognise) const DITTO: &[&str] = &[
+    "\"", "''", "”", "“", "″", "〃", "do", "do.", "ditto", "-do-", "\"\"", "- do -", "as above",
+    "same", "↓", ",,",
+];
+
+/// Lists of columns whose cells name a group or a kind, so that blanks below one can mean the same.
+pub(in crate::recognise) const CARRIED: &[(&str, &str)] = &[
+    ("Tendons", "mark"),
+    ("Tendons", "spans"),
+    ("Tendons", "web"),
+    ("Tendons", "side"),
+    ("Tendons", "strand"),
+    ("Tendons", "duct"),
+    ("Tendons", "filler"),
+    ("Tendons", "situation"),
+    ("Ends", "Tendon"),
+    ("Ends", "anchorage"),
+    ("Points", "Tendon"),
+    ("Deviators", "Tendon"),
+    ("StressingSteps", "Tendon"),
+    ("Measurements", "Tendon"),
+];
