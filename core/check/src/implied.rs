@@ -2,14 +2,16 @@
 //!
 //! A duct whose dimensions contradict each other has a wrong bore, and every tendon in it a wrong ratio of areas:
 //! the user is told of the dimensions, and how many findings follow from such roots.
+//! A finding that names the values it rests on follows only from a finding at one of these: two faults of one tendon
+//! may have nothing to do with each other, and what is hidden behind the wrong one is lost.
 //! A root is as grave as the gravest of what follows from it, so that no error is lost behind a warning; and what is
 //! waived is no root.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use restrand_finding::{Finding, Where};
 use restrand_model::route::{Route, Step};
-use restrand_rules::find;
+use restrand_rules::{CATALOGUE, find};
 
 use crate::locate::{LocatedFinding, LocatedRelated};
 
@@ -50,10 +52,11 @@ impl Subject {
     }
 }
 
-fn subjects(finding: &Finding) -> impl Iterator<Item = Subject> {
+/// The places of a finding in the schedule; its own comes first.
+fn routes(finding: &Finding) -> impl Iterator<Item = &Route> {
     let related = finding.related.iter().map(|related| &related.place);
     std::iter::once(&finding.place).chain(related).filter_map(|place| match place {
-        Where::Route(route) => Subject::of(route),
+        Where::Route(route) => Some(route),
         Where::File(_) | Where::Limit(_) => None,
     })
 }
@@ -65,7 +68,7 @@ pub(crate) fn without_consequences(
 ) -> (Vec<LocatedFinding>, Vec<LocatedFinding>) {
     let roots = Roots::of(&findings);
     let root_of: Vec<Option<usize>> =
-        findings.iter().map(|found| roots.of_finding(&found.finding, &findings)).collect();
+        findings.iter().map(|found| roots.of_finding(&found.finding)).collect();
     let follows = hand_up(&mut findings, &root_of);
     let mut hidden = root_of.iter().map(Option::is_some);
     let mut split: (Vec<_>, Vec<_>) =
@@ -79,52 +82,87 @@ pub(crate) fn without_consequences(
     split
 }
 
-/// Where findings that may be roots stand among all, by rule and subject.
-struct Roots(BTreeMap<&'static str, BTreeMap<Subject, usize>>);
+/// A place of a finding that may be a root.
+struct At<'a> {
+    /// The finding, by its position among all.
+    position: usize,
+    route: &'a Route,
+    /// Whether it is the finding's own place, and no further one.
+    is_its_own: bool,
+}
 
-impl Roots {
-    fn of(findings: &[LocatedFinding]) -> Self {
-        let mut roots: BTreeMap<&'static str, BTreeMap<Subject, usize>> = BTreeMap::new();
+/// Where findings that may be roots stand among all, by rule and subject.
+struct Roots<'a> {
+    findings: &'a [LocatedFinding],
+    by_rule: BTreeMap<&'static str, BTreeMap<Subject, Vec<At<'a>>>>,
+}
+
+impl<'a> Roots<'a> {
+    fn of(findings: &'a [LocatedFinding]) -> Self {
+        let rules: BTreeSet<_> = CATALOGUE.iter().flat_map(|rule| rule.implied_by).collect();
+        let mut by_rule: BTreeMap<_, BTreeMap<_, Vec<_>>> = BTreeMap::new();
         for (position, found) in findings.iter().enumerate() {
-            if let Where::Route(route) = &found.finding.place
-                && let Some(subject) = Subject::of(route)
-            {
-                let gravest =
-                    roots.entry(found.finding.rule).or_default().entry(subject).or_insert(position);
-                if findings[*gravest].finding.severity < found.finding.severity {
-                    *gravest = position;
+            let finding = &found.finding;
+            if !rules.contains(&finding.rule) {
+                continue;
+            }
+            for route in routes(finding) {
+                let is_its_own =
+                    matches!(&finding.place, Where::Route(own) if std::ptr::eq(own, route));
+                if let Some(subject) = Subject::of(route) {
+                    let at = At { position, route, is_its_own };
+                    by_rule.entry(finding.rule).or_default().entry(subject).or_default().push(at);
                 }
             }
         }
-        Self(roots)
+        Self { findings, by_rule }
     }
 
     /// The gravest root from which a finding follows, the first of them.
-    fn of_finding(&self, finding: &Finding, findings: &[LocatedFinding]) -> Option<usize> {
+    fn of_finding(&self, finding: &Finding) -> Option<usize> {
         let implied_by = find(finding.rule).map_or(&[][..], |rule| rule.implied_by);
-        let roots: Vec<_> = implied_by.iter().filter_map(|root| self.0.get(root)).collect();
-        if roots.is_empty() {
-            return None;
-        }
         let mut gravest: Option<usize> = None;
-        for subject in subjects(finding) {
-            // All subjects of one record stand together.
-            let first = Subject { record: subject.record, inner: None };
-            for root in &roots {
-                let near = root
-                    .range(first.clone()..)
-                    .take_while(|(root, _)| root.record == subject.record)
-                    .filter(|(root, _)| root.meets(&subject));
-                for (_, position) in near {
-                    let severity = |position: usize| findings[position].finding.severity;
-                    if gravest.is_none_or(|known| severity(known) < severity(*position)) {
-                        gravest = Some(*position);
-                    }
+        let mut take = |at: &At<'_>| {
+            let severity = |position: usize| self.findings[position].finding.severity;
+            let is_graver = gravest.is_none_or(|known| {
+                (severity(known), std::cmp::Reverse(known))
+                    < (severity(at.position), std::cmp::Reverse(at.position))
+            });
+            if is_graver {
+                gravest = Some(at.position);
+            }
+        };
+        for root in implied_by.iter().filter_map(|root| self.by_rule.get(root)) {
+            let Some(rests_on) = &finding.rests_on else {
+                for subject in routes(finding).filter_map(Subject::of) {
+                    near(root, &subject).filter(|at| at.is_its_own).for_each(&mut take);
                 }
+                continue;
+            };
+            for route in rests_on {
+                let Some(subject) = Subject::of(route) else { continue };
+                // A fault is told at a value or at what holds it; a further place is the value itself.
+                let is_at = |at: &&At<'_>| {
+                    at.route.is_within(route) || (at.is_its_own && route.is_within(at.route))
+                };
+                near(root, &subject).filter(is_at).for_each(&mut take);
             }
         }
         gravest
     }
+}
+
+/// The places of one rule's findings that meet a subject.
+fn near<'r, 'a>(
+    root: &'r BTreeMap<Subject, Vec<At<'a>>>,
+    subject: &Subject,
+) -> impl Iterator<Item = &'r At<'a>> {
+    // All subjects of one record stand together.
+    let first = Subject { record: subject.record, inner: None };
+    root.range(first..)
+        .take_while(|(root, _)| root.record == subject.record)
+        .filter(|(root, _)| root.meets(subject))
+        .flat_map(|(_, at)| at)
 }
 
 /// Hands the severities of what follows up to the roots, and tells for each finding what made it graver.
@@ -157,8 +195,10 @@ fn hand_up(
 
 #[cfg(test)]
 mod tests {
+    use restrand_finding::Kind;
+    use restrand_model::reading::{Origin, Place};
+
     use super::*;
-    use restrand_rules::CATALOGUE;
 
     #[test]
     fn roots_are_rules_and_have_no_circle() {
@@ -187,5 +227,48 @@ mod tests {
         assert!(end("a").meets(&point));
         assert!(whole.meets(&end("b")));
         assert!(!whole.meets(&Subject::of(&Route::to("tendons", 3)).unwrap()));
+    }
+
+    fn found(rule: &'static str, place: Route, rests_on: Option<Vec<Route>>) -> LocatedFinding {
+        let mut finding = Finding::new(rule, Kind::Physical, place, "");
+        finding.rests_on = rests_on;
+        LocatedFinding {
+            finding,
+            place: Place::Part { part: String::new() },
+            record: Origin::default(),
+            path: Vec::new(),
+            route: None,
+            related: Vec::new(),
+            fingerprint: String::new(),
+        }
+    }
+
+    /// A trumpet that does not come in follows from a stub that does not come out of the same length, and from nothing
+    /// else that is wrong with stubs.
+    #[test]
+    fn only_the_very_value_is_a_root() {
+        let end = |name| Route::to("tendons", 0).field("ends").field(name);
+        let behind = |name| end(name).field("removal_space").field("behind_mm");
+        let hidden_by = |place: Route| {
+            let trumpet = found("space/new-trumpet", behind("b"), Some(vec![behind("b")]));
+            without_consequences(vec![trumpet, found("space/stub", place, None)]).1.len()
+        };
+        assert_eq!(hidden_by(behind("b")), 1);
+        assert_eq!(hidden_by(behind("a")), 0);
+        assert_eq!(hidden_by(end("b").field("removal_space").field("right_mm")), 0);
+        assert_eq!(hidden_by(end("b").field("stub_pulls")), 0);
+        assert_eq!(hidden_by(Route::to("anchorages", 0).field("whole_length_mm")), 0);
+        // What holds the value counts as the value.
+        assert_eq!(hidden_by(end("b").field("removal_space")), 1);
+    }
+
+    #[test]
+    fn a_finding_that_rests_on_nothing_is_told() {
+        let place = Route::to("bays", 1);
+        let no_way = found("access/no-way", place.clone(), Some(Vec::new()));
+        let dangling = |place| found("schedule/dangling-reference", place, None);
+        let (told, hidden) =
+            without_consequences(vec![no_way, dangling(place.field("from_place"))]);
+        assert_eq!((told.len(), hidden.len()), (2, 0));
     }
 }

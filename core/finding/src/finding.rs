@@ -123,6 +123,9 @@ pub struct Finding {
     pub place: Where,
     /// Further places.
     pub related: Vec<Related>,
+    /// The values from which it follows, whole records among them, where that is said: only a finding at one of them
+    /// can be its root. Else one at the records to which its places lead can.
+    pub rests_on: Option<Vec<Route>>,
     /// Its numbers and names: demand, limit, ratio.
     pub facts: Vec<Fact>,
     /// What to do; facts in braces.
@@ -149,6 +152,7 @@ impl Finding {
             message: message.into(),
             place: place.into(),
             related: Vec::new(),
+            rests_on: None,
             facts: Vec::new(),
             help: String::new(),
             remedies: Vec::new(),
@@ -200,7 +204,14 @@ impl Finding {
         self
     }
 
-    /// Adds what it rests on, without an influence on the severity.
+    /// Names values from which it follows; with none at all, it follows from no other finding.
+    #[must_use]
+    pub fn rests_on(mut self, routes: impl IntoIterator<Item = Route>) -> Self {
+        self.rests_on.get_or_insert_default().extend(routes);
+        self
+    }
+
+    /// Adds a source, without an influence on the severity.
     #[must_use]
     pub fn cites(mut self, source: &'static str, evidence: Evidence) -> Self {
         let citation = Citation::new(source, evidence);

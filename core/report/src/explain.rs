@@ -1,7 +1,7 @@
 //! The page of a rule, with the limits in force.
 
 use restrand_model::System;
-use restrand_rules::Rule;
+use restrand_rules::{CATALOGUE, Rule};
 
 use crate::checked::{InForce, UNCONFIRMED};
 use crate::plain::plain;
@@ -23,8 +23,19 @@ pub fn page(rule: &Rule, in_force: InForce<'_>, system: System) -> String {
     }
     if !rule.implied_by.is_empty() {
         text.push_str(&format!(
-            "Not said where it follows from a finding of {}.\n",
+            "Not said where it follows from a finding of {}, which is then at least as grave.\n",
             rule.implied_by.join(" or ")
+        ));
+    }
+    let follow: Vec<_> = CATALOGUE
+        .iter()
+        .filter(|other| other.implied_by.contains(&rule.id))
+        .map(|other| other.id)
+        .collect();
+    if !follow.is_empty() {
+        text.push_str(&format!(
+            "Takes the place of findings of {} that follow from it, and is then at least as grave as they are.\n",
+            follow.join(", ")
         ));
     }
     for source in rule.sources {

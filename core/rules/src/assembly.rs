@@ -111,7 +111,12 @@ pub(crate) fn of<'a>(context: &Context<'a>) -> Vec<Assembly<'a>> {
     }
     for at in context.tendons() {
         let stage = context.stage_of(at.tendon);
-        for end in at.ends().filter(|end| !end.end.parts.is_empty()) {
+        // A record of gauging makes nothing another body: the kind has all that is to be said.
+        for end in at.ends() {
+            let kind = context.anchorage(end.end);
+            if !changes_bodies(&end.end.parts, kind.map_or(&[], |kind| &kind.record.parts)) {
+                continue;
+            }
             assemblies.push(Assembly {
                 name: format!("end {} of {}", end.name, at.mark()),
                 parts: context.end_parts(&end),
@@ -133,7 +138,8 @@ pub(crate) fn of<'a>(context: &Context<'a>) -> Vec<Assembly<'a>> {
             });
         }
         for (index, deviator) in at.tendon.deviators.iter().enumerate() {
-            if deviator.parts.is_empty() {
+            let kind = context.form(deviator);
+            if !changes_bodies(&deviator.parts, kind.map_or(&[], |kind| &kind.record.parts)) {
                 continue;
             }
             let route = at.route.field("deviators").item(index);
@@ -162,6 +168,21 @@ pub(crate) fn of<'a>(context: &Context<'a>) -> Vec<Assembly<'a>> {
         }
     }
     assemblies
+}
+
+/// Whether parts that an end or a deviator states say more of the kind's parts than that they were gauged.
+#[must_use]
+pub(crate) fn changes_bodies(own: &[Part], kind: &[Part]) -> bool {
+    own.iter().any(|part| {
+        let is_of_kind = part.id.is_some() && kind.iter().any(|other| other.id == part.id);
+        let gauging = Part {
+            id: part.id.clone(),
+            gauged_on: part.gauged_on,
+            gauge_mandrel_mm: part.gauge_mandrel_mm,
+            ..Part::default()
+        };
+        !is_of_kind || *part != gauging
+    })
 }
 
 fn kind<'a>(

@@ -72,8 +72,10 @@ pub struct Rule {
     pub sources: &'static [Citation],
     /// What it offers to correct.
     pub correction: Corrects,
-    /// Rules whose finding at the same record, or at one that a finding of this rule leads to, is the root of it:
-    /// what follows from a root is not said once more.
+    /// Rules whose finding is the root of one of this rule: what follows from a root is not said once more.
+    ///
+    /// The root stands at a value that the finding rests on (`Finding::rests_on`); where a finding names none, at the
+    /// same record, or at one to which the finding leads.
     pub implied_by: &'static [&'static str],
     /// The page that explains it.
     pub page: &'static str,

@@ -5,9 +5,11 @@
 //! Authority: geometry.
 
 mod along;
+mod cones;
 mod neighbour;
 mod wall;
 
 pub use along::{JackCase, JackLengths, JackRoom, cap_room_mm, jack_room};
+pub use cones::{Cone, nearest_of_cones};
 pub use neighbour::{Cylinder, NearestPlace, nearest};
 pub use wall::{Envelope, Side, wall_gap_mm, wall_gap_tilted_mm};

@@ -8,7 +8,7 @@ use super::{is_worked_on, ways_or_said};
 use crate::beyond::{beyond, short_of};
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, LimitKey, Rule};
-use crate::ways::{Room, Ways};
+use crate::ways::{NoDoor, Room, Ways};
 
 const HOSE: LimitKey =
     LimitKey { name: "hose_most_m", meaning: "length of hose from the pump to the inlet" };
@@ -23,7 +23,7 @@ pub(crate) const RULE: Rule = Rule {
         Evidence::Derived,
     )],
     correction: Corrects::Nothing,
-    implied_by: &["schedule/dangling-reference"],
+    implied_by: &[],
     page: include_str!("fill_route.md"),
     check: Check::Schedule(check),
 };
@@ -89,8 +89,15 @@ struct Entries {
 impl Entries {
     fn of(ways: &Ways<'_>) -> Self {
         let mut all = Self::default();
-        for door in ways.doors.iter().filter(|door| door.rooms.contains(&Room::Outside)) {
-            let opening = &ways.openings[door.opening];
+        let doors = ways.doors.iter().filter(|door| door.rooms.contains(&Room::Outside));
+        // A hose goes in through an opening to the outside, even if the bay that it names is not listed.
+        let dangling = ways.no_doors.iter().filter(|(_, why)| *why == NoDoor::Dangling);
+        let dangling = dangling.map(|(opening, _)| *opening).filter(|opening| {
+            let opening = &ways.openings[*opening];
+            opening.from_bay.is_none() || opening.to_bay.is_none()
+        });
+        for position in doors.map(|door| door.opening).chain(dangling) {
+            let opening = &ways.openings[position];
             let own = match opening.plane {
                 Some(OpeningPlane::Roof) => Some(&mut all.roof),
                 Some(OpeningPlane::Floor | OpeningPlane::Wall) => Some(&mut all.below),
@@ -98,7 +105,7 @@ impl Entries {
             };
             for side in own.into_iter().chain([&mut all.any]) {
                 match opening.station_m {
-                    Some(station_m) => side.stations.push((station_m, door.opening)),
+                    Some(station_m) => side.stations.push((station_m, position)),
                     None => side.has_unknown = true,
                 }
             }
@@ -181,7 +188,7 @@ fn judge(
             .fact(Fact::given("inlet_m", inlet_m, 2))
             .fact(Fact::computed("needed_m", needed_m, 1).at_least())
             .fact(Fact::computed("ratio", hose_m / needed_m, 2))
-            .remedy("Use a hose of more than {needed_m}"),
+            .remedy("Use a hose of {needed_m} or more"),
         )));
     }
     if !too_long {

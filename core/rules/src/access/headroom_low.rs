@@ -8,7 +8,7 @@ use crate::beyond::short_of;
 use crate::context::Context;
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 
-const HEADROOM: LimitKey =
+pub(super) const HEADROOM: LimitKey =
     LimitKey { name: "headroom_mm", meaning: "clear height in which people work" };
 
 pub(crate) const RULE: Rule = Rule {

@@ -22,7 +22,7 @@ pub(crate) const RULE: Rule = Rule {
     limits: &[HOIST_SHARE],
     sources: &[Citation::new("stated capacities", Evidence::Derived)],
     correction: Corrects::Nothing,
-    implied_by: &["access/no-way"],
+    implied_by: &[],
     page: include_str!("hoist_overloaded.md"),
     check: Check::Schedule(check),
 };
@@ -135,7 +135,7 @@ impl Load<'_, '_> {
                          in bay {bay}, where it works at {ends}"
                     }
                     false => {
-                        "jack {jack} weighs {mass_kg}, {used} of the {most_kg} that may hang from hoist point {point}, the strongest in \
+                        "jack {jack} weighs {mass_kg}, {used_share} of the {most_kg} that may hang from hoist point {point}, the strongest in \
                          bay {bay}, where it works at {ends}: more than {hoist_share}"
                     }
                 };
@@ -160,7 +160,7 @@ impl Load<'_, '_> {
                 "jack {jack} weighs {mass_kg}, more than the {most_kg} that may be hoisted through opening {opening}"
             }
             false => {
-                "jack {jack} weighs {mass_kg}, {used} of the {most_kg} that may be hoisted through opening {opening}: more than \
+                "jack {jack} weighs {mass_kg}, {used_share} of the {most_kg} that may be hoisted through opening {opening}: more than \
                  {hoist_share}"
             }
         };
@@ -180,7 +180,7 @@ impl Load<'_, '_> {
             .fact(Fact::text("jack", jack.id.as_deref().unwrap_or("without a name")))
             .fact(Fact::given("mass_kg", self.mass_kg, 0))
             .fact(Fact::given("most_kg", most_kg, 0))
-            .fact(Fact::computed("used", self.mass_kg / most_kg, 2))
+            .fact(Fact::computed("used_share", self.mass_kg / most_kg, 2))
             .fact(Fact::computed("needed_kg", self.mass_kg / self.limit.value, 0).at_least());
         match is_over {
             true => finding,

@@ -40,13 +40,17 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
         }
     }
     for (bay, ends) in without {
+        let route = Route::to("bays", bay);
+        // Points are looked for by the stations and the places of the bay.
+        let lies = ["from_m", "to_m", "from_place", "to_place"].map(|field| route.field(field));
         outcomes.found(
             Finding::new(
                 RULE.id,
                 Kind::Missing,
-                Route::to("bays", bay),
+                route,
                 "no hoist point is listed in bay {bay}, where a jack works at {ends}, and no other support of the jack is stated",
             )
+            .rests_on(lies)
             .severity(Severity::Note)
             .help(
                 "List the point from which the jack hangs with its place, station and capacity, or say with the jack what \

@@ -4,11 +4,12 @@ use std::collections::BTreeMap;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::route::Route;
+use restrand_model::schedule::OpeningPlane;
 
 use super::{jacks_by_bay, named, ways_or_said};
 use crate::context::Context;
 use crate::rule::{Check, Corrects, Rule};
-use crate::ways::{Body, Ways};
+use crate::ways::{Body, Door, Passing, Room, Spares, Ways};
 
 pub(crate) const RULE: Rule = Rule {
     id: "access/jack-does-not-pass",
@@ -48,8 +49,19 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 }
             }
             Ok(Some(reach)) => {
-                let opening = ways.doors[reach.binds].opening;
-                outcomes.found(stuck(context, &ways, jack, bay, opening, reach.spare_mm, &ends));
+                let door = &ways.doors[reach.binds];
+                match body.passing(&ways, door) {
+                    Ok(passing) => {
+                        let would_pass = ways.would_pass(bay, reached, |door| {
+                            body.spare_mm(&ways, door).is_ok_and(|spare_mm| spare_mm >= 0.0)
+                        });
+                        outcomes.found(
+                            stuck(context, &ways, jack, bay, door, &passing, &ends)
+                                .rests_on(would_pass),
+                        );
+                    }
+                    Err(field) => outcomes.not_evaluated(field),
+                }
             }
             // That no way leads there is told by the rule on ways.
             Ok(None) => outcomes.not_evaluated("schedule.openings"),
@@ -75,6 +87,7 @@ fn too_long(
         "jack {jack} is {more_mm} longer than bay {bay}, in which it is to work at {ends}, has room for",
     )
     .related(Route::to("bays", bay), "the bay")
+    .rests_on([Route::to("bays", bay).field("to_m")])
     .help("Check the length and its unit; else a shorter jack that is listed for the anchorage")
     .fact(Fact::text("jack", record.id.as_deref().unwrap_or("without a name")))
     .fact(Fact::text("bay", ways.call_bay(bay)))
@@ -91,21 +104,21 @@ fn stuck(
     ways: &Ways<'_>,
     jack: usize,
     bay: usize,
-    opening: usize,
-    spare_mm: f64,
+    door: &Door,
+    passing: &Passing,
     ends: &[String],
 ) -> Finding {
     let record = &context.schedule.jacks[jack];
-    let stated = &ways.openings[opening];
-    let field = match stated.diameter_mm {
-        Some(_) => "diameter_mm",
-        None => "width_mm",
-    };
+    let opening = door.opening;
+    let short = short(ways, door, passing);
+    let worst = short.iter().min_by(|one, other| one.spare_mm.total_cmp(&other.spare_mm));
+    let place = worst.map_or_else(|| Route::to("openings", opening), |short| short.route.clone());
     let mut finding = Finding::new(
         RULE.id,
         Kind::Physical,
-        Route::to("openings", opening).field(field),
-        "jack {jack} does not get through opening {opening} on the best way to bay {bay}: {short_mm} are missing, however it may hang",
+        place,
+        "jack {jack} does not get through opening {opening} on the best way to bay {bay}, however it may hang: {short_mm} are \
+         missing {where}",
     )
     .related(Route::to("jacks", jack), "the jack")
     .help(
@@ -116,11 +129,104 @@ fn stuck(
     .fact(Fact::text("opening", ways.call(opening)))
     .fact(Fact::text("bay", ways.call_bay(bay)))
     .fact(Fact::text("ends", named(ends)))
-    .fact(Fact::computed("short_mm", -spare_mm, 0).at_least());
+    .fact(Fact::computed("short_mm", -passing.spare_mm, 0).at_least())
+    .fact(Fact::text("where", worst.map_or("across", |short| short.place)));
     for (name, value) in [("length_mm", record.retracted_mm), ("diameter_mm", record.diameter_mm)] {
         if let Some(value) = value {
             finding = finding.fact(Fact::given(name, value, 0));
         }
     }
-    finding.remedy("Make opening {opening} {short_mm} wider or higher, as the jack hangs best")
+    if passing.sling_mm > 0.0 {
+        finding = finding.fact(Fact::given("sling_mm", passing.sling_mm, 0));
+    }
+    // Where it is short in several directions, all of them have to be mended.
+    let mut changes = Vec::new();
+    for short in &short {
+        finding = finding.fact(Fact::computed(short.name, -short.spare_mm, 0).at_least());
+        changes.push(short.change);
+    }
+    let upright = short.iter().filter(|short| short.with_sling).map(|short| -short.spare_mm);
+    let upright_mm = upright.reduce(f64::max);
+    if !changes.is_empty() {
+        let all = changes.join(", and ");
+        let first = all.get(..1).map(str::to_uppercase).unwrap_or_default();
+        finding = finding.remedy(format!("{first}{}", all.get(1..).unwrap_or_default()));
+    }
+    match upright_mm {
+        // A shorter sling is enough where only the height lacks.
+        Some(sling_mm)
+            if sling_mm <= passing.sling_mm && short.iter().all(|short| short.with_sling) =>
+        {
+            finding
+                .fact(Fact::computed("shorter_mm", sling_mm, 0).at_least())
+                .remedy("Hang the jack by a sling that is {shorter_mm} shorter than {sling_mm}")
+        }
+        _ => finding,
+    }
+}
+
+/// A direction in which the jack does not fit.
+struct Short {
+    spare_mm: f64,
+    /// The value that is to be looked at.
+    route: Route,
+    place: &'static str,
+    /// The name of the fact.
+    name: &'static str,
+    change: &'static str,
+    with_sling: bool,
+}
+
+/// The directions in which an opening is too small, or the room beside it.
+fn short(ways: &Ways<'_>, door: &Door, passing: &Passing) -> Vec<Short> {
+    let opening = &ways.openings[door.opening];
+    let route = Route::to("openings", door.opening);
+    let over = door.rooms.iter().find_map(|room| match room {
+        Room::Bay(bay) if ways.bays[*bay].height_mm.is_some() => {
+            Some(Route::to("bays", *bay).field("height_mm"))
+        }
+        _ => None,
+    });
+    let Spares { width_mm, height_mm, lift_mm, above_mm } = passing.spares;
+    let is_floor = opening.plane != Some(OpeningPlane::Wall);
+    let (field, change) = match opening.diameter_mm {
+        Some(_) => ("diameter_mm", "make opening {opening} {wider_mm} wider on diameter"),
+        None => ("width_mm", "make opening {opening} {wider_mm} wider"),
+    };
+    let height = match is_floor {
+        true => ("along it", "make opening {opening} {higher_mm} longer along the bridge"),
+        false => ("in its height", "make opening {opening} {higher_mm} higher"),
+    };
+    let all = [
+        Some((width_mm, route.field(field), "across", "wider_mm", change, false)),
+        height_mm
+            .map(|mm| (mm, route.field("height_mm"), height.0, "higher_mm", height.1, !is_floor)),
+        lift_mm.map(|mm| {
+            let change = "lower the sill of opening {opening} by {lower_mm}";
+            (
+                mm,
+                route.field("sill_mm"),
+                "between its sill and the ceiling",
+                "lower_mm",
+                change,
+                true,
+            )
+        }),
+        above_mm.map(|mm| {
+            let change = "make the room over opening {opening} {above_mm} higher";
+            let over = over.unwrap_or_else(|| route.field("clear_before_mm"));
+            (mm, over, "in the height of the room over it", "above_mm", change, true)
+        }),
+    ];
+    let short = all.into_iter().flatten().filter(|(spare_mm, ..)| *spare_mm < 0.0);
+    short
+        .map(|(spare_mm, route, place, name, change, with_sling)| Short {
+            spare_mm,
+            route,
+            place,
+            name,
+            change,
+            with_sling,
+        })
+        .collect()
 }

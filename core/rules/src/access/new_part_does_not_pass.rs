@@ -6,13 +6,14 @@ use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severi
 use restrand_model::route::Route;
 use restrand_model::schedule::{Permanence, Role};
 
+use super::headroom_low::HEADROOM;
 use super::rods::{Rods, Stuck, bays_along};
 use super::{ends_in_bays, is_worked_on, named, ways_or_said};
 use crate::assembly::Axis;
 use crate::context::{Context, TendonAt};
 use crate::ends::worst_radius_mm;
 use crate::rule::{Check, Corrects, Rule};
-use crate::ways::{Body, Room, Ways};
+use crate::ways::{Body, Fed, Ways, longest_fed_mm};
 
 pub(crate) const RULE: Rule = Rule {
     id: "access/new-part-does-not-pass",
@@ -67,7 +68,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     }
     of_coils(context, &ways, coils, outcomes);
     for stuck in rods.stuck(context, &ways, outcomes) {
-        outcomes.found(told(&ways, &stuck));
+        outcomes.found(told(context, &ways, &stuck));
     }
 }
 
@@ -204,17 +205,47 @@ fn add_trumpets(
     }
 }
 
-fn told(ways: &Ways<'_>, stuck: &Stuck<Part>) -> Finding {
+/// Whether the part would pass the opening if only this bay were as high as people need.
+fn is_low_alone(context: &Context<'_>, ways: &Ways<'_>, stuck: &Stuck<Part>, bay: usize) -> bool {
+    let high_mm = context.limit(HEADROOM).value;
+    if ways.bays[bay].height_mm.is_none_or(|height_mm| height_mm >= high_mm) {
+        return false;
+    }
+    let mut bays = ways.bays.to_vec();
+    bays[bay].height_mm = Some(high_mm);
+    let higher = ways.with_bays(&bays);
+    let doors = higher.doors.iter().filter(|door| door.opening == stuck.opening);
+    let longest = doors.filter_map(|door| {
+        longest_fed_mm(&mut Fed::default(), context, &higher, door, stuck.diameter_mm).ok()?
+    });
+    longest.reduce(f64::max).is_some_and(|longest_mm| longest_mm >= stuck.length_mm)
+}
+
+fn told(context: &Context<'_>, ways: &Ways<'_>, stuck: &Stuck<Part>) -> Finding {
     let first = &stuck.items[0];
     let whose: Vec<String> = stuck.items.iter().map(|part| part.whose.clone()).collect();
     let (message, help) = match first.what {
+        // Nothing of that width passes, however short.
+        _ if stuck.longest_mm <= 0.0 => (
+            match first.what {
+                What::Stick => {
+                    "sticks of duct of {length_mm} for {whose} do not get to bay {bay} through opening {opening}: {across_mm} across, \
+                     they are too thick for it"
+                }
+                What::Trumpet => {
+                    "the new inner trumpet of {length_mm} for {whose} does not get to bay {bay} through opening {opening}: {across_mm} \
+                     across, it is too thick for it"
+                }
+            },
+            "Take another way in, or make the opening wider",
+        ),
         What::Stick => (
             "sticks of duct of {length_mm} for {whose} do not get to bay {bay} through opening {opening}: at most {longest_mm} do",
             "Order shorter sticks, with more joints, or take another way in",
         ),
         What::Trumpet => (
-            "the new inner trumpet of {length_mm} for {whose} does not get to bay {bay} through opening {opening}: at most \
-             {longest_mm} does",
+            "the new inner trumpet of {length_mm}, {across_mm} across, for {whose} does not get to bay {bay} through opening \
+             {opening}: at most {longest_mm} of that width does",
             "Take another way in, or ask the anchorage's supplier for a trumpet that is joined in place",
         ),
     };
@@ -225,15 +256,17 @@ fn told(ways: &Ways<'_>, stuck: &Stuck<Part>) -> Finding {
         .fact(Fact::text("bay", ways.call_bay(stuck.bay)))
         .fact(Fact::text("opening", ways.call(stuck.opening)))
         .fact(Fact::given("length_mm", stuck.length_mm, 0))
+        .fact(Fact::computed("across_mm", stuck.diameter_mm, 1))
         .fact(Fact::computed("longest_mm", stuck.longest_mm, 0).at_most())
         .fact(Fact::computed("ratio", stuck.longest_mm / stuck.length_mm, 2));
     // How long a rod passes an opening is a matter of the rooms beside it too.
-    let doors = ways.doors.iter().filter(|door| door.opening == stuck.opening);
-    for room in doors.flat_map(|door| door.rooms) {
-        if let Room::Bay(bay) = room {
-            finding = finding.related(Route::to("bays", bay), "the room beside it counts too");
-        }
+    let rooms = stuck.rooms(ways);
+    for bay in &rooms {
+        finding = finding.related(Route::to("bays", *bay), "the room beside it counts too");
     }
+    finding = stuck.follows(ways, finding);
+    let low = rooms.iter().filter(|bay| is_low_alone(context, ways, stuck, **bay));
+    finding = finding.rests_on(low.map(|bay| Route::to("bays", *bay).field("height_mm")));
     if first.what == What::Stick && stuck.longest_mm > 0.0 {
         finding = finding.remedy("Order sticks of {longest_mm} at most");
     }

@@ -144,6 +144,7 @@ fn told_stub(ways: &Ways<'_>, stuck: &Stuck<StubPiece>) -> Finding {
         .fact(Fact::computed("longest_mm", stuck.longest_mm, 0).at_most())
         .fact(Fact::computed("whole_mm", whole_mm, 0))
         .fact(Fact::computed("ratio", stuck.longest_mm / stuck.length_mm, 2));
+    let finding = stuck.follows(ways, finding);
     match may_be_cut {
         true => finding.remedy("Cut the stub once more, into pieces of {longest_mm} at most"),
         false => finding,
@@ -157,7 +158,15 @@ fn told(ways: &Ways<'_>, stuck: &Stuck<(String, Route)>) -> Finding {
         RULE.id,
         Kind::Physical,
         route.clone(),
-        "pieces of {length_mm} of {tendons} do not get from bay {bay} through opening {opening}: at most {longest_mm} do",
+        match stuck.longest_mm > 0.0 {
+            true => {
+                "pieces of {length_mm} of {tendons} do not get from bay {bay} through opening {opening}: at most {longest_mm} do"
+            }
+            false => {
+                "pieces of {length_mm} of {tendons} do not get from bay {bay} through opening {opening}: {across_mm} across, they are \
+                 too thick for it"
+            }
+        },
     )
     .related(Route::to("openings", stuck.opening), "the opening that binds")
     .help("Cut shorter pieces, or take another way out")
@@ -165,8 +174,10 @@ fn told(ways: &Ways<'_>, stuck: &Stuck<(String, Route)>) -> Finding {
     .fact(Fact::text("bay", ways.call_bay(stuck.bay)))
     .fact(Fact::text("opening", ways.call(stuck.opening)))
     .fact(Fact::given("length_mm", stuck.length_mm, 0))
+    .fact(Fact::computed("across_mm", stuck.diameter_mm, 1))
     .fact(Fact::computed("longest_mm", stuck.longest_mm, 0).at_most())
     .fact(Fact::computed("ratio", stuck.longest_mm / stuck.length_mm, 2));
+    finding = stuck.follows(ways, finding);
     if stuck.longest_mm > 0.0 {
         finding = finding.remedy("Cut pieces of {longest_mm} at most");
     }

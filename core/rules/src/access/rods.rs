@@ -2,11 +2,12 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use restrand_finding::Outcomes;
+use restrand_finding::{Finding, Outcomes};
+use restrand_model::route::Route;
 
 use super::bays_beside;
 use crate::context::{Context, TendonAt};
-use crate::ways::{Fed, NoBody, Ways, extent_m, longest_fed_mm, surely_fed_mm};
+use crate::ways::{Fed, NoBody, Room, Ways, extent_m, longest_fed_mm, surely_fed_mm};
 
 /// Rods by length and diameter, in hundredths of a millimetre, and the bays between which and the outside they go.
 pub(super) struct Rods<T> {
@@ -21,8 +22,12 @@ pub(super) struct Stuck<T> {
     pub(super) bay: usize,
     /// How long they are, mm.
     pub(super) length_mm: f64,
+    /// How thick they are, mm.
+    pub(super) diameter_mm: f64,
     /// The longest of that diameter that passes, mm; 0 where none does.
     pub(super) longest_mm: f64,
+    /// Where openings name a bay that is not listed, and by which they would pass if it were this one.
+    pub(super) would_pass: Vec<Route>,
     /// What goes to that bay.
     pub(super) items: Vec<T>,
 }
@@ -86,7 +91,20 @@ impl<T> Rods<T> {
                         let opening = ways.doors[reach.binds].opening;
                         if told.insert(opening) {
                             let longest_mm = length_mm + reach.spare_mm;
-                            stuck.push(Stuck { opening, bay, length_mm, longest_mm, items });
+                            let would_pass = ways.would_pass(bay, &reached, |door| {
+                                let fed_mm =
+                                    longest_fed_mm(&mut fed, context, ways, door, diameter_mm);
+                                matches!(fed_mm, Ok(Some(fed_mm)) if fed_mm >= length_mm)
+                            });
+                            stuck.push(Stuck {
+                                opening,
+                                bay,
+                                length_mm,
+                                diameter_mm,
+                                longest_mm,
+                                would_pass,
+                                items,
+                            });
                         }
                     }
                     // That no way leads there is told by the rule on ways.
@@ -96,6 +114,28 @@ impl<T> Rods<T> {
             }
         }
         stuck
+    }
+}
+
+impl<T> Stuck<T> {
+    /// The finding on it: a bay that ends before it begins may be the root, and an opening to a bay that is not there.
+    pub(super) fn follows(&self, ways: &Ways<'_>, finding: Finding) -> Finding {
+        let bays = self.rooms(ways).into_iter().flat_map(|bay| {
+            let route = Route::to("bays", bay);
+            [route.field("from_m"), route.field("to_m")]
+        });
+        finding.rests_on(bays).rests_on(self.would_pass.iter().cloned())
+    }
+
+    /// The bays on both sides of the opening: their lengths, widths and heights count too.
+    pub(super) fn rooms(&self, ways: &Ways<'_>) -> Vec<usize> {
+        let doors = ways.doors.iter().filter(|door| door.opening == self.opening);
+        let rooms = doors.flat_map(|door| door.rooms);
+        let bays = rooms.filter_map(|room| match room {
+            Room::Bay(bay) => Some(bay),
+            Room::Outside => None,
+        });
+        bays.collect()
     }
 }
 

@@ -68,7 +68,7 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             end.route.field("strand_equipment_room_mm"),
             "the most room for dispenser, pusher or winch at {tendon} is {room_mm} behind {end}, less than {strand_room_least_mm}",
         )
-        .help("Bring strands in from the other end, through an opening in line with the tendon, or with smaller gear")
+        .help("Bring strands in through an opening in line with the tendon, or with smaller gear: no stated end has more room")
         .fact(Fact::text("tendon", at.mark()))
         .fact(Fact::text("end", format!("end {}", end.name)))
         .fact(Fact::given("room_mm", room_mm, 0))

@@ -79,6 +79,8 @@ fn edge(context: &Context<'_>, at: &TendonAt<'_>, end: &EndAt<'_>, outcomes: &mu
             "{end} of {tendon} is {edge_mm} from the edge of the concrete, less than the {least_mm} that anchorage {anchorage} asks for",
         )
         .related(kind.route.field("edge_distance_mm"), "asked for here")
+        // It is as stated, wherever the tendon's points lie.
+        .rests_on([])
         .help("The concrete in front of the plate bursts sideways: move the anchorage, or have the reinforcement there designed for it by those who tested the anchorage")
         .fact(Fact::text("end", format!("end {}", end.name)))
         .fact(Fact::text("tendon", at.mark()))
@@ -159,6 +161,10 @@ fn too_near(one: &Seat<'_>, other: &Seat<'_>, apart_mm: f64, least_mm: f64) -> F
          anchorage {anchorage} asks for",
     )
     .related(other.end.route.field("place"), "the other one")
+    .rests_on([&one.end.route, &other.end.route].into_iter().flat_map(|end| {
+        let tendon = end.up_to(2);
+        [tendon.field("points"), tendon.field("mark")]
+    }))
     .help("Plates, local reinforcement and jacks need their room: move one of them, or correct the points")
     .fact(Fact::text("end", format!("end {}", one.end.name)))
     .fact(Fact::text("tendon", one.mark.as_str()))

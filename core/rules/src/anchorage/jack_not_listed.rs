@@ -131,6 +131,9 @@ fn not_listed(context: &Context<'_>, group: &Group<'_>) -> Finding {
     .fact(Fact::text("jack", group.jack))
     .fact(Fact::text("anchorage", record.id.as_deref().unwrap_or("without a name")))
     .fact(Fact::text("listed", listed.join(", ")));
+    // A name that nothing has is told as that, and a name in the list that nothing has may be this one.
+    let named = std::iter::once(&group.route).chain(group.others.iter().map(|(_, route)| route));
+    finding = finding.rests_on(named.cloned().chain([group.anchorage.route.field("jacks")]));
     for (name, route) in &group.others {
         finding = finding.related(route.clone(), format!("the same at {name}"));
     }
@@ -223,7 +226,8 @@ fn no_entry(
         "the nose of jack {jack} does not reach the wedge plate of anchorage {anchorage}: the recess is {depth_mm} \
          deep and {width_mm} wide, and from {from_mm} on the jack is {widest_mm} across"
     };
-    let mut finding = Finding::new(RULE.id, Kind::Physical, place, message)
+    let mut finding = Finding::new(RULE.id, Kind::Physical, place.clone(), message)
+        .rests_on([place])
         .related(route.field("recess_width_mm"), "the recess")
         .related(jack.route.field("nose_diameter_mm"), "the jack's nose")
         .help("A jack must stand on the wedge plate: take one with a nose that reaches in, or ask the anchorage's supplier")

@@ -166,6 +166,7 @@ fn of_seat(
             .fact(Fact::computed("plate_mm", seat.least_plate_mm(), 1))
             .fact(Fact::computed("bore_mm", seat.greatest_bore_mm(), 1))
             .related(seat.bore_route.clone(), "the bore under it")
+            .rests_on([seat.plate_route.clone(), seat.bore_route.clone()])
     };
     let ring = ledge(seat.least_plate_mm(), seat.greatest_bore_mm(), full_kn.unwrap_or(0.0));
     let Ok(Ledge { width_mm, pressure_mpa, .. }) = ring else {
@@ -178,12 +179,11 @@ fn of_seat(
         .help("A plate that carries the tendon must be wider than the bore under it: correct the sizes, or ask the anchorage's supplier"));
         return;
     };
+    // Width and pressure are two things, and what is stated of the ring is a third: none stands for another.
+    let limit = context.limit(LEAST);
     if let Some(stated_mm) = anchorage.bearing_ledge_mm
         && seat.bore_route == bearing_route(anchorage, route)
-        && beyond(
-            stated_mm,
-            (seat.plate_mm - seat.bore_mm) / 2.0 + context.limit(LEAST).value / 2.0,
-        )
+        && beyond(stated_mm, (seat.plate_mm - seat.bore_mm) / 2.0 + limit.value / 2.0)
     {
         outcomes.found(facts(Finding::new(
             RULE.id,
@@ -194,9 +194,7 @@ fn of_seat(
         .fact(Fact::given("stated_mm", stated_mm, 1))
         .fact(Fact::computed("width_mm", width_mm, 1))
         .help("Correct the ring, the plate or the bore: a diameter may be meant as a radius"));
-        return;
     }
-    let limit = context.limit(LEAST);
     if short_of(width_mm, limit.value) {
         outcomes.found(facts(Finding::new(
             RULE.id,
@@ -208,7 +206,8 @@ fn of_seat(
         .fact(Fact::computed("width_mm", width_mm, 2))
         .fact(limit.fact(LEAST, 0))
         .fact(Fact::computed("ratio", width_mm / limit.value, 2)));
-        return;
+    } else {
+        outcomes.pass();
     }
     match (anchorage.allowed_ring_pressure_mpa, full_kn) {
         (None, _) => outcomes.not_evaluated("anchorage.allowed_ring_pressure_mpa"),

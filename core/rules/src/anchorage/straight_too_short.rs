@@ -65,7 +65,7 @@ fn of_end(
         && !at.stays()
         && short_of(straight_m, stub_m)
     {
-        outcomes.found(facts(
+        let finding = facts(
             Finding::new(
                 RULE.id,
                 Kind::Physical,
@@ -77,8 +77,20 @@ fn of_end(
         )
         .fact(Fact::computed("stub_m", stub_m, 3))
         .fact(Fact::computed("ratio", straight_m / stub_m, 2))
-        .fact(Fact::computed("cut_at_mm", -straight_m * 1000.0, 0))
-        .remedy("Cut nearer to the plate than {cut_at_mm} on the anchorage's axis, where the bend begins"));
+        .fact(Fact::computed("cut_at_mm", -straight_m * 1000.0, 0));
+        // Nobody saws inside what is cast in.
+        outcomes.found(match works::mouth_mm(context, end) {
+            Some((mouth_mm, mouth)) if mouth_mm < -straight_m * 1000.0 => finding
+                .fact(Fact::text("mouth", mouth))
+                .fact(Fact::computed("mouth_mm", mouth_mm, 0))
+                .remedy(
+                    "Move the bend further into the span than {mouth_mm} on the anchorage's axis, to where {mouth} reaches: a cut \
+                     before the bend would lie inside it",
+                ),
+            _ => finding.remedy(
+                "Cut nearer to the plate than {cut_at_mm} on the anchorage's axis, where the bend begins",
+            ),
+        });
         return;
     }
     let limit = context.limit(TANGENT);

@@ -13,10 +13,12 @@ use restrand_mechanics::path::crossing;
 use restrand_model::route::Route;
 use restrand_model::schedule::{Form, FormKind, Status};
 
+use crate::beyond::short_of;
 use crate::context::{Context, TendonAt};
 use crate::deviator::guided;
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 use crate::tendon_path::{DeviatorSpot, LaidTendon};
+use crate::works::CUT_CLEAR;
 
 const STANDOFF: LimitKey =
     LimitKey { name: "saw_standoff_mm", meaning: "distance from a face to the saw cut" };
@@ -25,7 +27,7 @@ pub(crate) const RULE: Rule = Rule {
     id: "parts/bent-piece-jams",
     summary: "the stiff piece in each bent pipe or flared form, cut as stated, against what comes round its bend",
     kinds: &[Kind::Physical, Kind::Margin],
-    limits: &[STANDOFF],
+    limits: &[STANDOFF, CUT_CLEAR],
     sources: &[Citation::new(
         "geometry of a straight rod in a bent pipe, and of a bent piece in a flared form",
         Evidence::Derived,
@@ -115,6 +117,8 @@ struct Stub<'c, 'a> {
 struct Jam {
     /// The leg that is drawn through, mm.
     leg_mm: f64,
+    /// Of that leg, what lies in the pipe, mm.
+    end_mm: f64,
     /// Whether it is a stated cut that makes it so long.
     is_stated: bool,
     what: What,
@@ -221,7 +225,7 @@ impl<'c, 'a> Stub<'c, 'a> {
             };
         let saw_alone = end_mm <= longest_mm;
         let what = What::Pipe { longest_mm, bore_mm, saw_alone };
-        Ok((longest_mm < leg_mm).then_some(Jam { leg_mm, is_stated, what }))
+        Ok((longest_mm < leg_mm).then_some(Jam { leg_mm, end_mm, is_stated, what }))
     }
 
     /// A piece that is bent as the wall is passes a form without a straight throat along its own axis, however long its
@@ -302,6 +306,7 @@ impl<'c, 'a> Stub<'c, 'a> {
         let longer = usize::from(leg_mm(1) > leg_mm(0));
         Ok((gap_mm < 0.0).then(|| Jam {
             leg_mm: leg_mm(longer),
+            end_mm: to_face_mm,
             is_stated: self.cuts_mm[longer].is_some(),
             what: What::Flare { overlap_mm: -gap_mm, bore_mm },
         }))
@@ -354,8 +359,18 @@ impl<'c, 'a> Stub<'c, 'a> {
                     .fact(Fact::computed("longest_mm", longest_mm, 0).at_most())
                     .fact(Fact::computed("over_mm", jam.leg_mm - longest_mm, 0).at_least())
                     .fact(Fact::computed("bore_mm", bore_mm, 1));
+                // As near to the face as that nobody cuts: what is left is the pipe.
+                let clear = self.context.limit(CUT_CLEAR);
+                let from_face_mm = longest_mm - jam.end_mm;
                 match (saw_alone, jam.is_stated) {
                     (false, _) => finding,
+                    (true, _) if short_of(from_face_mm, clear.value) => finding
+                        .fact(Fact::computed("from_face_mm", from_face_mm, 0))
+                        .fact(clear.fact(CUT_CLEAR, 0))
+                        .remedy(
+                            "Shorten the straight end of the pipe: the leg would come out cut {from_face_mm} from the face, and a \
+                             saw needs {cut_clear_mm}",
+                        ),
                     (true, true) => finding.remedy("Cut {over_mm} nearer to the face"),
                     (true, false) => {
                         finding.remedy("Cut {over_mm} nearer to the face than {saw_standoff_mm}")

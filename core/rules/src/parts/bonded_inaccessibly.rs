@@ -6,9 +6,9 @@ use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::reflect::View;
 use restrand_model::resolve::ResolvedPart;
 use restrand_model::route::Route;
-use restrand_model::schedule::{Bond, Filler, Part, Permanence, Role, Status};
+use restrand_model::schedule::{Bond, Filler, FormKind, Part, Permanence, Role, Status};
 
-use crate::assembly::{Assembly, call};
+use crate::assembly::{Assembly, call, changes_bodies};
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
 
@@ -210,26 +210,39 @@ fn filler_of_tendon(
         };
     for end in at.ends() {
         let found = context.anchorage(end.end);
+        let kind_parts = found.as_ref().map_or(&[][..], |found| &found.record.parts);
+        let is_own = changes_bodies(&end.end.parts, kind_parts);
         let name = match &found {
-            Some(found) if end.end.parts.is_empty() => {
+            Some(found) if !is_own => {
                 format!("anchorage {}", found.record.id.as_deref().unwrap_or("without a name"))
             }
             _ => format!("end {} of {}", end.name, at.mark()),
         };
-        let own = (!end.end.parts.is_empty()).then(|| end.route.field("parts"));
+        let own = is_own.then(|| end.route.field("parts"));
         let kind = found.map(|found| found.route.field("parts"));
         look(kind, own, name, &context.end_parts(&end));
     }
     for (index, deviator) in at.tendon.deviators.iter().enumerate() {
         let route = at.route.field("deviators").item(index);
         let found = context.form(deviator);
+        let kind_parts = found.as_ref().map_or(&[][..], |found| &found.record.parts);
+        let is_own = changes_bodies(&deviator.parts, kind_parts);
         let name = match &found {
-            Some(found) if deviator.parts.is_empty() => {
+            Some(found) if !is_own => {
                 format!("form {}", found.record.id.as_deref().unwrap_or("without a name"))
             }
             _ => format!("deviator {} of {}", index + 1, at.mark()),
         };
-        let own = (!deviator.parts.is_empty()).then(|| route.field("parts"));
+        let own = is_own.then(|| route.field("parts"));
+        // The duct leads through a form that is open at both ends without being one of its parts; strands may lie bare in a
+        // bent pipe.
+        let is_led_through = at.tendon.duct.is_some()
+            && context.form_at(deviator).is_some_and(|form| {
+                matches!(form.kind, Some(FormKind::Flared | FormKind::StraightSleeve))
+            });
+        if is_led_through {
+            continue;
+        }
         let kind = found.map(|found| found.route.field("parts"));
         look(kind, own, name, &context.deviator_parts(deviator, &route));
     }
@@ -237,8 +250,7 @@ fn filler_of_tendon(
 
 /// A permanent part that carries the strands, where no replaceable one carries them inside it.
 ///
-/// Through a flared form the duct leads without being one of its parts; a trumpet, a guide pipe or a pipe of a
-/// deviator with nothing in it is what the strands and their filler lie in.
+/// A trumpet, a guide pipe or a pipe of a deviator with nothing in it is what the strands and their filler lie in.
 fn bare_conduit<'a>(parts: &'a [ResolvedPart<'_>]) -> Option<&'a Part> {
     let carries = |part: &Part| {
         matches!(

@@ -95,8 +95,15 @@ fn of_part(assembly: &Assembly<'_>, resolved: &ResolvedPart<'_>) -> Judged {
     let other = assembly.parts.iter().find(|other| {
         other.part.id.as_deref().is_some_and(|id| id.trim().eq_ignore_ascii_case(name))
     });
-    if other.is_some_and(|other| other.part.permanence == Some(Permanence::Replaceable)) {
-        return Judged::NotApplicable("it leaves with what it is bonded to");
+    match other.map(|other| other.part.permanence) {
+        Some(Some(Permanence::Replaceable)) => {
+            return Judged::NotApplicable("it leaves with what it is bonded to");
+        }
+        Some(None) => return Judged::NotEvaluated("part.permanence"),
+        None if !name.eq_ignore_ascii_case(CONCRETE) => {
+            return Judged::NotApplicable("it names no part, which another rule tells");
+        }
+        _ => {}
     }
     match part.bond_accessible {
         None => Judged::NotEvaluated("part.bond_accessible"),

@@ -137,13 +137,21 @@ fn assumed(
         Asks::ToleranceEatsGap.id(),
         Kind::Margin,
         body.route.clone(),
-        "{part} clears {bore} by {nominal_gap_mm} all round at nominal; not all tolerances are stated, and with those \
+        "{part} of {owner} clears {bore} by {nominal_gap_mm} all round at nominal; not all tolerances are stated, and with those \
          that are assumed in their place the two overlap by {overlap_mm}",
     )
     .related(bore.route.clone(), "{bore} stays, and must be passed at {at_mm} on the axis")
     .help("State tolerance, ovality and seam of both; the assumed ones are no one's promise")
+    .fact(Fact::text("owner", assembly.name.as_str()))
     .fact(Fact::computed("overlap_mm", -gap_mm, 2));
-    for fact in facts(pinch, assembly.axis, &call(leaves), &call(stays)) {
+    // The numbers are those with what is assumed, as the message is.
+    let taken = Pinch {
+        worst_outer_mm: pinch.worst_outer_mm + taken_mm[0],
+        worst_bore_mm: pinch.worst_bore_mm - taken_mm[1] - seam_mm,
+        gap_mm,
+        ..*pinch
+    };
+    for fact in facts(&taken, assembly.axis, &call(leaves), &call(stays)) {
         finding = finding.fact(fact);
     }
     for (key, limit) in limits {
@@ -332,18 +340,18 @@ fn pass(
             Kind::Physical,
             match asks {
                 Asks::CannotPass => {
-                    "{part} cannot be drawn out: at worst tolerance it is {worst_outer_mm} wide where {bore} \
+                    "{part} of {owner} cannot be drawn out: at worst tolerance it is {worst_outer_mm} wide where {bore} \
                      leaves {worst_bore_mm}"
                 }
                 Asks::ToleranceEatsGap => {
-                    "the tolerances eat the gap of {part}: it clears {bore} by {nominal_gap_mm} all round at nominal, \
+                    "the tolerances eat the gap of {part} of {owner}: it clears {bore} by {nominal_gap_mm} all round at nominal, \
                      but at worst it is {worst_outer_mm} wide where {bore} leaves {worst_bore_mm}"
                 }
             },
         ),
         Passage::Short { .. } => (
             Kind::Margin,
-            "{part} leaves only {gap_mm} all round where it is drawn through {bore}, less than \
+            "{part} of {owner} leaves only {gap_mm} all round where it is drawn through {bore}, less than \
              {withdrawal_gap_mm}",
         ),
     };
@@ -362,22 +370,33 @@ fn pass(
     let short_mm = (limit.value - pinch.gap_mm) * 2.0;
     let mut finding = Finding::new(asks.id(), kind, context.value_of(&place.route, field), message)
         .related(other.route.clone(), text)
-        .help(
-            "Let {part} be smaller or {bore} wider by {short_mm} on diameter, or let it leave another \
-             way; the parts belong to a tested anchorage, so ask its supplier",
-        );
+        .help(match assembly.axis {
+            Axis::Anchorage => {
+                "Let {part} be smaller or {bore} wider by {short_mm} on diameter, or let it leave another \
+                 way; the parts belong to a tested anchorage, so ask its supplier"
+            }
+            Axis::Form => {
+                "Let {part} be smaller or {bore} wider by {short_mm} on diameter, or let it leave another way"
+            }
+        });
     for also in passing.tightest_of_each() {
         // Stretches that do not fit are told by the tightest already.
         if also.bore != pinch.bore && tight(&also) {
+            let also_bore = passing.staying[also.bore];
             finding = finding.related(
-                passing.staying[also.bore].route.clone(),
-                "too narrow for the same way out as well",
+                also_bore.route.clone(),
+                format!(
+                    "{} is too narrow for the same way out as well, for {}",
+                    call(&also_bore.part),
+                    call(&passing.leaving[also.body].part)
+                ),
             );
         }
     }
     for fact in facts(&pinch, assembly.axis, &call(&body.part), &call(&bore.part)) {
         finding = finding.fact(fact);
     }
+    finding = finding.fact(Fact::text("owner", assembly.name.as_str()));
     finding =
         finding.fact(Fact::computed("short_mm", short_mm, 1).at_least()).fact(limit.fact(GAP, 1));
     if let Some(remedy) = other_exit(assembly, body, exit, limit.value) {

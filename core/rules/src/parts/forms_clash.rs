@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::SMALLEST;
-use restrand_mechanics::room::{Cylinder, nearest};
+use restrand_mechanics::room::{Cone, NearestPlace, nearest_of_cones};
 use restrand_model::resolve::ResolvedPart;
 use restrand_model::route::Route;
 use restrand_model::schedule::{EndName, Permanence, Role, Status};
@@ -19,22 +19,22 @@ pub(crate) const RULE: Rule = Rule {
     summary: "what is cast in for one tendon against what is cast in for another in the same concrete",
     kinds: &[Kind::Physical],
     limits: &[],
-    sources: &[Citation::new("nearest places of two straight cylinders", Evidence::Derived)],
+    sources: &[Citation::new(
+        "nearest places of two straight cylinders or cones",
+        Evidence::Derived,
+    )],
     correction: Corrects::Nothing,
     implied_by: &["path/points-impossible", "schedule/duplicate-mark"],
     page: include_str!("forms_clash.md"),
     check: Check::Schedule(check),
 };
 
-/// Slices of a cone.
-const SLICES: u32 = 8;
-
-/// What is cast in for a tendon in a place, as a cylinder in space.
+/// What is cast in for a tendon in a place, as a cylinder or a cone in space.
 struct Cast {
     mark: String,
     place: String,
     route: Route,
-    body: Cylinder,
+    body: Cone,
     /// Its stretch across the bridge, mm.
     across_mm: [f64; 2],
 }
@@ -82,19 +82,13 @@ fn cast_in(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Vec<Cast>, &'stat
             };
             let depth_m = [-from_mm.max(to_mm) / 1000.0, -from_mm.min(to_mm) / 1000.0];
             let place = end.end.place.as_ref().ok_or("end.place")?.key();
-            // A cone is taken in slices, each as wide as it is in its middle.
-            let slices = if rear_mm == span_mm { 1 } else { SLICES };
-            for slice in 0..slices {
-                let share = |at: f64| (f64::from(slice) + at) / f64::from(slices);
-                let depth = |at: f64| depth_m[0] + (depth_m[1] - depth_m[0]) * share(at);
-                let outer_mm =
-                    rear_mm + (span_mm - rear_mm) * f64::midpoint(share(0.0), share(1.0));
-                let along_m = match end.name {
-                    EndName::A => [depth(0.0), depth(1.0)],
-                    EndName::B => [depth(0.0), depth(1.0)].map(|m| along.length_m() - m),
-                };
-                casts.push(cast(at, place, end.route.clone(), laid, along_m, outer_mm));
-            }
+            let along_m = match end.name {
+                EndName::A => depth_m,
+                EndName::B => depth_m.map(|m| along.length_m() - m),
+            };
+            // The rear end lies at the smaller depth.
+            let outer_mm = [rear_mm, span_mm];
+            casts.push(cast(at, place, end.route.clone(), laid, along_m, outer_mm));
         }
     }
     for (index, deviator) in at.tendon.deviators.iter().enumerate() {
@@ -113,7 +107,7 @@ fn cast_in(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Vec<Cast>, &'stat
         let Some(extent_m) = extent_m(place.record, lateral_m) else { continue };
         let along_m = extent_m.map(|station_m| along.at_m(station_m));
         let id = place.record.id.as_deref().unwrap_or_default();
-        casts.push(cast(at, id, route, laid, along_m, outer_mm));
+        casts.push(cast(at, id, route, laid, along_m, [outer_mm; 2]));
     }
     Ok(casts)
 }
@@ -130,16 +124,17 @@ fn cast(
     route: Route,
     laid: &LaidTendon,
     along_m: [f64; 2],
-    outer_mm: f64,
+    outer_mm: [f64; 2],
 ) -> Cast {
     let ends = along_m.map(|along_m| point_mm(laid, along_m));
-    let radius_mm = outer_mm / 2.0;
+    let [from_radius_mm, to_radius_mm] = outer_mm.map(|mm| mm / 2.0);
+    let radius_mm = from_radius_mm.max(to_radius_mm);
     let across = ends.map(|[_, y, _]| y);
     Cast {
         mark: at.mark(),
         place: place.to_owned(),
         route,
-        body: Cylinder { from_mm: ends[0], to_mm: ends[1], radius_mm },
+        body: Cone { from_mm: ends[0], to_mm: ends[1], from_radius_mm, to_radius_mm },
         across_mm: [across[0].min(across[1]) - radius_mm, across[0].max(across[1]) + radius_mm],
     }
 }
@@ -166,7 +161,8 @@ fn point_mm(laid: &LaidTendon, along_m: f64) -> [f64; 3] {
 /// Compares what is cast in in one place, from right to left; only what overlaps across is looked at.
 fn sweep(mut casts: Vec<Cast>, outcomes: &mut Outcomes) {
     casts.sort_by(|one, other| one.across_mm[0].total_cmp(&other.across_mm[0]));
-    let mut told: Vec<[String; 2]> = Vec::new();
+    // Of two tendons the deepest clash is told.
+    let mut deepest: BTreeMap<[&str; 2], (NearestPlace, &Cast, &Cast)> = BTreeMap::new();
     for (index, one) in casts.iter().enumerate() {
         let mut clashes = false;
         for other in &casts[index + 1..] {
@@ -176,18 +172,24 @@ fn sweep(mut casts: Vec<Cast>, outcomes: &mut Outcomes) {
             if other.mark == one.mark {
                 continue;
             }
-            let Ok(near) = nearest(&one.body, &other.body) else { continue };
-            let mut pair = [one.mark.clone(), other.mark.clone()];
-            pair.sort();
-            if near.gap_mm < 0.0 && !told.contains(&pair) {
-                told.push(pair);
-                clashes = true;
-                outcomes.found(clash(one, other, near.axes_mm, near.gap_mm));
+            let Ok(near) = nearest_of_cones(&one.body, &other.body) else { continue };
+            if near.gap_mm >= 0.0 {
+                continue;
+            }
+            clashes = true;
+            let mut pair = [one.mark.as_str(), other.mark.as_str()];
+            pair.sort_unstable();
+            let known = deepest.entry(pair).or_insert((near, one, other));
+            if near.gap_mm < known.0.gap_mm {
+                *known = (near, one, other);
             }
         }
         if !clashes {
             outcomes.pass();
         }
+    }
+    for (near, one, other) in deepest.into_values() {
+        outcomes.found(clash(one, other, near.axes_mm, near.gap_mm));
     }
 }
 
@@ -202,6 +204,10 @@ fn clash(one: &Cast, other: &Cast, axes_mm: f64, gap_mm: f64) -> Finding {
          {axes_mm}",
     )
     .related(other.route.clone(), "the other one")
+    .rests_on([&one.route, &other.route].into_iter().flat_map(|at| {
+        let tendon = at.up_to(2);
+        [tendon.field("points"), tendon.field("mark")]
+    }))
     .help("Move one of the tendons, or correct its points: both pipes cannot be cast where they are stated")
     .fact(Fact::text("place", one.place.as_str()))
     .fact(Fact::text("tendon", one.mark.as_str()))

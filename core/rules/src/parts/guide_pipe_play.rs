@@ -1,9 +1,11 @@
 //! A guide pipe does not leave the tendon the angle that placement asks for.
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
-use restrand_mechanics::passing::{Pivot, guide_play_rad, worst_bore_mm, worst_outer_mm};
+use restrand_mechanics::passing::{
+    CONTACT_MM, Pivot, guide_play_rad, worst_bore_mm, worst_outer_mm,
+};
 use restrand_model::resolve::ResolvedPart;
-use restrand_model::schedule::{Part, Permanence, Role};
+use restrand_model::schedule::{Exit, Part, Permanence, Role};
 
 use super::cannot_pass::GAP;
 use super::tolerance_eats_gap::ASSUMED;
@@ -26,7 +28,7 @@ pub(crate) const RULE: Rule = Rule {
         Evidence::Derived,
     )],
     correction: Corrects::Nothing,
-    implied_by: &["parts/cannot-pass"],
+    implied_by: &[],
     page: include_str!("guide_pipe_play.md"),
     check: Check::Schedule(check),
 };
@@ -56,19 +58,29 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 continue;
             }
             match judge(context, assembly, guide) {
-                Ok(Some(finding)) => outcomes.found(finding),
-                Ok(None) => outcomes.pass(),
+                Ok(Judged::Found(finding)) => outcomes.found(*finding),
+                Ok(Judged::Pass) => outcomes.pass(),
+                Ok(Judged::ToldAsGap) => outcomes.not_applicable(TOLD_AS_GAP),
                 Err(field) => outcomes.not_evaluated(field),
             }
         }
     }
 }
 
+/// Why a pair is left to the rules on the gap.
+const TOLD_AS_GAP: &str = "the gap for drawing out is short, which is told of the same two parts";
+
+enum Judged {
+    Pass,
+    ToldAsGap,
+    Found(Box<Finding>),
+}
+
 fn judge(
     context: &Context<'_>,
     assembly: &Assembly<'_>,
     guide: &ResolvedPart<'_>,
-) -> Result<Option<Finding>, &'static str> {
+) -> Result<Judged, &'static str> {
     let (from_mm, to_mm) = assembly.axis.stretch(&guide.part)?;
     let inside = assembly.of(Permanence::Replaceable).find(|part| {
         matches!(part.part.role, Some(Role::AnchoragePipe | Role::Duct))
@@ -101,13 +113,22 @@ fn judge(
     let gap_limit = context.limit(GAP);
     let left_mm = (bore_mm - outer_mm) / 2.0 - gap_limit.value;
     let length_mm = to_mm - from_mm;
-    // A gap that is gone altogether is told by what cannot pass.
-    let play_rad = guide_play_rad(left_mm.max(0.0), Pivot::Middle { length_mm })
-        .map_err(|_| "part.from_mm")?;
+    // Where less than the gap for drawing out is left, the angle is short of none by as much.
+    let play_rad = guide_play_rad(left_mm.abs(), Pivot::Middle { length_mm })
+        .map_err(|_| "part.from_mm")?
+        .copysign(left_mm);
     let limit = context.limit(PLAY);
     if !short_of(play_rad, limit.value) {
         // What leaves the angle with tolerances that nobody stated is not shown to leave it.
-        return unstated.map_or(Ok(None), Err);
+        return unstated.map_or(Ok(Judged::Pass), Err);
+    }
+    // With what is stated alone the gap is short, or with what is assumed there is none: of parts whose way out is known
+    // that is told by what cannot pass, or by what tolerances eat.
+    let stated_mm = gap_as_stated_mm(&guide.part, &inside.part, bore, outer);
+    let is_drawn = matches!(inside.part.exit, Some(Exit::Rear | Exit::Span));
+    let gap_mm = left_mm + gap_limit.value;
+    if is_drawn && (short_of(stated_mm, gap_limit.value) || gap_mm < -CONTACT_MM) {
+        return Ok(Judged::ToldAsGap);
     }
     let need_mm = 2.0 * (limit.value * length_mm / 2.0 + gap_limit.value) + outer_mm;
     let message = match unstated {
@@ -146,7 +167,15 @@ fn judge(
         }
         finding = finding.remedy("State tolerance and ovality of both, and the seam of the pipe");
     }
-    Ok(Some(finding))
+    Ok(Judged::Found(Box::new(finding)))
+}
+
+/// The gap at worst, with what is stated alone, mm.
+fn gap_as_stated_mm(guide: &Part, inside: &Part, bore_mm: f64, outer_mm: f64) -> f64 {
+    let taken_mm =
+        |part: &Part| part.tolerance_mm.unwrap_or(0.0) + part.ovality_mm.unwrap_or(0.0) / 2.0;
+    let seam_mm = guide.seam_mm.unwrap_or(0.0);
+    (bore_mm - outer_mm - taken_mm(guide) - taken_mm(inside) - seam_mm) / 2.0
 }
 
 /// The first tolerance that is not stated of a guide pipe and of what lies in it.

@@ -36,20 +36,34 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             continue;
         }
         for part in assembly.parts.iter().filter(|part| assembly.states(part)) {
-            let found = hollow(assembly, part)
-                .or_else(|| without_length(assembly, part))
-                .or_else(|| swapped(assembly, part))
-                .or_else(|| permanent_inside(assembly, part))
-                .or_else(|| in_one_place(context, assembly, part));
-            match found {
-                Some(finding) => outcomes.found(finding),
-                None => outcomes.pass(),
+            let found = of_part(context, assembly, part);
+            if found.is_empty() {
+                outcomes.pass();
             }
+            found.into_iter().for_each(|finding| outcomes.found(finding));
         }
         if assembly.owner == Owner::Kind {
             stated_twice(context, assembly, outcomes);
         }
     }
+}
+
+/// What is wrong with a part: a body that is none, or whose ends are exchanged, stands nowhere.
+fn of_part(
+    context: &Context<'_>,
+    assembly: &Assembly<'_>,
+    part: &ResolvedPart<'_>,
+) -> Vec<Finding> {
+    let is_none = hollow(assembly, part).or_else(|| without_length(assembly, part));
+    if let Some(finding) = is_none {
+        return vec![finding];
+    }
+    let mut found: Vec<Finding> = permanent_inside(assembly, part).into_iter().collect();
+    match swapped(assembly, part) {
+        Some(finding) => found.push(finding),
+        None => found.extend(in_one_place(context, assembly, part)),
+    }
+    found
 }
 
 fn told(assembly: &Assembly<'_>, part: &ResolvedPart<'_>, route: Route, message: &str) -> Finding {
@@ -160,50 +174,35 @@ fn ring_at(assembly: &Assembly<'_>, part: &Part, at_mm: f64) -> Option<[f64; 2]>
     Some([inner_mm, outer_mm])
 }
 
-/// Two walls in one place.
+/// Soft, split or inside another by their nature, and what is curved is no cone.
+fn is_body(part: &Part) -> bool {
+    !matches!(
+        part.role,
+        None | Some(
+            Role::Seal
+                | Role::ShrinkSleeve
+                | Role::DuctJoint
+                | Role::Tube
+                | Role::Wedges
+                | Role::Liner
+                | Role::TendonCoupler
+        )
+    ) && part.wall_radius_mm.is_none()
+}
+
+/// Two walls in one place: each pair once, at the part that is listed later.
 fn in_one_place(
     context: &Context<'_>,
     assembly: &Assembly<'_>,
     part: &ResolvedPart<'_>,
-) -> Option<Finding> {
-    // Soft, split or inside another by their nature, and what is curved is no cone.
-    let is_body = |part: &Part| {
-        !matches!(
-            part.role,
-            None | Some(
-                Role::Seal
-                    | Role::ShrinkSleeve
-                    | Role::DuctJoint
-                    | Role::Tube
-                    | Role::Wedges
-                    | Role::Liner
-                    | Role::TendonCoupler
-            )
-        ) && part.wall_radius_mm.is_none()
-    };
-    if !is_body(&part.part) {
-        return None;
-    }
-    let (from_mm, to_mm) = assembly.axis.stretch(&part.part).ok()?;
-    let position = assembly.parts.iter().position(|other| other.route == part.route)?;
-    // Each pair once, at the one that is listed later.
-    assembly.parts[..position].iter().filter(|other| is_body(&other.part)).find_map(|other| {
-        let (other_from_mm, other_to_mm) = assembly.axis.stretch(&other.part).ok()?;
-        let (begin_mm, end_mm) = (from_mm.max(other_from_mm), to_mm.min(other_to_mm));
-        if !beyond(end_mm - begin_mm, context.limit(OVERLAP).value) {
-            return None;
-        }
-        let middle_mm = f64::midpoint(begin_mm, end_mm);
-        let tolerance_mm = context.limit(AGREE).value;
-        let both = [begin_mm, middle_mm, end_mm].into_iter().all(|at_mm| {
-            match (ring_at(assembly, &part.part, at_mm), ring_at(assembly, &other.part, at_mm)) {
-                (Some(one), Some(two)) => {
-                    one[0] + tolerance_mm < two[1] && two[0] + tolerance_mm < one[1]
-                }
-                _ => false,
-            }
-        });
-        both.then(|| {
+) -> Vec<Finding> {
+    let position = assembly.parts.iter().position(|other| other.route == part.route);
+    let earlier = position.map_or(&[][..], |position| &assembly.parts[..position]);
+    let pairs = earlier.iter().filter(|other| is_body(&part.part) && is_body(&other.part));
+    let found = pairs.filter_map(|other| {
+        let deep_mm = context.limit(AGREE).value;
+        let [from_mm, to_mm] = meet_mm(assembly, &part.part, &other.part, deep_mm)?;
+        beyond(to_mm - from_mm, context.limit(OVERLAP).value).then(|| {
             told(
                 assembly,
                 part,
@@ -213,9 +212,40 @@ fn in_one_place(
             .related(other.route.clone(), "the other one")
             .help("Correct the positions or the diameters of one of them")
             .fact(Fact::text("other", call(&other.part)))
-            .fact(Fact::computed("overlap_mm", end_mm - begin_mm, 0))
+            .fact(Fact::computed("overlap_mm", to_mm - from_mm, 0))
         })
-    })
+    });
+    found.collect()
+}
+
+/// The stretch over which two walls meet by more than a depth on diameter.
+///
+/// Each wall runs straight from end to end, so that how deep they meet does so too: the stretch has no gaps.
+fn meet_mm(assembly: &Assembly<'_>, one: &Part, other: &Part, deep_mm: f64) -> Option<[f64; 2]> {
+    let (one_at, other_at) = (assembly.axis.stretch(one).ok()?, assembly.axis.stretch(other).ok()?);
+    let (begin_mm, end_mm) = (one_at.0.max(other_at.0), one_at.1.min(other_at.1));
+    if begin_mm >= end_mm {
+        return None;
+    }
+    // How much deeper the outside of each reaches than the bore of the other.
+    let deep = |at_mm: f64| {
+        let ([inner, outer], [other_inner, other_outer]) =
+            (ring_at(assembly, one, at_mm)?, ring_at(assembly, other, at_mm)?);
+        Some([other_outer - inner - deep_mm, outer - other_inner - deep_mm])
+    };
+    let (at_begin, at_end) = (deep(begin_mm)?, deep(end_mm)?);
+    let (mut from, mut to) = (0.0_f64, 1.0_f64);
+    for (begin, end) in at_begin.into_iter().zip(at_end) {
+        let crosses = begin / (begin - end);
+        match (begin > 0.0, end > 0.0) {
+            (true, true) => {}
+            (true, false) => to = to.min(crosses),
+            (false, true) => from = from.max(crosses),
+            (false, false) => return None,
+        }
+    }
+    let at = |share: f64| begin_mm + (end_mm - begin_mm) * share;
+    (from < to).then(|| [at(from), at(to)])
 }
 
 /// A bore that the owner's own record states, and a part as well.

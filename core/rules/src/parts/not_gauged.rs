@@ -4,13 +4,13 @@ use std::collections::HashMap;
 use std::collections::hash_map::Entry;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
-use restrand_mechanics::passing::worst_outer_mm;
+use restrand_mechanics::passing::{ABUTTING_MM, Body, worst_outer_mm};
 use restrand_model::resolve::ResolvedPart;
 use restrand_model::route::Route;
-use restrand_model::schedule::{Part, Permanence, Role, Stage, Status};
+use restrand_model::schedule::{Exit, Part, Permanence, Role, Stage, Status};
 
 use super::tolerance_eats_gap::ASSUMED;
-use crate::assembly::call;
+use crate::assembly::{Axis, call};
 use crate::beyond::short_of;
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
@@ -25,7 +25,8 @@ pub(crate) const RULE: Rule = Rule {
         Evidence::Derived,
     )],
     correction: Corrects::Nothing,
-    implied_by: &[],
+    // A part that should leave is not gauged for good.
+    implied_by: &["parts/permanence-unexpected"],
     page: include_str!("not_gauged.md"),
     check: Check::Schedule(check),
 };
@@ -63,6 +64,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
         of_tendon(context, &at, &mut ungauged, outcomes);
     }
     for ungauged in ungauged.list {
+        let permanence = ungauged.route.field("permanence");
         outcomes.found(
             Finding::new(
                 RULE.id,
@@ -70,6 +72,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 ungauged.route,
                 "{part} is cast in, and has no record of {lacks} as built, at {at}",
             )
+            .rests_on([permanence])
             .help(
                 "Pass a mandrel of the worst diameter that has to leave, and record date and mandrel at the part of the \
                  end or deviator; a part that was crushed or tilted while casting is found while it can still be mended",
@@ -90,20 +93,23 @@ fn of_tendon(
 ) {
     let mut places = Vec::new();
     for end in at.ends() {
-        places.push((format!("end {} of {}", end.name, at.mark()), context.end_parts(&end)));
+        let name = format!("end {} of {}", end.name, at.mark());
+        let drawn = Drawn { axis: Axis::Anchorage, cut_mm: end.end.stub_cut_mm };
+        places.push((name, drawn, context.end_parts(&end)));
     }
     for (index, deviator) in at.tendon.deviators.iter().enumerate() {
         let route = at.route.field("deviators").item(index);
         let place = deviator.place.as_ref().map_or("a deviator", |place| place.key());
-        places
-            .push((format!("{place} of {}", at.mark()), context.deviator_parts(deviator, &route)));
+        let name = format!("{place} of {}", at.mark());
+        let drawn = Drawn { axis: Axis::Form, cut_mm: None };
+        places.push((name, drawn, context.deviator_parts(deviator, &route)));
     }
-    for (place, parts) in places {
+    for (place, drawn, parts) in places {
         if parts.is_empty() {
             outcomes.not_evaluated("part.permanence");
         }
         for resolved in &parts {
-            if let Some(finding) = narrow(context, resolved, &parts, &place) {
+            if let Some(finding) = narrow(context, drawn, resolved, &parts, &place) {
                 outcomes.found(finding);
                 continue;
             }
@@ -126,12 +132,66 @@ fn of_tendon(
     }
 }
 
+/// A body that is drawn out through a cast-in part, with what is assumed where a tolerance is not stated.
+struct Leaving {
+    body: Body,
+    /// Where it ends on the span side.
+    cut_mm: f64,
+}
+
+/// On which axis parts are drawn out, and where they are cut on the span side.
+#[derive(Clone, Copy)]
+struct Drawn {
+    axis: Axis,
+    cut_mm: Option<f64>,
+}
+
+impl Leaving {
+    /// How wide it is at worst where it is widest, of what lies on one side of a place and comes past it, mm.
+    fn widest_past_mm(&self, at_mm: f64, exit: Exit) -> Option<f64> {
+        let body = &self.body;
+        let (low_mm, high_mm) = match exit {
+            Exit::Span => (at_mm.max(body.from_mm), body.to_mm),
+            _ => (body.from_mm.max(self.cut_mm), at_mm.min(body.to_mm)),
+        };
+        if high_mm - low_mm <= ABUTTING_MM {
+            return None;
+        }
+        let length_mm = body.to_mm - body.from_mm;
+        let outer = |at_mm: f64| {
+            let share = (at_mm - body.from_mm) / length_mm;
+            body.span_outer_mm + (body.rear_outer_mm - body.span_outer_mm) * share
+        };
+        let flange = body.greatest_outer_mm.filter(|_| {
+            body.greatest_outer_at_mm.is_none_or(|at_mm| (low_mm..=high_mm).contains(&at_mm))
+        });
+        let outer_mm = [Some(outer(low_mm)), Some(outer(high_mm)), flange]
+            .into_iter()
+            .flatten()
+            .reduce(f64::max)?;
+        worst_outer_mm(outer_mm, body.tolerance_mm, body.ovality_mm).ok()
+    }
+}
+
+/// Where a mandrel is held against what passes: the narrowest place of a bore that narrows, as no wider one goes
+/// through it; else that mouth by which all leaves.
+fn gauged_at_mm(part: &Part, (span_mm, rear_mm): (f64, f64), exit: Exit) -> f64 {
+    let narrows = match (part.span_inner_mm, part.rear_inner_mm) {
+        (Some(span), Some(rear)) if (span - rear).abs() > ABUTTING_MM => Some(span < rear),
+        _ => None,
+    };
+    match (narrows, exit) {
+        (Some(true), _) | (None, Exit::Span) => span_mm,
+        (Some(false), _) | (None, _) => rear_mm,
+    }
+}
+
 /// A mandrel that passed a cast-in part, and is narrower than what has to leave through it.
 ///
-/// What has to leave is the widest of the replaceable parts that lie in it, at worst; nothing is known of one whose
-/// diameters are not stated.
+/// What has to leave is the widest that comes past at worst; nothing is known of what has no diameters.
 fn narrow(
     context: &Context<'_>,
+    drawn: Drawn,
     resolved: &ResolvedPart<'_>,
     parts: &[ResolvedPart<'_>],
     place: &str,
@@ -141,32 +201,29 @@ fn narrow(
         return None;
     }
     let mandrel_mm = part.gauge_mandrel_mm?;
-    let stretch = |part: &Part| {
-        let (from_mm, to_mm) = (part.from_mm?, part.to_mm?);
-        Some((from_mm.min(to_mm), from_mm.max(to_mm)))
-    };
-    let (low_mm, high_mm) = stretch(part)?;
+    let stretch = drawn.axis.stretch(part).ok()?;
     let assumed = ASSUMED.map(|key| (key, context.limit(key)));
-    let lies_in = |other: &&ResolvedPart<'_>| {
+    let leaving = |resolved: &'_ ResolvedPart<'_>, exit| {
+        let part = resolved.part.as_ref();
+        let mut body = drawn.axis.body(part).ok()?;
+        // What is cut off on the span side leaves with the free length.
+        let cut_mm = drawn.cut_mm.filter(|_| exit == Exit::Rear).unwrap_or(body.from_mm);
+        body.tolerance_mm = part.tolerance_mm.unwrap_or(assumed[0].1.value);
+        body.ovality_mm = part.ovality_mm.unwrap_or(assumed[1].1.value);
+        Some(Leaving { body, cut_mm })
+    };
+    let replaceable = parts.iter().filter(|other| {
         other.part.permanence == Some(Permanence::Replaceable)
             && !matches!(other.part.role, Some(Role::Tube | Role::Seal))
-            && stretch(&other.part).is_some_and(|(low, high)| low < high_mm && high > low_mm)
-    };
-    let worst = |other: &ResolvedPart<'_>| {
-        let own = other.part.as_ref();
-        let outer_mm = [own.rear_outer_mm, own.span_outer_mm].into_iter().flatten();
-        let outer_mm = outer_mm.reduce(f64::min)?;
-        worst_outer_mm(
-            outer_mm,
-            own.tolerance_mm.unwrap_or(assumed[0].1.value),
-            own.ovality_mm.unwrap_or(assumed[1].1.value),
-        )
-        .ok()
-    };
-    let leaves = parts.iter().filter(lies_in);
-    let (worst_mm, other) = leaves
-        .filter_map(|other| Some((worst(other)?, other)))
-        .max_by(|(one, _), (other, _)| one.total_cmp(other))?;
+    });
+    let past = replaceable.filter_map(|other| {
+        // What does not say by which way it leaves may leave by either, and lies in the bore at least.
+        let exit = other.part.exit.unwrap_or(Exit::Rear);
+        let leaving = leaving(other, exit).filter(|_| exit != Exit::StrippedInPlace)?;
+        let worst_mm = leaving.widest_past_mm(gauged_at_mm(part, stretch, exit), exit)?;
+        Some((worst_mm, other))
+    });
+    let (worst_mm, other) = past.max_by(|(one, _), (other, _)| one.total_cmp(other))?;
     if !short_of(mandrel_mm, worst_mm) {
         return None;
     }
@@ -183,6 +240,7 @@ fn narrow(
     };
     let mut finding =
         Finding::new(RULE.id, Kind::Missing, resolved.route.field("gauge_mandrel_mm"), message)
+            .rests_on([resolved, other].map(|part| part.route.field("permanence")))
             .related(other.route.clone(), "what has to leave through it")
             .help("Pass a mandrel of the worst diameter that has to leave, and record it")
             .fact(Fact::text("part", call(part)))

@@ -2,6 +2,7 @@
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity};
 use restrand_model::resolve::ResolvedPart;
+use restrand_model::route::Route;
 use restrand_model::schedule::{Part, Permanence, Role};
 
 use crate::assembly::{Assembly, Axis, call};
@@ -62,6 +63,21 @@ fn mouths(assembly: &Assembly<'_>) -> Result<Option<[f64; 2]>, &'static str> {
     Ok((span_mm <= rear_mm).then_some([span_mm, rear_mm]))
 }
 
+/// Where a part does not say whether it stays, and would move a mouth if it did.
+fn may_move_mouth(assembly: &Assembly<'_>, [span_mm, rear_mm]: [f64; 2]) -> Vec<Route> {
+    let undecided = assembly
+        .parts
+        .iter()
+        .filter(|part| part.part.permanence.is_none() && is_coaxial(&part.part));
+    let moves = undecided.filter(|part| {
+        assembly
+            .axis
+            .stretch(&part.part)
+            .map_or(true, |(from_mm, to_mm)| from_mm < span_mm || to_mm > rear_mm)
+    });
+    moves.map(|part| part.route.field("permanence")).collect()
+}
+
 fn is_coaxial(part: &Part) -> bool {
     !matches!(part.role, Some(Role::Tube | Role::Seal))
 }
@@ -98,15 +114,17 @@ fn of(context: &Context<'_>, assembly: &Assembly<'_>, mouths: [f64; 2], outcomes
                 assembly.route.clone(),
                 "{owner} has no seal at the {mouths} mouth of what is cast in: filler and water get into the gap",
             )
+            .rests_on(may_move_mouth(assembly, mouths))
             .severity(Severity::Warning)
             .help("List the seal at each mouth, with its position; what closes the gap by itself is a seal as well")
             .fact(Fact::text("owner", assembly.name.as_str()))
             .fact(Fact::text("mouths", at.join(" and the ")))
             .fact(Fact::computed("mouth_mm", assembly.axis.position(*open[0].0), 0)),
         );
-        return;
     }
     match assembly.parts.iter().filter_map(|part| part.part.drains_annulus).max() {
+        // The seal is another thing, and is found.
+        Some(true) if !open.is_empty() => {}
         Some(true) => outcomes.pass(),
         None => outcomes.not_evaluated("part.drains_annulus"),
         Some(false) => outcomes.found(
@@ -116,6 +134,7 @@ fn of(context: &Context<'_>, assembly: &Assembly<'_>, mouths: [f64; 2], outcomes
                 assembly.route.clone(),
                 "the gap of {owner} between what stays and what leaves does not drain",
             )
+            .rests_on([])
             .severity(Severity::Warning)
             .help("Give the lowest seal a drain hole, and state it: water that stands in the gap freezes and corrodes")
             .fact(Fact::text("owner", assembly.name.as_str()))

@@ -31,14 +31,46 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     let history = &at.tendon.history;
     let route = at.route.field("history");
     if history.is_empty() {
-        // That there is none at all is said with whatever else the tendon lacks.
-        return outcomes.not_evaluated("tendon.history");
+        if context.is_lost_at(&route) {
+            return outcomes.not_evaluated("tendon.history");
+        }
+        return outcomes.found(
+            Finding::new(
+                RULE.id,
+                Kind::Missing,
+                route,
+                "{tendon} is replaced, and has no history: nothing says when it was taken out, put in anew, stressed and filled",
+            )
+            .help(HELP)
+            .fact(Fact::text("tendon", at.mark())),
+        );
     }
-    if let Some((index, _)) =
-        history.iter().enumerate().find(|(_, entry)| entry.on.is_none() || entry.event.is_none())
-    {
-        let field = if history[index].on.is_none() { "on" } else { "event" };
-        outcomes.found(
+    let mut faults = entries(at);
+    // An entry that lacks its event may be the one that is sought, and one without a day may lie on either side.
+    let is_whole = faults.is_empty();
+    let lacks = if is_whole { lacking(at) } else { Vec::new() };
+    faults.extend(told_as_lacking(at, &lacks));
+    faults.extend(out_of_order(at, &lacks));
+    if faults.is_empty() {
+        return outcomes.pass();
+    }
+    faults.into_iter().for_each(|finding| outcomes.found(finding));
+}
+
+const HELP: &str = "Enter the day of each, and who did it: the next replacement starts from here";
+
+/// Entries without a day or without an event.
+fn entries(at: &TendonAt<'_>) -> Vec<Finding> {
+    let route = at.route.field("history");
+    let mut faults = Vec::new();
+    for (index, entry) in at.tendon.history.iter().enumerate() {
+        let (field, what) = match (entry.on, entry.event) {
+            (Some(_), Some(_)) => continue,
+            (None, Some(_)) => ("on", "when it was"),
+            (Some(_), None) => ("event", "what happened"),
+            (None, None) => ("on", "when it was and what happened"),
+        };
+        faults.push(
             Finding::new(
                 RULE.id,
                 Kind::Missing,
@@ -50,68 +82,69 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             )
             .fact(Fact::text("tendon", at.mark()))
             .fact(Fact::given("entry", (index + 1) as f64, 0))
-            .fact(Fact::text("what", if field == "on" { "when it was" } else { "what happened" })),
+            .fact(Fact::text("what", what)),
         );
-        return;
     }
+    faults
+}
+
+/// What the history does not say since the tendon was last taken out.
+fn lacking(at: &TendonAt<'_>) -> Vec<Event> {
+    let history = &at.tendon.history;
     let out = history.iter().rev().find(|entry| entry.event == Some(Event::Removed));
     let after: Vec<_> = history
         .iter()
         .filter(|entry| out.is_none_or(|out| entry.on >= out.on))
         .filter_map(|entry| entry.event)
         .collect();
-    let lacking: Vec<String> = EVENTS
-        .iter()
-        .filter(|event| {
-            // Put in anew and replaced say the same.
-            let says_the_same = **event == Event::Replaced && after.contains(&Event::Installed);
-            !after.contains(event) && !says_the_same
-        })
-        .map(ToString::to_string)
-        .collect();
-    if !lacking.is_empty() {
-        outcomes.found(
-            Finding::new(
-                RULE.id,
-                Kind::Missing,
-                route,
-                "{tendon} is replaced, but its history does not say since it was taken out: {events}",
-            )
-            .help("Enter the day of each, and who did it: the next replacement starts from here")
-            .fact(Fact::text("tendon", at.mark()))
-            .fact(Fact::text("events", lacking.join(", "))),
-        );
-        return;
-    }
-    if let Some((event, day, before)) = out_of_order(at) {
-        outcomes.found(
-            Finding::new(
-                RULE.id,
-                Kind::Inconsistent,
-                route,
-                "by its history {tendon} was {event} on {day}, before it was {before}",
-            )
-            .help("Correct the days")
-            .fact(Fact::text("tendon", at.mark()))
-            .fact(Fact::text("event", event))
-            .fact(Fact::text("day", day))
-            .fact(Fact::text("before", before)),
-        );
-        return;
-    }
-    outcomes.pass();
+    let lacks = EVENTS.into_iter().filter(|event| {
+        // Put in anew and replaced say the same.
+        let says_the_same = *event == Event::Replaced && after.contains(&Event::Installed);
+        !after.contains(event) && !says_the_same
+    });
+    lacks.collect()
 }
 
-/// Filled before stressed, since the last time it was taken out.
-fn out_of_order(at: &TendonAt<'_>) -> Option<(String, String, String)> {
+fn told_as_lacking(at: &TendonAt<'_>, lacks: &[Event]) -> Option<Finding> {
+    let events: Vec<String> = lacks.iter().map(ToString::to_string).collect();
+    (!events.is_empty()).then(|| {
+        Finding::new(
+            RULE.id,
+            Kind::Missing,
+            at.route.field("history"),
+            "{tendon} is replaced, but its history does not say since it was taken out: {events}",
+        )
+        .help(HELP)
+        .fact(Fact::text("tendon", at.mark()))
+        .fact(Fact::text("events", events.join(", ")))
+    })
+}
+
+/// Stressed before it was taken out, or filled before it was stressed, by the last day of each.
+///
+/// What lacks since the removal, for it was before, is told as that.
+fn out_of_order(at: &TendonAt<'_>, lacks: &[Event]) -> Vec<Finding> {
     let day = |event: Event| {
         let last = at.tendon.history.iter().filter(|entry| entry.event == Some(event));
         last.filter_map(|entry| entry.on).max()
     };
     let pairs = [(Event::Stressed, Event::Removed), (Event::Filled, Event::Stressed)];
-    pairs.into_iter().find_map(|(later, earlier)| {
+    let pairs = pairs.into_iter().filter(|(later, _)| !lacks.contains(later));
+    let found = pairs.filter_map(|(later, earlier)| {
         let (later_on, earlier_on) = (day(later)?, day(earlier)?);
-        (later_on < earlier_on)
-            .then(|| (later.to_string(), later_on.to_string(), earlier.to_string()))
-    })
+        (later_on < earlier_on).then(|| {
+            Finding::new(
+                RULE.id,
+                Kind::Inconsistent,
+                at.route.field("history"),
+                "by its history {tendon} was {event} on {day}, before it was {before}",
+            )
+            .help("Correct the days")
+            .fact(Fact::text("tendon", at.mark()))
+            .fact(Fact::text("event", later.to_string()))
+            .fact(Fact::text("day", later_on.to_string()))
+            .fact(Fact::text("before", earlier.to_string()))
+        })
+    });
+    found.collect()
 }

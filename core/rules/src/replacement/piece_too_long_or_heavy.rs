@@ -28,8 +28,18 @@ pub(crate) const RULE: Rule = Rule {
 /// What bounds a piece, and where that is stated.
 struct Bound {
     length_m: f64,
-    most_kg: Option<f64>,
+    by: By,
     route: Route,
+}
+
+/// What is stated of a piece.
+#[derive(Clone, Copy, PartialEq)]
+enum By {
+    Length,
+    /// The mass of a piece, kg.
+    Mass(f64),
+    /// What people carry by hand, kg.
+    Hands(f64),
 }
 
 fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
@@ -39,99 +49,125 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     if at.tendon.cuts.is_empty() {
         return outcomes.not_applicable("no cut is stated");
     }
-    let bounds = match bounds(context, at) {
-        Ok(bounds) if bounds.is_empty() => {
-            return outcomes.not_evaluated("replacement.piece_length_mm");
-        }
-        Ok(bounds) => bounds,
+    let bounds = [by_length(at), by_mass(context, at)];
+    if bounds.iter().all(|bound| matches!(bound, Ok(None))) {
+        return outcomes.not_evaluated("replacement.piece_length_mm");
+    }
+    let pieces = match pieces_of(context, at) {
+        Ok(pieces) => pieces,
         Err(field) => return outcomes.not_evaluated(field),
     };
-    let lengths = match lengths(context, at) {
-        Ok(lengths) => lengths,
-        Err(field) => return outcomes.not_evaluated(field),
-    };
-    let Some((from_m, to_m, length_m)) =
-        lengths.into_iter().max_by(|one, other| one.2.total_cmp(&other.2))
-    else {
-        return outcomes.pass();
-    };
+    let longest = pieces.into_iter().max_by(|one, other| one.length_m.total_cmp(&other.length_m));
     let written_m = context.limit(works::CUT_TOLERANCE).value / 1000.0;
-    let tightest = bounds.into_iter().min_by(|one, other| one.length_m.total_cmp(&other.length_m));
-    match tightest {
-        Some(bound) if beyond(length_m, bound.length_m + written_m) => {
-            outcomes.found(too_long(context, at, [from_m, to_m], length_m, &bound));
+    // A bound that does not follow leaves the other one standing.
+    let mut tightest: Option<Bound> = None;
+    for bound in bounds {
+        match bound {
+            Ok(Some(bound)) => {
+                if tightest.as_ref().is_none_or(|known| bound.length_m < known.length_m) {
+                    tightest = Some(bound);
+                }
+            }
+            Ok(None) => {}
+            Err(field) => outcomes.not_evaluated(field),
+        }
+    }
+    let Some(bound) = tightest else { return };
+    match longest {
+        Some(piece) if beyond(piece.length_m, bound.length_m + written_m) => {
+            outcomes.found(too_long(context, at, &piece, &bound));
         }
         _ => outcomes.pass(),
     }
 }
 
-/// The lengths that a piece may have, by what the schedule states of them.
-fn bounds(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Vec<Bound>, &'static str> {
-    let replacement = at.tendon.replacement.as_deref();
-    let route = at.route.field("replacement");
-    let mut bounds = Vec::new();
-    if let Some(length_mm) = replacement.and_then(|replacement| replacement.piece_length_mm) {
-        let route = route.field("piece_length_mm");
-        bounds.push(Bound { length_m: length_mm / 1000.0, most_kg: None, route });
-    }
-    let project = context.schedule.project.as_deref();
-    let own = replacement
-        .and_then(|replacement| replacement.piece_mass_limit_kg)
-        .map(|most_kg| (most_kg, route.field("piece_mass_limit_kg")));
-    let carried = || {
-        let most_kg = project?.hand_carry_kg?;
-        Some((most_kg, Route::root().field("project").field("hand_carry_kg")))
-    };
-    // What people carry bounds a piece only where nothing is stated of pieces: there may be a trolley.
-    let is_bare = bounds.is_empty();
-    if let Some((most_kg, route)) = own.or_else(|| carried().filter(|_| is_bare)) {
-        let per_m = works::mass(context, at)?.total_kg_per_m;
-        bounds.push(Bound { length_m: most_kg / per_m, most_kg: Some(most_kg), route });
-    }
-    Ok(bounds)
+/// The length that is stated of a piece.
+fn by_length(at: &TendonAt<'_>) -> Result<Option<Bound>, &'static str> {
+    let stated_mm = at.tendon.replacement.as_deref().and_then(|own| own.piece_length_mm);
+    Ok(stated_mm.map(|length_mm| Bound {
+        length_m: length_mm / 1000.0,
+        by: By::Length,
+        route: at.route.field("replacement").field("piece_length_mm"),
+    }))
 }
 
-/// The pieces of the free lengths, with their stations and lengths; what holds a form or a diaphragm is none.
-fn lengths(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Vec<(f64, f64, f64)>, &'static str> {
+/// The length at which a piece has the mass that is stated of one, or else of what people carry by hand.
+fn by_mass(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Option<Bound>, &'static str> {
+    let own = at.tendon.replacement.as_deref().and_then(|own| own.piece_mass_limit_kg);
+    let carried = context.schedule.project.as_deref().and_then(|project| project.hand_carry_kg);
+    let (most_kg, by, route) = match (own, carried) {
+        (Some(most_kg), _) => {
+            let route = at.route.field("replacement").field("piece_mass_limit_kg");
+            (most_kg, By::Mass(most_kg), route)
+        }
+        (None, Some(most_kg)) => {
+            let route = Route::root().field("project").field("hand_carry_kg");
+            (most_kg, By::Hands(most_kg), route)
+        }
+        (None, None) => return Ok(None),
+    };
+    let per_m = works::mass(context, at)?.total_kg_per_m;
+    Ok(Some(Bound { length_m: most_kg / per_m, by, route }))
+}
+
+/// A piece between two neighbouring cuts.
+#[derive(Clone, Copy)]
+struct Piece {
+    /// The two cuts, by their positions in the schedule.
+    cuts: [usize; 2],
+    /// Their stations, m.
+    stations_m: [f64; 2],
+    length_m: f64,
+}
+
+/// The pieces of the free lengths; what holds a form or a diaphragm is none.
+fn pieces_of(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Vec<Piece>, &'static str> {
     let along = Along::of(context, at)?;
     let held = works::held(context, at)?;
-    let mut stations: Vec<f64> = at
+    let mut cuts: Vec<(f64, usize)> = at
         .tendon
         .cuts
         .iter()
-        .map(|cut| cut.station_m.ok_or("cut.station_m"))
-        .collect::<Result<_, _>>()?;
-    stations.sort_by(f64::total_cmp);
-    let pieces = stations.windows(2).filter_map(|pair| {
-        let [from_m, to_m] = [along.at_m(pair[0]), along.at_m(pair[1])];
+        .enumerate()
+        .map(|(index, cut)| Ok((cut.station_m.ok_or("cut.station_m")?, index)))
+        .collect::<Result<_, &'static str>>()?;
+    cuts.sort_by(|(one, _), (other, _)| one.total_cmp(other));
+    let pieces = cuts.windows(2).filter_map(|pair| {
+        let [(from, one), (to, other)] = [pair[0], pair[1]];
+        let [from_m, to_m] = [along.at_m(from), along.at_m(to)];
         let holds = held.iter().any(|held| {
             let middle_m = f64::midpoint(held.along_m[0], held.along_m[1]);
             (from_m..=to_m).contains(&middle_m)
         });
-        (!holds).then_some((pair[0], pair[1], to_m - from_m))
+        let piece = Piece { cuts: [one, other], stations_m: [from, to], length_m: to_m - from_m };
+        (!holds).then_some(piece)
     });
     Ok(pieces.collect())
 }
 
-fn too_long(
-    context: &Context<'_>,
-    at: &TendonAt<'_>,
-    [from_m, to_m]: [f64; 2],
-    length_m: f64,
-    bound: &Bound,
-) -> Finding {
-    let message = match bound.most_kg {
-        None => {
+fn too_long(context: &Context<'_>, at: &TendonAt<'_>, piece: &Piece, bound: &Bound) -> Finding {
+    let Piece { cuts, stations_m: [from_m, to_m], length_m } = *piece;
+    let list = at.route.field("cuts");
+    // A cut that is mended for another reason changes the piece; one elsewhere does not.
+    let rests_on = cuts.map(|cut| list.item(cut)).into_iter().chain([at.route.field("points")]);
+    let message = match bound.by {
+        By::Length => {
             "between stations {from_m} and {to_m} the stated cuts leave a piece of {tendon} of {piece_m}, longer than the \
              {allowed_m} that are stated for a piece"
         }
-        Some(_) => {
+        By::Mass(_) => {
             "between stations {from_m} and {to_m} the stated cuts leave a piece of {tendon} of {piece_m} and {piece_kg}, \
              heavier than the {allowed_kg} that are stated for a piece"
         }
+        By::Hands(_) => {
+            "between stations {from_m} and {to_m} the stated cuts leave a piece of {tendon} of {piece_m} and {piece_kg}, \
+             heavier than the {allowed_kg} that the project states for carrying by hand, and no other mass is stated for a \
+             piece"
+        }
     };
-    let mut finding = Finding::new(RULE.id, Kind::Inconsistent, at.route.field("cuts"), message)
+    let mut finding = Finding::new(RULE.id, Kind::Inconsistent, list.clone(), message)
         .related(bound.route.clone(), "stated here")
+        .rests_on(rests_on)
         .help(
             "A piece that is too long or too heavy cannot be carried, turned or hoisted as planned",
         )
@@ -141,7 +177,7 @@ fn too_long(
         .fact(Fact::computed("piece_m", length_m, 3))
         .fact(Fact::computed("allowed_m", bound.length_m, 3))
         .fact(Fact::computed("ratio", length_m / bound.length_m, 2));
-    if let Some(most_kg) = bound.most_kg {
+    if let By::Mass(most_kg) | By::Hands(most_kg) = bound.by {
         let piece_kg = works::mass(context, at)
             .ok()
             .and_then(|mass| piece_mass_kg(mass.total_kg_per_m, length_m, 0.0).ok());
@@ -150,11 +186,19 @@ fn too_long(
             finding = finding.fact(Fact::computed("piece_kg", piece_kg, 0));
         }
     }
+    if matches!(bound.by, By::Hands(_)) {
+        finding = finding.remedy(
+            "State in piece_mass_limit_kg what a trolley or a hoist carries, if pieces are not carried by hand",
+        );
+    }
     match pieces(length_m, bound.length_m) {
         Ok(parts) if parts.count > 1 => finding
             .fact(Fact::computed("further_cuts", f64::from(parts.count - 1), 0))
             .fact(Fact::computed("each_m", parts.each_m, 3))
-            .remedy("Make {further_cuts} more cuts in it: pieces of {each_m}"),
+            .remedy(match parts.count {
+                2 => "Make one more cut in it: pieces of {each_m}",
+                _ => "Make {further_cuts} more cuts in it: pieces of {each_m}",
+            }),
         _ => finding,
     }
 }

@@ -1,7 +1,7 @@
 //! How the force is taken out does not follow from what is stated, or does not fit what fills the tendon.
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
-use restrand_model::schedule::{Filler, Release};
+use restrand_model::schedule::{EndKind, Filler, Release};
 
 use super::is_to_be_replaced;
 use crate::beyond::short_of;
@@ -104,6 +104,22 @@ fn at_anchorage(
             )
             .related(at.route.field("filler"), "the filler")
             .help("State a release strand by strand in the free length, once for each bonded length")
+            .fact(Fact::text("tendon", at.mark()))
+            .fact(Fact::text("end", format!("end {}", end.name))),
+        );
+    }
+    // At a dead end nobody asks for a jack.
+    let is_dead = matches!(end.end.kind, Some(EndKind::Dead | EndKind::Embedded));
+    if end.end.jack.is_none() && is_dead && !context.is_lost_at(&end.route.field("jack")) {
+        return outcomes.found(
+            Finding::new(
+                RULE.id,
+                Kind::Inconsistent,
+                route,
+                "{tendon} is to be let go by a jack at {end}, which is a dead end, and no jack is stated there",
+            )
+            .related(end.route.field("released_here"), "released here")
+            .help("Release it at the end that has a jack, or state the jack that grips the tails at this one")
             .fact(Fact::text("tendon", at.mark()))
             .fact(Fact::text("end", format!("end {}", end.name))),
         );

@@ -52,7 +52,10 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             RULE.id,
             Kind::Margin,
             first.route.field("status"),
-            "{count} tendons in reserve add {reserve_kn} to the {in_use_kn} in use, a share of {share}: less than {reserve_share}",
+            match reserved.len() {
+                1 => "one tendon in reserve adds {reserve_kn} to the {in_use_kn} in use, a share of {share}: less than {reserve_share}",
+                _ => "{count} tendons in reserve add {reserve_kn} to the {in_use_kn} in use, a share of {share}: less than {reserve_share}",
+            },
         )
         .help("Keep forms, ducts or bores for more tendons, or say which analysis covers less")
         .fact(Fact::computed("count", reserved.len() as f64, 0))

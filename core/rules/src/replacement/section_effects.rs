@@ -33,12 +33,13 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 if !is_to_be_replaced(&at, outcomes) {
                     continue;
                 }
-                // What several tendons out take together is another sum.
+                // What several tendons out take together is another sum: what one alone takes is told all the same, and
+                // that it alone takes little shows nothing.
                 let others = at.tendon.replacement.as_deref().and_then(|own| own.others_out);
-                if others.is_some_and(|others| others > 0) {
+                let is_alone = others.is_none_or(|others| others == 0);
+                judge(context, &at, &outs, bridge.no_beam, is_alone, outcomes);
+                if !is_alone {
                     outcomes.not_evaluated("replacement.others_out");
-                } else {
-                    judge(context, &at, &outs, bridge.no_beam, outcomes);
                 }
             }
         }
@@ -58,6 +59,7 @@ fn judge(
     at: &TendonAt<'_>,
     outs: &[Out],
     no_beam: Option<&'static str>,
+    is_alone: bool,
     outcomes: &mut Outcomes,
 ) {
     let mut worst: Option<Worst> = None;
@@ -89,7 +91,7 @@ fn judge(
     match worst {
         Some(worst) => outcomes.found(worst.finding),
         None => {
-            if judged {
+            if judged && is_alone {
                 outcomes.pass();
             }
             if let Some(field) = lacking {

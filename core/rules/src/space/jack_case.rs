@@ -1,6 +1,6 @@
 //! A jack in its three cases against the room behind the bearing plate: what the rules on them share.
 //!
-//! One jack at one end is said once: by the case that is short the worst, the first in time of equal ones.
+//! One jack at one end is said once: by a clash before a short margin, and of several by the first in time.
 
 use restrand_finding::{Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::room::{JackCase, wall_gap_mm};
@@ -206,13 +206,13 @@ impl Case<'_, '_> {
         if let Ok(stroke) = self.needs.stroke {
             finding = finding
                 .fact(Fact::computed("stroke_mm", stroke.stroke_mm, 1))
-                .fact(Fact::computed("drawn_mm", stroke.drawn_mm, 1))
+                .fact(Fact::computed("drawn_out_mm", stroke.drawn_mm, 1))
                 .fact(Fact::computed("grown_mm", stroke.grown_mm, 1));
         }
         finding = finding
             .fact(limit.fact(ROOM, 0))
             .fact(Fact::computed("ratio", clear_mm / (self.need_mm + limit.value), 2))
-            .fact(Fact::computed("all_mm", all_mm, 1).at_least())
+            .fact(Fact::computed("in_all_mm", all_mm, 1).at_least())
             .fact(Fact::computed("more_mm", all_mm - clear_mm, 1).at_least());
         if let Some((name, need_mm)) =
             another_listed(self.context, self.at, self.end, self.jack, &|_| true)
@@ -225,10 +225,10 @@ impl Case<'_, '_> {
                 );
         }
         let by_room = if self.needs.stroke.is_ok() {
-            "Make {more_mm} more room behind the bearing plate, {all_mm} in all: that is enough to thread the jack on, \
+            "Make {more_mm} more room behind the bearing plate, {in_all_mm} in all: that is enough to thread the jack on, \
              to stress and to take it off"
         } else {
-            "Make {more_mm} more room behind the bearing plate, {all_mm} in all, to thread the jack on; to take it off \
+            "Make {more_mm} more room behind the bearing plate, {in_all_mm} in all, to thread the jack on; to take it off \
              takes as much more as the tail grows, which is not known"
         };
         in_the_way::remedy(finding, &self.clear, "jack", by_room)

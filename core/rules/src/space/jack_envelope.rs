@@ -1,6 +1,7 @@
 //! A jack does not fit beside the axis: walls, obstacles, the recess.
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_mechanics::passing::ABUTTING_MM;
 use restrand_mechanics::room::{Envelope, Side, wall_gap_mm, wall_gap_tilted_mm};
 use restrand_model::route::Route;
 use restrand_model::schedule::{Jack, RemovalSpace};
@@ -111,7 +112,7 @@ impl Case<'_, '_> {
             ),
             _ => format!(
                 "jack {{jack}} at {{end}} of {{tendon}} leaves {{gap_mm}} {} the axis, less than \
-                 {{jack_side_mm}}: it reaches {{reach_mm}}{} of {{clear_mm}}",
+                 {{jack_side_mm}}: it reaches {{reach_mm}}{}, and there are {{clear_mm}}",
                 first.word,
                 self.with_hoses(&envelope, first.side)
             ),
@@ -202,7 +203,7 @@ impl Case<'_, '_> {
         let parts = self.context.end_parts(self.end);
         let anchorage = self.context.anchorage(self.end.end).map(|found| found.record);
         let head_rear_mm = crate::ends::head_rear_mm(anchorage, &parts)?;
-        let mut nearest: Option<(&str, f64)> = None;
+        let mut nearest: Vec<(&str, f64)> = Vec::new();
         for stretch in self.body.stretches(head_rear_mm, recess.depth_mm) {
             // Hoses are put on behind the face of the concrete.
             let envelope =
@@ -217,33 +218,50 @@ impl Case<'_, '_> {
                     stretch.to_mm,
                 )
                 .map_err(|_| "recess.width_mm")?;
-                if nearest.is_none_or(|(_, so_far)| gap_mm < so_far) {
-                    nearest = Some((word, gap_mm));
+                match nearest.iter_mut().find(|(known, _)| *known == word) {
+                    Some((_, least_mm)) => *least_mm = least_mm.min(gap_mm),
+                    None => nearest.push((word, gap_mm)),
                 }
             }
         }
-        let Some((word, gap_mm)) = nearest else { return Ok(Judged::Pass) };
+        let least = nearest.iter().map(|(_, gap_mm)| *gap_mm).reduce(f64::min);
+        let Some(gap_mm) = least else { return Ok(Judged::Pass) };
         let Some(kind) = self.kind(gap_mm) else { return Ok(Judged::Pass) };
+        // Walls that are as near are named with it.
+        let near = nearest.iter().filter(|(_, other_mm)| other_mm - gap_mm < ABUTTING_MM);
+        let near: Vec<&str> = near.map(|(word, _)| *word).collect();
+        let (word, walls) = match &near[..] {
+            [one] => ((*one).to_owned(), "wall"),
+            [first @ .., last] => (format!("{} and {last}", first.join(", ")), "walls"),
+            [] => (String::new(), "wall"),
+        };
         let message = match kind {
             Kind::Physical => {
-                "jack {jack} at {end} of {tendon} does not go into the recess, {depth_mm} deep: it runs into its \
-                 {wall} wall, by {overlap_mm}"
+                format!(
+                    "jack {{jack}} at {{end}} of {{tendon}} does not go into the recess, {{depth_mm}} deep: it runs into its \
+                     {{wall}} {walls}, by {{overlap_mm}}"
+                )
             }
-            _ => {
-                "jack {jack} at {end} of {tendon} leaves {gap_mm} to the {wall} wall of the recess, less than \
-                 {jack_side_mm}"
-            }
+            _ => format!(
+                "jack {{jack}} at {{end}} of {{tendon}} leaves {{gap_mm}} to the {{wall}} {walls} of the recess, less than \
+                 {{jack_side_mm}}"
+            ),
         };
         let finding = self
-            .finding(kind, self.end.route.field("jack"), message.to_owned(), gap_mm)
+            .finding(kind, self.end.route.field("jack"), message, gap_mm)
             .related(recess.route.clone(), "the recess")
             .fact(Fact::text("wall", word))
             .fact(Fact::given("depth_mm", recess.depth_mm, 1));
-        Ok(Judged::Found(Box::new(finding.remedy("Make the recess {short_mm} wider on that side"))))
+        Ok(Judged::Found(Box::new(finding.remedy(match near.len() {
+            1 => "Make the recess {short_mm} wider on that side",
+            _ => "Make the recess {short_mm} wider on each of these sides",
+        }))))
     }
 
     fn finding(&self, kind: Kind, place: Route, message: String, gap_mm: f64) -> Finding {
         let mut finding = Finding::new(RULE.id, kind, place, message)
+            // The wrong jack at this end is the root; what else is wrong with it at its anchorage is not.
+            .rests_on([self.end.route.field("jack")])
             .related(self.jack.route.field("diameter_mm"), "the jack's diameter")
             .help(
                 "A jack is slid along its axis with its hoses on it: it needs its own width and a hand's play \

@@ -120,7 +120,8 @@ fn gap(
         }
         required |= due;
         first.get_or_insert_with(|| route.field(field.name));
-        absent.push(name.replace('_', " "));
+        // A day is stated in a field of one short word.
+        absent.push(if name == "on" { "day".to_owned() } else { name.replace('_', " ") });
     }
     if absent.is_empty() {
         if lost {

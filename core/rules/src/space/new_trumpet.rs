@@ -19,7 +19,7 @@ pub(crate) const RULE: Rule = Rule {
     limits: &[MARGIN],
     sources: &[Citation::new("geometry of a rigid cone on the axis", Evidence::Derived)],
     correction: Corrects::Nothing,
-    // Where not even the plates with the old trumpet come out, the new one is no further news.
+    // Where not even the plates with the old trumpet come out of the room behind, the new one is no further news.
     implied_by: &["space/stub"],
     page: include_str!("new_trumpet.md"),
     check: Check::Tendons(check),
@@ -107,6 +107,7 @@ fn judge(
         message,
     )
     .related(resolved.route.clone(), "the trumpet")
+    .rests_on([end.route.field("removal_space").field("behind_mm")])
     .help(
         "A trumpet is one piece and goes in along the axis: make the room, or ask the anchorage's supplier for one that \
          is joined in place",

@@ -32,6 +32,21 @@ pub struct Passing {
     pub is_upright: bool,
     /// Whether it passes only when it is turned in the opening, so that its sides are not those of the opening.
     pub is_turned: bool,
+    /// What each direction leaves, of which the least is `spare_mm`.
+    pub spares: Spares,
+}
+
+/// What an opening and the room beside it leave in each direction, mm; negative where that is short.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Spares {
+    /// Across the opening; of a round one, of its diameter.
+    pub width_mm: f64,
+    /// In its height, with the sling, or along it in a floor; nothing of a round one.
+    pub height_mm: Option<f64>,
+    /// Between sill and ceiling, for the body with its sling.
+    pub lift_mm: Option<f64>,
+    /// Over a floor opening, for the body with its sling.
+    pub above_mm: Option<f64>,
 }
 
 /// The field without which there is no body, or without which nobody knows whether it passes.
@@ -134,10 +149,17 @@ impl Body {
         let across = [Edge::Length, Edge::Width, Edge::Height].into_iter();
         let across = across.filter(|edge| *edge != lifted.along && *edge != lifted.up);
         let width_mm = across.map(|edge| self.edge_mm(edge)).fold(f64::INFINITY, f64::min);
+        let lift_mm = ceiling_mm
+            .zip(opening.sill_mm)
+            .map(|(ceiling_mm, sill_mm)| ceiling_mm - sill_mm - up_mm);
+        let is_round = matches!(shape, way::Opening::Round { .. });
         Ok(Passing {
-            spare_mm: match (ceiling_mm, opening.sill_mm) {
-                (Some(ceiling_mm), Some(sill_mm)) => spare_mm.min(ceiling_mm - sill_mm - up_mm),
-                _ => spare_mm,
+            spare_mm: lift_mm.map_or(spare_mm, |lift_mm| spare_mm.min(lift_mm)),
+            spares: Spares {
+                width_mm: fit.spare_width_mm,
+                height_mm: (!is_round).then_some(fit.spare_height_mm),
+                lift_mm,
+                above_mm: None,
             },
             outline_mm: [width_mm, height_mm],
             sling_mm: lifted.sling_mm,
@@ -179,9 +201,18 @@ impl Body {
                 shape,
                 way::Opening::Rectangle { width_mm, height_mm } if width_mm > height_mm
             );
+            let outline_mm = if is_wide { [most_mm, least_mm] } else { [least_mm, most_mm] };
+            let (width_mm, height_mm) = match *shape {
+                way::Opening::Rectangle { width_mm, height_mm } if !fit.passes => {
+                    (width_mm - outline_mm[0], Some(height_mm - outline_mm[1]))
+                }
+                _ => (across_mm, None),
+            };
+            let above_mm = head_mm.map(|_| above_mm);
             best = Some(Passing {
                 spare_mm,
-                outline_mm: if is_wide { [most_mm, least_mm] } else { [least_mm, most_mm] },
+                spares: Spares { width_mm, height_mm, lift_mm: None, above_mm },
+                outline_mm,
                 sling_mm: attitude.sling_mm,
                 is_upright: attitude.up == Edge::Length,
                 is_turned: fit.passes && fit.spare_mm < 0.0,
@@ -199,6 +230,12 @@ impl Body {
         let longest_mm = tilted_mm(ways, door, opening, diameter_mm, sling_mm)?;
         (longest_mm >= length_mm).then_some(Passing {
             spare_mm: longest_mm - length_mm,
+            spares: Spares {
+                width_mm: longest_mm - length_mm,
+                height_mm: None,
+                lift_mm: None,
+                above_mm: None,
+            },
             outline_mm: [diameter_mm; 2],
             sling_mm,
             is_upright: false,

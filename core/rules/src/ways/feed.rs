@@ -115,7 +115,7 @@ pub fn longest_fed_mm(
 /// How the longest rod of this diameter goes through a door; nothing where it is too thick for it.
 ///
 /// Through a wall it is fed straight, as long as the shorter of the rooms in line with the opening, or askew in plan.
-/// Through a floor or a roof it is fed askew, along the opening's longer side.
+/// Through a floor or a roof it is fed askew, along the bridge or across it, or hung.
 ///
 /// # Errors
 /// The field without which it is not known.

@@ -10,10 +10,11 @@ mod feed;
 use std::collections::{BinaryHeap, HashMap};
 
 pub use block::Block;
-pub use body::{Body, NoBody, Passing, clear_mm};
+pub use body::{Body, NoBody, Passing, Spares, clear_mm};
 pub use feed::{Askew, Fed, FeedSection, LongestFed, longest_fed, longest_fed_mm, surely_fed_mm};
 
 use restrand_model::reflect::Link;
+use restrand_model::route::Route;
 use restrand_model::schedule::{Bay, FaceName, Opening};
 
 use crate::context::{Context, EndAt, TendonAt};
@@ -135,6 +136,61 @@ impl<'a> Ways<'a> {
         let (bays, openings) = (&schedule.bays, &schedule.openings);
         let extents_m = bays.iter().map(|bay| extent_m(context, bay)).collect();
         Self { bays, openings, doors, no_doors, of_room, at_place, extents_m }
+    }
+
+    /// The doors that there would be if an opening to a bay that is not listed led to this one, each with where that
+    /// bay is named.
+    #[must_use]
+    pub fn doors_if(&self, bay: usize) -> Vec<(Door, Route)> {
+        let mut doors = Vec::new();
+        for (opening, why) in &self.no_doors {
+            if *why != NoDoor::Dangling {
+                continue;
+            }
+            let record = &self.openings[*opening];
+            let room = |link: &Option<Link<Bay>>| match link {
+                None => Some(Room::Outside),
+                Some(link) => {
+                    let listed = |bay: &Bay| bay.id.as_deref() == Some(link.key());
+                    self.bays.iter().position(listed).map(Room::Bay)
+                }
+            };
+            let route = Route::to("openings", *opening);
+            let door = match (room(&record.from_bay), room(&record.to_bay)) {
+                (Some(room), None) => ([room, Room::Bay(bay)], route.field("to_bay")),
+                (None, Some(room)) => ([Room::Bay(bay), room], route.field("from_bay")),
+                _ => continue,
+            };
+            doors.push((Door { opening: *opening, rooms: door.0 }, door.1));
+        }
+        doors
+    }
+
+    /// Where openings name a bay that is not listed, and through which a body would pass if it were this one: from a
+    /// room that the body reaches.
+    #[must_use]
+    pub fn would_pass(
+        &self,
+        bay: usize,
+        reached: &[Result<Option<Reach>, NoBody>],
+        mut passes: impl FnMut(&Door) -> bool,
+    ) -> Vec<Route> {
+        let is_reached = |room: &Room| match room {
+            Room::Outside => true,
+            Room::Bay(other) => {
+                *other != bay && matches!(reached[*other], Ok(Some(reach)) if reach.spare_mm >= 0.0)
+            }
+        };
+        let doors = self.doors_if(bay).into_iter();
+        let doors = doors.filter(|(door, _)| door.rooms.iter().any(is_reached));
+        doors.filter(|(door, _)| passes(door)).map(|(_, route)| route).collect()
+    }
+
+    /// The same ways, with other sizes of the bays.
+    #[must_use]
+    pub fn with_bays<'b>(&'b self, bays: &'b [Bay]) -> Ways<'b> {
+        let own: Ways<'b> = self.clone();
+        Ways { bays, ..own }
     }
 
     /// Whether the schedule says anything of bays and openings.

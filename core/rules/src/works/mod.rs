@@ -34,8 +34,9 @@ use restrand_mechanics::filling::{Grout, GroutMix, grout_by_densities};
 use restrand_mechanics::removal::{
     ForceRun, LinearMass, StubPlan, StubVerdict, TendonSection, mass_per_m, stub_plan,
 };
-use restrand_model::schedule::{DuctMaterial, EndName, Filler, Tendon};
+use restrand_model::schedule::{DuctMaterial, EndName, Filler, Permanence, Role, Tendon};
 
+use crate::assembly::{Axis, call};
 use crate::context::{Context, EndAt, TendonAt};
 use crate::filler::inside;
 use crate::rule::LimitKey;
@@ -142,6 +143,18 @@ pub fn stub_cut_mm(context: &Context<'_>, end: &EndAt<'_>) -> Result<f64, &'stat
         Some(cut_mm) => Ok(cut_mm),
         None => stub::geometry(context, end).map(|geometry| geometry.cut_mm),
     }
+}
+
+/// Where the part that is cast in furthest into the span ends, on the anchorage's axis, mm, and how it is called.
+pub(crate) fn mouth_mm(context: &Context<'_>, end: &EndAt<'_>) -> Option<(f64, String)> {
+    let parts = context.end_parts(end);
+    let cast_in = parts.iter().map(|resolved| resolved.part.as_ref()).filter(|part| {
+        part.permanence == Some(Permanence::Permanent)
+            && !matches!(part.role, Some(Role::Cap | Role::Seal | Role::Tube))
+    });
+    cast_in
+        .filter_map(|part| Some((Axis::Anchorage.stretch(part).ok()?.0, call(part))))
+        .min_by(|(one, _), (other, _)| one.total_cmp(other))
 }
 
 /// A tendon with the forces of its stressing.
@@ -315,11 +328,14 @@ pub fn mass(context: &Context<'_>, at: &TendonAt<'_>) -> Result<LinearMass, &'st
         (strand.area_mm2.ok_or("strand.area_mm2")?, inside::taken_mm2(strand)?);
     // Grease and sheath are as heavy as a polymer, within a part in ten.
     let cover_kg_per_m = (taken_mm2 - steel_mm2).max(0.0) * density(POLYMER) / 1e6;
-    match duct.material {
-        Some(DuctMaterial::Polyethylene | DuctMaterial::Polypropylene) => {}
-        _ => return Err("duct.material"),
+    // A stated mass holds for any duct; of a polymer it follows from its wall.
+    let stated_kg_per_m = duct.mass_kg_per_m;
+    let is_polymer =
+        matches!(duct.material, Some(DuctMaterial::Polyethylene | DuctMaterial::Polypropylene));
+    if stated_kg_per_m.is_none() && !is_polymer {
+        return Err(if duct.material.is_none() { "duct.material" } else { "duct.mass_kg_per_m" });
     }
-    mass_per_m(&TendonSection {
+    let mut linear = mass_per_m(&TendonSection {
         strand_count: steel.strands,
         strand_area_mm2: taken_mm2,
         strand_mass_kg_per_m: strand.mass_kg_per_m.ok_or("strand.mass_kg_per_m")? + cover_kg_per_m,
@@ -328,7 +344,12 @@ pub fn mass(context: &Context<'_>, at: &TendonAt<'_>) -> Result<LinearMass, &'st
         duct_density_kg_per_m3: density(POLYMER),
         filler_density_kg_per_m3: filler,
     })
-    .map_err(|_| "duct.inner_mm")
+    .map_err(|_| "duct.inner_mm")?;
+    if let Some(stated_kg_per_m) = stated_kg_per_m {
+        linear.total_kg_per_m += stated_kg_per_m - linear.duct_kg_per_m;
+        linear.duct_kg_per_m = stated_kg_per_m;
+    }
+    Ok(linear)
 }
 
 /// The density of what fills a tendon; one that nobody knows counts as the heaviest.

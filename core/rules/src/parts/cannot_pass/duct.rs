@@ -7,10 +7,12 @@ use restrand_finding::{Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::passing::{CONTACT_MM, worst_bore_mm, worst_outer_mm};
 use restrand_model::resolve::form_at;
 use restrand_model::route::Route;
-use restrand_model::schedule::{Deviator, Duct, Form, FormKind, Part, Permanence, Role, Status};
+use restrand_model::schedule::{
+    Deviator, Duct, Exit, Form, FormKind, Part, Permanence, Role, Status,
+};
 
 use super::{Asks, GAP, OTHER_RULE, asks_of};
-use crate::assembly::call;
+use crate::assembly::{call, changes_bodies};
 use crate::context::{Context, Found};
 
 /// A duct in a form, and how often.
@@ -63,8 +65,18 @@ fn pairs<'a>(context: &Context<'a>) -> Vec<Pair<'a>> {
         for (index, deviator) in at.tendon.deviators.iter().enumerate() {
             let Some(form) = context.form(deviator) else { continue };
             let route = at.route.field("deviators").item(index);
+            // A duct that is listed among the form's parts is drawn out with these.
+            let is_listed = context.deviator_parts(deviator, &route).iter().any(|part| {
+                part.part.role == Some(Role::Duct)
+                    && part.part.permanence == Some(Permanence::Replaceable)
+                    && part.part.exit.is_some_and(|exit| exit != Exit::StrippedInPlace)
+            });
+            if is_listed {
+                continue;
+            }
             // A deviator that states its own parts or throat is like no other.
-            let own = !deviator.parts.is_empty() || deviator.throat_mm.is_some();
+            let own =
+                changes_bodies(&deviator.parts, &form.record.parts) || deviator.throat_mm.is_some();
             let through = if own { route.clone() } else { form.route.clone() };
             match known.entry((duct.route.clone(), through)) {
                 Entry::Occupied(position) => pairs[*position.get()].count += 1,
