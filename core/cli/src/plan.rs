@@ -10,7 +10,7 @@ use restrand_plan::Plan;
 use restrand_report::draw::{Drawing, Drawings, Passage};
 use restrand_report::html::{self, Stamp};
 use restrand_report::plan::{self, Plans};
-use restrand_report::{Checked, Identity, InForce, json, terminal};
+use restrand_report::{Identity, InForce, json, terminal};
 use restrand_rules::{Context, TendonAt};
 
 use crate::arguments::{Plan as Options, PlanFormat};
