@@ -1,14 +1,18 @@
 //! What a plan knows of its tendon, worked out once for all steps.
 
+use restrand_finding::Fact;
 use restrand_mechanics::removal::LinearMass;
+use restrand_model::route::Route;
 use restrand_model::schedule::{
     EndName, Filler, Project, Replacement, StrandCoating, StressingFrom, Tendon,
 };
+use restrand_rules::ends::Clear;
 use restrand_rules::ways::Ways;
 use restrand_rules::works::{self, Along, Inside, PlannedStub, Stressed};
 use restrand_rules::{Context, EndAt, Limit, TendonAt};
 
 use crate::cuts::{self, CutPlan};
+use crate::plan::{Line, Step};
 use crate::way::RodWays;
 
 /// What the schedule lacks: the fields without which something is not known.
@@ -47,6 +51,26 @@ pub(crate) struct Known<'a> {
     pub(crate) ways: Ways<'a>,
     /// The ways of what is as thick as the duct.
     pub(crate) rods: Result<RodWays, &'static str>,
+}
+
+impl Known<'_> {
+    /// The clear length behind the bearing plate at an end; one that only follows from the bay is said to be measured.
+    pub(crate) fn behind(&self, end: &EndAt<'_>, step: &mut Step) -> Option<Clear> {
+        let behind = self.context.room(self.at, end).behind?;
+        if let Some(bay) = behind.bay {
+            step.rests_on(Route::to("bays", bay));
+            step.beware(
+                Line::from(
+                    "At {end} no clear length behind the bearing plate is stated: {behind_mm} are what bay {bay} \
+                     gives, to be measured before anything rests on them",
+                )
+                .with(Fact::text("end", end.call()))
+                .with(behind.fact("behind_mm", 0))
+                .with(Fact::text("bay", self.ways.call_bay(bay))),
+            );
+        }
+        Some(behind)
+    }
 }
 
 fn stated_from(tendon: &Tendon) -> Option<StressingFrom> {

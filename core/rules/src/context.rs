@@ -1,22 +1,25 @@
 //! What rules see.
 
+mod lost;
+mod required;
+
 use std::collections::{HashMap, HashSet};
 use std::sync::OnceLock;
 
 use restrand_mechanics::path::Alignment;
 use restrand_model::Record;
-use restrand_model::reading::{Origin, Problem, ProblemKind, Provenance, Question};
+use restrand_model::reading::{Problem, ProblemKind, Provenance, Question};
 use restrand_model::reflect::{Date, Link, Listed, View};
 use restrand_model::resolve::{self, ResolvedPart};
 use restrand_model::route::Route;
 use restrand_model::schedule::{
     Anchorage, Deviator, Duct, End, EndName, Form, Jack, Place, Schedule, Stage, Strand, Tendon,
 };
-use restrand_model::sheet;
 
+pub(crate) use self::lost::column_of;
 use crate::assembly::{self, Assembly};
-use crate::book::{Limit, Required, Rulebook};
-use crate::ends::{JackNeeds, Obstacle, obstacles};
+use crate::book::{Limit, Rulebook};
+use crate::ends::{JackNeeds, Obstacle, Room, obstacles};
 use crate::rule::LimitKey;
 use crate::tendon_path::{self, LaidTendon, NoPath};
 use crate::ways::Ways;
@@ -121,6 +124,8 @@ pub struct Context<'a> {
     /// What the bridge loses with each tendon out, worked out when somebody asks.
     bridge_out: OnceLock<Result<BridgeOut, NotKnown>>,
     /// By tendon and end, worked out when the first rule asks.
+    rooms: Vec<[OnceLock<Room>; 2]>,
+    /// By tendon and end, worked out when the first rule asks.
     obstacles: Vec<[OnceLock<Obstacles>; 2]>,
 }
 
@@ -200,6 +205,7 @@ impl<'a> Context<'a> {
             ways: Ways::default(),
             jack_needs: schedule.tendons.iter().map(|_| Default::default()).collect(),
             bridge_out: OnceLock::new(),
+            rooms: schedule.tendons.iter().map(|_| Default::default()).collect(),
             obstacles: schedule.tendons.iter().map(|_| Default::default()).collect(),
         };
         context.assemblies = assembly::of(&context);
@@ -335,6 +341,12 @@ impl<'a> Context<'a> {
         &self.ways
     }
 
+    /// The clear room at an end: as it is stated, and where it is not, as the bay behind it gives it.
+    #[must_use]
+    pub fn room(&self, at: &TendonAt<'_>, end: &EndAt<'_>) -> &Room {
+        self.rooms[at.position][index_of(end.name)].get_or_init(|| Room::of(self, at, end))
+    }
+
     /// What is in the way behind an end, as stated there and in its bay.
     ///
     /// # Errors
@@ -375,68 +387,6 @@ impl<'a> Context<'a> {
     pub fn stage_of(&self, tendon: &Tendon) -> Stage {
         tendon.stage.unwrap_or_else(|| self.stage())
     }
-
-    /// The requirements on a record type that hold at a stage.
-    pub fn required(&self, record: &str, stage: Stage) -> impl Iterator<Item = &'a Required> {
-        let record = record.to_owned();
-        self.book
-            .required
-            .iter()
-            .filter(move |required| required.record == record && required.stage <= stage)
-    }
-
-    /// Whether a field is required of a record at a stage.
-    #[must_use]
-    pub fn requires(&self, record: &dyn Record, field: &str, stage: Stage) -> bool {
-        self.required(record.info().name, stage).any(|required| {
-            required.holds_for(record) && required.fields.iter().any(|f| f == field)
-        })
-    }
-
-    /// Whether the value at the end of a route, or a record on the way to it, was stated but could not be
-    /// read, which is reported at its place.
-    #[must_use]
-    pub fn is_lost_at(&self, route: &Route) -> bool {
-        if self.lost.is_empty() {
-            return false;
-        }
-        let (record, path) = route.source(self.schedule);
-        (1..=path.len()).any(|length| self.is_lost(record, &path[..length].join(".")))
-    }
-
-    /// Whether a value, or the record that holds it, was stated but could not be read, which is reported at
-    /// its place.
-    #[must_use]
-    pub fn is_lost(&self, record: Origin, path: &str) -> bool {
-        !self.lost.is_empty()
-            && record.get().is_some_and(|(table, position)| {
-                whole_or_within(path)
-                    .any(|path| self.lost.contains(&(table, position, path.to_owned())))
-            })
-    }
-
-    /// Whether the column that holds a value of this record type could not be read as a whole, which is
-    /// reported at its header.
-    #[must_use]
-    pub fn is_lost_column(&self, record: &'static str, path: &str) -> bool {
-        !self.lost_columns.is_empty() && self.lost_columns.contains(&(record, path.to_owned()))
-    }
-}
-
-/// A path, and those of the records that hold it.
-fn whole_or_within(path: &str) -> impl Iterator<Item = &str> {
-    std::iter::successors(Some(path), |path| path.rsplit_once('.').map(|(whole, _)| whole))
-}
-
-/// The record type and the path that a column holds, of a problem with its header: `Strands: Area [in]`.
-pub(crate) fn column_of(subject: &str) -> Option<(&'static str, String)> {
-    let (name, header) = subject.split_once(": ")?;
-    let sheet = sheet::find(name)?;
-    let columns = sheet::columns_of(sheet);
-    match &columns[sheet::headers_of(sheet).find(sheet::Header::read(header).label)?] {
-        sheet::Column::Value { path, .. } => Some((sheet.record.name, path.join("."))),
-        sheet::Column::Link { .. } => None,
-    }
 }
 
 impl Context<'_> {
@@ -448,63 +398,5 @@ impl Context<'_> {
     }
 }
 
-/// The value at field names joined with points.
-fn view_at<'r>(record: &'r dyn Record, path: &str) -> View<'r> {
-    path.split('.').fold(View::Record(record), |view, name| match view {
-        View::Record(record) => record.get(name),
-        _ => View::Absent,
-    })
-}
-
-impl Required {
-    /// Whether the requirement holds for this record: its conditions are met.
-    #[must_use]
-    pub fn holds_for(&self, record: &dyn Record) -> bool {
-        let says = |(field, words): &(String, Vec<String>)| {
-            let word = match view_at(record, field) {
-                View::Text(word) => word.trim(),
-                View::Flag(true) => "yes",
-                View::Flag(false) => "no",
-                _ => "absent",
-            };
-            words.iter().any(|one| one.eq_ignore_ascii_case(word))
-        };
-        self.when.iter().all(says) && !self.unless.iter().any(says)
-    }
-}
-
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_headers_problem_leads_to_the_field_of_its_column() {
-        let column = column_of("Ends: Removal space behind [mmm]");
-        assert_eq!(column, Some(("end", "removal_space.behind_mm".to_owned())));
-        assert_eq!(column_of("Ends: Tendon"), None);
-        assert_eq!(column_of("Ends: Colour of paint"), None);
-        assert_eq!(column_of("tendon.order"), None);
-    }
-
-    #[test]
-    fn what_is_inside_a_lost_value_is_lost() {
-        let problem = |subject: &str| Problem {
-            kind: ProblemKind::ValueLost,
-            place: restrand_model::reading::Place::Part { part: String::new() },
-            record: Origin::new(0, 4),
-            subject: subject.to_owned(),
-            given: None,
-            why: String::new(),
-            help: String::new(),
-        };
-        let problems = [problem("tendon.ends"), problem("tendon.spans[#1]")];
-        let (schedule, book) = (Schedule::default(), Rulebook::default());
-        let day = Date::new(2031, 5, 7).unwrap();
-        let context = Context::new(&schedule, &problems, &[], &book, day);
-        let record = Origin::new(0, 4);
-        assert!(context.is_lost(record, "ends.a.jack"));
-        assert!(context.is_lost(record, "spans"));
-        assert!(!context.is_lost(record, "strand"));
-        assert!(!context.is_lost(Origin::new(0, 5), "ends"));
-    }
-}
+mod tests;

@@ -209,13 +209,16 @@ fn one(
     blocked: &mut Vec<Blocked>,
     rows: &mut Vec<Vec<Cell>>,
 ) {
-    step.rests_on(end.route.field("removal_space"));
+    known.behind(end, step);
+    if stub.behind.bay.is_none() {
+        step.rests_on(end.route.field("removal_space"));
+    }
     step.rests_on(end.route.field("stub_cut_mm"));
     let length_mm = stub.length_mm();
     let facts = |line: Line| {
         line.with(Fact::text("end", call))
             .with(Fact::computed("stub_length_mm", length_mm, 0))
-            .with(Fact::given("behind_mm", stub.behind_mm, 0))
+            .with(stub.behind.fact("behind_mm", 0))
             .with(Fact::computed("room_mm", stub.plan.room_mm, 0))
             .with(Fact::computed("whole_mm", stub.whole_mm, 0))
     };
@@ -277,7 +280,7 @@ fn one(
                     "make {more_mm} more room behind the bearing plate at {end}: {least_mm} in all",
                 )
                 .with(Fact::text("end", call))
-                .with(Fact::computed("more_mm", least_mm - stub.behind_mm, 0))
+                .with(Fact::computed("more_mm", least_mm - stub.behind.mm, 0))
                 .with(Fact::computed("least_mm", least_mm, 0)),
                 None => Line::from("make more room behind the bearing plate"),
             };
@@ -285,7 +288,7 @@ fn one(
                 step: step.id,
                 constraint: facts(Line::from("the stub at {end} cannot come out: {behind_mm} behind the bearing plate leave {room_mm} after margin and grip, and {whole_mm} must stay whole")),
                 remedy,
-                place: end.route.field("removal_space").field("behind_mm"),
+                place: stub.behind.route(end, "behind_mm"),
             });
         }
     }

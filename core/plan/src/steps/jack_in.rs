@@ -58,7 +58,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
         }
         rated(known, jack.record, &call, pull.jacking_kn, step);
         match Room::of(known, end) {
-            Ok(needed) => room(end, &call, &needed, step, blocked, &mut rows),
+            Ok(needed) => room(known, end, &call, &needed, step, blocked, &mut rows),
             Err(field) => step.lacks(field, Some(call), "the jack's room in its three cases"),
         }
     }
@@ -137,6 +137,7 @@ impl Room {
 }
 
 fn room(
+    known: &Known<'_>,
     end: &EndAt<'_>,
     call: &str,
     room: &Room,
@@ -144,16 +145,16 @@ fn room(
     blocked: &mut Vec<Blocked>,
     rows: &mut Vec<Vec<Cell>>,
 ) {
-    let behind_mm = end.end.removal_space.as_deref().and_then(|space| space.behind_mm);
+    let behind = known.behind(end, step);
     rows.push(vec![
         Cell::from(call),
         Cell::from(room.threading_mm),
         Cell::from(room.stressing_mm),
         Cell::from(room.taking_off_mm),
-        Cell::from(behind_mm),
+        Cell::from(behind.map(|behind| behind.mm)),
         Cell::from(room.binds),
     ]);
-    let Some(behind_mm) = behind_mm else {
+    let Some(behind) = behind else {
         return step.lacks(
             "removal_space.behind_mm",
             Some(call.to_owned()),
@@ -163,18 +164,18 @@ fn room(
     let facts = |line: Line| {
         line.with(Fact::computed("need_mm", room.need_mm, 0))
             .with(Fact::text("end", call))
-            .with(Fact::given("behind_mm", behind_mm, 0))
+            .with(behind.fact("behind_mm", 0))
             .with(Fact::computed("hand_mm", room.hand_mm, 0))
-            .with(Fact::computed("more_mm", room.need_mm - behind_mm, 0))
+            .with(Fact::computed("more_mm", room.need_mm - behind.mm, 0))
     };
-    if behind_mm < room.need_mm - room.hand_mm {
+    if behind.mm < room.need_mm - room.hand_mm {
         blocked.push(Blocked {
             step: step.id,
             constraint: facts(Line::from("the jack needs {need_mm} behind the bearing plate at {end}, {hand_mm} of it for hands and hoses, and there are {behind_mm}")),
             remedy: facts(Line::from("{more_mm} more room, another jack that is listed for the anchorage, or stressing from the other end")),
-            place: end.route.field("removal_space").field("behind_mm"),
+            place: behind.route(end, "behind_mm"),
         });
-    } else if behind_mm < room.need_mm {
+    } else if behind.mm < room.need_mm {
         step.beware(facts(Line::from("At {end} the jack itself has room, but less than {hand_mm} is left for hands and hoses: {more_mm} are short")));
     }
 }

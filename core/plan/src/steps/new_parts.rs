@@ -5,6 +5,7 @@ use restrand_mechanics::removal::pieces;
 use restrand_model::schedule::{EndName, Exit, Part, Permanence, Role};
 
 use restrand_rules::EndAt;
+use restrand_rules::ends::Clear;
 
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
@@ -17,8 +18,8 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
         let call = end.call();
         let mut longest: Option<(String, [f64; 2])> = None;
         let mut heaviest_kg = 0.0_f64;
-        let behind_mm = end.end.removal_space.as_deref().and_then(|space| space.behind_mm);
-        if behind_mm.is_none() {
+        let behind = known.behind(end, step);
+        if behind.is_none() {
             step.lacks(
                 "removal_space.behind_mm",
                 Some(call.clone()),
@@ -46,24 +47,24 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
             {
                 longest = Some((name.clone(), [length_mm, outer_mm]));
             }
-            if let (Some(Exit::Rear), Some(length_mm), Some(behind_mm), Some(margin_mm)) =
-                (part.exit, length_mm, behind_mm, margin_mm)
-                && length_mm + margin_mm > behind_mm
+            if let (Some(Exit::Rear), Some(length_mm), Some(behind), Some(margin_mm)) =
+                (part.exit, length_mm, behind, margin_mm)
+                && length_mm + margin_mm > behind.mm
             {
                 let facts = |line: Line| {
                     line.with(Fact::text("part", name.as_str()))
                         .with(Fact::text("end", call.as_str()))
                         .with(Fact::computed("length_mm", length_mm, 0))
                         .with(Fact::given("margin_mm", margin_mm, 0))
-                        .with(Fact::given("behind_mm", behind_mm, 0))
-                        .with(Fact::computed("more_mm", length_mm + margin_mm - behind_mm, 0))
+                        .with(behind.fact("behind_mm", 0))
+                        .with(Fact::computed("more_mm", length_mm + margin_mm - behind.mm, 0))
                 };
-                if length_mm > behind_mm {
+                if length_mm > behind.mm {
                     blocked.push(Blocked {
                         step: step.id,
                         constraint: facts(Line::from("the new {part} of {end} is {length_mm} long, and does not go into the {behind_mm} behind the bearing plate")),
                         remedy: facts(Line::from("{more_mm} more room behind the bearing plate, or the part in lengths that are joined where they can be looked at; ask the anchorage's supplier")),
-                        place: end.route.field("removal_space").field("behind_mm"),
+                        place: behind.route(end, "behind_mm"),
                     });
                 } else {
                     step.beware(facts(Line::from("The new {part} of {end}, {length_mm} long, has less than {margin_mm} to spare behind the bearing plate")));
@@ -73,7 +74,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
                 .max(part.mass_kg.filter(|_| part.exit == Some(Exit::Rear)).unwrap_or(0.0));
             rows.push(row(known, &call, part, doubt, from));
         }
-        joined(known, end, &call, behind_mm.zip(margin_mm), step);
+        joined(known, end, &call, behind.zip(margin_mm), step);
         let Some((name, [length_mm, diameter_mm])) = longest else { continue };
         let bay = way::bay_behind(known, end);
         if let Some(bay) = step.known(bay, Some(&call), "the way in of new parts") {
@@ -130,7 +131,7 @@ fn joined(
     known: &Known<'_>,
     end: &EndAt<'_>,
     call: &str,
-    room_mm: Option<(f64, f64)>,
+    room: Option<(Clear, f64)>,
     step: &mut Step,
 ) {
     /// Ends that are written as one may differ by their rounding, mm.
@@ -160,10 +161,10 @@ fn joined(
         reach_mm = reach_mm.min(*span_mm);
         names.push(name);
     }
-    let (Some((behind_mm, margin_mm)), true) = (room_mm, names.len() > 1) else { return };
+    let (Some((behind, margin_mm)), true) = (room, names.len() > 1) else { return };
     let joined_mm = rear_mm - reach_mm;
     let need_mm = joined_mm + margin_mm;
-    let text = match need_mm <= behind_mm {
+    let text = match need_mm <= behind.mm {
         true => {
             "At {end} {parts} meet end to end: joined in one before they go in they are {joined_mm} long, and take {need_mm} of the {behind_mm} behind the bearing plate"
         }
@@ -177,7 +178,7 @@ fn joined(
             .with(Fact::text("parts", names.join(" and ")))
             .with(Fact::computed("joined_mm", joined_mm, 0))
             .with(Fact::computed("need_mm", need_mm, 0))
-            .with(Fact::given("behind_mm", behind_mm, 0)),
+            .with(behind.fact("behind_mm", 0)),
     );
 }
 

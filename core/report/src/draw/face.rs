@@ -3,7 +3,7 @@
 use restrand_model::schedule::{EndKind, EndName, Permanence, Role};
 use restrand_plan::StepId;
 use restrand_rules::EndAt;
-use restrand_rules::ends::{EndAxis, JackBody, Near, OnAxis, What, clear_sides};
+use restrand_rules::ends::{EndAxis, JackBody, Near, OnAxis, What};
 
 use super::canvas::{CONTENT, Hatch, Label, Lanes, Pen, Rect, Sample, Scene, View, bar, fitting};
 use super::subject::{Called, Subject, nothing};
@@ -69,8 +69,7 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
     if is_stressed && jack.is_none() {
         scene.lacks("end.jack", "the jack's outline");
     }
-    let space = end.end.removal_space.clone().unwrap_or_default();
-    let sides = clear_sides(&space).map(|side| side.clear_mm);
+    let sides = context.room(subject.at, end).sides.map(|side| side.clear_mm());
     for (field, side, word) in [
         ("removal_space.up_mm", sides[0], "above"),
         ("removal_space.down_mm", sides[1], "below"),
@@ -270,8 +269,8 @@ fn neighbours(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> 
             return Vec::new();
         }
     };
-    let space = end.end.removal_space.as_deref();
-    let behind_mm = space.and_then(|space| space.behind_mm).unwrap_or(1000.0);
+    let behind = subject.context().room(subject.at, end).behind;
+    let behind_mm = behind.map_or(1000.0, |behind| behind.mm);
     let stretch = OnAxis { from_mm: 0.0, to_mm: behind_mm.max(1.0), radius_mm: 1.0 };
     const NEAR_MM: f64 = 3000.0;
     let standing = &subject.drawings.standing;

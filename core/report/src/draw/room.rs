@@ -4,7 +4,7 @@ use restrand_model::schedule::{EndKind, EndName};
 use restrand_plan::StepId;
 use restrand_rules::EndAt;
 use restrand_rules::ends::{
-    self, EndAxis, JackBody, OnAxis, OwnBox, What, clear_behind, recess_around,
+    self, Clear, EndAxis, JackBody, OnAxis, OwnBox, What, clear_behind, recess_around,
 };
 use restrand_rules::works;
 
@@ -17,8 +17,7 @@ pub(super) fn drawing(subject: &Subject<'_, '_>, end: &EndAt<'_>) -> Drawing {
     let mut scene = Scene::default();
     let scale = draw(subject, end, &mut scene);
     let numbers = subject.numbers();
-    let space = end.end.removal_space.as_deref();
-    let behind = space.and_then(|space| space.behind_mm);
+    let behind = subject.context().room(subject.at, end).behind;
     let description = format!(
         "The room behind the bearing plate, seen from the side, rear on the {}. Clear length behind the plate: {}. The \
          stub before and after it is drawn out and the jack at full stroke are outlined; lengths from the plate's face \
@@ -27,7 +26,14 @@ pub(super) fn drawing(subject: &Subject<'_, '_>, end: &EndAt<'_>) -> Drawing {
             EndName::A => "left",
             EndName::B => "right",
         },
-        behind.map_or("not stated".to_owned(), |mm| numbers.length(mm))
+        match behind {
+            None => "not stated".to_owned(),
+            Some(Clear { mm, bay: None }) => numbers.length(mm),
+            Some(Clear { mm, bay: Some(bay) }) => {
+                let bay = subject.context().ways().call_bay(bay);
+                format!("not stated; {} as bay {bay} gives it", numbers.length(mm))
+            }
+        }
     );
     subject.done(
         Called {
@@ -52,10 +58,9 @@ struct Lengths(Vec<(f64, f64, String)>);
 fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option<f64> {
     let context = subject.context();
     let numbers = subject.numbers();
-    let space = end.end.removal_space.as_deref();
-    let behind_mm = space.and_then(|space| space.behind_mm);
-    let (up_mm, down_mm) =
-        (space.and_then(|space| space.up_mm), space.and_then(|space| space.down_mm));
+    let room = context.room(subject.at, end);
+    let behind_mm = room.behind.map(|behind| behind.mm);
+    let [up_mm, down_mm, ..] = room.sides.map(|side| side.clear_mm());
     for (field, value, what) in [
         ("removal_space.behind_mm", behind_mm, "the wall behind the anchorage"),
         ("removal_space.up_mm", up_mm, "what ends the room above the axis"),

@@ -51,20 +51,13 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             outcomes.pass();
             continue;
         }
+        let message = "between the ways out {one} and {other} there are {apart_m}, more than {ways_out_apart_m}";
         outcomes.found(
-            Finding::new(
-                RULE.id,
-                Kind::Margin,
-                Route::to("openings", pair[1].1).field("station_m"),
-                "between the ways out {one} and {other} there are {apart_m}, more than {ways_out_apart_m}",
-            )
-            .related(Route::to("openings", pair[0].1).field("station_m"), "the other one")
-            .help("A further way out between them, or a plan for rescue that the owner accepts")
-            .fact(Fact::text("one", ways.call(pair[0].1)))
-            .fact(Fact::text("other", ways.call(pair[1].1)))
-            .fact(Fact::computed("apart_m", apart_m, 1))
-            .fact(limit.fact(APART, 1))
-            .fact(Fact::computed("ratio", apart_m / limit.value, 2)),
+            far(pair[1].1, apart_m, limit, message)
+                .related(Route::to("openings", pair[0].1).field("station_m"), "the other one")
+                .help("A further way out between them, or a plan for rescue that the owner accepts")
+                .fact(Fact::text("one", ways.call(pair[0].1)))
+                .fact(Fact::text("other", ways.call(pair[1].1))),
         );
     }
 }
@@ -105,20 +98,23 @@ fn dead_ends(
             outcomes.pass();
             continue;
         }
+        let message = "from the end of bay {bay} to {one}, the only way out there, there are {apart_m}, more than {ways_out_apart_m}";
+        let place = "the bay at whose far end people have one way alone";
         outcomes.found(
-            Finding::new(
-                RULE.id,
-                Kind::Margin,
-                Route::to("openings", *opening).field("station_m"),
-                "from the end of bay {bay} to {one}, the only way out there, there are {apart_m}, more than {ways_out_apart_m}",
-            )
-            .related(Route::to("bays", bay), "the bay at whose far end people have one way alone")
-            .help("A further way out at that end, or a plan for rescue that the owner accepts")
-            .fact(Fact::text("one", ways.call(*opening)))
-            .fact(Fact::text("bay", ways.call_bay(bay)))
-            .fact(Fact::computed("apart_m", apart_m, 1))
-            .fact(limit.fact(APART, 1))
-            .fact(Fact::computed("ratio", apart_m / limit.value, 2)),
+            far(*opening, apart_m, limit, message)
+                .related(Route::to("bays", bay), place)
+                .help("A further way out at that end, or a plan for rescue that the owner accepts")
+                .fact(Fact::text("one", ways.call(*opening)))
+                .fact(Fact::text("bay", ways.call_bay(bay))),
         );
     }
+}
+
+/// The finding at an opening that so much lies between it and what is looked at.
+fn far(opening: usize, apart_m: f64, limit: &Limit, message: &str) -> Finding {
+    let place = Route::to("openings", opening).field("station_m");
+    Finding::new(RULE.id, Kind::Margin, place, message)
+        .fact(Fact::computed("apart_m", apart_m, 1))
+        .fact(limit.fact(APART, 1))
+        .fact(Fact::computed("ratio", apart_m / limit.value, 2))
 }

@@ -7,9 +7,9 @@ use restrand_model::schedule::{Situation, Status};
 use super::used;
 use crate::beyond::beyond;
 use crate::context::{Context, TendonAt};
-use crate::path::near_concrete_or_neighbour::sweep::{Beside, Stretch, nearest};
+use crate::path::lines::{Line, stretches};
+use crate::path::near_concrete_or_neighbour::sweep::{Beside, nearest};
 use crate::rule::{Check, Corrects, LimitKey, Rule};
-use crate::tendon_path::LaidTendon;
 
 const SHARE: LimitKey = LimitKey {
     name: "internal_duct_share",
@@ -32,13 +32,6 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Schedule(check),
 };
 
-/// A tendon inside the concrete, laid out, with the radius of its duct on each leg, mm.
-struct Line<'a, 'c> {
-    at: TendonAt<'a>,
-    laid: &'c LaidTendon,
-    radii_mm: Vec<f64>,
-}
-
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let mut lines = Vec::new();
     for at in context.tendons() {
@@ -58,8 +51,8 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             }
         }
         thickness(context, &at, outcomes);
-        match line(context, &at) {
-            Ok((laid, radii_mm)) => lines.push(Line { at, laid, radii_mm }),
+        match Line::of(context, at, |duct| duct.outer_mm.ok_or("duct.outer_mm")) {
+            Ok(line) => lines.push(line),
             Err(field) => outcomes.not_evaluated(field),
         }
     }
@@ -136,33 +129,10 @@ fn wide(context: &Context<'_>, at: &TendonAt<'_>, index: usize, share: f64) -> F
     finding.remedy("Concrete of {least_mm} takes this duct")
 }
 
-fn line<'c>(
-    context: &'c Context<'_>,
-    at: &TendonAt<'_>,
-) -> Result<(&'c LaidTendon, Vec<f64>), &'static str> {
-    let laid = context.path(at).map_err(|none| none.field())?;
-    let station_m = |point: usize| at.tendon.points[point].station_m.unwrap_or(0.0);
-    let radius_mm = |leg: usize| {
-        let middle_m = f64::midpoint(station_m(leg), station_m(leg + 1));
-        let duct = context.duct_at(at.tendon, middle_m).ok_or("tendon.duct")?;
-        Ok(duct.record.outer_mm.ok_or("duct.outer_mm")? / 2.0)
-    };
-    let radii_mm: Result<_, &'static str> = (0..laid.path.legs.len()).map(radius_mm).collect();
-    Ok((laid, radii_mm?))
-}
-
 /// Ducts against each other, along their legs.
 fn spacing(context: &Context<'_>, lines: &[Line<'_, '_>], outcomes: &mut Outcomes) {
     let limit = context.limit(SPACING);
-    let mut stretches = Vec::new();
-    for (position, line) in lines.iter().enumerate() {
-        let station_m = |point: usize| line.at.tendon.points[point].station_m.unwrap_or(0.0);
-        for (index, leg) in line.laid.path.legs.iter().enumerate() {
-            let stations_m = [station_m(index), station_m(index + 1)];
-            stretches.push(Stretch::of((position, index), stations_m, leg, line.radii_mm[index]));
-        }
-    }
-    for (line, beside) in lines.iter().zip(nearest(&stretches, lines.len(), limit.value)) {
+    for (line, beside) in lines.iter().zip(nearest(&stretches(lines), lines.len(), limit.value)) {
         match beside {
             Some(beside) => {
                 outcomes.found(near(context, line, &lines[beside.other], &beside));

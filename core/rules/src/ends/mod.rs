@@ -6,6 +6,7 @@
 //! An error is always the field without which something is not known.
 
 mod axis;
+mod bay;
 mod bodies;
 mod jack;
 mod near;
@@ -14,9 +15,10 @@ mod recess;
 mod room;
 
 pub use axis::{EndAxis, Frame};
+pub use bay::BayRoom;
 pub use bodies::{CapBody, cap, head_rear_mm, worst_radius_mm};
 pub use jack::{JackBody, JackNeeds, Stroke, beside};
 pub use near::{Body, Near, Nearest, OnAxis, Standing, What};
 pub use obstacles::{Obstacle, OwnBox};
 pub use recess::{RecessAround, recess_around};
-pub use room::{ClearBehind, ClearSide, clear_behind, clear_sides, radius_or_any};
+pub use room::{Clear, ClearBehind, ClearSide, Room, clear_behind, radius_or_any};

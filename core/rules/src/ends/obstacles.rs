@@ -129,8 +129,7 @@ fn of_bay(
     if obstacles.is_empty() {
         return Ok(());
     }
-    let behind_mm = end.end.removal_space.as_deref().and_then(|space| space.behind_mm);
-    let behind_m = behind_mm.ok_or("removal_space.behind_mm")? / 1000.0;
+    let behind_m = context.room(at, end).behind()?.mm / 1000.0;
     let station_m = point.station_m.ok_or("tendon_point.station_m")?;
     let stretch_m = match end.name {
         EndName::A => [station_m - behind_m - BESIDE_M, station_m + BESIDE_M],

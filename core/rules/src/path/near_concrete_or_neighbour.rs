@@ -6,15 +6,15 @@ pub(crate) mod sweep;
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::passing::worst_outer_mm;
 use restrand_model::route::Route;
-use restrand_model::schedule::{Situation, Status};
+use restrand_model::schedule::{Duct, Situation, Status};
 
 use crate::beyond::short_of;
 use crate::book::Limit;
-use crate::context::{Context, TendonAt};
+use crate::context::Context;
+use crate::path::lines::{Line, stretches};
 use crate::rule::{Check, Corrects, LimitKey, Rule};
-use crate::tendon_path::LaidTendon;
 use room::{Near, Rooms, Side};
-use sweep::{Beside, Stretch};
+use sweep::Beside;
 
 const CONCRETE: LimitKey = LimitKey {
     name: "clear_concrete_mm",
@@ -38,20 +38,18 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Schedule(check),
 };
 
-/// A tendon that is laid out, with the radius of its duct at worst on each leg.
-struct Line<'a, 'c> {
-    at: TendonAt<'a>,
-    laid: &'c LaidTendon,
-    radii_mm: Vec<f64>,
-}
-
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let mut lines = Vec::new();
     for at in context.tendons() {
-        match line(context, &at) {
-            Ok((laid, radii_mm)) => lines.push(Line { at, laid, radii_mm }),
-            Err(Skip::NotApplicable(reason)) => outcomes.not_applicable(reason),
-            Err(Skip::NotEvaluated(field)) => outcomes.not_evaluated(field),
+        if at.tendon.status == Some(Status::Removed) {
+            outcomes.not_applicable("the tendon is removed");
+        } else if at.tendon.situation == Some(Situation::Internal) {
+            outcomes.not_applicable("the tendon lies inside the concrete");
+        } else {
+            match Line::of(context, at, worst_mm) {
+                Ok(line) => lines.push(line),
+                Err(field) => outcomes.not_evaluated(field),
+            }
         }
     }
     let rooms = Rooms::of(context);
@@ -78,54 +76,13 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     }
 }
 
-enum Skip {
-    NotApplicable(&'static str),
-    NotEvaluated(&'static str),
-}
-
-fn line<'c>(
-    context: &'c Context<'_>,
-    at: &TendonAt<'_>,
-) -> Result<(&'c LaidTendon, Vec<f64>), Skip> {
-    if at.tendon.status == Some(Status::Removed) {
-        return Err(Skip::NotApplicable("the tendon is removed"));
-    }
-    if at.tendon.situation == Some(Situation::Internal) {
-        return Err(Skip::NotApplicable("the tendon lies inside the concrete"));
-    }
-    let laid = context.path(at).map_err(|none| Skip::NotEvaluated(none.field()))?;
-    let station_m = |point: usize| at.tendon.points[point].station_m.unwrap_or(0.0);
-    let mut radii_mm = Vec::with_capacity(laid.path.legs.len());
-    for leg in 0..laid.path.legs.len() {
-        let middle_m = f64::midpoint(station_m(leg), station_m(leg + 1));
-        let duct =
-            context.duct_at(at.tendon, middle_m).ok_or(Skip::NotEvaluated("tendon.duct"))?.record;
-        let outer_mm = duct.outer_mm.ok_or(Skip::NotEvaluated("duct.outer_mm"))?;
-        // A tolerance that is not stated counts as none: the clear distances are far larger.
-        let (tolerance_mm, ovality_mm) =
-            (duct.tolerance_mm.unwrap_or(0.0), duct.ovality_mm.unwrap_or(0.0));
-        let worst_mm = worst_outer_mm(outer_mm, tolerance_mm, ovality_mm)
-            .map_err(|_| Skip::NotEvaluated("duct.outer_mm"))?;
-        radii_mm.push(worst_mm / 2.0);
-    }
-    Ok((laid, radii_mm))
-}
-
-/// The legs of all tendons as cylinders.
-fn stretches(lines: &[Line<'_, '_>]) -> Vec<Stretch> {
-    let mut stretches = Vec::new();
-    for (position, line) in lines.iter().enumerate() {
-        let station_m = |point: usize| line.at.tendon.points[point].station_m.unwrap_or(0.0);
-        for (index, leg) in line.laid.path.legs.iter().enumerate() {
-            stretches.push(Stretch::of(
-                (position, index),
-                [station_m(index), station_m(index + 1)],
-                leg,
-                line.radii_mm[index],
-            ));
-        }
-    }
-    stretches
+/// The outside of a duct at worst, mm.
+fn worst_mm(duct: &Duct) -> Result<f64, &'static str> {
+    let outer_mm = duct.outer_mm.ok_or("duct.outer_mm")?;
+    // A tolerance that is not stated counts as none: the clear distances are far larger.
+    let (tolerance_mm, ovality_mm) =
+        (duct.tolerance_mm.unwrap_or(0.0), duct.ovality_mm.unwrap_or(0.0));
+    worst_outer_mm(outer_mm, tolerance_mm, ovality_mm).map_err(|_| "duct.outer_mm")
 }
 
 fn kind_of(gap_mm: f64) -> Kind {

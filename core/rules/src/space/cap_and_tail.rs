@@ -3,7 +3,7 @@
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::schedule::{EndKind, Status};
 
-use super::in_the_way;
+use super::said;
 use super::stub::MARGIN;
 use crate::beyond::short_of;
 use crate::context::{Context, EndAt, TendonAt};
@@ -89,7 +89,7 @@ fn judge(
     let finding = Finding::new(
         RULE.id,
         kind,
-        end.route.field("removal_space").field("behind_mm"),
+        clear.clear().route(end, "behind_mm"),
         message,
     )
     .related(cap.route.clone(), "the cap")
@@ -99,7 +99,7 @@ fn judge(
     .fact(Fact::text("end", format!("end {}", end.name)))
     .fact(Fact::computed("cap_rear_mm", cap.rear_mm, 1))
     .fact(Fact::computed("inside_mm", inside_mm, 1))
-    .fact(Fact::given("behind_mm", clear.clear_mm, 1))
+    .fact(clear.clear().fact("behind_mm", 1))
     .fact(Fact::computed("bare_mm", bare_mm, 1))
     .fact(Fact::computed("left_mm", clear.clear_mm - bare_mm, 1))
     .fact(limit.fact(MARGIN, 0))
@@ -107,7 +107,7 @@ fn judge(
     .fact(Fact::computed("more_mm", needed_mm - clear.clear_mm, 1).at_least())
     .fact(Fact::computed("ratio", clear.clear_mm / needed_mm, 2));
     let by_room = "Make {more_mm} more room behind the bearing plate, {needed_mm} in all";
-    let finding = in_the_way::remedy(finding, &clear, "cap", by_room);
+    let finding = said::remedy(finding, context, &clear, "cap", by_room);
     Ok(Judged::Found(Box::new(finding)))
 }
 

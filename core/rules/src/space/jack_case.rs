@@ -6,10 +6,10 @@ use restrand_finding::{Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::room::{JackCase, wall_gap_mm};
 use restrand_model::schedule::{EndKind, Jack, JackKind, Status};
 
-use super::in_the_way;
+use super::said;
 use crate::beyond::short_of;
 use crate::context::{Context, EndAt, Found, TendonAt};
-use crate::ends::{ClearBehind, JackBody, JackNeeds, clear_behind, clear_sides, radius_or_any};
+use crate::ends::{ClearBehind, JackBody, JackNeeds, clear_behind, radius_or_any};
 use crate::rule::LimitKey;
 use crate::stressing::jack_too_weak::is_strong_enough;
 pub(super) use crate::works::JACK_ROOM as ROOM;
@@ -185,7 +185,7 @@ impl Case<'_, '_> {
         let mut finding = Finding::new(
             rule,
             self.kind,
-            self.end.route.field("removal_space").field("behind_mm"),
+            self.clear.clear().route(self.end, "behind_mm"),
             message,
         )
         .related(self.jack.route.field("retracted_mm"), "the jack's length")
@@ -196,7 +196,7 @@ impl Case<'_, '_> {
         .fact(Fact::text("tendon", self.at.mark()))
         .fact(Fact::text("end", format!("end {}", self.end.name)))
         .fact(Fact::text("jack", self.jack.record.id.as_deref().unwrap_or("without a name")))
-        .fact(Fact::given("behind_mm", clear_mm, 1))
+        .fact(self.clear.clear().fact("behind_mm", 1))
         .fact(Fact::computed("bare_mm", self.need_mm, 1))
         .fact(Fact::computed("left_mm", clear_mm - self.need_mm, 1))
         .fact(Fact::computed("needed_mm", self.need_mm + limit.value, 1))
@@ -231,7 +231,7 @@ impl Case<'_, '_> {
             "Make {more_mm} more room behind the bearing plate, {in_all_mm} in all, to thread the jack on; to take it off \
              takes as much more as the tail grows, which is not known"
         };
-        in_the_way::remedy(finding, &self.clear, "jack", by_room)
+        said::remedy(finding, self.context, &self.clear, "jack", by_room)
     }
 }
 
@@ -265,8 +265,8 @@ pub(super) fn another_listed(
         let clear = clear_for(context, at, end, other.record).ok()?;
         let need_mm = needs.most_mm();
         let body = JackBody::of(other.record, Some(anchorage)).ok()?;
-        let is_beside = clear_sides(end.end.removal_space.as_deref()?).iter().all(|side| {
-            side.clear_mm.is_none_or(|clear_mm| {
+        let is_beside = context.room(at, end).sides.iter().all(|side| {
+            side.clear_mm().is_none_or(|clear_mm| {
                 wall_gap_mm(&body.envelope(), side.side, clear_mm)
                     .is_ok_and(|gap_mm| !short_of(gap_mm, side_mm))
             })

@@ -4,14 +4,15 @@ use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::passing::ABUTTING_MM;
 use restrand_mechanics::room::{Envelope, Side, wall_gap_mm, wall_gap_tilted_mm};
 use restrand_model::route::Route;
-use restrand_model::schedule::{Jack, RemovalSpace};
+use restrand_model::schedule::Jack;
 
 use super::jack_case::{ROOM, SIDE, another_listed, jack_at};
+use super::said;
 use crate::beyond::short_of;
 use crate::book::Limit;
 use crate::context::{Context, EndAt, Found, TendonAt};
 use crate::ends::{
-    ClearSide, JackBody, Obstacle, OwnBox, RecessAround, beside, clear_sides, recess_around,
+    Clear, ClearSide, JackBody, Obstacle, OwnBox, RecessAround, beside, recess_around,
 };
 use crate::rule::{Check, Corrects, Rule};
 
@@ -83,26 +84,24 @@ impl Case<'_, '_> {
 
     /// Against the stated sides of the room, which are the least over its length.
     fn walls(&self) -> Result<Judged, &'static str> {
-        let none = RemovalSpace::default();
-        let sides = clear_sides(self.end.end.removal_space.as_deref().unwrap_or(&none));
+        let sides = self.context.room(self.at, self.end).sides;
         let envelope = self.body.envelope();
-        let mut narrow: Vec<(ClearSide, f64, f64, Kind)> = Vec::new();
+        let mut narrow: Vec<(ClearSide, Clear, f64, Kind)> = Vec::new();
         for side in sides {
-            let Some(clear_mm) = side.clear_mm else { continue };
-            let gap_mm = gap(&envelope, side.side, clear_mm)?;
+            let Some(clear) = side.clear else { continue };
+            let gap_mm = gap(&envelope, side.side, clear.mm)?;
             if let Some(kind) = self.kind(gap_mm) {
-                narrow.push((side, clear_mm, gap_mm, kind));
+                narrow.push((side, clear, gap_mm, kind));
             }
         }
         narrow.sort_by(|one, other| one.2.total_cmp(&other.2));
-        let Some((first, clear_mm, gap_mm, kind)) = narrow.first().copied() else {
-            return match sides.iter().find(|side| side.clear_mm.is_none()) {
+        let Some((first, clear, gap_mm, kind)) = narrow.first().copied() else {
+            return match sides.iter().find(|side| side.clear.is_none()) {
                 Some(_) => Err("removal_space.up_mm"),
                 None => self.hoses_known().map(|()| Judged::Pass),
             };
         };
-        let reach_mm = clear_mm - gap_mm;
-        let space = self.end.route.field("removal_space");
+        let reach_mm = clear.mm - gap_mm;
         let message = match kind {
             Kind::Physical => format!(
                 "jack {{jack}} does not fit at {{end}} of {{tendon}}: it reaches {{reach_mm}} {} the axis{}, and \
@@ -118,12 +117,13 @@ impl Case<'_, '_> {
             ),
         };
         let mut finding = self
-            .finding(kind, space.field(first.field), message, gap_mm)
-            .fact(Fact::given("clear_mm", clear_mm, 1))
+            .finding(kind, clear.route(self.end, first.field), message, gap_mm)
+            .fact(clear.fact("clear_mm", 1))
             .fact(Fact::computed("reach_mm", reach_mm, 1));
-        for (side, ..) in &narrow[1..] {
+        finding = said::of_bay(finding, self.context, clear);
+        for (side, clear, ..) in &narrow[1..] {
             finding = finding.related(
-                space.field(side.field),
+                clear.route(self.end, side.field),
                 format!("too near {} the axis as well", side.word),
             );
         }
@@ -133,7 +133,7 @@ impl Case<'_, '_> {
             let free = sides.iter().find(|side| {
                 let turned = Envelope { hose_side: side.side, ..envelope };
                 side.side != envelope.hose_side
-                    && side.clear_mm.is_some_and(|clear_mm| {
+                    && side.clear_mm().is_some_and(|clear_mm| {
                         gap(&turned, side.side, clear_mm)
                             .is_ok_and(|gap_mm| self.kind(gap_mm).is_none())
                     })

@@ -35,6 +35,8 @@ struct Gap {
     route: Route,
     absent: Vec<String>,
     required: bool,
+    /// The bay that gives every distance which is absent.
+    bay: Option<usize>,
 }
 
 /// The ends at one face of one place, or one end whose place or face is not stated.
@@ -97,6 +99,8 @@ fn gap(
     let mut absent = Vec::new();
     let mut first = None;
     let (mut required, mut lost) = (false, false);
+    let room = context.room(at, end);
+    let mut bays = Vec::new();
     for field in RemovalSpace::INFO.fields {
         let asked = context.book.required.iter().filter(|rule| {
             rule.record == SPACE
@@ -122,6 +126,9 @@ fn gap(
         first.get_or_insert_with(|| route.field(field.name));
         // A day is stated in a field of one short word.
         absent.push(if name == "on" { "day".to_owned() } else { name.replace('_', " ") });
+        if unit.is_some() {
+            bays.push(room.of_field(field.name).and_then(|clear| clear.bay));
+        }
     }
     if absent.is_empty() {
         if lost {
@@ -136,6 +143,7 @@ fn gap(
         route: first.filter(|_| stated.is_some()).unwrap_or_else(|| end.route.clone()),
         absent,
         required,
+        bay: bays.into_iter().reduce(|one, other| one.and(other)).flatten(),
     })
 }
 
@@ -156,15 +164,21 @@ fn finding(group: Group) -> Finding {
         None => "the room behind the anchorage is not stated: {absent}",
     };
     let required = group.gaps.iter().any(|gap| gap.required);
+    let bays: Option<Vec<_>> = group.gaps.iter().map(|gap| gap.bay).collect();
+    let until = match &bays {
+        None => "no check of cap, stub and jack is made there that needs what is absent",
+        Some(_) => {
+            "cap, stub and jack are checked against the bay there, of which nobody says whether something stands in it"
+        }
+    };
     let mut gaps = group.gaps.iter();
     let first = gaps.next().map_or_else(Route::root, |gap| gap.route.clone());
     let mut finding = Finding::new(RULE.id, Kind::Missing, first, message)
         .severity(if required { Severity::Error } else { Severity::Note })
-        .help(
+        .help(format!(
             "Measure or draw the clear distances from the anchorage's axis and from the face of its bearing \
-             plate, and state them in removal_space; until then no check of cap, stub and jack is made \
-             there",
-        );
+             plate, and state them in removal_space; until then {until}"
+        ));
     if let Some((place, face)) = &group.face {
         finding = finding
             .fact(Fact::text("place", place.as_str()))
@@ -174,6 +188,10 @@ fn finding(group: Group) -> Finding {
     for gap in gaps {
         finding =
             finding.related(gap.route.clone(), format!("absent here: {}", gap.absent.join(", ")));
+    }
+    if let Some(bay) = bays.and_then(|bays| bays.first().copied()) {
+        finding =
+            finding.related(Route::to("bays", bay), "what this bay gives is taken until then");
     }
     finding
 }

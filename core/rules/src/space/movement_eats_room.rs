@@ -5,6 +5,7 @@ use restrand_mechanics::removal::{Stub, least_behind_for_any_mm, least_behind_mm
 use restrand_model::schedule::{EndKind, Place, PlaceKind, Status};
 
 use super::jack_case::{ROOM, clear_for, jack_at};
+use super::said;
 use super::stub::{self, MARGIN};
 use crate::beyond::short_of;
 use crate::context::{Context, EndAt, Found, TendonAt};
@@ -81,8 +82,8 @@ fn judge(
     place: &Found<'_, Place>,
     closing_mm: f64,
 ) -> Result<Option<Box<Finding>>, &'static str> {
-    let space = end.end.removal_space.as_deref();
-    let behind_mm = space.and_then(|space| space.behind_mm).ok_or("removal_space.behind_mm")?;
+    let behind = context.room(at, end).behind()?;
+    let behind_mm = behind.mm;
     let least_mm = (behind_mm - closing_mm).max(0.0);
     let mut unknown = None;
     let mut worst: Option<(Need, Kind)> = None;
@@ -128,7 +129,7 @@ fn judge(
     let finding = Finding::new(
         RULE.id,
         kind,
-        end.route.field("removal_space").field("behind_mm"),
+        behind.route(end, "behind_mm"),
         message,
     )
     .related(place.route.field("joint_closing_mm"), "the movement of the joint")
@@ -139,7 +140,7 @@ fn judge(
     .fact(Fact::text("tendon", at.mark()))
     .fact(Fact::text("end", format!("end {}", end.name)))
     .fact(Fact::text("place", place.record.id.as_deref().unwrap_or("the place")))
-    .fact(Fact::given("behind_mm", behind_mm, 1))
+    .fact(behind.fact("behind_mm", 1))
     .fact(Fact::given("closing_mm", closing_mm, 1))
     .fact(Fact::computed("least_mm", least_mm, 1))
     .fact(Fact::computed("bare_mm", need.bare_mm, 1))
@@ -150,7 +151,7 @@ fn judge(
     .fact(context.limit(ROOM).fact(ROOM, 0))
     .remedy("Do the work while the joint has closed by no more than {most_closing_mm}, and say so in the plan")
     .remedy("Make {more_mm} more room behind the bearing plate");
-    Ok(Some(Box::new(finding)))
+    Ok(Some(Box::new(said::of_bay(finding, context, behind))))
 }
 
 fn is_in_place(at: &TendonAt<'_>) -> bool {

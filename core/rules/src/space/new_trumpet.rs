@@ -4,7 +4,7 @@ use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::resolve::ResolvedPart;
 use restrand_model::schedule::{EndKind, Exit, Permanence, Role, Status};
 
-use super::in_the_way;
+use super::said;
 use super::stub::MARGIN;
 use crate::assembly::{Axis, call};
 use crate::beyond::short_of;
@@ -103,7 +103,7 @@ fn judge(
     let finding = Finding::new(
         RULE.id,
         kind,
-        end.route.field("removal_space").field("behind_mm"),
+        clear.clear().route(end, "behind_mm"),
         message,
     )
     .related(resolved.route.clone(), "the trumpet")
@@ -116,13 +116,13 @@ fn judge(
     .fact(Fact::text("end", format!("end {}", end.name)))
     .fact(Fact::text("trumpet", call(&resolved.part)))
     .fact(Fact::computed("length_mm", length_mm, 1))
-    .fact(Fact::given("behind_mm", clear.clear_mm, 1))
+    .fact(clear.clear().fact("behind_mm", 1))
     .fact(Fact::computed("left_mm", clear.clear_mm - length_mm, 1))
     .fact(limit.fact(MARGIN, 0))
     .fact(Fact::computed("needed_mm", needed_mm, 1).at_least())
     .fact(Fact::computed("more_mm", needed_mm - clear.clear_mm, 1).at_least())
     .fact(Fact::computed("ratio", clear.clear_mm / needed_mm, 2));
     let by_room = "Make {more_mm} more room behind the bearing plate, {needed_mm} in all";
-    let finding = in_the_way::remedy(finding, &clear, "trumpet", by_room);
+    let finding = said::remedy(finding, context, &clear, "trumpet", by_room);
     Ok(Judged::Found(Box::new(finding)))
 }

@@ -1,14 +1,13 @@
 //! The stated room at an end is more than its bay has.
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
-use restrand_mechanics::path::Leg;
 use restrand_model::route::Route;
-use restrand_model::schedule::{Bay, EndName, RemovalSpace};
+use restrand_model::schedule::RemovalSpace;
 
 use crate::beyond::beyond;
 use crate::context::{Context, EndAt, TendonAt};
+use crate::ends::BayRoom;
 use crate::rule::{Check, Corrects, LimitKey, Rule};
-use crate::ways::{Ways, extent_at_m};
 
 const TOLERANCE: LimitKey = LimitKey {
     name: "space_tolerance_mm",
@@ -36,8 +35,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
-    let ways = Ways::of(context);
-    if ways.bays.is_empty() {
+    if context.ways().bays.is_empty() {
         return outcomes.not_evaluated("schedule.bays");
     }
     for at in context.tendons() {
@@ -46,8 +44,8 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 outcomes.not_applicable("no room is stated");
                 continue;
             };
-            match gives(context, &ways, &at, &end, space) {
-                Ok((bay, sides)) => judge(context, &ways, &at, &end, bay, &sides, outcomes),
+            match gives(context, &at, &end, space) {
+                Ok((bay, sides)) => judge(context, &at, &end, bay, &sides, outcomes),
                 Err(field) => outcomes.not_evaluated(field),
             }
         }
@@ -65,105 +63,33 @@ struct Side {
 /// What the bay gives on each side of which the schedule states something, and which bay it is.
 fn gives(
     context: &Context<'_>,
-    ways: &Ways<'_>,
     at: &TendonAt<'_>,
     end: &EndAt<'_>,
     space: &RemovalSpace,
 ) -> Result<(usize, Vec<Side>), &'static str> {
-    let place = end.end.place.as_ref().ok_or("end.place")?;
-    let face = end.end.face.ok_or("end.face")?;
-    let lateral_m = match end.name {
-        EndName::A => at.tendon.points.first(),
-        EndName::B => at.tendon.points.last(),
-    }
-    .and_then(|point| point.lateral_m);
-    let index = ways.bay_at(place.key(), face, lateral_m)?.ok_or("schedule.bays")?;
-    let bay = &ways.bays[index];
-    let laid = context.path(at).map_err(|none| none.field())?;
-    let (leg, point) = match end.name {
-        EndName::A => (laid.path.legs.first(), at.tendon.points.first()),
-        EndName::B => (laid.path.legs.last(), at.tendon.points.last()),
-    };
-    let (leg, point) = (leg.ok_or("tendon.points")?, point.ok_or("tendon.points")?);
-    let station_m = point.station_m.ok_or("tendon_point.station_m")?;
+    let given = BayRoom::of(context, at, end)?.ok_or("schedule.bays")?;
     let mut sides = Vec::new();
-    let behind_mm = behind_mm(context, bay, end.name, leg, station_m, lateral_m.unwrap_or(0.0));
     if let Some(stated_mm) = space.behind_mm {
-        let given_mm = behind_mm.ok_or("bay.from_m")?;
+        let given_mm = given.behind_mm.ok_or("bay.from_m")?;
         sides.push(Side { field: "behind_mm", word: "behind", stated_mm, given_mm });
     }
     // Where nobody says how far back the room reaches, only the place of the plate counts.
-    let run_m = space.behind_mm.unwrap_or(0.0) / 1000.0;
-    beside(bay, end.name, leg, point, run_m, space, &mut sides);
+    let beside_mm = given.sides_mm(space.behind_mm.unwrap_or(0.0));
+    for (side, given_mm) in context.room(at, end).sides.iter().zip(beside_mm) {
+        let stated = side.clear.filter(|clear| clear.bay.is_none());
+        if let (Some(stated), Some(given_mm)) = (stated, given_mm) {
+            let (field, word, stated_mm) = (side.field, side.word, stated.mm);
+            sides.push(Side { field, word, stated_mm, given_mm });
+        }
+    }
     match sides.is_empty() {
         true => Err("removal_space.behind_mm"),
-        false => Ok((index, sides)),
-    }
-}
-
-/// From the bearing plate to the far end of the bay, along the axis.
-fn behind_mm(
-    context: &Context<'_>,
-    bay: &Bay,
-    name: EndName,
-    leg: &Leg,
-    station_m: f64,
-    lateral_m: f64,
-) -> Option<f64> {
-    let [from_m, to_m] = extent_at_m(context, bay, lateral_m);
-    let level_m = match name {
-        EndName::A => station_m - from_m?,
-        EndName::B => to_m? - station_m,
-    };
-    // Of a leg, the part along the bridge is the greatest.
-    let along = leg.along.x.hypot(leg.along.y);
-    (level_m > 0.0 && along > 0.0).then_some(level_m * 1000.0 / along)
-}
-
-/// Up, down, left and right, the least over the length behind the plate.
-fn beside(
-    bay: &Bay,
-    name: EndName,
-    leg: &Leg,
-    point: &restrand_model::schedule::TendonPoint,
-    run_m: f64,
-    space: &RemovalSpace,
-    sides: &mut Vec<Side>,
-) {
-    // Outward is away from the span.
-    let out = match name {
-        EndName::A => -1.0,
-        EndName::B => 1.0,
-    };
-    let mut take = |field, word, stated_mm: Option<f64>, near_m: Option<f64>, rate: f64| {
-        if let (Some(stated_mm), Some(near_m)) = (stated_mm, near_m) {
-            let least_m = near_m.min(near_m + rate * out * run_m);
-            sides.push(Side { field, word, stated_mm, given_mm: least_m * 1000.0 });
-        }
-    };
-    let height_m = bay.height_mm.map(|mm| mm / 1000.0);
-    if let (Some(floor_m), Some(z_m), slope) =
-        (bay.floor_elevation_m, point.elevation_m, bay.floor_slope.unwrap_or(0.0))
-        && slope == 0.0
-    {
-        let up_m = height_m.map(|height_m| floor_m + height_m - z_m);
-        take("up_mm", "above", space.up_mm, up_m, -leg.along.z);
-        take("down_mm", "below", space.down_mm, Some(z_m - floor_m), leg.along.z);
-    }
-    if let (Some(middle_m), Some(width_mm), Some(y_m)) =
-        (bay.middle_lateral_m, bay.width_mm, point.lateral_m)
-    {
-        let half_m = width_mm / 1000.0 / 2.0;
-        let left_m = middle_m + half_m - y_m;
-        let right_m = y_m - (middle_m - half_m);
-        take("left_mm", "to the left of", space.left_mm, Some(left_m), 0.0);
-        take("right_mm", "to the right of", space.right_mm, Some(right_m), 0.0);
+        false => Ok((given.bay, sides)),
     }
 }
 
 fn judge(
     context: &Context<'_>,
-    ways: &Ways<'_>,
     at: &TendonAt<'_>,
     end: &EndAt<'_>,
     bay: usize,
@@ -198,7 +124,7 @@ fn judge(
         .help(help)
         .fact(Fact::text("end", format!("end {}", end.name)))
         .fact(Fact::text("tendon", at.mark()))
-        .fact(Fact::text("bay", ways.call_bay(bay)))
+        .fact(Fact::text("bay", context.ways().call_bay(bay)))
         .fact(Fact::given("stated_mm", side.stated_mm, 0))
         .fact(Fact::computed("given_mm", side.given_mm, 0))
         .fact(limit.fact(TOLERANCE, 0))

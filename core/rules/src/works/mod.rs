@@ -38,6 +38,7 @@ use restrand_model::schedule::{DuctMaterial, EndName, Filler, Permanence, Role, 
 
 use crate::assembly::{Axis, call};
 use crate::context::{Context, EndAt, TendonAt};
+use crate::ends::Clear;
 use crate::filler::inside;
 use crate::rule::LimitKey;
 use crate::space::stub;
@@ -95,8 +96,8 @@ pub struct PlannedStub {
     pub whole_mm: f64,
     /// Radius of what is drawn out, plates included, mm; next to nothing where no diameter is stated.
     pub radius_mm: f64,
-    /// Clear length behind the bearing plate, as far as the first obstacle, mm.
-    pub behind_mm: f64,
+    /// Clear length behind the bearing plate, as far as the first obstacle.
+    pub behind: Clear,
     /// Pulls and cuts.
     pub plan: StubPlan,
     /// The least room behind the bearing plate in which it comes out at all, mm.
@@ -128,7 +129,7 @@ pub fn planned_stub(
         assumed_at: geometry.assumed_at,
         whole_mm: geometry.whole_mm,
         radius_mm: geometry.radius_mm,
-        behind_mm: stub.behind_mm,
+        behind: Clear { mm: stub.behind_mm, ..context.room(at, end).behind()? },
         plan,
         least_behind_mm: restrand_mechanics::removal::least_behind_for_any_mm(&stub).ok(),
     })
