@@ -4,9 +4,10 @@ use std::collections::BTreeSet;
 use std::ops::Range;
 
 use super::assign::{Assignment, Candidate};
+use super::extent;
 use super::fit::SAMPLE;
 use super::grid::{GridRow, Sheet, Spread};
-use super::header::{HeaderText, Scope, is_unit};
+use super::header::{HeaderText, is_unit};
 use super::mapping::{TableMapping, list_of};
 use super::vocabulary::{DELETED, Vocabulary};
 use super::words::{sorted, words};
@@ -30,6 +31,10 @@ pub(super) struct Found {
     /// Rows in the body in which the headers come again.
     pub(super) repeated: BTreeSet<usize>,
     pub(super) assignment: Assignment,
+    /// The tendon to which its rows belong, where no column says it.
+    pub(super) owner: Option<Box<str>>,
+    /// The numbers of the only rows that give records, where others are for other tendons.
+    pub(super) only: Option<BTreeSet<u32>>,
 }
 
 /// Looks for the tables of a sheet whose merged cells are filled; the mapping may say where headers stand.
@@ -67,6 +72,8 @@ pub(super) fn tables(sheet: &Sheet, mapped: &[&TableMapping]) -> Vec<Found> {
                 } else {
                     end
                 };
+                let body_end = extent::end(rows, table.body.start..body_end);
+                end = end.min(body_end.max(at + 1));
                 table.body.end = body_end;
                 from = body_end;
                 at = end;
@@ -108,7 +115,10 @@ pub(super) fn is_header_like(row: &GridRow) -> bool {
                 };
                 let is_end = header.scope.is_some() && header.words.is_empty();
                 known += usize::from(
-                    is_end || is_known(&header.words) || is_known(&sorted(words(text))),
+                    is_end
+                        || is_known(&header.words)
+                        || is_known(&sorted(words(text)))
+                        || header.tongues.iter().any(|half| is_known(&half.words)),
                 );
             }
             // Marks of the ends may stand in headers as bare numbers.
@@ -198,7 +208,8 @@ fn one(
     let body = headers.end + usize::from(units_row.is_some());
     let sample_end = rows.len().min(body + SAMPLE);
     let sample_end = (body..sample_end).find(|at| is_header_like(&rows[*at])).unwrap_or(sample_end);
-    let columns = candidates(sheet, headers.clone(), body..sample_end);
+    let sample_end = extent::end(rows, body..sample_end);
+    let columns = candidates(sheet, headers.clone(), &units, body..sample_end);
     let assignment = Assignment::best(&columns, context)?;
     Some(Found {
         caption: caption.map(str::to_owned),
@@ -207,6 +218,8 @@ fn one(
         body: body..body,
         repeated: BTreeSet::new(),
         assignment,
+        owner: None,
+        only: None,
     })
 }
 
@@ -218,7 +231,12 @@ fn units_of(row: Option<&GridRow>) -> Vec<(u32, String)> {
 }
 
 /// The columns under headers, with the values of some rows.
-fn candidates(sheet: &Sheet, headers: Range<usize>, sample: Range<usize>) -> Vec<Candidate<'_>> {
+fn candidates<'s>(
+    sheet: &'s Sheet,
+    headers: Range<usize>,
+    units: &[(u32, String)],
+    sample: Range<usize>,
+) -> Vec<Candidate<'s>> {
     let rows = &sheet.rows;
     let mut columns: Vec<Candidate<'_>> = header_texts(&rows[headers])
         .into_iter()
@@ -226,33 +244,18 @@ fn candidates(sheet: &Sheet, headers: Range<usize>, sample: Range<usize>) -> Vec
             let parts: Vec<&str> = parts.iter().map(String::as_str).collect();
             let values = rows[sample.clone()]
                 .iter()
-                .filter(|row| row.cells.len() > 1)
+                .filter(|row| row.cells.len() > 1 && !super::habits::begins_with_sums(row))
                 .filter_map(|row| row.cells.get(&index))
                 .map(|cell| &cell.cell)
                 .filter(|cell| !cell.is_blank() && !super::habits::is_ditto(cell))
                 .collect();
-            Candidate { index, header: HeaderText::read(&parts), values }
+            let below =
+                units.iter().find(|(column, _)| *column == index).map(|(_, unit)| unit.clone());
+            Candidate { index, header: HeaderText::read(&parts), below, values }
         })
         .collect();
-    pair_ends(&mut columns);
+    super::ordered::name_ends(&mut columns);
     columns
-}
-
-/// Under `Begin Sta.` and `End Sta.` the second speaks of the other end, though `end` alone says neither.
-fn pair_ends(columns: &mut [Candidate<'_>]) {
-    let begun: Vec<Vec<String>> = columns
-        .iter()
-        .filter(|column| column.header.scope == Some(Scope::A))
-        .map(|column| column.header.words.clone())
-        .collect();
-    for column in columns.iter_mut().filter(|column| column.header.scope.is_none()) {
-        let rest: Vec<String> =
-            column.header.words.iter().filter(|word| *word != "end").cloned().collect();
-        if rest.len() < column.header.words.len() && begun.contains(&rest) {
-            column.header.scope = Some(Scope::B);
-            column.header.words = rest;
-        }
-    }
 }
 
 /// The tables whose headers a mapping places.
@@ -282,14 +285,17 @@ fn mapped_tables(sheet: &Sheet, mapped: &[&TableMapping]) -> Vec<Found> {
             let units_row = sheet.rows.get(headers.end).filter(|row| is_unit_row(row));
             let body = headers.end + usize::from(units_row.is_some());
             let end = end.max(body);
-            let columns = candidates(sheet, headers.clone(), body..end.min(body + SAMPLE));
+            let units = units_of(units_row);
+            let columns = candidates(sheet, headers.clone(), &units, body..end.min(body + SAMPLE));
             Some(Found {
                 caption: caption(sheet, 0, headers.start),
                 headers,
-                units: units_of(units_row),
+                units,
                 body: body..end,
                 repeated: BTreeSet::new(),
                 assignment: Assignment::of(list, &columns),
+                owner: None,
+                only: None,
             })
         })
         .collect()
@@ -338,6 +344,8 @@ pub(super) fn continued(sheet: &Sheet, before: &[Found]) -> Option<Found> {
         body: from..sheet.rows.len(),
         repeated: BTreeSet::new(),
         assignment: last.assignment.clone(),
+        owner: None,
+        only: None,
     })
 }
 
@@ -370,6 +378,8 @@ fn header_texts(rows: &[GridRow]) -> Vec<(u32, Vec<String>)> {
     let mut found = Vec::new();
     for column in columns {
         let mut parts = Vec::new();
+        let section = rows.iter().find_map(|row| row.cells.get(&column)?.section.clone());
+        parts.extend(section);
         for (level, row) in upper.iter().enumerate() {
             if let Some(text) = row.text(column) {
                 parts.push(text.to_owned());

@@ -9,16 +9,30 @@
 //!
 //! This module must not know any file format, nor what a value is for.
 
+mod apart;
 mod assign;
 mod ends;
+mod extent;
+mod facts;
 mod find;
 mod fit;
+mod further;
 mod grid;
 mod habits;
 mod header;
+mod hidden;
+mod known;
 mod mapping;
+mod matrix;
 mod notes;
+mod ordered;
+mod pairs;
 mod plan;
+mod project;
+mod scope;
+mod sections;
+mod sign;
+mod sink;
 mod starter;
 mod table;
 mod unit;
@@ -28,19 +42,20 @@ mod words;
 
 use std::collections::BTreeSet;
 
-use restrand_model::reading::{Column as ReadColumn, Origin, Remark, Table, Understood};
-use restrand_model::reading::{Problem, ProblemKind};
-use restrand_model::sheet::Column;
-use restrand_model::value::{Fields, Name, Value};
+use restrand_model::reading::{Remark, Understood};
 
 pub use grid::{GridCell, GridRow, Look, MOST_CELLS, Merged, Sheet, unit_of_format};
 pub use mapping::{ColumnMapping, Mapping, TableMapping};
 pub use starter::starter;
 
-use crate::frame::{At, Frame, Frames, RecordFrame, Stopped};
-use crate::sheet::read::{plain_value, put};
+use crate::frame::{Frame, Frames, Stopped};
 use find::Found;
-use notes::{Title, UnitNotes};
+use further::{cell_name, keep_further};
+use hidden::{hidden, tell_hidden};
+use known::Known;
+use notes::UnitNotes;
+use project::Title;
+use sink::Sink;
 use table::{TableReader, heading};
 
 /// A sheet with what was found in it.
@@ -50,8 +65,18 @@ struct Looked {
     notes: UnitNotes,
     /// Numbers of the rows outside all tables.
     outside: BTreeSet<u32>,
+    /// Cells outside the tables that something was taken from, by row and column.
+    taken: BTreeSet<(u32, u32)>,
     /// What of the sheet is hidden, as a clause; said with its first part.
     hidden: Option<String>,
+    /// Whether it or another part of its sheet holds a table.
+    is_part: bool,
+}
+
+impl Looked {
+    fn new(sheet: Sheet, found: Vec<Found>, notes: UnitNotes, outside: BTreeSet<u32>) -> Self {
+        Self { sheet, found, notes, outside, taken: BTreeSet::new(), hidden: None, is_part: false }
+    }
 }
 
 /// Whether people call a field of this list, or of what belongs to it, by this header.
@@ -91,7 +116,6 @@ pub fn read(
     frames: &mut dyn Frames,
 ) -> Result<Vec<String>, Stopped> {
     let mut looked: Vec<Looked> = Vec::new();
-    let mut without = Vec::new();
     let mut shared = UnitNotes::default();
     for mut sheet in sheets {
         if mapping.of(&sheet.name).any(|table| table.ignore) {
@@ -99,76 +123,138 @@ pub fn read(
         }
         sheet.order();
         sheet.spread();
-        let mut parts = look(sheet, looked.last(), mapping);
+        let before = looked.iter().rev().find(|one| !one.found.is_empty());
+        let parts = look(sheet, before, mapping);
         if parts.iter().all(|part| part.found.is_empty()) {
             // A sheet of notes speaks of all the others.
             parts.iter().for_each(|part| shared.join(&part.notes));
-            without.append(&mut parts);
-        } else {
-            looked.append(&mut parts);
         }
+        looked.extend(parts);
     }
-    if looked.is_empty() {
-        let mut names: Vec<String> = without.into_iter().map(|one| one.sheet.name).collect();
+    if looked.iter().all(|one| one.found.is_empty()) {
+        let mut names: Vec<String> = looked.into_iter().map(|one| one.sheet.name).collect();
         names.dedup();
         return Ok(names);
     }
-    let mut titles: Vec<(usize, Title)> = Vec::new();
-    let mut further: Vec<(String, String)> = Vec::new();
-    let mut reports: Vec<Understood> = Vec::new();
-    for (index, one) in looked.iter_mut().enumerate() {
+    let units: Vec<_> = looked.iter().flat_map(|one| one.notes.units()).collect();
+    for one in &mut looked {
         one.notes.join(&shared);
-        for row in one.sheet.rows.iter().filter(|row| one.outside.contains(&row.number)) {
-            titles.extend(notes::titles(row).into_iter().map(|title| (index, title)));
-        }
+        one.notes.stand_beside(&units);
     }
-    project(&looked, &titles, tables, frames)?;
-    for (index, one) in looked.iter().enumerate() {
-        let report = read_sheet(index, one, mapping, &titles, &mut further, tables, frames)?;
-        match reports.last_mut() {
-            Some(last) if last.part == report.part && last.sheet == report.sheet => {
-                last.tables.extend(report.tables);
-                last.remarks.extend(report.remarks);
-            }
-            _ => reports.push(report),
-        }
+    let mut sink = Sink::new(frames, *tables);
+    read_looked(looked, mapping, tables, &mut sink)?;
+    sink.finish()?;
+    Ok(Vec::new())
+}
+
+/// Reads sheets in at least one of which a table was found.
+fn read_looked(
+    mut looked: Vec<Looked>,
+    mapping: &Mapping,
+    tables: &mut u32,
+    frames: &mut dyn Frames,
+) -> Result<(), Stopped> {
+    let mut titles: Vec<(usize, Title)> = Vec::new();
+    let mut known = Known::default();
+    for (index, one) in looked.iter_mut().enumerate() {
+        titles.extend(project::titles(one).into_iter().map(|title| (index, title)));
     }
-    for one in &without {
-        further.extend(
-            notes::texts(&one.sheet, &|_| true)
-                .map(|(row, column, text)| (cell_name(&one.sheet, row, column), text)),
-        );
-        reports.push(Understood {
-            part: one.sheet.part.clone(),
-            sheet: one.sheet.name.clone(),
-            tables: Vec::new(),
-            remarks: vec![Remark {
-                row: None,
-                what: "No table was found in it; its texts are kept as further values.".to_owned(),
-            }],
-        });
+    let mut reports: Vec<Understood> = looked.iter().map(report_of).collect();
+    reports.dedup();
+    for one in &mut looked {
+        let before = known.facts.len();
+        known.look(one);
+        join_report(&mut reports, facts::tell(one, &known.facts[before..], frames)?);
+    }
+    project::hand_over(&looked, &titles, tables, frames)?;
+    let mut further: Vec<(String, String)> = Vec::new();
+    for one in &looked {
+        let report = read_sheet(one, mapping, &mut known, &mut further, tables, frames)?;
+        join_report(&mut reports, report);
+    }
+    for one in &mut looked {
+        let report = matrix::read(one, &mut known, &mut further, tables, frames)?;
+        join_report(&mut reports, report);
+    }
+    for one in &looked {
+        let mut report = report_of(one);
+        keep_outside(one, &mut further, &mut report);
+        join_report(&mut reports, report);
     }
     keep_further(&looked[0].sheet, further, tables, frames)?;
     for report in reports {
         frames.take(Frame::Understood(report))?;
     }
-    Ok(Vec::new())
+    Ok(())
+}
+
+/// A report of a sheet that says nothing yet.
+fn report_of(one: &Looked) -> Understood {
+    Understood {
+        part: one.sheet.part.clone(),
+        sheet: one.sheet.name.clone(),
+        tables: Vec::new(),
+        remarks: Vec::new(),
+    }
+}
+
+/// Adds to what is said of a sheet.
+fn join_report(reports: &mut Vec<Understood>, report: Understood) {
+    match reports.iter_mut().find(|one| one.part == report.part && one.sheet == report.sheet) {
+        Some(one) => {
+            one.tables.extend(report.tables);
+            one.remarks.extend(report.remarks);
+        }
+        None => reports.push(report),
+    }
+}
+
+/// Keeps what stands outside the tables, and says so.
+fn keep_outside(one: &Looked, further: &mut Vec<(String, String)>, report: &mut Understood) {
+    let sheet = &one.sheet;
+    if one.found.is_empty() && !one.is_part {
+        report.remarks.push(Remark {
+            row: None,
+            what: "No table was found in it; its texts are kept as further values.".to_owned(),
+        });
+    }
+    let captions: Vec<&str> =
+        one.found.iter().filter_map(|found| found.caption.as_deref()).map(str::trim).collect();
+    for (row, column, text) in notes::texts(sheet, &|row| one.outside.contains(&row)) {
+        if one.taken.contains(&(row, column)) || captions.contains(&text.trim()) {
+            continue;
+        }
+        further.push((cell_name(sheet, row, column), text.clone()));
+        if !one.found.is_empty() || one.is_part {
+            report.remarks.push(Remark {
+                row: Some(row),
+                what: format!("\"{text}\" is no part of a table; it is kept as a further value."),
+            });
+        }
+    }
 }
 
 /// Looks for the tables of a sheet, as it stands, side by side or sideways; gives its parts.
-fn look(sheet: Sheet, before: Option<&Looked>, mapping: &Mapping) -> Vec<Looked> {
+fn look(mut sheet: Sheet, before: Option<&Looked>, mapping: &Mapping) -> Vec<Looked> {
     let mut hidden = hidden(&sheet);
     let mapped: Vec<&TableMapping> = mapping.of(&sheet.name).collect();
+    pairs::split(&mut sheet);
+    let apart = if mapped.is_empty() { apart::split(&mut sheet) } else { Vec::new() };
     let mut looked = Vec::new();
     for part in views::beside(sheet) {
         looked.extend(look_at(part, before, &mapped));
     }
+    for part in apart {
+        looked.extend(look_at(part, None, &[]));
+    }
+    let has_tables = looked.iter().any(|one| !one.found.is_empty());
     // What is noted beside a table speaks of the others of its sheet too.
     let mut all = UnitNotes::default();
     looked.iter().for_each(|one| all.join(&one.notes));
     for one in &mut looked {
         one.notes.join(&all);
         one.hidden = hidden.take();
+        one.is_part = has_tables;
     }
     looked
 }
@@ -181,7 +267,12 @@ fn look_at(sheet: Sheet, before: Option<&Looked>, mapped: &[&TableMapping]) -> V
     if found.is_empty() {
         let turned = sheet.turned();
         let whole = find::tables(&turned, &[]);
-        if sideways.len() < 2 && !whole.is_empty() {
+        let stated = |found: &[Found]| -> usize {
+            let columns = found.iter().flat_map(|one| &one.assignment.columns);
+            columns.filter(|column| column.target.is_some()).count()
+        };
+        let in_blocks: usize = sideways.iter().map(|one| stated(&one.found)).sum();
+        if sideways.len() < 2 && stated(&whole) > in_blocks {
             sideways.clear();
             (sheet, found) = (turned, whole);
         }
@@ -198,7 +289,7 @@ fn look_at(sheet: Sheet, before: Option<&Looked>, mapped: &[&TableMapping]) -> V
     for views::Sideways { sheet, found, rows } in sideways {
         outside_rows.retain(|row| !rows.contains(row));
         let (outside, notes) = (outside(&sheet, &found), UnitNotes::default());
-        parts.push(Looked { sheet, found, notes, outside, hidden: None });
+        parts.push(Looked::new(sheet, found, notes, outside));
     }
     let mut notes = UnitNotes::default();
     // A note may also stand below the last row of a table, where it looks like a part of it.
@@ -211,7 +302,7 @@ fn look_at(sheet: Sheet, before: Option<&Looked>, mapped: &[&TableMapping]) -> V
             }
         }
     }
-    parts.insert(0, Looked { sheet, found, notes, outside: outside_rows, hidden: None });
+    parts.insert(0, Looked::new(sheet, found, notes, outside_rows));
     parts
 }
 
@@ -224,21 +315,15 @@ fn outside(sheet: &Sheet, found: &[Found]) -> BTreeSet<u32> {
 }
 
 fn read_sheet(
-    index: usize,
     one: &Looked,
     mapping: &Mapping,
-    titles: &[(usize, Title)],
+    known: &mut Known,
     further: &mut Vec<(String, String)>,
     tables: &mut u32,
     frames: &mut dyn Frames,
 ) -> Result<Understood, Stopped> {
     let sheet = &one.sheet;
-    let mut report = Understood {
-        part: sheet.part.clone(),
-        sheet: sheet.name.clone(),
-        tables: Vec::new(),
-        remarks: Vec::new(),
-    };
+    let mut report = report_of(one);
     if let Some(said) = &one.hidden {
         tell_hidden(sheet, said, &mut report, frames)?;
     }
@@ -267,201 +352,10 @@ fn read_sheet(
                     .as_deref()
                     .is_none_or(|record| mapping::list_of(record) == Some(found.assignment.list))
         });
-        let mut reader = TableReader::new(sheet, found, &one.notes, mapped, tables, frames)?;
+        let mut reader = TableReader::new(sheet, found, &one.notes, mapped, known, tables, frames)?;
         reader.read(&context, frames)?;
         let rest = reader.understood(&mut report);
         further.extend(rest.into_iter().map(|(row, text)| (cell_name(sheet, row, 0), text)));
     }
-    let is_title = |row: u32, column: u32| {
-        titles.iter().any(|(of, title)| {
-            *of == index && title.row == row && title.column.abs_diff(column) <= 2
-        })
-    };
-    let captions: Vec<&String> =
-        one.found.iter().filter_map(|found| found.caption.as_ref()).collect();
-    for (row, column, text) in notes::texts(sheet, &|row| one.outside.contains(&row)) {
-        if !is_title(row, column) && !captions.iter().any(|caption| caption.trim() == text.trim()) {
-            further.push((cell_name(sheet, row, column), text.clone()));
-            report.remarks.push(Remark {
-                row: Some(row),
-                what: format!("\"{text}\" is no part of a table; it is kept as a further value."),
-            });
-        }
-    }
     Ok(report)
-}
-
-/// What of a sheet is hidden, as a clause.
-fn hidden(sheet: &Sheet) -> Option<String> {
-    const SHOWN: usize = 6;
-    let numbers = |set: BTreeSet<u32>, name: &dyn Fn(u32) -> String| -> String {
-        let names: Vec<String> = set.iter().take(SHOWN).map(|number| name(*number)).collect();
-        names.join(", ") + if set.len() > SHOWN { ", …" } else { "" }
-    };
-    let speaking: BTreeSet<u32> = sheet.rows.iter().map(|row| row.number).collect();
-    let columns: BTreeSet<u32> =
-        sheet.rows.iter().flat_map(|row| row.cells.keys().copied()).collect();
-    let rows: BTreeSet<u32> = sheet.hidden_rows.intersection(&speaking).copied().collect();
-    let columns: BTreeSet<u32> = sheet.hidden_columns.intersection(&columns).copied().collect();
-    let mut said = Vec::new();
-    if sheet.hidden {
-        said.push("the sheet is hidden".to_owned());
-    }
-    if !rows.is_empty() {
-        let rows = numbers(rows, &|row| (u64::from(row) + 1).to_string());
-        said.push(format!("of the rows these are hidden: {rows}"));
-    }
-    if !columns.is_empty() {
-        let columns = numbers(columns, &crate::sheet::read::column_letters);
-        said.push(format!("of the columns these are hidden: {columns}"));
-    }
-    (!said.is_empty()).then(|| said.join(", and "))
-}
-
-/// Says what of a sheet is hidden: it is read, and nobody who looks at the sheet sees it.
-fn tell_hidden(
-    sheet: &Sheet,
-    said: &str,
-    report: &mut Understood,
-    frames: &mut dyn Frames,
-) -> Result<(), Stopped> {
-    report.remarks.push(Remark { row: None, what: format!("It is read though {said}.") });
-    let (part, name) = (sheet.part.clone(), sheet.name.clone());
-    frames.take(Frame::Problem(Problem {
-        kind: ProblemKind::Assumed,
-        place: restrand_model::reading::Place::Sheet { part, sheet: name.clone() },
-        record: Origin::default(),
-        subject: name,
-        given: None,
-        why: format!("is read though {said}"),
-        help: "show it, or take it out if it is no part of the schedule".to_owned(),
-    }))
-}
-
-/// Hands over what the title blocks say of the project.
-fn project(
-    looked: &[Looked],
-    titles: &[(usize, Title)],
-    tables: &mut u32,
-    frames: &mut dyn Frames,
-) -> Result<(), Stopped> {
-    let Some((first, title)) = titles.first() else { return Ok(()) };
-    let (sheet, row) = (&looked[*first].sheet, title.row);
-    let mut fields = Fields::new();
-    let mut columns = Vec::new();
-    let mut problems = Vec::new();
-    for (of, title) in titles {
-        let Some(Column::Value { path, field, .. }) = title.target.column() else { continue };
-        let read =
-            crate::sheet::cell::value(&title.cell, field.0, crate::sheet::cell::Measure::default());
-        let value = match read {
-            Ok(value) => value,
-            Err(unfit) => {
-                problems.push(Problem {
-                    kind: ProblemKind::ValueLost,
-                    place: looked[*of].sheet.place(title.row, Some(title.column)),
-                    record: Origin::default(),
-                    subject: title.target.name(),
-                    given: Some(title.cell.shown()),
-                    why: unfit.why,
-                    help: unfit.help,
-                });
-                continue;
-            }
-        };
-        match path.first().and_then(|name| fields.get(name)) {
-            None => {
-                put(&mut fields, path.as_slice(), value);
-                columns.push(ReadColumn {
-                    index: title.column,
-                    header: title.label.as_str().into(),
-                    path: path.clone(),
-                    unit: None,
-                    link: false,
-                });
-            }
-            Some(other) if *other == value => {}
-            Some(other) => problems.push(Problem {
-                kind: ProblemKind::ValueDoubtful,
-                place: looked[*of].sheet.place(title.row, Some(title.column)),
-                record: Origin::default(),
-                subject: title.target.name(),
-                given: Some(title.cell.shown()),
-                why: format!("another title block says \"{other}\", and that is taken"),
-                help: "write the same in both title blocks".to_owned(),
-            }),
-        }
-    }
-    if !fields.is_empty() {
-        frames.take(Frame::Table(Table {
-            part: sheet.part.clone(),
-            sheet: Some(sheet.name.clone()),
-            grid: sheet.grid,
-            list: "Project".to_owned(),
-            header_row: row,
-            columns,
-        }))?;
-        let record = RecordFrame {
-            table: *tables,
-            at: At::Row(row),
-            links: Vec::new(),
-            fields,
-            texts: Vec::new(),
-            apart: Vec::new(),
-        };
-        *tables += 1;
-        frames.take(Frame::Record(record))?;
-    }
-    for problem in problems {
-        frames.take(Frame::Problem(problem))?;
-    }
-    Ok(())
-}
-
-/// Keeps texts that no record takes as further values of the schedule, under the names of their cells.
-fn keep_further(
-    sheet: &Sheet,
-    further: Vec<(String, String)>,
-    tables: &mut u32,
-    frames: &mut dyn Frames,
-) -> Result<(), Stopped> {
-    if further.is_empty() {
-        return Ok(());
-    }
-    frames.take(Frame::Table(Table {
-        part: sheet.part.clone(),
-        sheet: Some(sheet.name.clone()),
-        grid: sheet.grid,
-        list: "FurtherValues".to_owned(),
-        header_row: 0,
-        columns: Vec::new(),
-    }))?;
-    let mut names = std::collections::HashMap::<String, u32>::new();
-    let mut members = Fields::new();
-    for (name, text) in further {
-        let count = names.entry(name.clone()).or_default();
-        *count += 1;
-        let name = if *count == 1 { name } else { format!("{name} ({count})") };
-        members
-            .push(Name::from(name.as_str()), plain_value(&crate::sheet::Cell::Text(text.into())));
-    }
-    let mut fields = Fields::new();
-    fields.push(Name::Known(restrand_model::reflect::EXTRA), Value::Fields(members));
-    let record = RecordFrame {
-        table: *tables,
-        at: At::Row(0),
-        links: Vec::new(),
-        fields,
-        texts: Vec::new(),
-        apart: Vec::new(),
-    };
-    *tables += 1;
-    frames.take(Frame::Record(record))
-}
-
-/// The name of a cell as people write it.
-fn cell_name(sheet: &Sheet, row: u32, column: u32) -> String {
-    let (row, column) = if sheet.grid.is_turned() { (column, row) } else { (row, column) };
-    let letters = crate::sheet::read::column_letters(column);
-    format!("{}!{letters}{}", sheet.name, u64::from(row) + 1)
 }

@@ -1,0 +1,266 @@
+//! What is said of a table before its rows: which lists it gives records to, and what is wrong with its columns.
+
+use restrand_model::quantity;
+use restrand_model::reading::{Column as ReadColumn, Origin, Problem, ProblemKind, Remark, Table};
+
+use super::super::ends::Names;
+use super::super::grid::{GridCell, standing};
+use super::super::plan::{ColumnPlan, Of, Side, Take};
+use super::super::scope::Scope;
+use super::super::unit::ColumnUnit;
+use super::super::vocabulary::Description;
+use super::row::strand_size;
+use super::{Slot, TableReader};
+use crate::frame::{Frame, Frames, Stopped};
+use crate::sheet::Cell;
+
+impl TableReader<'_> {
+    /// Exchanges the names of the ends where the stations of most rows say that the first lies behind the second.
+    pub(super) fn order_ends(&mut self) {
+        let of = |wanted: Scope| {
+            self.plans.values().find(|plan| {
+                matches!(&plan.take, Take::Value { of: Of::Point(scope), field, .. }
+                    if *scope == wanted && field.name == "station_m")
+            })
+        };
+        let (Some(stressing), Some(dead)) = (of(Scope::Stressing), of(Scope::Dead)) else { return };
+        self.ends_assumed = false;
+        let (mut before, mut behind) = (0, 0);
+        for row in &self.sheet.rows[self.found.body.clone()] {
+            let station = |plan: &ColumnPlan| station(plan, row.cells.get(&plan.index)?);
+            if let (Some(stressing), Some(dead)) = (station(stressing), station(dead)) {
+                if stressing <= dead { before += 1 } else { behind += 1 }
+            }
+        }
+        let names = Names::of([Scope::Stressing].into_iter());
+        self.names = if behind > before { names.exchanged() } else { names };
+    }
+
+    /// Hands over the table frames of all lists that take something.
+    pub(super) fn begin(
+        &mut self,
+        tables: &mut u32,
+        frames: &mut dyn Frames,
+    ) -> Result<(), Stopped> {
+        let has = |wanted: &dyn Fn(Of) -> bool| {
+            self.plans
+                .values()
+                .any(|plan| matches!(&plan.take, Take::Value { of, .. } if wanted(*of)))
+        };
+        let described = |wanted| {
+            self.plans
+                .values()
+                .any(|plan| matches!(plan.take, Take::Described(kind) if kind == wanted))
+        };
+        let own = self.found.assignment.list;
+        let is_end = |of| matches!(of, Of::End(_) | Of::RowEnd | Of::BothEnds);
+        let mut slots = vec![(Slot::Row, own)];
+        if own == "Tendons" {
+            if has(&is_end) || self.found.assignment.per_end || self.known.states_ends() {
+                slots.push((Slot::End, "Ends"));
+            }
+            if has(&|of| matches!(of, Of::Point(_) | Of::RowPoint | Of::AllPoints)) {
+                slots.push((Slot::Point, "Points"));
+            }
+            let is_sized = self.plans.values().any(|plan| plan.size.is_some());
+            let is_named_by_size = self.plans.values().any(|plan| {
+                let rows = &self.sheet.rows[self.found.body.clone()];
+                rows.iter()
+                    .filter_map(|row| row.cells.get(&plan.index))
+                    .any(|cell| strand_size(plan.target, &cell.cell).is_some())
+            });
+            if has(&|of| of == Of::Strand)
+                || described(Description::Strands)
+                || is_sized
+                || is_named_by_size
+            {
+                slots.push((Slot::Strand, "Strands"));
+            }
+            if has(&|of| of == Of::Duct) || described(Description::Pipe) {
+                slots.push((Slot::Duct, "Ducts"));
+            }
+        }
+        let header_row = self.sheet.rows[self.found.headers.end - 1].number;
+        for (slot, list) in slots {
+            let of: Vec<Of> = match slot {
+                Slot::Row => vec![Of::Row],
+                Slot::End => vec![
+                    Of::End(Scope::A),
+                    Of::End(Scope::B),
+                    Of::End(Scope::Stressing),
+                    Of::End(Scope::Dead),
+                    Of::RowEnd,
+                    Of::BothEnds,
+                ],
+                Slot::Point => self
+                    .plans
+                    .values()
+                    .filter_map(|plan| match plan.take {
+                        Take::Value { of: of @ Of::Point(_), .. } => Some(of),
+                        _ => None,
+                    })
+                    .chain([Of::RowPoint, Of::AllPoints])
+                    .collect(),
+                Slot::Strand => vec![Of::Strand],
+                Slot::Duct => vec![Of::Duct],
+            };
+            let columns: Vec<ReadColumn> = self
+                .plans
+                .values()
+                .filter_map(|plan| match (&plan.take, slot) {
+                    (Take::Link(_), Slot::Row) => Some(link(plan)),
+                    (Take::Value { path, .. }, Slot::End | Slot::Point) if **path == ["mark"] => {
+                        Some(link(plan))
+                    }
+                    _ => plan.read_column(&of),
+                })
+                .collect();
+            frames.take(Frame::Table(Table {
+                part: self.sheet.part.clone(),
+                sheet: Some(self.sheet.name.clone()),
+                grid: self.sheet.grid,
+                list: list.to_owned(),
+                header_row,
+                columns,
+            }))?;
+            self.tables.insert(slot, *tables);
+            *tables += 1;
+        }
+        Ok(())
+    }
+
+    /// Says what is wrong with columns as a whole.
+    pub(super) fn complain(&mut self, frames: &mut dyn Frames) -> Result<(), Stopped> {
+        let header_row = self.sheet.rows[self.found.headers.end - 1].number;
+        for plan in self.plans.values() {
+            let (kind, why, help) = match (&plan.take, &plan.unit) {
+                (_, ColumnUnit::Impossible(why)) => (
+                    ProblemKind::ValueLost,
+                    why.clone(),
+                    "correct the header, or say in a mapping file what the column is".to_owned(),
+                ),
+                (Take::Keep, _) if plan.readings.is_empty() => (
+                    ProblemKind::Unknown,
+                    plan.why.clone(),
+                    "its values are kept as further values of each row; a mapping file can say what it is".to_owned(),
+                ),
+                _ => continue,
+            };
+            frames.take(Frame::Problem(Problem {
+                kind,
+                place: self.sheet.place(header_row, Some(plan.index)),
+                record: Origin::default(),
+                subject: format!("{}: {}", self.sheet.name, plan.header),
+                given: Some(plan.header.clone()),
+                why,
+                help,
+            }))?;
+        }
+        self.complain_of_sides(frames)?;
+        self.complain_of_order(frames)?;
+        if self.ends_assumed {
+            let why = format!(
+                "does not say which end lies at the lower station; the {} end is taken for it",
+                if self.names.name(Scope::Stressing) == "a" { "stressing" } else { "dead" }
+            );
+            self.remarks.push(Remark { row: None, what: format!("The table {why}.") });
+            frames.take(Frame::Problem(Problem {
+                kind: ProblemKind::Assumed,
+                place: self.sheet.place(header_row, None),
+                record: Origin::default(),
+                subject: self.sheet.name.clone(),
+                given: None,
+                why,
+                help: "add the stations of the ends, or name the ends a and b".to_owned(),
+            }))?;
+        }
+        Ok(())
+    }
+
+    /// Says that nothing tells which side of the line offsets are positive to.
+    fn complain_of_sides(&mut self, frames: &mut dyn Frames) -> Result<(), Stopped> {
+        let rows = &self.sheet.rows[self.found.body.clone()];
+        let is_bare = |plan: &&ColumnPlan| {
+            plan.side == Side::Unstated
+                && rows.iter().filter_map(|row| row.cells.get(&plan.index)).any(|cell| match &cell
+                    .cell
+                {
+                    Cell::Number(number) => *number != 0.0,
+                    Cell::Text(text) => {
+                        text.chars().any(|letter| matches!(letter, '1'..='9'))
+                            && quantity::sided(text).is_none()
+                    }
+                    _ => false,
+                })
+        };
+        let Some(plan) = self.plans.values().find(is_bare) else { return Ok(()) };
+        let why = "does not say to which side of the line it is positive; left is taken for it, seen looking \
+                   up-station";
+        self.remarks.push(Remark { row: None, what: format!("\"{}\" {why}.", plan.header) });
+        let header_row = self.sheet.rows[self.found.headers.end - 1].number;
+        frames.take(Frame::Problem(Problem {
+            kind: ProblemKind::Assumed,
+            place: self.sheet.place(header_row, Some(plan.index)),
+            record: Origin::default(),
+            subject: format!("{}: {}", self.sheet.name, plan.header),
+            given: Some(plan.header.clone()),
+            why: why.to_owned(),
+            help: "write (+ left) or (+ right) behind the header, or say it in a note".to_owned(),
+        }))
+    }
+
+    /// Says that the ends are told by the order of their columns alone, unless stations tell it.
+    fn complain_of_order(&mut self, frames: &mut dyn Frames) -> Result<(), Stopped> {
+        let columns = &self.found.assignment.columns;
+        let Some(first) = columns.iter().find(|one| one.header.by_order) else { return Ok(()) };
+        let tells = self.plans.values().any(|plan| {
+            matches!(&plan.take, Take::Value { of: Of::Point(_), field, .. } if field.name == "station_m")
+        });
+        if tells {
+            return Ok(());
+        }
+        let group = first.header.place.clone().unwrap_or_else(|| first.header.given.clone());
+        let why = format!(
+            "does not say which end lies at the lower station; that of \"{group}\" is taken for it, as it comes first"
+        );
+        self.remarks.push(Remark { row: None, what: format!("The table {why}.") });
+        let header_row = self.sheet.rows[self.found.headers.end - 1].number;
+        frames.take(Frame::Problem(Problem {
+            kind: ProblemKind::Assumed,
+            place: self.sheet.place(header_row, None),
+            record: Origin::default(),
+            subject: self.sheet.name.clone(),
+            given: None,
+            why,
+            help: "add the stations of the ends, or name the ends a and b".to_owned(),
+        }))
+    }
+}
+
+fn link(plan: &ColumnPlan) -> ReadColumn {
+    ReadColumn {
+        index: standing(plan.index),
+        header: plan.header.as_str().into(),
+        path: Vec::new(),
+        unit: None,
+        link: true,
+    }
+}
+
+/// A station in the unit of its column, for telling which of two is the lower.
+fn station(plan: &ColumnPlan, cell: &GridCell) -> Option<f64> {
+    match &cell.cell {
+        Cell::Number(number) => Some(*number),
+        Cell::Text(text) => {
+            let metre = quantity::Unit::find("m", quantity::Dimension::Length);
+            let unit = match &plan.unit {
+                ColumnUnit::Stated(unit, _) => Some(*unit),
+                _ => metre,
+            };
+            quantity::station(text, unit, plan.station)
+                .unwrap_or_else(|| quantity::read(text, unit, metre))
+                .ok()
+        }
+        _ => None,
+    }
+}

@@ -1,0 +1,98 @@
+//! What people write in rows that are no records, and in place of values.
+
+/// Words by which people mark a row that is no longer part of the table.
+pub(in crate::recognise) const DELETED: &[&str] = &[
+    "deleted",
+    "delete",
+    "void",
+    "voided",
+    "cancelled",
+    "canceled",
+    "not used",
+    "omitted",
+    "superseded",
+    "withdrawn",
+    "del",
+];
+
+/// Words behind which a row that is no longer part of the table may say since when: `Deleted Rev C`.
+pub(in crate::recognise) const DELETED_SINCE: &[&str] = &[
+    "deleted",
+    "cancelled",
+    "canceled",
+    "not used",
+    "omitted",
+    "superseded",
+    "withdrawn",
+    "removed",
+    "supprimé",
+    "entfällt",
+];
+
+/// Words that make the first text of a row that of sums, wherever they stand in it.
+pub(in crate::recognise) const TOTALS: &[&str] = &[
+    "total",
+    "totals",
+    "subtotal",
+    "subtotals",
+    "sum",
+    "sums",
+    "σ",
+    "average",
+    "avg",
+    "mean",
+    "somme",
+    "totaux",
+    "summe",
+    "gesamt",
+];
+
+/// Texts with which a row of sums begins that are carried over from one sheet to the next.
+pub(in crate::recognise) const CARRIED_OVER: &[&str] = &[
+    "brought forward",
+    "brought fwd",
+    "brought over",
+    "carried forward",
+    "carried fwd",
+    "carried over",
+    "carried to",
+    "brought from",
+    "forward",
+    "c f",
+    "b f",
+    "c fwd",
+    "b fwd",
+    "cf",
+    "bf",
+    "c o",
+    "à reporter",
+    "übertrag",
+];
+
+/// Words that head the notes below a table.
+pub(in crate::recognise) const NOTES: &[&str] =
+    &["note", "notes", "general notes", "remark", "remarks", "legend", "key", "abbreviations"];
+
+/// Marks that say: as above.
+pub(in crate::recognise) const DITTO: &[&str] = &[
+    "\"", "''", "”", "“", "″", "〃", "do", "do.", "ditto", "-do-", "\"\"", "- do -", "as above",
+    "same", "↓", ",,",
+];
+
+/// Lists of columns whose cells name a group or a kind, so that blanks below one can mean the same.
+pub(in crate::recognise) const CARRIED: &[(&str, &str)] = &[
+    ("Tendons", "mark"),
+    ("Tendons", "spans"),
+    ("Tendons", "web"),
+    ("Tendons", "side"),
+    ("Tendons", "strand"),
+    ("Tendons", "duct"),
+    ("Tendons", "filler"),
+    ("Tendons", "situation"),
+    ("Ends", "Tendon"),
+    ("Ends", "anchorage"),
+    ("Points", "Tendon"),
+    ("Deviators", "Tendon"),
+    ("StressingSteps", "Tendon"),
+    ("Measurements", "Tendon"),
+];
