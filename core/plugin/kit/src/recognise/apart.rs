@@ -8,6 +8,8 @@ use crate::sheet::Cell;
 
 /// How much a word of the trade must explain of a header.
 const KNOWN: f64 = 0.9;
+/// Rows of headers of one sheet that are looked at.
+const MOST_HEADERS: usize = 200;
 /// Columns of a table at least.
 const LEAST: usize = 2;
 
@@ -24,8 +26,14 @@ struct Block {
 /// where its rows end earlier or later than those to the left.
 pub(super) fn split(sheet: &mut Sheet) -> Vec<Sheet> {
     let mut taken = Vec::new();
-    let headers: Vec<u32> =
-        sheet.rows.iter().filter(|row| find::is_header_like(row)).map(|row| row.number).collect();
+    // Without a gap between its cells a row has nothing beside it.
+    let headers: Vec<u32> = sheet
+        .rows
+        .iter()
+        .filter(|row| segments(row).len() > 1 && find::is_header_like(row))
+        .map(|row| row.number)
+        .take(MOST_HEADERS)
+        .collect();
     for header in headers {
         while let Some(block) = rightmost(sheet, header) {
             taken.push(
@@ -36,9 +44,8 @@ pub(super) fn split(sheet: &mut Sheet) -> Vec<Sheet> {
     taken
 }
 
-/// The last block beside others in a row of headers, if it is one of its own.
-fn rightmost(sheet: &Sheet, header: u32) -> Option<Block> {
-    let row = sheet.rows.iter().find(|row| row.number == header)?;
+/// The columns of a row that stand side by side, first and last of each.
+fn segments(row: &GridRow) -> Vec<(u32, u32)> {
     let mut segments: Vec<(u32, u32)> = Vec::new();
     for (column, cell) in &row.cells {
         if cell.cell.is_blank() || standing(*column) != *column {
@@ -49,6 +56,13 @@ fn rightmost(sheet: &Sheet, header: u32) -> Option<Block> {
             _ => segments.push((*column, *column)),
         }
     }
+    segments
+}
+
+/// The last block beside others in a row of headers, if it is one of its own.
+fn rightmost(sheet: &Sheet, header: u32) -> Option<Block> {
+    let row = sheet.row(header)?;
+    let mut segments = segments(row);
     let right = segments.pop()?;
     let left = segments.last()?;
     let caption_row = header;
@@ -92,7 +106,7 @@ fn below_caption(sheet: &Sheet, header: u32, right: (u32, u32)) -> Option<(u32, 
     if right.0 != right.1 {
         return None;
     }
-    let row = sheet.rows.iter().find(|row| row.number == header + 1)?;
+    let row = sheet.row(header + 1)?;
     let mut last = right.0;
     for (column, cell) in
         row.cells.range(right.0..).take_while(|(column, _)| standing(**column) == **column)

@@ -302,6 +302,12 @@ impl Sheet {
         }
     }
 
+    /// The row of this number, if it says something.
+    pub(super) fn row(&self, number: u32) -> Option<&GridRow> {
+        let at = self.rows.binary_search_by_key(&number, |row| row.number).ok()?;
+        self.rows.get(at)
+    }
+
     fn cell(&self, row: u32, column: u32) -> Option<&GridCell> {
         let at = self.rows.binary_search_by_key(&row, |row| row.number).ok()?;
         self.rows[at].cells.get(&column)

@@ -1,5 +1,8 @@
 //! The words of a header in one spelling: case, punctuation, line breaks and the trade's abbreviations gone.
 
+use std::collections::HashMap;
+use std::sync::OnceLock;
+
 /// Abbreviations and synonyms of single words; an empty one says nothing.
 ///
 /// Common practice, no source.
@@ -189,6 +192,12 @@ const OTHER_TONGUES: &[(&str, &str)] = &[
     ("le", ""),
 ];
 
+/// The words that stand for others, by how they are written; English ones go before those of other tongues.
+fn same_words() -> &'static HashMap<&'static str, &'static str> {
+    static WORDS: OnceLock<HashMap<&'static str, &'static str>> = OnceLock::new();
+    WORDS.get_or_init(|| OTHER_TONGUES.iter().chain(SAME).copied().collect())
+}
+
 /// The words of a text, in order.
 pub(super) fn words(text: &str) -> Vec<String> {
     let lower = text.to_lowercase().replace("o/d", "od").replace("i/d", "id");
@@ -209,8 +218,8 @@ pub(super) fn words(text: &str) -> Vec<String> {
     }
     let mut found = Vec::new();
     for word in plain.split_whitespace() {
-        match SAME.iter().chain(OTHER_TONGUES).find(|(written, _)| *written == word) {
-            Some((_, same)) => found.extend(same.split_whitespace().map(str::to_owned)),
+        match same_words().get(word) {
+            Some(same) => found.extend(same.split_whitespace().map(str::to_owned)),
             None => found.push(word.to_owned()),
         }
     }
