@@ -75,6 +75,7 @@ impl<'f> Reading<'f> {
             let problems =
                 if unread.contains(&part) { if_not.into_iter().collect() } else { if_read };
             for problem in problems {
+                let problem = if recognises { recognise::unheaded(problem) } else { problem };
                 self.frames.take(Frame::Problem(problem))?;
             }
         }

@@ -77,13 +77,15 @@ impl<'f> Reading<'f> {
             return Ok(());
         }
         let (sheets, problems): (Vec<_>, Vec<_>) = waiting.into_iter().unzip();
-        let unread: Vec<String> = if self.recognises() {
+        let recognises = self.recognises();
+        let unread: Vec<String> = if recognises {
             recognise::read(sheets, self.mapping, &mut self.tables, self.frames)?
         } else {
             sheets.into_iter().map(|sheet| sheet.name).collect()
         };
         for problem in problems {
             if unread.contains(&problem.subject) {
+                let problem = if recognises { recognise::unheaded(problem) } else { problem };
                 self.frames.take(Frame::Problem(problem))?;
             }
         }

@@ -263,6 +263,112 @@ fn a_starter_names_what_was_recognised_and_asks_the_rest() {
 }
 
 #[test]
+fn rows_that_begin_with_names_of_fields_are_no_tendons() {
+    let head: &[&str] = &["Tendon", "No. of strands", "Length (m)", "Jacking force (kN)"];
+    let (one, two): (&[&str], &[&str]) =
+        (&["T1", "19", "39.2", "3900"], &["T2", "19", "41.5", "3900"]);
+    // A table that is written sideways below the rows of another, with its caption or without.
+    let sideways: &[&[&str]] = &[
+        &["Tendon", "X1", "X2"],
+        &["Number of strands", "15", "17"],
+        &["Length (m)", "40.5", "44.25"],
+        &["Jacking force (kN)", "2900", "3300"],
+    ];
+    for between in [&[&[][..]][..], &[&[], &["Right web"], &[]], &[]] {
+        let read = plain(&[&[head, one, two], between, sideways].concat());
+        assert_eq!(read.of("Tendons").len(), 4, "{between:?}: {:?}", read.of("Tendons"));
+        assert_eq!(read.number("Tendons", 2, &["strand_count"]), Some(15.0));
+        assert_eq!(read.number("Tendons", 3, &["length_m"]), Some(44.25));
+        assert!(read.problems.is_empty(), "{:?}", read.problems);
+    }
+    // Anchorages beside each other have a table of their own.
+    let read = plain(&[
+        head,
+        one,
+        two,
+        &[],
+        &["Anchorages"],
+        &["Anchorage type", "AN12", "AN19"],
+        &["Number of strands", "12", "19"],
+        &["Recess depth (mm)", "280", "340"],
+    ]);
+    assert_eq!((read.of("Tendons").len(), read.of("Anchorages").len()), (2, 2));
+    // What holds for all tendons is taken for each, and said; the tendons below go on.
+    let rows: &[&[&str]] =
+        &[head, one, &["Friction coefficient", "0.12"], &["Wobble (1/m)", "0.001"], two];
+    let read = plain(rows);
+    assert_eq!(read.of("Tendons").len(), 2);
+    assert_eq!(read.number("Tendons", 1, &["stressing", "mu"]), Some(0.12));
+    assert_eq!(read.problems.len(), 2, "{:?}", read.problems);
+    assert!(read.problems.iter().all(|problem| problem.kind == ProblemKind::Assumed));
+    // Other values beside their names say of no tendon which; they are kept, and said.
+    let read = plain(&[
+        head,
+        one,
+        &["Recess depth (mm)", "280"],
+        &["Elongation (mm)", "210"],
+        two,
+        &["Anchor set (mm)", "6", "6"],
+    ]);
+    assert_eq!(read.of("Tendons").len(), 3, "one row alone may be a tendon of any name");
+    let further = read.of("FurtherValues")[0].fields.get("extra").unwrap().as_fields().unwrap();
+    assert_eq!(further.get("Sheet1!B3").and_then(Value::as_text), Some("280"));
+    let said: Vec<_> = read.problems.iter().filter(|p| p.kind == ProblemKind::Unknown).collect();
+    assert_eq!(said.len(), 2, "{said:?}");
+    assert_eq!(said[0].subject, "Sheet1: Recess depth (mm)");
+    // Parts are called by what they are.
+    let roles = plain(&[
+        &["Tendon", "Filler", "Strands"],
+        &["T1", "wax", "19"],
+        &["T2", "wax", "19"],
+        &["Total", "38"],
+    ]);
+    assert_eq!(roles.of("Tendons").len(), 2);
+}
+
+#[test]
+fn headers_that_leave_no_doubt_are_believed_before_values_that_are_yet_to_come() {
+    for values in [&["T1", "tbc", "see dwg"][..], &["T1", "as built", "?"], &["T1", "per A-3", "-"]]
+    {
+        let read = plain(&[&["Tendon", "No. of strands", "Length (m)"], values]);
+        assert_eq!(read.of("Tendons").len(), 1, "{values:?}");
+        assert_eq!(read.number("Tendons", 0, &["strand_count"]), None);
+        let lost: Vec<_> = read
+            .problems
+            .iter()
+            .filter(|problem| problem.kind == ProblemKind::ValueLost)
+            .map(|problem| problem.subject.as_str())
+            .collect();
+        assert!(lost.contains(&"tendon.strand_count"), "{values:?}: {:?}", read.problems);
+    }
+    // A column with one value among those to come is read by that one.
+    let read = plain(&[
+        &["Tendon", "No. of strands", "Length (m)"],
+        &["T1", "TBC", "39.2"],
+        &["T2", "t.b.c.", "41.5"],
+        &["T3", "19", "tbc"],
+    ]);
+    assert_eq!(read.number("Tendons", 2, &["strand_count"]), Some(19.0));
+    assert_eq!(read.number("Tendons", 1, &["length_m"]), Some(41.5));
+}
+
+#[test]
+fn a_sheet_without_headers_is_kept_beside_others_and_said() {
+    let list = sheet("List", &[&["Tendon", "No. of strands", "Length (m)"], &["T1", "19", "39.2"]]);
+    let bare = sheet("Bare", &[&["T7", "19", "39.2"], &["T8", "15", "41.5"]]);
+    let notes = sheet("Notes", &[&["All dimensions in mm"], &["Issued for tender"]]);
+    let read = taken(vec![list, bare, notes], &Mapping::default());
+    let said: Vec<_> = read.problems.iter().map(|p| (p.kind, p.subject.as_str())).collect();
+    assert_eq!(said, [(ProblemKind::Unknown, "Bare")]);
+    let further = read.of("FurtherValues")[0].fields.get("extra").unwrap().as_fields().unwrap();
+    for (name, text) in [("Bare!A1", "T7"), ("Bare!C2", "41.5"), ("Notes!A2", "Issued for tender")]
+    {
+        assert_eq!(further.get(name).and_then(Value::as_text), Some(text), "{name}");
+    }
+    assert!(read.unread.is_empty());
+}
+
+#[test]
 fn what_holds_no_table_is_given_back() {
     for rows in [
         &[&["Notes"][..], &["All dimensions in mm"], &["1", "2", "3"]][..],

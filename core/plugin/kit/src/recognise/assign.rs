@@ -16,8 +16,8 @@ use crate::sheet::Cell;
 const LEAST: f64 = 0.5;
 /// Two targets this near to each other cannot be told apart.
 const NEAR: f64 = 0.02;
-/// How well the values of a column fit at least, whose header states a unit of the field.
-const UNIT_SPEAKS: f64 = 0.4;
+/// How well the values of a column fit at least, whose header states a unit of the field, or speaks against one value.
+const HEADER_SPEAKS: f64 = 0.4;
 /// How much must speak for a table of any kind.
 const ENOUGH: f64 = 2.5;
 /// How much must speak for one whose rows are called tendons.
@@ -304,16 +304,20 @@ fn assign_as(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Assigne
                 continue;
             }
             let mut fits = fit(target, &column.values);
-            if states_unit(header, target) {
-                fits = fits.max(UNIT_SPEAKS);
+            // One value alone says little against a header that is called so.
+            let is_called_so = words >= 1.0 && column.values.len() == 1;
+            if states_unit(header, target) || is_called_so {
+                fits = fits.max(HEADER_SPEAKS);
             }
-            if matches!(target, Target::Described(_))
-                && (fits < 0.6 || measures_other(column, header))
+            // Only values tell that they are descriptions.
+            let is_described = matches!(target, Target::Described(_));
+            if is_described
+                && (fits < 0.6 || column.values.is_empty() || measures_other(column, header))
             {
                 continue;
             }
             // A description says more than the name of what it describes.
-            let bonus = if matches!(target, Target::Described(_)) { 0.05 } else { 0.0 };
+            let bonus = if is_described { 0.05 } else { 0.0 };
             let score = words * weight * (0.3 + 0.7 * fits) + bonus;
             match scored.iter_mut().find(|(other, ..)| *other == target) {
                 Some(kept) if kept.1 < score => *kept = (target, score, fits, drop_scope),

@@ -7,7 +7,9 @@ use super::assign::{Assignment, Candidate};
 use super::extent;
 use super::fit::SAMPLE;
 use super::grid::{GridRow, Sheet, Spread};
+use super::habits;
 use super::header::{HeaderText, is_unit};
+use super::labels;
 use super::mapping::{TableMapping, list_of};
 use super::vocabulary::{DELETED, Vocabulary};
 use super::words::{sorted, words};
@@ -37,13 +39,33 @@ pub(super) struct Found {
     pub(super) only: Option<BTreeSet<u32>>,
 }
 
+/// What must speak for a table.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Trust {
+    /// Headers, and values that fit them.
+    Values,
+    /// Headers alone, of which hardly one is unknown.
+    Headers,
+}
+
+/// Columns that headers must name at least which nothing else speaks for.
+const LEAST_NAMED: usize = 3;
+
 /// Looks for the tables of a sheet whose merged cells are filled; the mapping may say where headers stand.
 pub(super) fn tables(sheet: &Sheet, mapped: &[&TableMapping]) -> Vec<Found> {
+    let found = mapped_tables(sheet, mapped);
+    if found.is_empty() { search(sheet, Trust::Values) } else { found }
+}
+
+/// Looks for tables none of whose values may fit, as their headers leave no doubt: what cannot be read is then said of
+/// each value.
+pub(super) fn by_headers(sheet: &Sheet) -> Vec<Found> {
+    search(sheet, Trust::Headers)
+}
+
+fn search(sheet: &Sheet, trust: Trust) -> Vec<Found> {
     let rows = &sheet.rows;
-    let mut found: Vec<Found> = mapped_tables(sheet, mapped);
-    if !found.is_empty() {
-        return found;
-    }
+    let mut found: Vec<Found> = Vec::new();
     let mut from = 0;
     let mut at = 0;
     while at < rows.len() && found.len() < MOST_TABLES {
@@ -52,7 +74,7 @@ pub(super) fn tables(sheet: &Sheet, mapped: &[&TableMapping]) -> Vec<Found> {
             continue;
         }
         let caption = caption(sheet, from, at);
-        match best_at(sheet, from, at, caption.as_deref()) {
+        match best_at(sheet, trust, from, at, caption.as_deref()) {
             Some(mut table) => {
                 let first = header_key(&rows[table.headers.start]);
                 let last = header_key(&rows[table.headers.end - 1]);
@@ -77,12 +99,32 @@ pub(super) fn tables(sheet: &Sheet, mapped: &[&TableMapping]) -> Vec<Found> {
                 table.body.end = body_end;
                 from = body_end;
                 at = end;
-                found.push(table);
+                found.extend(without_labels(sheet, table));
             }
             None => at += 1,
         }
     }
     found
+}
+
+/// A table without the rows in its body that begin with names of fields, in as many pieces as they leave of it.
+fn without_labels(sheet: &Sheet, table: Found) -> Vec<Found> {
+    let mut pieces = Vec::new();
+    let mut rest = Some(table);
+    while let Some(mut piece) = rest.take() {
+        if let Some(labels) = labels::below(sheet, &piece.body, &piece.assignment) {
+            let goes_on = (labels.end..piece.body.end)
+                .find(|at| labels::goes_on(&sheet.rows[*at], &piece.assignment));
+            if let Some(from) = goes_on {
+                let body = from..piece.body.end;
+                rest =
+                    Some(Found { caption: None, headers: from..from + 1, body, ..piece.clone() });
+            }
+            piece.body.end = labels.start;
+        }
+        pieces.push(piece);
+    }
+    pieces
 }
 
 fn is_text(cell: &Cell<'_>) -> bool {
@@ -110,14 +152,10 @@ pub(super) fn is_header_like(row: &GridRow) -> bool {
                 }
                 texts += 1;
                 let header = HeaderText::read(&[text.trim()]);
-                let is_known = |wanted: &[String]| {
-                    Vocabulary::get().find(wanted).first().is_some_and(|(_, score)| *score >= 0.85)
-                };
                 let is_end = header.scope.is_some() && header.words.is_empty();
                 known += usize::from(
                     is_end
-                        || is_known(&header.words)
-                        || is_known(&sorted(words(text)))
+                        || is_field(text)
                         || header.tongues.iter().any(|half| is_known(&half.words)),
                 );
             }
@@ -129,6 +167,16 @@ pub(super) fn is_header_like(row: &GridRow) -> bool {
         }
     }
     known >= 2 && known * 5 >= texts * 2
+}
+
+/// Whether people call a field so.
+pub(super) fn is_field(text: &str) -> bool {
+    is_known(&HeaderText::read(&[text.trim()]).words) || is_known(&sorted(words(text)))
+}
+
+/// Whether these words are what people call a field.
+fn is_known(wanted: &[String]) -> bool {
+    Vocabulary::get().find(wanted).first().is_some_and(|(_, score)| *score >= 0.85)
 }
 
 /// The caption above headers: the last text of its own above them.
@@ -148,7 +196,13 @@ fn caption(sheet: &Sheet, from: usize, at: usize) -> Option<String> {
 }
 
 /// The best table whose headers hold this row.
-fn best_at(sheet: &Sheet, from: usize, at: usize, caption: Option<&str>) -> Option<Found> {
+fn best_at(
+    sheet: &Sheet,
+    trust: Trust,
+    from: usize,
+    at: usize,
+    caption: Option<&str>,
+) -> Option<Found> {
     let rows = &sheet.rows;
     let mut best: Option<Found> = None;
     let context = format!("{} {}", sheet.name, caption.unwrap_or_default());
@@ -167,7 +221,7 @@ fn best_at(sheet: &Sheet, from: usize, at: usize, caption: Option<&str>) -> Opti
             if below > 0 && !is_lower_header(&rows[end - 1], &rows[end - 2]) {
                 break;
             }
-            let Some(one) = one(sheet, first..end, caption, &context) else { continue };
+            let Some(one) = one(sheet, trust, first..end, caption, &context) else { continue };
             if best.as_ref().is_none_or(|best| one.assignment.score > best.assignment.score + 1e-9)
             {
                 best = Some(one);
@@ -198,6 +252,7 @@ fn is_lower_header(row: &GridRow, above: &GridRow) -> bool {
 
 fn one(
     sheet: &Sheet,
+    trust: Trust,
     headers: Range<usize>,
     caption: Option<&str>,
     context: &str,
@@ -209,8 +264,15 @@ fn one(
     let sample_end = rows.len().min(body + SAMPLE);
     let sample_end = (body..sample_end).find(|at| is_header_like(&rows[*at])).unwrap_or(sample_end);
     let sample_end = extent::end(rows, body..sample_end);
-    let columns = candidates(sheet, headers.clone(), &units, body..sample_end);
+    let mut columns = candidates(sheet, headers.clone(), &units, body..sample_end);
+    if trust == Trust::Headers {
+        columns.iter_mut().for_each(|column| column.values.clear());
+    }
     let assignment = Assignment::best(&columns, context)?;
+    let named = assignment.columns.iter().filter(|column| column.target.is_some()).count();
+    if trust == Trust::Headers && (named < LEAST_NAMED || named * 5 < columns.len() * 4) {
+        return None;
+    }
     Some(Found {
         caption: caption.map(str::to_owned),
         headers,
@@ -247,7 +309,9 @@ fn candidates<'s>(
                 .filter(|row| row.cells.len() > 1 && !super::habits::begins_with_sums(row))
                 .filter_map(|row| row.cells.get(&index))
                 .map(|cell| &cell.cell)
-                .filter(|cell| !cell.is_blank() && !super::habits::is_ditto(cell))
+                .filter(|cell| {
+                    !(cell.is_blank() || habits::is_ditto(cell) || habits::is_pending(cell))
+                })
                 .collect();
             let below =
                 units.iter().find(|(column, _)| *column == index).map(|(_, unit)| unit.clone());

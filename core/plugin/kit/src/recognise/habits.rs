@@ -3,12 +3,20 @@
 use std::collections::BTreeMap;
 
 use super::grid::{GridCell, GridRow, Spread};
-use super::vocabulary::{CARRIED, CARRIED_OVER, DELETED, DELETED_SINCE, DITTO, NOTES, TOTALS};
+use super::vocabulary::{
+    CARRIED, CARRIED_OVER, DELETED, DELETED_SINCE, DITTO, NOTES, PENDING, TOTALS,
+};
 use crate::sheet::Cell;
 
 /// Whether a cell says: as above.
 pub(super) fn is_ditto(cell: &Cell<'_>) -> bool {
     matches!(cell, Cell::Text(text) if DITTO.contains(&text.trim().to_lowercase().as_str()))
+}
+
+/// Whether a cell says that its value is yet to come.
+pub(super) fn is_pending(cell: &Cell<'_>) -> bool {
+    matches!(cell, Cell::Text(text)
+        if PENDING.contains(&text.trim().trim_end_matches('.').to_lowercase().as_str()))
 }
 
 /// What a row of a table's body is.

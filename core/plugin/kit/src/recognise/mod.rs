@@ -20,8 +20,10 @@ mod further;
 mod grid;
 mod habits;
 mod header;
+mod headless;
 mod hidden;
 mod known;
+mod labels;
 mod mapping;
 mod matrix;
 mod notes;
@@ -45,12 +47,14 @@ use std::collections::BTreeSet;
 use restrand_model::reading::{Remark, Understood};
 
 pub use grid::{GridCell, GridRow, Look, MOST_CELLS, Merged, Sheet, unit_of_format};
+pub use headless::unheaded;
 pub use mapping::{ColumnMapping, Mapping, TableMapping};
 pub use starter::starter;
 
 use crate::frame::{Frame, Frames, Stopped};
 use find::Found;
 use further::{cell_name, keep_further};
+use headless::{has_rows, headless};
 use hidden::{hidden, tell_hidden};
 use known::Known;
 use notes::UnitNotes;
@@ -131,7 +135,8 @@ pub fn read(
         }
         looked.extend(parts);
     }
-    if looked.iter().all(|one| one.found.is_empty()) {
+    // A file in which nothing else is of a schedule either is none.
+    if looked.iter().all(|one| one.found.is_empty()) && *tables == 0 {
         let mut names: Vec<String> = looked.into_iter().map(|one| one.sheet.name).collect();
         names.dedup();
         return Ok(names);
@@ -177,11 +182,21 @@ fn read_looked(
         join_report(&mut reports, report);
     }
     for one in &looked {
+        if one.found.is_empty() && !one.is_part && has_rows(&one.sheet) {
+            frames.take(Frame::Problem(headless(&one.sheet)))?;
+        }
+        if !one.found.is_empty() || one.is_part {
+            for problem in labels::outside(&one.sheet, &one.outside, &one.taken) {
+                frames.take(Frame::Problem(problem))?;
+            }
+        }
         let mut report = report_of(one);
         keep_outside(one, &mut further, &mut report);
         join_report(&mut reports, report);
     }
-    keep_further(&looked[0].sheet, further, tables, frames)?;
+    if let Some(first) = looked.first() {
+        keep_further(&first.sheet, further, tables, frames)?;
+    }
     for report in reports {
         frames.take(Frame::Understood(report))?;
     }
@@ -283,6 +298,9 @@ fn look_at(sheet: Sheet, before: Option<&Looked>, mapped: &[&TableMapping]) -> V
         && let Some(more) = find::continued(&sheet, &before.found)
     {
         found.push(more);
+    }
+    if found.is_empty() && sideways.is_empty() {
+        found = find::by_headers(&sheet);
     }
     let mut outside_rows = outside(&sheet, &found);
     let mut parts = Vec::new();

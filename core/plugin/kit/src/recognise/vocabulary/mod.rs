@@ -18,7 +18,9 @@ use restrand_model::sheet::{self, Column};
 use super::words::{sorted, words};
 use described::DESCRIPTIONS;
 use lists::{UNCLEAR, WORDS};
-pub(super) use rows::{CARRIED, CARRIED_OVER, DELETED, DELETED_SINCE, DITTO, NOTES, TOTALS};
+pub(super) use rows::{
+    CARRIED, CARRIED_OVER, DELETED, DELETED_SINCE, DITTO, NOTES, PENDING, TOTALS,
+};
 
 /// Lists whose rows people keep in sheets of their own making.
 pub(super) const LISTS: &[&str] = &[

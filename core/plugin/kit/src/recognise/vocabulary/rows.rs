@@ -73,6 +73,44 @@ pub(in crate::recognise) const CARRIED_OVER: &[&str] = &[
 pub(in crate::recognise) const NOTES: &[&str] =
     &["note", "notes", "general notes", "remark", "remarks", "legend", "key", "abbreviations"];
 
+/// Words that stand where a value is yet to come; they say nothing of what their column states.
+pub(in crate::recognise) const PENDING: &[&str] = &[
+    "tbc",
+    "t.b.c",
+    "tba",
+    "t.b.a",
+    "tbd",
+    "t.b.d",
+    "to be confirmed",
+    "to be advised",
+    "to be determined",
+    "to follow",
+    "pending",
+    "hold",
+    "later",
+    "na",
+    "n.a",
+    "not applicable",
+    "not known",
+    "unknown",
+    "nil",
+    "none",
+    "varies",
+    "various",
+    "by others",
+    "see drawing",
+    "see drawings",
+    "see dwg",
+    "see dwgs",
+    "see note",
+    "see notes",
+    "?",
+    "??",
+    "???",
+    "xx",
+    "xxx",
+];
+
 /// Marks that say: as above.
 pub(in crate::recognise) const DITTO: &[&str] = &[
     "\"", "''", "”", "“", "″", "〃", "do", "do.", "ditto", "-do-", "\"\"", "- do -", "as above",
