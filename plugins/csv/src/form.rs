@@ -60,7 +60,10 @@ impl Form {
             |sheet: &'static Sheet| most(&|cells| is_headed(sheet, cells).then_some(sheet));
         named
             .and_then(headed)
-            .or_else(|| most(&|cells| headed_by(cells, meant)))
+            // Words of the layout among others of the trade are everybody's.
+            .or_else(|| {
+                most(&|cells| headed_by(cells, meant).filter(|sheet| is_headed(sheet, cells)))
+            })
             .or_else(|| meant.and_then(headed))
             .unwrap_or_else(|| Self {
                 delimiter: commonest(text, &delimiters),

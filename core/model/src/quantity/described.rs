@@ -128,10 +128,14 @@ pub fn pipe(text: &str, stated: Option<&'static Unit>) -> Option<Pipe> {
         .iter()
         .find_map(|word| {
             strip_word(text, word).filter(|rest| {
-                rest.starts_with(['Ø', 'ø', '⌀', 'φ']) || text.len() > rest.len() + word.len()
+                rest.starts_with(['Ø', 'ø', '⌀', 'φ'])
+                    || text.len() > rest.len() + word.len()
+                    || strip_class(rest) != *rest
             })
         })
         .unwrap_or(text);
+    let bare = strip_class(bare);
+    let (bare, mut is_outer) = strip_outer(bare);
     let bare = bare.strip_prefix(['Ø', 'ø', '⌀', 'φ', 'Φ', '∅']).unwrap_or(bare).trim_start();
     // No fraction of an inch has such a numerator.
     let parted = bare
@@ -144,10 +148,23 @@ pub fn pipe(text: &str, stated: Option<&'static Unit>) -> Option<Pipe> {
     let rest = rest.trim_start();
     let (unit, rest) = leading_unit(rest);
     let size = bare[..bare.len() - rest.len()].trim().to_owned();
+    let (rest, says_outer) = strip_outer(rest.trim_start());
+    is_outer |= says_outer;
+    let rest = rest.trim_start_matches([',', ' ']);
     for word in ["SDR", "DR"] {
         if let Some(ratio) = strip_word(rest, word) {
             let ratio = ratio.trim_start_matches(['-', ' ']);
             let (ratio, behind) = leading_number(ratio).ok()?;
+            if is_outer && behind.trim().is_empty() {
+                // No duct has an outer diameter of so many inches.
+                let mm = Unit::find("mm", Dimension::Length).filter(|_| first >= LEAST_OUTER);
+                let unit = unit.or(stated).or(mm)?;
+                return Some(Pipe {
+                    outer_mm: Some(first * unit.factor),
+                    dimension_ratio: Some(ratio),
+                    ..Pipe::default()
+                });
+            }
             // The size that stands before a ratio is a nominal one: that of a 4" pipe is not its diameter.
             return behind.trim().is_empty().then(|| Pipe {
                 nominal: Some(size),
@@ -176,6 +193,31 @@ pub fn pipe(text: &str, stated: Option<&'static Unit>) -> Option<Pipe> {
         wall_mm: Some(wall * own.unwrap_or(unit).factor),
         ..Pipe::default()
     })
+}
+
+/// A text without the class of polyethylene with which it begins, as `100 140 x 8.3` behind `PE`.
+fn strip_class(text: &str) -> &str {
+    const CLASSES: [&str; 4] = ["100-RC", "100RC", "100", "80"];
+    let behind = CLASSES.iter().find_map(|class| text.strip_prefix(class));
+    // A number stands behind it, or it is a size.
+    match behind.map(|rest| rest.trim_start_matches([',', ':'])) {
+        Some(rest) if rest.starts_with(' ') => {
+            let rest = rest.trim_start();
+            let is_size = rest.starts_with(|c: char| c.is_ascii_digit() || "ØøOo⌀φ".contains(c));
+            if is_size { rest } else { text }
+        }
+        _ => text,
+    }
+}
+
+/// A text without the words that say that a diameter is the outer one, and whether it began with them.
+fn strip_outer(text: &str) -> (&str, bool) {
+    let found = ["O.D.", "OD", "O/D"].iter().find_map(|word| {
+        strip_word(text, word).filter(|rest| {
+            !rest.starts_with(char::is_alphabetic) || text.len() > rest.len() + word.len()
+        })
+    });
+    found.map_or((text, false), |rest| (rest.trim_start_matches(['=', ':', ' ']), true))
 }
 
 /// The unit of length that a text begins with, and what follows it.
@@ -239,6 +281,19 @@ mod tests {
         assert_eq!(pipe("Ø125 x 7.4 mm", None).unwrap().wall_mm, Some(7.4));
         assert_eq!(pipe("110/6.6", mm).unwrap().wall_mm, Some(6.6));
         assert_eq!(pipe("114.3 x 6.7", None), None);
+        for text in [
+            "140 OD SDR 17",
+            "140 mm OD SDR 17",
+            "OD 140 SDR 17",
+            "PE100 OD 140, SDR17",
+            "Ø140 OD SDR 17",
+        ] {
+            let read = pipe(text, None).unwrap_or_else(|| panic!("{text}"));
+            assert_eq!((read.outer_mm, read.dimension_ratio), (Some(140.0), Some(17.0)), "{text}");
+        }
+        for text in ["PE100 140x8.3", "HDPE 140 OD x 8.3", "PE 100 140 x 8.3", "OD 140 x 8.3"] {
+            assert_eq!(pipe(text, mm).and_then(|read| read.wall_mm), Some(8.3), "{text}");
+        }
         for text in ["PE125", "125", "125 x 125", "see note 4", ""] {
             assert_eq!(pipe(text, mm), None, "{text}");
         }

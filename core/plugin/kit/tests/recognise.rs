@@ -293,21 +293,29 @@ fn rows_that_begin_with_names_of_fields_are_no_tendons() {
         &["Recess depth (mm)", "280", "340"],
     ]);
     assert_eq!((read.of("Tendons").len(), read.of("Anchorages").len()), (2, 2));
-    // Values beside their names say of no tendon which; they are kept, and the tendons below them go on.
+    // What holds for all tendons is taken for each, and said; the tendons below go on.
+    let rows: &[&[&str]] =
+        &[head, one, &["Friction coefficient", "0.12"], &["Wobble (1/m)", "0.001"], two];
+    let read = plain(rows);
+    assert_eq!(read.of("Tendons").len(), 2);
+    assert_eq!(read.number("Tendons", 1, &["stressing", "mu"]), Some(0.12));
+    assert_eq!(read.problems.len(), 2, "{:?}", read.problems);
+    assert!(read.problems.iter().all(|problem| problem.kind == ProblemKind::Assumed));
+    // Other values beside their names say of no tendon which; they are kept, and said.
     let read = plain(&[
         head,
         one,
-        &["Friction coefficient", "0.12"],
-        &["Wobble (1/m)", "0.001"],
+        &["Recess depth (mm)", "280"],
+        &["Elongation (mm)", "210"],
         two,
         &["Anchor set (mm)", "6", "6"],
     ]);
     assert_eq!(read.of("Tendons").len(), 3, "one row alone may be a tendon of any name");
     let further = read.of("FurtherValues")[0].fields.get("extra").unwrap().as_fields().unwrap();
-    assert_eq!(further.get("Sheet1!B3").and_then(Value::as_text), Some("0.12"));
+    assert_eq!(further.get("Sheet1!B3").and_then(Value::as_text), Some("280"));
     let said: Vec<_> = read.problems.iter().filter(|p| p.kind == ProblemKind::Unknown).collect();
     assert_eq!(said.len(), 2, "{said:?}");
-    assert_eq!(said[0].subject, "Sheet1: Friction coefficient");
+    assert_eq!(said[0].subject, "Sheet1: Recess depth (mm)");
     // Parts are called by what they are.
     let roles = plain(&[
         &["Tendon", "Filler", "Strands"],

@@ -2,11 +2,13 @@
 
 use restrand_model::quantity::Unit;
 use restrand_model::reading::Sureness;
+use restrand_model::reflect::Shape;
 use restrand_model::sheet::Column;
 
 use super::fit::fit;
-use super::header::{HeaderText, Scope};
-use super::vocabulary::{LISTS, Target, Vocabulary};
+use super::header::HeaderText;
+use super::scope::Scope;
+use super::vocabulary::{LISTS, Target, Vocabulary, target_of};
 use super::words::{sorted, words};
 use crate::sheet::Cell;
 
@@ -20,17 +22,42 @@ const HEADER_SPEAKS: f64 = 0.4;
 const ENOUGH: f64 = 2.5;
 /// How much must speak for one whose rows are called tendons.
 const ENOUGH_OF_TENDONS: f64 = 1.95;
+/// Below this one of two tongues says too little.
+const TONGUE: f64 = 0.8;
 /// From here on nothing speaks against a target.
 const SURE: f64 = 0.93;
 
 /// Words that say no more of an end than that it is one.
 const AT_AN_END: [&str; 4] = ["anchorage", "plate", "bearing", "face"];
+/// Words that say from where a measure is taken, and nothing of what it is.
+const DATUMS: [&str; 9] = [
+    "cl",
+    "centreline",
+    "centerline",
+    "box",
+    "axis",
+    "baseline",
+    "datum",
+    "bridge",
+    "construction",
+];
+/// What a header counts that is known without the words of its datum.
+const WITHOUT_DATUM: f64 = 0.97;
+/// What a header counts of which one of two tongues is known.
+const ONE_TONGUE: f64 = 0.97;
+/// What a header counts that is known without the words of its group, as `Geometry › Length`.
+const WITHOUT_GROUP: f64 = 0.8;
+/// Headers over which the words of the cells alone tell that they are kinds of ends.
+const OVER_KINDS: [&[&str]; 6] =
+    [&["anchorage"], &["anchorage", "type"], &["type"], &["end", "type"], &["end"], &["kind"]];
 
 /// A column of a table, before anything is known of it.
 #[derive(Debug, Clone)]
 pub(super) struct Candidate<'s> {
     pub(super) index: u32,
     pub(super) header: HeaderText,
+    /// The unit in the row below its header.
+    pub(super) below: Option<String>,
     pub(super) values: Vec<&'s Cell<'static>>,
 }
 
@@ -102,7 +129,15 @@ impl Assignment {
 
     fn with(list: &'static str, columns: &[Candidate<'_>], per_end: bool) -> Self {
         let says_jacked = columns.iter().any(|one| one.header.scope == Some(Scope::Stressing));
-        let rows = Rows { list, per_end, one_is_jacked: per_end || says_jacked };
+        let rows = Rows {
+            list,
+            per_end,
+            one_is_jacked: per_end || says_jacked,
+            has_points: columns.iter().any(|one| {
+                one.header.scope.is_some()
+                    && one.header.words.iter().any(|word| matches!(word.as_str(), "station" | "x"))
+            }),
+        };
         let mut assigned: Vec<Assigned> =
             columns.iter().map(|column| assign(rows, column)).collect();
         settle_claims(&mut assigned);
@@ -214,15 +249,58 @@ struct Rows {
     per_end: bool,
     /// Whether the table tells which end an elongation is of.
     one_is_jacked: bool,
+    /// Whether stations of ends or deviators stand in the row.
+    has_points: bool,
 }
 
+/// What a column is, by its header as a whole, or else by one of the tongues in which it is written.
 fn assign(rows: Rows, column: &Candidate<'_>) -> Assigned {
-    let header = &column.header;
+    let whole = assign_as(rows, column, &column.header);
+    if whole.target.is_some() || !whole.readings.is_empty() {
+        return whole;
+    }
+    let mut halves: Vec<Assigned> = column
+        .header
+        .tongues
+        .iter()
+        .map(|half| assign_as(rows, column, half))
+        .filter(|half| half.target.is_some() && half.score >= TONGUE)
+        .collect();
+    halves.sort_by(|one, other| other.score.total_cmp(&one.score));
+    let mut halves = halves.into_iter();
+    let (first, second) = (halves.next(), halves.next());
+    match (first, second) {
+        (None, _) => whole,
+        (Some(first), Some(second)) if first.target != second.target => Assigned {
+            readings: [first.target, second.target]
+                .into_iter()
+                .flatten()
+                .map(Target::name)
+                .collect(),
+            sureness: Sureness::Asked,
+            score: second.score,
+            why: "its header names two fields".to_owned(),
+            ..whole
+        },
+        (Some(first), _) => {
+            let header = HeaderText {
+                given: column.header.given.clone(),
+                units: column.header.units.clone(),
+                sign: column.header.sign,
+                ..first.header
+            };
+            let score = first.score * ONE_TONGUE;
+            Assigned { header, score, why: format!("{} in one tongue", first.why), ..first }
+        }
+    }
+}
+
+fn assign_as(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Assigned {
     let mut scored: Vec<(Target, f64, f64, bool)> = Vec::new();
-    let mut add = |wanted: &[String], drop_scope: bool| {
+    let mut add = |wanted: &[String], drop_scope: bool, factor: f64| {
         for (target, words) in Vocabulary::get().find(wanted) {
-            let weight = weight(rows, target, header, drop_scope);
-            if weight == 0.0 {
+            let weight = weight(rows, target, header, drop_scope) * factor;
+            if weight == 0.0 || counts_a_measure(column, header, target) {
                 continue;
             }
             let mut fits = fit(target, &column.values);
@@ -233,7 +311,9 @@ fn assign(rows: Rows, column: &Candidate<'_>) -> Assigned {
             }
             // Only values tell that they are descriptions.
             let is_described = matches!(target, Target::Described(_));
-            if is_described && (fits < 0.6 || column.values.is_empty()) {
+            if is_described
+                && (fits < 0.6 || column.values.is_empty() || measures_other(column, header))
+            {
                 continue;
             }
             // A description says more than the name of what it describes.
@@ -246,7 +326,15 @@ fn assign(rows: Rows, column: &Candidate<'_>) -> Assigned {
             }
         }
     };
-    add(&header.words, false);
+    add(&header.words, false, 1.0);
+    let without: Vec<String> =
+        header.words.iter().filter(|word| !DATUMS.contains(&word.as_str())).cloned().collect();
+    if !without.is_empty() && without.len() < header.words.len() {
+        add(&without, false, WITHOUT_DATUM);
+    }
+    if header.own != header.words && !header.own.is_empty() && !header.group.is_empty() {
+        add(&header.own, false, WITHOUT_GROUP);
+    }
     if header.scope.is_some() {
         // Whatever lies at an end lies at its anchorage.
         let bare: Vec<String> = header
@@ -256,17 +344,21 @@ fn assign(rows: Rows, column: &Candidate<'_>) -> Assigned {
             .cloned()
             .collect();
         if !bare.is_empty() && bare.len() < header.words.len() {
-            add(&bare, false);
+            add(&bare, false, 1.0);
         }
         let whole = sorted(words(&header.given));
-        add(&whole, true);
+        add(&whole, true, 1.0);
         for end in ["a", "b"] {
             if header.scope == Some(if end == "a" { Scope::A } else { Scope::B }) {
                 let mut named = header.words.clone();
                 named.extend(["end".to_owned(), end.to_owned()]);
-                add(&sorted(named), true);
+                add(&sorted(named), true, 1.0);
             }
         }
+    }
+    if let Some(kind) = over_kinds(rows, column, header) {
+        scored.retain(|(target, ..)| target.list() != Some("Ends"));
+        scored.push((kind, weight(rows, kind, header, false), 1.0, false));
     }
     scored.sort_by(|one, other| other.1.total_cmp(&one.1).then(one.0.cmp(&other.0)));
     let mut given = header.clone();
@@ -316,6 +408,51 @@ fn assign(rows: Rows, column: &Candidate<'_>) -> Assigned {
     result
 }
 
+/// The kind of an end, if the cells below a header of ends or anchorages hold the words of kinds and nothing else.
+fn over_kinds(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Option<Target> {
+    let is_over = OVER_KINDS
+        .iter()
+        .any(|words| words.iter().copied().eq(header.words.iter().map(String::as_str)));
+    if rows.list != "Tendons" || !is_over || column.values.is_empty() {
+        return None;
+    }
+    // Where each row is an end, its name may be such a word.
+    if header.scope.is_none() && header.words == ["end"] {
+        return None;
+    }
+    let kind = target_of("Ends", "kind")?;
+    (fit(kind, &column.values) >= 1.0).then_some(kind)
+}
+
+/// Whether what a target counts or names is said to be measured, as the metres of `Total strand (m)`.
+fn counts_a_measure(column: &Candidate<'_>, header: &HeaderText, target: Target) -> bool {
+    let Some(Column::Value { field, unit: None, .. }) = target.column() else { return false };
+    let is_counted = matches!(
+        field.0.shape,
+        Shape::Count
+            | Shape::Counts
+            | Shape::Choice(_)
+            | Shape::Choices(_)
+            | Shape::Flag
+            | Shape::Date
+    );
+    let mut units = header.units.iter().chain(&column.below);
+    is_counted
+        && units.any(|unit| {
+            let unit = unit.trim_end_matches('.');
+            !matches!(unit, "T" | "t") && Unit::find_any(unit).is_some()
+        })
+}
+
+/// Whether a unit is stated that is of no size of strand or duct.
+fn measures_other(column: &Candidate<'_>, header: &HeaderText) -> bool {
+    header.units.iter().chain(&column.below).any(|unit| {
+        let unit = unit.trim_end_matches('.');
+        !matches!(unit, "T" | "t" | "mm" | "in" | "inch" | "inches")
+            && Unit::find_any(unit).is_some()
+    })
+}
+
 /// Whether a header states a unit of what the target measures.
 fn states_unit(header: &HeaderText, target: Target) -> bool {
     let Some(Column::Value { unit: Some(own), .. }) = target.column() else { return false };
@@ -324,7 +461,7 @@ fn states_unit(header: &HeaderText, target: Target) -> bool {
 
 /// How much a target counts under a header in a table of this list; nothing if it cannot be meant.
 fn weight(rows: Rows, target: Target, header: &HeaderText, drop_scope: bool) -> f64 {
-    let Rows { list, per_end, one_is_jacked } = rows;
+    let Rows { list, per_end, one_is_jacked, has_points } = rows;
     let Some(own) = target.list() else {
         let described = matches!(list, "Tendons")
             && !matches!(target, Target::Column(..))
@@ -337,13 +474,33 @@ fn weight(rows: Rows, target: Target, header: &HeaderText, drop_scope: bool) -> 
     if list != "Tendons" {
         return if own == list { 1.0 } else { 0.0 };
     }
+    // What is said of one strand is not the tendon's.
+    let lower = header.given.to_lowercase();
+    if matches!(own, "Tendons")
+        && name.ends_with("_kn")
+        && ["per strand", "each strand", "/strand", "/ strand", "one strand", "single strand"]
+            .iter()
+            .any(|words| lower.contains(words))
+    {
+        return 0.0;
+    }
     match own {
         // Where each end has a row of its own, the set is that end's.
         "Tendons" if per_end && name == "tendon.stressing.set_mm" => 0.85,
         // It goes to the end that is jacked, whose name the rows or the stations tell.
-        "Tendons" if one_is_jacked && !drop_scope && name == "tendon.stressing.elongation_b_mm" => {
+        "Tendons"
+            if one_is_jacked
+                && !drop_scope
+                && matches!(
+                    name.as_str(),
+                    "tendon.stressing.elongation_b_mm" | "tendon.stressing.seated_force_b_kn"
+                ) =>
+        {
             0.0
         }
+        // Nothing tells the end at which it was left.
+        "Tendons" if !per_end && !drop_scope && name == "tendon.stressing.seated_force_a_kn" => 0.4,
+        "Tendons" if !drop_scope && name == "tendon.stressing.seated_force_b_kn" => 0.4,
         "Tendons" if !drop_scope && name == "tendon.stressing.elongation_a_mm" => {
             if matches!(header.scope, None | Some(Scope::Stressing)) { 1.0 } else { 0.4 }
         }
@@ -354,6 +511,7 @@ fn weight(rows: Rows, target: Target, header: &HeaderText, drop_scope: bool) -> 
         "Ends" if name == "end, tendon" => 0.0,
         "Ends" if name == "end, end" && scope.is_some() => 0.0,
         "Ends" if name == "end, end" => 1.0,
+        "Ends" if scope.is_some_and(|scope| !scope.is_end()) => 0.0,
         "Ends" => match (scope, per_end) {
             (Some(_), _) => 1.0,
             // The number of strands is that of the tendon.
@@ -367,6 +525,16 @@ fn weight(rows: Rows, target: Target, header: &HeaderText, drop_scope: bool) -> 
         "Points" if name == "tendon_point.place" => 0.0,
         "Points" => match (scope, per_end) {
             (Some(_), _) | (None, true) => 0.97,
+            // One offset or level holds for all points of the row.
+            (None, false)
+                if has_points
+                    && matches!(
+                        name.as_str(),
+                        "tendon_point.lateral_m" | "tendon_point.elevation_m"
+                    ) =>
+            {
+                0.95
+            }
             (None, false) => 0.0,
         },
         "Strands" if name == "strand.id" => 0.0,

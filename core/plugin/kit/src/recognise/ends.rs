@@ -1,6 +1,6 @@
 //! Which end of a tendon a text or a header means.
 
-use super::header::Scope;
+use super::scope::Scope;
 use super::words::words;
 
 /// The end that the text of a cell names.
@@ -17,6 +17,13 @@ pub(super) fn read(text: &str) -> Option<Scope> {
         _ => return None,
     })
 }
+
+/// The names of deviators on the way, by their number.
+const BETWEEN: [&str; 41] = [
+    "0", "1", "2", "3", "4", "5", "6", "7", "8", "9", "10", "11", "12", "13", "14", "15", "16",
+    "17", "18", "19", "20", "21", "22", "23", "24", "25", "26", "27", "28", "29", "30", "31", "32",
+    "33", "34", "35", "36", "37", "38", "39", "40",
+];
 
 /// How the two ends of the tendons of a table are told apart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -37,11 +44,14 @@ impl Names {
         Self { stressing_is_a: !self.stressing_is_a }
     }
 
-    /// The name of an end.
-    pub(super) const fn name(self, scope: Scope) -> &'static str {
+    /// The name of an end, or of a deviator on the way.
+    pub(super) fn name(self, scope: Scope) -> &'static str {
         match (scope, self.stressing_is_a) {
             (Scope::A, _) | (Scope::Stressing, true) | (Scope::Dead, false) => "a",
             (Scope::B, _) | (Scope::Dead, true) | (Scope::Stressing, false) => "b",
+            (Scope::Between(number), _) => {
+                BETWEEN.get(usize::from(number)).copied().unwrap_or(BETWEEN[0])
+            }
         }
     }
 }
@@ -51,7 +61,7 @@ pub(super) const fn kind(scope: Scope) -> Option<&'static str> {
     match scope {
         Scope::Stressing => Some("stressing"),
         Scope::Dead => Some("dead"),
-        Scope::A | Scope::B => None,
+        Scope::A | Scope::B | Scope::Between(_) => None,
     }
 }
 

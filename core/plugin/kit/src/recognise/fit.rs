@@ -23,6 +23,10 @@ pub(super) fn fit(target: Target, values: &[&Cell<'static>]) -> f64 {
             }
             (Target::Described(_), _) => 0.0,
             (Target::Column(..), cell) => match target.column() {
+                // A word for the kind of an end is no name of an anchorage.
+                Some(Column::Value { .. }) if target.name() == "end.anchorage" && is_kind(cell) => {
+                    0.0
+                }
                 Some(Column::Value { field, .. }) => fits_field(field.0, cell),
                 Some(Column::Link { header: "End" }) => match cell {
                     Cell::Text(text) => f64::from(u8::from(super::ends::read(text).is_some())),
@@ -37,6 +41,12 @@ pub(super) fn fit(target: Target, values: &[&Cell<'static>]) -> f64 {
     #[expect(clippy::cast_precision_loss, reason = "a sample is small")]
     let count = values.len() as f64;
     values.iter().map(|cell| one(cell)).sum::<f64>() / count
+}
+
+/// Whether a cell says whether an end is stressed, in more than a letter.
+fn is_kind(cell: &Cell<'_>) -> bool {
+    matches!(cell, Cell::Text(text)
+        if text.trim().len() > 2 && super::ends::read(text).is_some_and(|scope| super::ends::kind(scope).is_some()))
 }
 
 pub(super) fn describes(description: Description, text: &str) -> bool {

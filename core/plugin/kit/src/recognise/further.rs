@@ -1,9 +1,10 @@
-//! What no table takes: it is kept under the names of its cells.
+//! What no record takes is kept, under the names of the cells in which it stands.
 
 use restrand_model::reading::Table;
+use restrand_model::reflect::EXTRA;
 use restrand_model::value::{Fields, Name, Value};
 
-use super::grid::Sheet;
+use super::grid::{Sheet, standing};
 use crate::frame::{At, Frame, Frames, RecordFrame, Stopped};
 use crate::sheet::read::plain_value;
 
@@ -35,7 +36,7 @@ pub(super) fn keep_further(
             .push(Name::from(name.as_str()), plain_value(&crate::sheet::Cell::Text(text.into())));
     }
     let mut fields = Fields::new();
-    fields.push(Name::Known(restrand_model::reflect::EXTRA), Value::Fields(members));
+    fields.push(Name::Known(EXTRA), Value::Fields(members));
     let record = RecordFrame {
         table: *tables,
         at: At::Row(0),
@@ -50,6 +51,7 @@ pub(super) fn keep_further(
 
 /// The name of a cell as people write it.
 pub(super) fn cell_name(sheet: &Sheet, row: u32, column: u32) -> String {
+    let (row, column) = (standing(row), standing(column));
     let (row, column) = if sheet.grid.is_turned() { (column, row) } else { (row, column) };
     let letters = crate::sheet::read::column_letters(column);
     format!("{}!{letters}{}", sheet.name, u64::from(row) + 1)

@@ -13,6 +13,19 @@ pub const MOST_CELLS: usize = 4_000_000;
 /// Places that merged cells of one sheet may fill beyond their own.
 const MOST_SPREAD: usize = 200_000;
 
+/// Where the second of two values of one cell stands: in a column of its own that the file does not have.
+const SECOND: u32 = 1 << 30;
+
+/// The column of the second value of the cells of a column.
+pub(super) const fn second(column: u32) -> u32 {
+    column | SECOND
+}
+
+/// The row or column of the file in which one of a sheet stands.
+pub(super) const fn standing(number: u32) -> u32 {
+    number & !SECOND
+}
+
 /// A rectangle of merged cells, both ends included.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Merged {
@@ -40,6 +53,8 @@ pub struct GridCell {
     pub look: Look,
     /// Whether it is filled from the first of the merged cells it belongs to.
     pub(super) spread: Spread,
+    /// The heading of the section of a sideways table in which it is a header.
+    pub(super) section: Option<String>,
 }
 
 /// From where a cell that is merged with others has its value.
@@ -81,6 +96,8 @@ pub struct Sheet {
     pub hidden_columns: BTreeSet<u32>,
     /// What is merged.
     pub merged: Vec<Merged>,
+    /// Columns whose cells held two values, of which each has one.
+    pub(super) paired: BTreeSet<u32>,
     /// How many cells it has.
     cells: usize,
 }
@@ -98,6 +115,7 @@ impl Sheet {
             hidden_rows: BTreeSet::new(),
             hidden_columns: BTreeSet::new(),
             merged: Vec::new(),
+            paired: BTreeSet::new(),
             cells: 0,
         }
     }
@@ -117,7 +135,12 @@ impl Sheet {
         if let Some(last) = self.rows.last_mut() {
             last.cells.insert(
                 column,
-                GridCell { cell: cell.clone().into_owned(), look, spread: Spread::Own },
+                GridCell {
+                    cell: cell.clone().into_owned(),
+                    look,
+                    spread: Spread::Own,
+                    section: None,
+                },
             );
         }
         true
@@ -147,7 +170,7 @@ impl Sheet {
 
     /// The place of a cell, or of a row.
     pub(super) fn place(&self, row: u32, column: Option<u32>) -> Place {
-        self.grid.place(&self.part, &self.name, row, column)
+        self.grid.place(&self.part, &self.name, standing(row), column.map(standing))
     }
 
     /// The same sheet with rows for columns.
@@ -175,6 +198,7 @@ impl Sheet {
                 .iter()
                 .map(|merged| Merged { first: turn(merged.first), last: turn(merged.last) })
                 .collect(),
+            paired: BTreeSet::new(),
             cells: self.cells,
         }
     }
@@ -183,17 +207,48 @@ impl Sheet {
     pub(super) fn of_columns(&self, columns: Range<u32>) -> Self {
         let mut part = self.clone();
         for row in &mut part.rows {
-            row.cells.retain(|column, _| columns.contains(column));
+            row.cells.retain(|column, _| columns.contains(&standing(*column)));
         }
         part.rows.retain(|row| !row.cells.is_empty());
         part.hidden_columns.retain(|column| columns.contains(column));
         part
     }
 
+    /// The same sheet without its rows.
+    fn bare(&self) -> Self {
+        Self {
+            part: self.part.clone(),
+            name: self.name.clone(),
+            grid: self.grid,
+            hidden: self.hidden,
+            rows: Vec::new(),
+            hidden_rows: self.hidden_rows.clone(),
+            hidden_columns: self.hidden_columns.clone(),
+            merged: self.merged.clone(),
+            paired: self.paired.clone(),
+            cells: self.cells,
+        }
+    }
+
+    /// Takes out what stands in some of its columns and rows.
+    pub(super) fn cut(&mut self, columns: Range<u32>, rows: Range<u32>) -> Self {
+        let mut part = self.bare();
+        for row in self.rows.iter_mut().filter(|row| rows.contains(&row.number)) {
+            let (kept, left) = std::mem::take(&mut row.cells)
+                .into_iter()
+                .partition(|(column, _)| columns.contains(&standing(*column)));
+            row.cells = left;
+            part.rows.push(GridRow { number: row.number, cells: kept });
+        }
+        part.rows.retain(|row| !row.cells.is_empty());
+        self.rows.retain(|row| !row.cells.is_empty());
+        part
+    }
+
     /// What stands in some of its rows, by their numbers.
     pub(super) fn of_rows(&self, numbers: &BTreeSet<u32>) -> Self {
         let rows = self.rows.iter().filter(|row| numbers.contains(&row.number)).cloned().collect();
-        Self { rows, ..self.clone() }
+        Self { rows, ..self.bare() }
     }
 
     /// Puts its rows in order, which those of a damaged file are not.
@@ -245,6 +300,12 @@ impl Sheet {
                 }
             }
         }
+    }
+
+    /// The row of this number, if it says something.
+    pub(super) fn row(&self, number: u32) -> Option<&GridRow> {
+        let at = self.rows.binary_search_by_key(&number, |row| row.number).ok()?;
+        self.rows.get(at)
     }
 
     fn cell(&self, row: u32, column: u32) -> Option<&GridCell> {

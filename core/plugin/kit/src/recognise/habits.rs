@@ -3,7 +3,9 @@
 use std::collections::BTreeMap;
 
 use super::grid::{GridCell, GridRow, Spread};
-use super::vocabulary::{CARRIED, DELETED, DITTO, NOTES, PENDING, TOTALS};
+use super::vocabulary::{
+    CARRIED, CARRIED_OVER, DELETED, DELETED_SINCE, DITTO, NOTES, PENDING, TOTALS,
+};
 use crate::sheet::Cell;
 
 /// Whether a cell says: as above.
@@ -51,14 +53,11 @@ pub(super) fn kind(row: &GridRow, columns: &[u32]) -> RowKind {
     if texts().any(|text| DELETED.contains(&plain(text).as_str())) {
         return RowKind::Out("it is marked as deleted");
     }
-    let first = texts().next().map(plain).unwrap_or_default();
-    let begins = |word: &str| {
-        first == word
-            || first.strip_prefix(word).is_some_and(|rest| rest.starts_with([' ', ':', '(']))
-    };
-    if own.first().is_some_and(|(_, cell)| matches!(cell.cell, Cell::Text(_)))
-        && TOTALS.iter().any(|word| begins(word))
-    {
+    let remarks = own.iter().filter(|(column, _)| !columns.contains(column));
+    if remarks.chain(own.first()).any(|(_, cell)| is_deleted_since(cell)) {
+        return RowKind::Out("it is marked as deleted");
+    }
+    if begins_with_sums(row) {
         return RowKind::Total;
     }
     if said.len() == 1
@@ -75,6 +74,53 @@ pub(super) fn kind(row: &GridRow, columns: &[u32]) -> RowKind {
         return RowKind::Text(texts().collect::<Vec<_>>().join(" "));
     }
     RowKind::Record
+}
+
+/// Whether a cell says since when its row is no longer part of the table: `Deleted Rev C`.
+fn is_deleted_since(cell: &GridCell) -> bool {
+    let Cell::Text(text) = &cell.cell else { return false };
+    let lower = text.trim().to_lowercase();
+    let behind = DELETED_SINCE.iter().find_map(|word| lower.strip_prefix(word));
+    behind.is_some_and(|rest| {
+        let rest = rest.trim_start();
+        let says_when = [
+            "rev", "in rev", "at rev", "by rev", "see ", "on ", "per ", "issue", "from rev",
+            "since",
+        ];
+        rest.is_empty()
+            || rest.starts_with(|c: char| !c.is_alphanumeric() || c.is_ascii_digit())
+            || says_when.iter().any(|word| rest.starts_with(word))
+    })
+}
+
+/// Whether the first text of a row says that it holds sums, or what is carried over.
+pub(super) fn is_of_sums(text: &str) -> bool {
+    /// Words of such a text at most; a longer one is a remark.
+    const MOST: usize = 7;
+    let lower = text.to_lowercase();
+    let words: Vec<&str> =
+        lower.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).collect();
+    if words.is_empty() || words.len() > MOST {
+        return false;
+    }
+    let joined = words.join(" ");
+    let begins = |wanted: &&str| {
+        joined.strip_prefix(*wanted).is_some_and(|rest| rest.is_empty() || rest.starts_with(' '))
+    };
+    // A word that begins or ends it; between others it may be part of a name.
+    [words.first(), words.last()].into_iter().flatten().any(|word| TOTALS.contains(word))
+        || words.windows(2).any(|pair| pair == ["sub", "total"] || pair == ["sous", "total"])
+        || CARRIED_OVER.iter().any(|wanted| {
+            // Two letters need the bar between them, for they may be a mark.
+            begins(wanted) && (wanted.len() > 3 || lower.contains('/') || lower.contains('.'))
+        })
+}
+
+/// Whether a row begins with a text that says so.
+pub(super) fn begins_with_sums(row: &GridRow) -> bool {
+    row.own()
+        .next()
+        .is_some_and(|(_, cell)| matches!(&cell.cell, Cell::Text(text) if is_of_sums(text)))
 }
 
 /// From where the value of a cell was taken, if not from the cell itself.
@@ -173,6 +219,7 @@ mod tests {
                     cell: Cell::Text((*text).to_owned().into()),
                     look: Look::default(),
                     spread: Spread::Own,
+                    section: None,
                 })
             })
             .collect()
@@ -195,6 +242,49 @@ mod tests {
         };
         assert_eq!(kind(&row("Notes:"), &[0]), RowKind::Text("Notes:".to_owned()));
         assert_eq!(kind(&row("T7"), &[0]), RowKind::Record);
+    }
+
+    #[test]
+    fn rows_of_sums_and_deleted_rows_are_known() {
+        for text in [
+            "Total",
+            "TOTAL STRAND (LB)",
+            "Sub-total",
+            "Sub total:",
+            "Subtotal",
+            "Sheet total",
+            "Page Total",
+            "Grand total",
+            "Brought forward",
+            "Carried fwd.",
+            "C/F",
+            "b/f",
+            "C/fwd",
+            "Total c/f",
+            "Sum",
+            "Σ",
+            "Total this sheet",
+            "Total carried to summary",
+            "Sous-total",
+            "Summe",
+            "Übertrag",
+        ] {
+            assert!(is_of_sums(text), "{text}");
+        }
+        for text in ["T1", "CF1", "BF", "S1-1", "Tendon 7", "Totale Brücke 1", "CF 2"] {
+            assert!(!is_of_sums(text), "{text}");
+        }
+        let says = |text: &str| is_deleted_since(cells(&[text])[0].as_ref().unwrap());
+        for text in [
+            "Deleted Rev C",
+            "DELETED - see Rev. B",
+            "Omitted",
+            "not used (rev 2)",
+            "Superseded by rev D",
+        ] {
+            assert!(says(text), "{text}");
+        }
+        assert!(!says("Deleted bars are shown dashed") && !says("Removed cap to be kept"));
     }
 
     #[test]

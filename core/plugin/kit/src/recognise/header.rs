@@ -2,20 +2,9 @@
 
 use restrand_model::quantity::{Dimension, Unit};
 
+use super::scope::{self, Scope};
+use super::sign::{self, Sign};
 use super::words::{sorted, words};
-
-/// Of which end of a tendon a header speaks.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Scope {
-    /// The one at the lower station.
-    A,
-    /// The one at the higher station.
-    B,
-    /// The one that is stressed, wherever it lies.
-    Stressing,
-    /// The one that is not stressed, wherever it lies.
-    Dead,
-}
 
 /// A header, taken apart.
 #[derive(Debug, Clone, PartialEq)]
@@ -24,14 +13,26 @@ pub(super) struct HeaderText {
     pub(super) given: String,
     /// Its words without unit and end, sorted.
     pub(super) words: Vec<String>,
-    /// The end it speaks of.
+    /// The words of its lowest part, where others stand above it.
+    pub(super) own: Vec<String>,
+    /// What stands above its lowest part.
+    pub(super) group: String,
+    /// The end or deviator it speaks of.
     pub(super) scope: Option<Scope>,
+    /// The same, even where it is part of the field's name, as in `Elongation A`.
+    pub(super) said: Option<Scope>,
+    /// Where that lies, as `END A (Abut. S)` says.
+    pub(super) place: Option<String>,
+    /// Whether the end is told by the order of the columns alone.
+    pub(super) by_order: bool,
     /// The units that it names; several are a question.
     pub(super) units: Vec<String>,
     /// The size of strand that it names, as `No. of 0.6" Ø strands`.
     pub(super) size: Option<StrandSize>,
-    /// Whether it says that what lies to the right is positive.
-    pub(super) right_is_positive: bool,
+    /// What it says of the sign of offsets.
+    pub(super) sign: Option<Sign>,
+    /// What it says in each of two tongues, as `Câble / Tendon`.
+    pub(super) tongues: Vec<HeaderText>,
 }
 
 /// The nominal diameter of strand that a header names.
@@ -44,58 +45,141 @@ pub(super) struct StrandSize {
 impl HeaderText {
     /// Takes a header apart; `parts` are the texts above each other, the topmost first.
     pub(super) fn read(parts: &[&str]) -> Self {
+        let mut header = Self::one(parts);
+        if let Some((last, above)) = parts.split_last()
+            && let Some(halves) = tongues(last)
+        {
+            let half =
+                |half: &str| Self::one(&above.iter().copied().chain([half]).collect::<Vec<_>>());
+            header.tongues = halves.into_iter().map(half).collect();
+        }
+        header
+    }
+
+    fn one(parts: &[&str]) -> Self {
         let mut kept: Vec<&str> = Vec::new();
         for part in parts {
             if !part.is_empty() && kept.last() != Some(part) {
                 kept.push(part);
             }
         }
-        let given = kept
-            .iter()
-            .map(|part| part.split_whitespace().collect::<Vec<_>>().join(" "))
-            .collect::<Vec<_>>()
-            .join(" › ");
-        let mut units = Vec::new();
-        let mut all = Vec::new();
-        let mut size = None;
+        let joined: Vec<String> =
+            kept.iter().map(|part| part.split_whitespace().collect::<Vec<_>>().join(" ")).collect();
+        let given = joined.join(" › ");
+        let mut read = Read::default();
         let lower = given.to_lowercase();
+        let sign = sign::read(&lower);
         for (level, part) in kept.iter().enumerate() {
-            // Below a header a unit may stand alone, and so may the name of an end.
-            let alone = part.trim().trim_matches(['(', ')', '[', ']']);
-            let is_unit =
-                is_plain_unit(alone) || alone.len() > 2 && Unit::find_any(alone).is_some();
-            if level > 0 && is_unit {
-                push(&mut units, alone);
-                continue;
-            }
-            if level > 0 && matches!(alone, "A" | "B" | "a" | "b") {
-                all.extend(["end".to_owned(), alone.to_lowercase()]);
-                continue;
-            }
-            let bare = take_units(part, &mut units);
-            let bare = if lower.contains("strand") { take_size(&bare, &mut size) } else { bare };
-            all.extend(words(&bare));
+            read.part(part, level, kept.len(), lower.contains("strand"));
         }
-        let right_is_positive = is_signed(&lower, &["right", "rt"]);
-        if right_is_positive || is_signed(&lower, &["left", "lt"]) {
-            all.retain(|word| !matches!(word.as_str(), "left" | "right" | "positive" | "ve"));
+        let Read { mut all, mut own, units, size, place, mut scope } = read;
+        if sign.is_some() {
+            for words in [&mut all, &mut own] {
+                words.retain(|word| {
+                    !matches!(
+                        word.as_str(),
+                        "left" | "right" | "positive" | "ve" | "r" | "l" | "outward" | "pos"
+                    )
+                });
+            }
         }
-        let (scope, rest) = scope(all);
-        Self { given, words: sorted(rest), scope, units, size, right_is_positive }
+        let rest = match scope {
+            Some(_) => all,
+            None => {
+                let (found, rest) = scope::of_words(all);
+                scope = found;
+                rest
+            }
+        };
+        let group = joined.split_last().map_or(String::new(), |(_, above)| above.join(" › "));
+        Self {
+            given,
+            words: sorted(rest),
+            own: sorted(scope::of_words(own).1),
+            group,
+            scope,
+            said: scope,
+            place,
+            by_order: false,
+            units,
+            size,
+            sign,
+            tongues: Vec::new(),
+        }
     }
 }
 
-/// Whether a header in small letters says that this side is positive, as `(+ left)`.
-fn is_signed(lower: &str, side: &[&str]) -> bool {
-    const SIGNS: [&str; 3] = ["+", "+ve", "positive"];
-    let close: String = lower.chars().filter(|letter| !letter.is_whitespace()).collect();
-    side.iter().any(|side| {
-        SIGNS.iter().any(|sign| {
-            [format!("{sign}{side}"), format!("{side}{sign}"), format!("{side}={sign}")]
-                .iter()
-                .any(|written| close.contains(written.as_str()))
-        })
-    })
+/// What has been read of the parts of a header.
+#[derive(Default)]
+struct Read {
+    all: Vec<String>,
+    own: Vec<String>,
+    units: Vec<String>,
+    size: Option<StrandSize>,
+    place: Option<String>,
+    scope: Option<Scope>,
+}
+
+impl Read {
+    /// Reads the part at this level, from the top, of so many.
+    fn part(&mut self, part: &str, level: usize, count: usize, speaks_of_strands: bool) {
+        // Below a header a unit may stand alone, and so may the name of an end.
+        let alone = part.trim().trim_matches(['(', ')', '[', ']']);
+        let is_unit = is_plain_unit(alone) || alone.len() > 2 && Unit::find_any(alone).is_some();
+        if level > 0 && is_unit {
+            push(&mut self.units, alone);
+            return;
+        }
+        if level > 0 && matches!(alone, "A" | "B" | "a" | "b") {
+            self.scope = Some(if alone.eq_ignore_ascii_case("a") { Scope::A } else { Scope::B });
+            return;
+        }
+        let is_group = level + 1 < count;
+        if is_group && let Some((scope, place)) = scope::of_group(part) {
+            self.scope = Some(scope);
+            self.place = place;
+            return;
+        }
+        let bare = take_units(part, &mut self.units);
+        let bare = if speaks_of_strands { take_size(&bare, &mut self.size) } else { bare };
+        let mut bare = bare.as_str();
+        let lettered;
+        if self.scope.is_none() {
+            if let Some((number, rest)) = scope::deviator(bare).filter(|(_, rest)| !rest.is_empty())
+            {
+                self.scope = Some(Scope::Between(number));
+                bare = rest;
+            } else if let Some((scope, rest)) = scope::letter(bare)
+                && !is_size_letter(&rest)
+            {
+                self.scope = Some(scope);
+                lettered = rest;
+                bare = &lettered;
+            }
+        }
+        let found = words(bare);
+        if !is_group {
+            self.own.clone_from(&found);
+        }
+        self.all.extend(found);
+    }
+}
+
+/// Whether what stands before a letter is the name of an end already, as in `END A`.
+fn is_size_letter(rest: &str) -> bool {
+    let words = words(rest);
+    words.is_empty() || words == ["end"] || words == ["ends"]
+}
+
+/// The two halves of a header that says the same in two tongues, or offers two names.
+fn tongues(text: &str) -> Option<[&str; 2]> {
+    let (one, other) = text.split_once('/')?;
+    let is_name = |half: &str| {
+        half.split(|c: char| !c.is_alphabetic()).any(|word| word.chars().count() >= 3)
+            && !is_unit(half)
+            && half.matches(['(', '[']).count() == half.matches([')', ']']).count()
+    };
+    (is_name(one) && is_name(other) && !other.contains('/')).then(|| [one.trim(), other.trim()])
 }
 
 /// Takes the size of strand out of a header: a number with its unit, and the sign of a diameter beside it.
@@ -198,6 +282,9 @@ pub(super) fn is_unit(text: &str) -> bool {
             | "mm/m"
             | "m/m"
             | "in/ft"
+            | "1/rad"
+            | "/rad"
+            | "rad⁻¹"
             | "-"
             | "–"
             | "ton"
@@ -252,55 +339,6 @@ fn is_plain_unit(text: &str) -> bool {
     )
 }
 
-/// The end that words speak of, and the words without it.
-fn scope(words: Vec<String>) -> (Option<Scope>, Vec<String>) {
-    const PAIRS: &[(&[&str], Scope)] = &[
-        (&["end", "a"], Scope::A),
-        (&["end", "b"], Scope::B),
-        (&["end", "1"], Scope::A),
-        (&["end", "2"], Scope::B),
-        (&["left", "end"], Scope::A),
-        (&["right", "end"], Scope::B),
-        (&["start", "end"], Scope::A),
-        (&["begin", "end"], Scope::A),
-        (&["near", "end"], Scope::A),
-        (&["far", "end"], Scope::B),
-        (&["stressing", "end"], Scope::Stressing),
-        (&["dead", "end"], Scope::Dead),
-        (&["non", "stressing", "end"], Scope::Dead),
-    ];
-    const SINGLE: &[(&str, Scope)] = &[
-        ("dead", Scope::Dead),
-        ("start", Scope::A),
-        ("begin", Scope::A),
-        ("beginning", Scope::A),
-        ("left", Scope::A),
-        ("right", Scope::B),
-        ("finish", Scope::B),
-    ];
-    let longest = PAIRS
-        .iter()
-        .filter(|(pair, _)| pair.iter().all(|word| words.iter().any(|other| other == word)))
-        .max_by_key(|(pair, _)| pair.len());
-    if let Some((pair, scope)) = longest {
-        let mut rest = words;
-        for word in *pair {
-            if let Some(at) = rest.iter().position(|other| other == word) {
-                rest.remove(at);
-            }
-        }
-        return (Some(*scope), rest);
-    }
-    if words.len() > 1
-        && let Some((word, scope)) =
-            SINGLE.iter().find(|(word, _)| words.first().is_some_and(|first| first == word))
-    {
-        let rest = words.into_iter().filter(|other| other != word).collect();
-        return (Some(*scope), rest);
-    }
-    (None, words)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -312,9 +350,8 @@ mod tests {
         assert_eq!(size("NO. OF .6\" DIA. STRANDS"), Some(15.24));
         assert_eq!(size("Strands Ø15.7mm"), Some(15.7));
         assert_eq!(size("Strands (2 layers)"), None);
-        assert!(HeaderText::read(&["Offset (+ve right)"]).right_is_positive);
-        assert!(!HeaderText::read(&["Offset (+ left)"]).right_is_positive);
-        assert!(!HeaderText::read(&["Offset right"]).right_is_positive);
+        assert_eq!(HeaderText::read(&["Offset (+ve right)"]).sign, Some(Sign::Right));
+        assert_eq!(HeaderText::read(&["Offset (+ left)"]).sign, Some(Sign::Left));
     }
 
     #[test]
@@ -334,6 +371,12 @@ mod tests {
             (&["NO. OF 0.6\" Ø STRANDS"], &["no", "strand"], None, &[]),
             (&["Duct (OD/t)"], &["diameter", "duct", "outer", "t"], None, &[]),
             (&["Offset [m] (+ left)"], &["lateral"], None, &["m"]),
+            (&["END A (Abut. S)", "Ch.", "m"], &["station"], Some(Scope::A), &["m"]),
+            (&["END A", "Live /\ndead"], &["dead", "stressing"], Some(Scope::A), &[]),
+            (&["Live/Dead"], &["dead", "stressing"], None, &[]),
+            (&["Clearance A (mm)"], &["clearance"], Some(Scope::A), &["mm"]),
+            (&["D1 x (m)"], &["x"], Some(Scope::Between(1)), &["m"]),
+            (&["DEVIATOR 2", "z", "mm"], &["z"], Some(Scope::Between(2)), &["mm"]),
         ] {
             let read = HeaderText::read(parts);
             assert_eq!(read.words, words, "{parts:?}");

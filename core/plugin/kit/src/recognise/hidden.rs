@@ -1,4 +1,4 @@
-//! What of a sheet is hidden: it is read, and nobody who looks at the sheet sees it.
+//! What of a sheet is hidden: it is read, and said.
 
 use std::collections::BTreeSet;
 

@@ -5,6 +5,7 @@
 use std::collections::BTreeSet;
 use std::ops::Range;
 
+use restrand_model::reading::{Origin, Problem, ProblemKind};
 use restrand_model::reflect::Shape;
 use restrand_model::sheet::Column;
 
@@ -89,4 +90,30 @@ pub(super) fn goes_on(row: &GridRow, assignment: &Assignment) -> bool {
     let said = row.own().filter(|(_, cell)| !cell.cell.is_blank());
     let columns: Vec<u32> = said.map(|(column, _)| column).collect();
     columns.len() >= 2 && columns.iter().all(|column| is_known(*column)) && label(row).is_none()
+}
+
+/// What is to be said of rows outside of the tables that begin with the name of a field, and of which nothing was taken.
+pub(super) fn outside(
+    sheet: &Sheet,
+    outside: &BTreeSet<u32>,
+    taken: &BTreeSet<(u32, u32)>,
+) -> Vec<Problem> {
+    let is_taken = |row: u32| taken.range((row, 0)..=(row, u32::MAX)).next().is_some();
+    let rows = sheet.rows.iter().filter(|row| outside.contains(&row.number));
+    rows.filter(|row| !is_taken(row.number))
+        .filter_map(|row| {
+            let (column, name) = label(row)?;
+            Some(Problem {
+                kind: ProblemKind::Unknown,
+                place: sheet.place(row.number, Some(column)),
+                record: Origin::default(),
+                subject: format!("{}: {name}", sheet.name),
+                given: Some(name.to_owned()),
+                why: "it stands in no table that says of which record it speaks; it is kept as a further value"
+                    .to_owned(),
+                help: "give it a column of its table, or say it in a mapping file as a constant of all rows"
+                    .to_owned(),
+            })
+        })
+        .collect()
 }

@@ -20,7 +20,7 @@ use restrand_model::quantity::{Unit, of_field};
 use restrand_model::sheet::{self, Column, plain};
 use serde::Deserialize;
 
-use super::header::Scope;
+use super::scope::Scope;
 use super::vocabulary::{LISTS, Target, list_at, target_of};
 
 /// A mapping file.

@@ -9,8 +9,11 @@
 //!
 //! This module must not know any file format, nor what a value is for.
 
+mod apart;
 mod assign;
 mod ends;
+mod extent;
+mod facts;
 mod find;
 mod fit;
 mod further;
@@ -19,20 +22,29 @@ mod habits;
 mod header;
 mod headless;
 mod hidden;
+mod known;
 mod labels;
-mod look;
 mod mapping;
+mod matrix;
 mod notes;
+mod ordered;
+mod pairs;
 mod plan;
+mod project;
+mod scope;
+mod sections;
+mod sign;
+mod sink;
 mod starter;
 mod table;
-mod title_block;
 mod unit;
 mod views;
 mod vocabulary;
 mod words;
 
-use restrand_model::reading::{Origin, Problem, ProblemKind, Remark, Understood};
+use std::collections::BTreeSet;
+
+use restrand_model::reading::{Remark, Understood};
 
 pub use grid::{GridCell, GridRow, Look, MOST_CELLS, Merged, Sheet, unit_of_format};
 pub use headless::unheaded;
@@ -40,13 +52,36 @@ pub use mapping::{ColumnMapping, Mapping, TableMapping};
 pub use starter::starter;
 
 use crate::frame::{Frame, Frames, Stopped};
+use find::Found;
 use further::{cell_name, keep_further};
 use headless::{has_rows, headless};
-use hidden::tell_hidden;
-use look::{Looked, look};
-use notes::{Title, UnitNotes};
+use hidden::{hidden, tell_hidden};
+use known::Known;
+use notes::UnitNotes;
+use project::Title;
+use sink::Sink;
 use table::{TableReader, heading};
-use title_block::project;
+
+/// A sheet with what was found in it.
+struct Looked {
+    sheet: Sheet,
+    found: Vec<Found>,
+    notes: UnitNotes,
+    /// Numbers of the rows outside all tables.
+    outside: BTreeSet<u32>,
+    /// Cells outside the tables that something was taken from, by row and column.
+    taken: BTreeSet<(u32, u32)>,
+    /// What of the sheet is hidden, as a clause; said with its first part.
+    hidden: Option<String>,
+    /// Whether it or another part of its sheet holds a table.
+    is_part: bool,
+}
+
+impl Looked {
+    fn new(sheet: Sheet, found: Vec<Found>, notes: UnitNotes, outside: BTreeSet<u32>) -> Self {
+        Self { sheet, found, notes, outside, taken: BTreeSet::new(), hidden: None, is_part: false }
+    }
+}
 
 /// Whether people call a field of this list, or of what belongs to it, by this header.
 pub(crate) fn is_called_so(list: &str, header: &str) -> bool {
@@ -85,7 +120,6 @@ pub fn read(
     frames: &mut dyn Frames,
 ) -> Result<Vec<String>, Stopped> {
     let mut looked: Vec<Looked> = Vec::new();
-    let mut without = Vec::new();
     let mut shared = UnitNotes::default();
     for mut sheet in sheets {
         if mapping.of(&sheet.name).any(|table| table.ignore) {
@@ -93,84 +127,221 @@ pub fn read(
         }
         sheet.order();
         sheet.spread();
-        let mut parts = look(sheet, looked.last(), mapping);
+        let before = looked.iter().rev().find(|one| !one.found.is_empty());
+        let parts = look(sheet, before, mapping);
         if parts.iter().all(|part| part.found.is_empty()) {
             // A sheet of notes speaks of all the others.
             parts.iter().for_each(|part| shared.join(&part.notes));
-            without.append(&mut parts);
-        } else {
-            looked.append(&mut parts);
         }
+        looked.extend(parts);
     }
     // A file in which nothing else is of a schedule either is none.
-    if looked.is_empty() && *tables == 0 {
-        let mut names: Vec<String> = without.into_iter().map(|one| one.sheet.name).collect();
+    if looked.iter().all(|one| one.found.is_empty()) && *tables == 0 {
+        let mut names: Vec<String> = looked.into_iter().map(|one| one.sheet.name).collect();
         names.dedup();
         return Ok(names);
     }
-    let mut titles: Vec<(usize, Title)> = Vec::new();
-    let mut further: Vec<(String, String)> = Vec::new();
-    let mut reports: Vec<Understood> = Vec::new();
-    for (index, one) in looked.iter_mut().enumerate() {
+    let units: Vec<_> = looked.iter().flat_map(|one| one.notes.units()).collect();
+    for one in &mut looked {
         one.notes.join(&shared);
-        for row in one.sheet.rows.iter().filter(|row| one.outside.contains(&row.number)) {
-            titles.extend(notes::titles(row).into_iter().map(|title| (index, title)));
-        }
+        one.notes.stand_beside(&units);
     }
-    project(&looked, &titles, tables, frames)?;
-    for (index, one) in looked.iter().enumerate() {
-        let report = read_sheet(index, one, mapping, &titles, &mut further, tables, frames)?;
-        match reports.last_mut() {
-            Some(last) if last.part == report.part && last.sheet == report.sheet => {
-                last.tables.extend(report.tables);
-                last.remarks.extend(report.remarks);
-            }
-            _ => reports.push(report),
-        }
+    let mut sink = Sink::new(frames, *tables);
+    read_looked(looked, mapping, tables, &mut sink)?;
+    sink.finish()?;
+    Ok(Vec::new())
+}
+
+/// Reads sheets in at least one of which a table was found.
+fn read_looked(
+    mut looked: Vec<Looked>,
+    mapping: &Mapping,
+    tables: &mut u32,
+    frames: &mut dyn Frames,
+) -> Result<(), Stopped> {
+    let mut titles: Vec<(usize, Title)> = Vec::new();
+    let mut known = Known::default();
+    for (index, one) in looked.iter_mut().enumerate() {
+        titles.extend(project::titles(one).into_iter().map(|title| (index, title)));
     }
-    for one in &without {
-        further.extend(
-            notes::texts(&one.sheet, &|_| true)
-                .map(|(row, column, text)| (cell_name(&one.sheet, row, column), text)),
-        );
-        if has_rows(&one.sheet) {
+    let mut reports: Vec<Understood> = looked.iter().map(report_of).collect();
+    reports.dedup();
+    for one in &mut looked {
+        let before = known.facts.len();
+        known.look(one);
+        join_report(&mut reports, facts::tell(one, &known.facts[before..], frames)?);
+    }
+    project::hand_over(&looked, &titles, tables, frames)?;
+    let mut further: Vec<(String, String)> = Vec::new();
+    for one in &looked {
+        let report = read_sheet(one, mapping, &mut known, &mut further, tables, frames)?;
+        join_report(&mut reports, report);
+    }
+    for one in &mut looked {
+        let report = matrix::read(one, &mut known, &mut further, tables, frames)?;
+        join_report(&mut reports, report);
+    }
+    for one in &looked {
+        if one.found.is_empty() && !one.is_part && has_rows(&one.sheet) {
             frames.take(Frame::Problem(headless(&one.sheet)))?;
         }
-        reports.push(Understood {
-            part: one.sheet.part.clone(),
-            sheet: one.sheet.name.clone(),
-            tables: Vec::new(),
-            remarks: vec![Remark {
-                row: None,
-                what: "No table was found in it; its texts are kept as further values.".to_owned(),
-            }],
-        });
+        if !one.found.is_empty() || one.is_part {
+            for problem in labels::outside(&one.sheet, &one.outside, &one.taken) {
+                frames.take(Frame::Problem(problem))?;
+            }
+        }
+        let mut report = report_of(one);
+        keep_outside(one, &mut further, &mut report);
+        join_report(&mut reports, report);
     }
-    if let Some(first) = looked.iter().chain(&without).next() {
+    if let Some(first) = looked.first() {
         keep_further(&first.sheet, further, tables, frames)?;
     }
     for report in reports {
         frames.take(Frame::Understood(report))?;
     }
-    Ok(Vec::new())
+    Ok(())
+}
+
+/// A report of a sheet that says nothing yet.
+fn report_of(one: &Looked) -> Understood {
+    Understood {
+        part: one.sheet.part.clone(),
+        sheet: one.sheet.name.clone(),
+        tables: Vec::new(),
+        remarks: Vec::new(),
+    }
+}
+
+/// Adds to what is said of a sheet.
+fn join_report(reports: &mut Vec<Understood>, report: Understood) {
+    match reports.iter_mut().find(|one| one.part == report.part && one.sheet == report.sheet) {
+        Some(one) => {
+            one.tables.extend(report.tables);
+            one.remarks.extend(report.remarks);
+        }
+        None => reports.push(report),
+    }
+}
+
+/// Keeps what stands outside the tables, and says so.
+fn keep_outside(one: &Looked, further: &mut Vec<(String, String)>, report: &mut Understood) {
+    let sheet = &one.sheet;
+    if one.found.is_empty() && !one.is_part {
+        report.remarks.push(Remark {
+            row: None,
+            what: "No table was found in it; its texts are kept as further values.".to_owned(),
+        });
+    }
+    let captions: Vec<&str> =
+        one.found.iter().filter_map(|found| found.caption.as_deref()).map(str::trim).collect();
+    for (row, column, text) in notes::texts(sheet, &|row| one.outside.contains(&row)) {
+        if one.taken.contains(&(row, column)) || captions.contains(&text.trim()) {
+            continue;
+        }
+        further.push((cell_name(sheet, row, column), text.clone()));
+        if !one.found.is_empty() || one.is_part {
+            report.remarks.push(Remark {
+                row: Some(row),
+                what: format!("\"{text}\" is no part of a table; it is kept as a further value."),
+            });
+        }
+    }
+}
+
+/// Looks for the tables of a sheet, as it stands, side by side or sideways; gives its parts.
+fn look(mut sheet: Sheet, before: Option<&Looked>, mapping: &Mapping) -> Vec<Looked> {
+    let mut hidden = hidden(&sheet);
+    let mapped: Vec<&TableMapping> = mapping.of(&sheet.name).collect();
+    pairs::split(&mut sheet);
+    let apart = if mapped.is_empty() { apart::split(&mut sheet) } else { Vec::new() };
+    let mut looked = Vec::new();
+    for part in views::beside(sheet) {
+        looked.extend(look_at(part, before, &mapped));
+    }
+    for part in apart {
+        looked.extend(look_at(part, None, &[]));
+    }
+    let has_tables = looked.iter().any(|one| !one.found.is_empty());
+    // What is noted beside a table speaks of the others of its sheet too.
+    let mut all = UnitNotes::default();
+    looked.iter().for_each(|one| all.join(&one.notes));
+    for one in &mut looked {
+        one.notes.join(&all);
+        one.hidden = hidden.take();
+        one.is_part = has_tables;
+    }
+    looked
+}
+
+/// Looks for the tables of a part of a sheet.
+fn look_at(sheet: Sheet, before: Option<&Looked>, mapped: &[&TableMapping]) -> Vec<Looked> {
+    let mut sheet = sheet;
+    let mut found = find::tables(&sheet, mapped);
+    let mut sideways = views::sideways(&sheet, &outside(&sheet, &found));
+    if found.is_empty() {
+        let turned = sheet.turned();
+        let whole = find::tables(&turned, &[]);
+        let stated = |found: &[Found]| -> usize {
+            let columns = found.iter().flat_map(|one| &one.assignment.columns);
+            columns.filter(|column| column.target.is_some()).count()
+        };
+        let in_blocks: usize = sideways.iter().map(|one| stated(&one.found)).sum();
+        if sideways.len() < 2 && stated(&whole) > in_blocks {
+            sideways.clear();
+            (sheet, found) = (turned, whole);
+        }
+    }
+    if found.is_empty()
+        && sideways.is_empty()
+        && let Some(before) = before
+        && let Some(more) = find::continued(&sheet, &before.found)
+    {
+        found.push(more);
+    }
+    if found.is_empty() && sideways.is_empty() {
+        found = find::by_headers(&sheet);
+    }
+    let mut outside_rows = outside(&sheet, &found);
+    let mut parts = Vec::new();
+    for views::Sideways { sheet, found, rows } in sideways {
+        outside_rows.retain(|row| !rows.contains(row));
+        let (outside, notes) = (outside(&sheet, &found), UnitNotes::default());
+        parts.push(Looked::new(sheet, found, notes, outside));
+    }
+    let mut notes = UnitNotes::default();
+    // A note may also stand below the last row of a table, where it looks like a part of it.
+    for row in &sheet.rows {
+        let own: Vec<_> = row.own().collect();
+        for (_, cell) in own.iter().filter(|_| outside_rows.contains(&row.number) || own.len() <= 2)
+        {
+            if let crate::sheet::Cell::Text(text) = &cell.cell {
+                notes.read(text);
+            }
+        }
+    }
+    parts.insert(0, Looked::new(sheet, found, notes, outside_rows));
+    parts
+}
+
+/// Numbers of the rows outside all tables.
+fn outside(sheet: &Sheet, found: &[Found]) -> BTreeSet<u32> {
+    let inside =
+        |at: usize| found.iter().any(|table| table.headers.start <= at && at < table.body.end);
+    let rows = sheet.rows.iter().enumerate();
+    rows.filter(|(at, _)| !inside(*at)).map(|(_, row)| row.number).collect()
 }
 
 fn read_sheet(
-    index: usize,
     one: &Looked,
     mapping: &Mapping,
-    titles: &[(usize, Title)],
+    known: &mut Known,
     further: &mut Vec<(String, String)>,
     tables: &mut u32,
     frames: &mut dyn Frames,
 ) -> Result<Understood, Stopped> {
     let sheet = &one.sheet;
-    let mut report = Understood {
-        part: sheet.part.clone(),
-        sheet: sheet.name.clone(),
-        tables: Vec::new(),
-        remarks: Vec::new(),
-    };
+    let mut report = report_of(one);
     if let Some(said) = &one.hidden {
         tell_hidden(sheet, said, &mut report, frames)?;
     }
@@ -199,42 +370,10 @@ fn read_sheet(
                     .as_deref()
                     .is_none_or(|record| mapping::list_of(record) == Some(found.assignment.list))
         });
-        let mut reader = TableReader::new(sheet, found, &one.notes, mapped, tables, frames)?;
+        let mut reader = TableReader::new(sheet, found, &one.notes, mapped, known, tables, frames)?;
         reader.read(&context, frames)?;
         let rest = reader.understood(&mut report);
         further.extend(rest.into_iter().map(|(row, text)| (cell_name(sheet, row, 0), text)));
-    }
-    let is_title = |row: u32, column: u32| {
-        titles.iter().any(|(of, title)| {
-            *of == index && title.row == row && title.column.abs_diff(column) <= 2
-        })
-    };
-    let is_kept = |row: &&GridRow| {
-        one.outside.contains(&row.number)
-            && !titles.iter().any(|(of, title)| *of == index && title.row == row.number)
-    };
-    for row in sheet.rows.iter().filter(is_kept) {
-        let Some((column, name)) = labels::label(row) else { continue };
-        frames.take(Frame::Problem(Problem {
-            kind: ProblemKind::Unknown,
-            place: sheet.place(row.number, Some(column)),
-            record: Origin::default(),
-            subject: format!("{}: {name}", sheet.name),
-            given: Some(name.to_owned()),
-            why: "it stands in no table that says of which record it speaks; it is kept as a further value".to_owned(),
-            help: "give it a column of its table, or say it in a mapping file as a constant of all rows".to_owned(),
-        }))?;
-    }
-    let captions: Vec<&String> =
-        one.found.iter().filter_map(|found| found.caption.as_ref()).collect();
-    for (row, column, text) in notes::texts(sheet, &|row| one.outside.contains(&row)) {
-        if !is_title(row, column) && !captions.iter().any(|caption| caption.trim() == text.trim()) {
-            further.push((cell_name(sheet, row, column), text.clone()));
-            report.remarks.push(Remark {
-                row: Some(row),
-                what: format!("\"{text}\" is no part of a table; it is kept as a further value."),
-            });
-        }
     }
     Ok(report)
 }

@@ -3,9 +3,8 @@
 use restrand_model::quantity::{Dimension, Unit};
 use restrand_model::reflect::FieldInfo;
 
-use super::grid::{GridRow, Sheet};
-use super::vocabulary::{Target, Vocabulary};
-use super::words::{sorted, words};
+use super::grid::Sheet;
+use super::sign::{self, Sign};
 use crate::sheet::Cell;
 
 /// What a unit in a note is for.
@@ -30,13 +29,23 @@ struct NotedUnit {
     note: String,
 }
 
-/// The units that notes state.
+/// The units that notes state, and the sign of offsets.
 #[derive(Debug, Clone, Default, PartialEq)]
-pub(super) struct UnitNotes(Vec<NotedUnit>);
+pub(super) struct UnitNotes {
+    units: Vec<NotedUnit>,
+    sign: Option<(Sign, String)>,
+    /// The units of notes on other sheets of the file.
+    beside: Vec<&'static Unit>,
+}
 
 impl UnitNotes {
-    /// Takes the units that a text states, as `all dimensions in mm, forces in kN`.
+    /// Takes what a text states: units, as `all dimensions in mm, forces in kN`, and which side is positive.
     pub(super) fn read(&mut self, text: &str) {
+        if self.sign.is_none()
+            && let Some(sign) = sign::of_note(text)
+        {
+            self.sign = Some((sign, text.trim().to_owned()));
+        }
         let lower = text.to_lowercase();
         if !["unit", "dimension", " in ", "shown"].iter().any(|word| lower.contains(word)) {
             return;
@@ -79,25 +88,38 @@ impl UnitNotes {
                 None => Unit::find_any(token).map(|unit| (Topic::All(unit.dimension), unit)),
             };
             if let Some((topic, unit)) = found
-                && !self.0.iter().any(|noted| noted.topic == topic && noted.unit == unit)
+                && !self.units.iter().any(|noted| noted.topic == topic && noted.unit == unit)
             {
-                self.0.push(NotedUnit { topic, unit, note: note.trim().to_owned() });
+                self.units.push(NotedUnit { topic, unit, note: note.trim().to_owned() });
             }
         }
     }
 
     /// Takes what other notes say too.
     pub(super) fn join(&mut self, other: &Self) {
-        for noted in &other.0 {
-            if !self.0.iter().any(|own| own.topic == noted.topic) {
-                self.0.push(noted.clone());
+        if self.sign.is_none() {
+            self.sign.clone_from(&other.sign);
+        }
+        for noted in &other.units {
+            if !self.units.iter().any(|own| own.topic == noted.topic) {
+                self.units.push(noted.clone());
             }
         }
     }
 
+    /// What a note says of the sign of offsets, and the note.
+    pub(super) fn sign(&self) -> Option<(Sign, &str)> {
+        self.sign.as_ref().map(|(sign, note)| (*sign, note.as_str()))
+    }
+
     /// All units that notes state.
     pub(super) fn units(&self) -> impl Iterator<Item = &'static Unit> {
-        self.0.iter().map(|noted| noted.unit)
+        self.units.iter().map(|noted| noted.unit).chain(self.beside.iter().copied())
+    }
+
+    /// Takes the units that notes on the other sheets state: they tell the system in which a file is written.
+    pub(super) fn stand_beside(&mut self, units: &[&'static Unit]) {
+        self.beside = units.to_vec();
     }
 
     /// The units that hold for a field, each with its note; several contradict each other.
@@ -109,7 +131,7 @@ impl UnitNotes {
             _ => None,
         };
         let said = |topic: Topic| -> Vec<(&'static Unit, &str)> {
-            let noted = self.0.iter().filter(|noted| noted.topic == topic);
+            let noted = self.units.iter().filter(|noted| noted.topic == topic);
             noted.map(|noted| (noted.unit, noted.note.as_str())).collect()
         };
         let special = own.map(said).unwrap_or_default();
@@ -137,69 +159,6 @@ fn topic(word: &str) -> Option<Option<Topic>> {
         "elevation" | "level" | "offset" | "coordinate" => Topic::Levels,
         _ => return None,
     }))
-}
-
-/// A value of the title block.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Title {
-    pub(super) target: Target,
-    pub(super) row: u32,
-    pub(super) column: u32,
-    pub(super) label: String,
-    pub(super) cell: Cell<'static>,
-}
-
-/// The values of the title block in a row outside the tables.
-pub(super) fn titles(row: &GridRow) -> Vec<Title> {
-    let mut found = Vec::new();
-    let cells: Vec<_> = row.own().collect();
-    let mut at = 0;
-    while at < cells.len() {
-        let (column, cell) = cells[at];
-        at += 1;
-        let Cell::Text(text) = &cell.cell else { continue };
-        let text = text.trim();
-        if let Some((label, value)) = text.split_once(':')
-            && let Some(target) = project_field(label)
-        {
-            let (column, cell) = if value.trim().is_empty() {
-                let Some((column, cell)) = cells.get(at) else { continue };
-                at += 1;
-                (*column, cell.cell.clone())
-            } else {
-                (column, Cell::Text(value.trim().to_owned().into()))
-            };
-            found.push(Title {
-                target,
-                row: row.number,
-                column,
-                label: label.trim().to_owned(),
-                cell,
-            });
-        } else if let Some(target) = project_field(text)
-            && let Some((column, cell)) = cells.get(at)
-            && !matches!(&cell.cell, Cell::Text(next) if project_field(next.trim_end_matches(':')).is_some())
-        {
-            at += 1;
-            found.push(Title {
-                target,
-                row: row.number,
-                column: *column,
-                label: text.to_owned(),
-                cell: cell.cell.clone(),
-            });
-        }
-    }
-    found
-}
-
-fn project_field(label: &str) -> Option<Target> {
-    let words = sorted(words(label));
-    Vocabulary::get()
-        .find(&words)
-        .into_iter()
-        .find(|(target, score)| *score >= 1.0 && target.list() == Some("Project"))
-        .map(|(target, _)| target)
 }
 
 /// All that stands in rows that are no part of a table, as it is shown; numbers and dates are kept as texts are.

@@ -1,6 +1,6 @@
 //! What is done with each column of a table.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use restrand_model::quantity::{Dimension, Unit};
 use restrand_model::reading::{Column as ReadColumn, Origin, Question, Sureness, UnderstoodColumn};
@@ -9,10 +9,12 @@ use restrand_model::sheet::Column;
 
 use super::assign::Assigned;
 use super::find::Found;
-use super::grid::{GridCell, GridRow, Sheet};
-use super::header::{Scope, StrandSize};
+use super::grid::{GridCell, GridRow, Sheet, standing};
+use super::header::StrandSize;
 use super::mapping::{ColumnMapping, TableMapping, named};
 use super::notes::UnitNotes;
+use super::scope::Scope;
+use super::sign::Sign;
 use super::unit::{ColumnUnit, unit};
 use super::vocabulary::{Description, Target};
 use crate::sheet::Cell;
@@ -34,6 +36,8 @@ pub(super) enum Of {
     Point(Scope),
     /// The point at the end that the row is.
     RowPoint,
+    /// All points of the row's tendon that the row states.
+    AllPoints,
     /// The kind of strand that the row's tendon has.
     Strand,
     /// The kind of duct that the row's tendon has.
@@ -70,6 +74,8 @@ pub(super) struct ColumnPlan {
     pub(super) why: String,
     pub(super) target: Option<Target>,
     pub(super) scope: Option<Scope>,
+    /// Where the end lies of which the column speaks, as the group of its headers says.
+    pub(super) end_place: Option<String>,
     pub(super) marks: SeenMarks,
     /// What is asked about it, with the rows whose values are not taken.
     pub(super) question: Option<Question>,
@@ -77,10 +83,27 @@ pub(super) struct ColumnPlan {
     pub(super) size: Option<StrandSize>,
     /// Whether its values belong to the end that is jacked, or that the row is.
     pub(super) by_end: bool,
-    /// Whether what lies to the right is positive.
-    pub(super) right_is_positive: bool,
+    /// The path of the same value at the other end, for such a column.
+    pub(super) other_end: &'static [&'static str],
+    /// Which side of the line is positive, for offsets.
+    pub(super) side: Side,
+    /// Fields that its described values gave.
+    pub(super) gave: BTreeSet<&'static str>,
     /// What a column means that claims a field with another, or can mean several.
     pub(super) readings: Vec<String>,
+}
+
+/// Which side of the line is positive in a column of offsets.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Side {
+    /// It holds no offsets.
+    None,
+    /// Its header or a note says so.
+    Stated(Sign),
+    /// Nothing says so; the schedule's own left is taken, and said.
+    Unstated,
+    /// This note or header says that it is the outer side, which is left or right.
+    Outward(String),
 }
 
 impl ColumnPlan {
@@ -106,7 +129,7 @@ impl ColumnPlan {
             _ => None,
         };
         let column = |path: Vec<&'static str>, unit| ReadColumn {
-            index: self.index,
+            index: standing(self.index),
             header: self.header.as_str().into(),
             path,
             unit,
@@ -117,6 +140,9 @@ impl ColumnPlan {
                 Some(column(path.to_vec(), unit))
             }
             Take::Value { .. } if self.size.is_some() && of.contains(&Of::Strand) => {
+                Some(column(vec!["diameter_mm"], None))
+            }
+            Take::Value { path: ["strand"], .. } if of.contains(&Of::Strand) => {
                 Some(column(vec!["diameter_mm"], None))
             }
             Take::Described(Description::Strands) if of.contains(&Of::Row) => {
@@ -179,16 +205,20 @@ impl ColumnPlan {
                             Scope::B => "b",
                             Scope::Stressing => "(stressing)",
                             Scope::Dead => "(dead)",
+                            Scope::Between(number) => {
+                                return self.understood_as(vec![format!(
+                                    "{record} (deviator {number}).{field}"
+                                )]);
+                            }
                         };
                         vec![format!("{record} {end}.{field}")]
                     }
                     Of::BothEnds => {
                         vec![format!("{record} a.{field}"), format!("{record} b.{field}")]
                     }
-                    _ if self.by_end => vec![
-                        "tendon.stressing.elongation_a_mm".to_owned(),
-                        "tendon.stressing.elongation_b_mm".to_owned(),
-                    ],
+                    _ if self.by_end => {
+                        vec![name.clone(), format!("tendon.{}", self.other_end.join("."))]
+                    }
                     _ => vec![name],
                 }
             }
@@ -196,10 +226,14 @@ impl ColumnPlan {
                 vec!["tendon.strand_count".to_owned(), "strand.diameter_mm".to_owned()]
             }
             (Take::Described(Description::Pipe), _) => {
-                vec!["duct.outer_mm".to_owned(), "duct.wall_mm".to_owned()]
+                self.gave.iter().map(|field| format!("duct.{field}")).collect()
             }
             (_, Some(target)) => vec![target.name()],
         };
+        self.understood_as(fields)
+    }
+
+    fn understood_as(&self, fields: Vec<String>) -> UnderstoodColumn {
         let (unit, mut why) = match &self.unit {
             ColumnUnit::Stated(unit, why) if why != "its header says so" => {
                 (Some(unit.symbol.to_owned()), format!("{}; {}: {why}", self.why, unit.symbol))
@@ -212,7 +246,7 @@ impl ColumnPlan {
             why = question.why.clone();
         }
         UnderstoodColumn {
-            index: self.index,
+            index: standing(self.index),
             header: self.header.clone(),
             fields,
             unit,
@@ -334,16 +368,19 @@ fn plan(
         Some(Target::Described(description)) => Take::Described(description),
         Some(known) => take(found, known, scope),
     };
-    let right_is_positive = assigned.header.right_is_positive
-        && target.is_some_and(|target| target.name() == "tendon_point.lateral_m");
-    if right_is_positive {
-        why.push_str("; what lies to the right is positive in it");
+    let is_offset = target.is_some_and(|target| target.name() == "tendon_point.lateral_m");
+    let side = if is_offset { side(assigned, notes) } else { Side::None };
+    match &side {
+        Side::Stated(Sign::Right) => why.push_str("; what lies to the right is positive in it"),
+        Side::Stated(_) => why.push_str("; what lies to the left is positive in it"),
+        Side::None | Side::Unstated | Side::Outward(_) => {}
     }
     let is_count = target.is_some_and(|target| target.name() == "tendon.strand_count");
     let by_end = found.assignment.one_is_jacked
         && said.is_none_or(|said| said.field.is_none())
-        && matches!(scope, None | Some(Scope::Stressing))
-        && target.is_some_and(|target| target.name() == "tendon.stressing.elongation_a_mm");
+        && matches!(assigned.header.said, None | Some(Scope::Stressing));
+    let other_end = target.filter(|_| by_end).map_or(&[][..], |target| other_end(&target.name()));
+    let by_end = !other_end.is_empty();
     let header: Vec<String> = match said.and_then(|said| said.unit.clone()) {
         Some(unit) => vec![unit],
         None => assigned.header.units.clone(),
@@ -365,12 +402,34 @@ fn plan(
         why,
         target,
         scope,
+        end_place: assigned.header.place.clone().filter(|_| scope.is_some_and(Scope::is_end)),
         marks: SeenMarks::default(),
         question: None,
         size: assigned.header.size.filter(|_| is_count),
         by_end,
-        right_is_positive,
+        other_end,
+        side,
+        gave: BTreeSet::new(),
         readings,
+    }
+}
+
+/// The path of what is stated of one end, at the other.
+fn other_end(name: &str) -> &'static [&'static str] {
+    match name {
+        "tendon.stressing.elongation_a_mm" => &["stressing", "elongation_b_mm"],
+        "tendon.stressing.seated_force_a_kn" => &["stressing", "seated_force_b_kn"],
+        _ => &[],
+    }
+}
+
+/// Which side of the line is positive in a column of offsets: as its header says, or else a note.
+fn side(assigned: &Assigned, notes: &UnitNotes) -> Side {
+    let stated = assigned.header.sign.map(|sign| (sign, assigned.header.given.as_str()));
+    match stated.or_else(|| notes.sign()) {
+        Some((Sign::Outward, said)) => Side::Outward(said.to_owned()),
+        Some((sign, _)) => Side::Stated(sign),
+        None => Side::Unstated,
     }
 }
 
@@ -390,7 +449,8 @@ fn take(found: &Found, target: Target, scope: Option<Scope>) -> Take {
                     ("Ends", None) if per_end => Of::RowEnd,
                     ("Ends", None) => Of::BothEnds,
                     ("Points", Some(scope)) => Of::Point(scope),
-                    ("Points", None) => Of::RowPoint,
+                    ("Points", None) if per_end => Of::RowPoint,
+                    ("Points", None) => Of::AllPoints,
                     ("Strands", _) => Of::Strand,
                     ("Ducts", _) => Of::Duct,
                     _ => return Take::Keep,

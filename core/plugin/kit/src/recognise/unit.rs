@@ -55,6 +55,11 @@ const PLAUSIBLE: &[(&str, f64, f64)] = &[
     ("lateral_m", -80.0, 80.0),
 ];
 
+/// Below this a measure in millimetres of a bridge is a whole number.
+///
+/// Common practice, no source.
+const FINE: f64 = 1000.0;
+
 /// Units in which people write a quantity, by the unit of its field.
 const USUAL: &[(&str, &[&str])] = &[
     ("mm", &["mm", "in", "ft", "m"]),
@@ -159,7 +164,11 @@ fn of_notes(
         .iter()
         .filter_map(|cell| match &cell.cell {
             Cell::Number(number) if *number != 0.0 => Some(*number),
-            Cell::Text(text) => text.trim().parse().ok().filter(|number| *number != 0.0),
+            Cell::Text(text) => {
+                let text =
+                    restrand_model::quantity::sided(text).map_or(text.trim(), |(rest, _)| rest);
+                text.parse().ok().filter(|number| *number != 0.0)
+            }
             _ => None,
         })
         .collect();
@@ -195,12 +204,19 @@ fn of_notes(
         }
         units.iter().map(|unit| format!("in {}", unit.symbol)).collect()
     };
+    // What is written in millimetres has no thousandths of them.
+    let is_too_fine = |unit: &Unit| {
+        unit.symbol == "mm"
+            && own.symbol == "m"
+            && bare.iter().any(|value| value.fract() != 0.0)
+            && bare.iter().all(|value| value.abs() < FINE)
+    };
     match notes.of(field, own.dimension).as_slice() {
         [] => ColumnUnit::Asked {
             why: "no unit is stated for it".to_owned(),
             readings: readings(None),
         },
-        [(unit, note)] if can_be(unit) => {
+        [(unit, note)] if can_be(unit) && !is_too_fine(unit) => {
             ColumnUnit::Stated(unit, format!("the note \"{}\" says so", short(note)))
         }
         [(unit, note)] => ColumnUnit::Asked {

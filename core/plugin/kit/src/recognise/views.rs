@@ -3,7 +3,8 @@
 use std::collections::BTreeSet;
 
 use super::find::{self, Found};
-use super::grid::Sheet;
+use super::grid::{GridRow, Sheet, standing};
+use super::sections;
 use crate::sheet::Cell;
 
 /// Rows of a table that is written sideways.
@@ -18,7 +19,7 @@ pub(super) fn beside(sheet: Sheet) -> Vec<Sheet> {
         .rows
         .iter()
         .filter(|row| row.number >= first.number)
-        .flat_map(|row| row.own().map(|(column, _)| column).collect::<Vec<_>>())
+        .flat_map(|row| row.own().map(|(column, _)| standing(column)).collect::<Vec<_>>())
         .collect();
     let mut starts: Vec<u32> = used
         .iter()
@@ -42,9 +43,12 @@ pub(super) fn beside(sheet: Sheet) -> Vec<Sheet> {
 }
 
 /// Where a row of headers begins anew, if it does nothing but come again.
-fn repeated(row: &super::grid::GridRow) -> Vec<u32> {
-    let texts: Vec<(u32, &str)> =
-        row.own().filter_map(|(column, _)| Some((column, row.text(column)?))).collect();
+fn repeated(row: &GridRow) -> Vec<u32> {
+    let texts: Vec<(u32, &str)> = row
+        .own()
+        .filter(|(column, _)| standing(*column) == *column)
+        .filter_map(|(column, _)| Some((column, row.text(column)?)))
+        .collect();
     let Some((_, first)) = texts.first() else { return Vec::new() };
     let starts: Vec<usize> =
         (1..texts.len()).filter(|at| texts[*at].1.eq_ignore_ascii_case(first)).collect();
@@ -66,23 +70,28 @@ pub(super) struct Sideways {
 
 /// The tables that are written sideways in those rows of a sheet that belong to no other.
 pub(super) fn sideways(sheet: &Sheet, outside: &BTreeSet<u32>) -> Vec<Sideways> {
+    let count = |row: &GridRow| row.own().filter(|(_, cell)| !cell.cell.is_blank()).count();
+    let rows: Vec<&GridRow> =
+        sheet.rows.iter().filter(|row| outside.contains(&row.number)).collect();
     let mut blocks: Vec<Vec<u32>> = Vec::new();
-    let speaking = sheet.rows.iter().filter(|row| {
-        outside.contains(&row.number)
-            && row.own().filter(|(_, cell)| !cell.cell.is_blank()).count() >= 2
-    });
-    for row in speaking {
-        match blocks.last_mut() {
-            Some(block) if block.last().is_some_and(|last| row.number - last == 1) => {
-                block.push(row.number);
-            }
-            _ => blocks.push(vec![row.number]),
+    for (at, row) in rows.iter().enumerate() {
+        let goes_on =
+            |block: &&mut Vec<u32>| block.last().is_some_and(|last| row.number - last == 1);
+        // The heading of a section stands alone between rows with values.
+        let heads = count(row) == 1
+            && rows
+                .get(at + 1)
+                .is_some_and(|next| next.number == row.number + 1 && count(next) >= 2);
+        match blocks.last_mut().filter(goes_on) {
+            Some(block) if count(row) >= 2 || heads => block.push(row.number),
+            _ if count(row) >= 2 => blocks.push(vec![row.number]),
+            _ => {}
         }
     }
     let mut all = Vec::new();
-    for block in blocks.into_iter().filter(|block| block.len() >= LEAST_ROWS) {
+    for block in joined(sheet, blocks).into_iter().filter(|block| block.len() >= LEAST_ROWS) {
         let mut rows: BTreeSet<u32> = block.into_iter().collect();
-        let turned = sheet.of_rows(&rows).turned();
+        let turned = turned(sheet, &rows);
         let mut found = find::tables(&turned, &[]);
         if found.is_empty() {
             continue;
@@ -95,6 +104,36 @@ pub(super) fn sideways(sheet: &Sheet, outside: &BTreeSet<u32>) -> Vec<Sideways> 
         all.push(Sideways { sheet: turned, found, rows });
     }
     all
+}
+
+/// Blocks of rows, those joined that a blank row parts and of which the lower is no table by itself.
+fn joined(sheet: &Sheet, blocks: Vec<Vec<u32>>) -> Vec<Vec<u32>> {
+    /// Blank rows within one table at most.
+    const BLANK: u32 = 2;
+    let mut joined: Vec<Vec<u32>> = Vec::new();
+    for block in blocks {
+        let first = block.first().copied().unwrap_or_default();
+        let is_below = joined.last().is_some_and(|above: &Vec<u32>| {
+            above.len() >= LEAST_ROWS && above.last().is_some_and(|last| first - last <= BLANK + 1)
+        });
+        let is_table =
+            || !find::tables(&turned(sheet, &block.iter().copied().collect()), &[]).is_empty();
+        if is_below && !is_table() {
+            if let Some(above) = joined.last_mut() {
+                above.extend(block);
+            }
+        } else {
+            joined.push(block);
+        }
+    }
+    joined
+}
+
+/// Some rows of a sheet as columns, without the headings of their sections.
+fn turned(sheet: &Sheet, rows: &BTreeSet<u32>) -> Sheet {
+    let mut block = sheet.of_rows(rows);
+    sections::take_out(&mut block);
+    block.turned()
 }
 
 /// The text of its own right above a row, with its row.

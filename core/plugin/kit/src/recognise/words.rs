@@ -1,5 +1,8 @@
 //! The words of a header in one spelling: case, punctuation, line breaks and the trade's abbreviations gone.
 
+use std::collections::HashMap;
+use std::sync::OnceLock;
+
 /// Abbreviations and synonyms of single words; an empty one says nothing.
 ///
 /// Common practice, no source.
@@ -93,6 +96,17 @@ const SAME: &[(&str, &str)] = &[
     ("grout", "filler"),
     ("grouting", "filler"),
     ("filling", "filler"),
+    ("faces", "face"),
+    ("plates", "plate"),
+    ("betw", "between"),
+    ("btw", "between"),
+    ("btwn", "between"),
+    ("ecc", "lateral"),
+    ("eccentricity", "lateral"),
+    ("protrusion", "projection"),
+    ("doc", "document"),
+    ("docs", "document"),
+    ("deviators", "deviator"),
     ("max", ""),
     ("maximum", ""),
     ("approx", ""),
@@ -114,9 +128,80 @@ const SAME: &[(&str, &str)] = &[
     ("by", ""),
 ];
 
+/// Words of other tongues that stand in the headers of schedules, for themselves or beside English ones.
+///
+/// Common practice, no source.
+const OTHER_TONGUES: &[(&str, &str)] = &[
+    ("câble", "tendon"),
+    ("câbles", "tendon"),
+    ("spannglied", "tendon"),
+    ("travée", "span"),
+    ("feld", "span"),
+    ("âme", "web"),
+    ("steg", "web"),
+    ("nb", "no"),
+    ("nombre", "no"),
+    ("anzahl", "no"),
+    ("torons", "strand"),
+    ("toron", "strand"),
+    ("litzen", "strand"),
+    ("litze", "strand"),
+    ("gaine", "duct"),
+    ("hüllrohr", "duct"),
+    ("ext", "outer"),
+    ("extérieur", "outer"),
+    ("int", "inner"),
+    ("intérieur", "inner"),
+    ("ép", "wall"),
+    ("épaisseur", "wall"),
+    ("wanddicke", "wall"),
+    ("longueur", "length"),
+    ("länge", "length"),
+    ("effort", "force"),
+    ("kraft", "force"),
+    ("vérin", "jack"),
+    ("actif", "stressing"),
+    ("passif", "dead"),
+    ("spannanker", "stressing"),
+    ("festanker", "dead"),
+    ("ancrage", "anchorage"),
+    ("dancrage", "anchorage"),
+    ("rentrée", "draw in"),
+    ("schlupf", "slip"),
+    ("allong", "elongation"),
+    ("allongement", "elongation"),
+    ("dehnweg", "elongation"),
+    ("dégagement", "clearance"),
+    ("surlongueur", "tail"),
+    ("überstand", "tail"),
+    ("cote", "elevation"),
+    ("altitude", "elevation"),
+    ("höhe", "elevation"),
+    ("abscisse", "station"),
+    ("excentricité", "lateral"),
+    ("déviateur", "deviator"),
+    ("projet", "project"),
+    ("projekt", "project"),
+    ("ouvrage", "bridge"),
+    ("indice", "revision"),
+    ("plan", "drawing"),
+    ("au", ""),
+    ("du", ""),
+    ("des", ""),
+    ("la", ""),
+    ("le", ""),
+];
+
+/// The words that stand for others, by how they are written; English ones go before those of other tongues.
+fn same_words() -> &'static HashMap<&'static str, &'static str> {
+    static WORDS: OnceLock<HashMap<&'static str, &'static str>> = OnceLock::new();
+    WORDS.get_or_init(|| OTHER_TONGUES.iter().chain(SAME).copied().collect())
+}
+
 /// The words of a text, in order.
 pub(super) fn words(text: &str) -> Vec<String> {
     let lower = text.to_lowercase().replace("o/d", "od").replace("i/d", "id");
+    let lower = lower.replace("n°", "no ").replace("nº", "no ");
     let mut plain = String::with_capacity(lower.len());
     for letter in lower.chars() {
         match letter {
@@ -133,8 +218,8 @@ pub(super) fn words(text: &str) -> Vec<String> {
     }
     let mut found = Vec::new();
     for word in plain.split_whitespace() {
-        match SAME.iter().find(|(written, _)| *written == word) {
-            Some((_, same)) => found.extend(same.split_whitespace().map(str::to_owned)),
+        match same_words().get(word) {
+            Some(same) => found.extend(same.split_whitespace().map(str::to_owned)),
             None => found.push(word.to_owned()),
         }
     }

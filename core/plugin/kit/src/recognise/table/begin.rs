@@ -1,20 +1,17 @@
-//! What is said of a table before its rows: its columns, and what is wrong with them as a whole.
+//! What is said of a table before its rows: which lists it gives records to, and what is wrong with its columns.
 
 use restrand_model::quantity;
 use restrand_model::reading::{Column as ReadColumn, Origin, Problem, ProblemKind, Remark, Table};
-use restrand_model::sheet::Column;
-use restrand_model::value::Value;
 
+use super::super::ends::Names;
+use super::super::grid::{GridCell, standing};
+use super::super::plan::{ColumnPlan, Of, Side, Take};
+use super::super::scope::Scope;
+use super::super::unit::ColumnUnit;
+use super::super::vocabulary::Description;
+use super::row::strand_size;
 use super::{Slot, TableReader};
 use crate::frame::{Frame, Frames, Stopped};
-use crate::recognise::ends::Names;
-use crate::recognise::find::Found;
-use crate::recognise::grid::GridCell;
-use crate::recognise::header::Scope;
-use crate::recognise::mapping::{self, TableMapping};
-use crate::recognise::plan::{ColumnPlan, Of, Take};
-use crate::recognise::unit::ColumnUnit;
-use crate::recognise::vocabulary::Description;
 use crate::sheet::Cell;
 
 impl TableReader<'_> {
@@ -59,14 +56,24 @@ impl TableReader<'_> {
         let is_end = |of| matches!(of, Of::End(_) | Of::RowEnd | Of::BothEnds);
         let mut slots = vec![(Slot::Row, own)];
         if own == "Tendons" {
-            if has(&is_end) || self.found.assignment.per_end {
+            if has(&is_end) || self.found.assignment.per_end || self.known.states_ends() {
                 slots.push((Slot::End, "Ends"));
             }
-            if has(&|of| matches!(of, Of::Point(_) | Of::RowPoint)) {
+            if has(&|of| matches!(of, Of::Point(_) | Of::RowPoint | Of::AllPoints)) {
                 slots.push((Slot::Point, "Points"));
             }
             let is_sized = self.plans.values().any(|plan| plan.size.is_some());
-            if has(&|of| of == Of::Strand) || described(Description::Strands) || is_sized {
+            let is_named_by_size = self.plans.values().any(|plan| {
+                let rows = &self.sheet.rows[self.found.body.clone()];
+                rows.iter()
+                    .filter_map(|row| row.cells.get(&plan.index))
+                    .any(|cell| strand_size(plan.target, &cell.cell).is_some())
+            });
+            if has(&|of| of == Of::Strand)
+                || described(Description::Strands)
+                || is_sized
+                || is_named_by_size
+            {
                 slots.push((Slot::Strand, "Strands"));
             }
             if has(&|of| of == Of::Duct) || described(Description::Pipe) {
@@ -85,13 +92,15 @@ impl TableReader<'_> {
                     Of::RowEnd,
                     Of::BothEnds,
                 ],
-                Slot::Point => vec![
-                    Of::Point(Scope::A),
-                    Of::Point(Scope::B),
-                    Of::Point(Scope::Stressing),
-                    Of::Point(Scope::Dead),
-                    Of::RowPoint,
-                ],
+                Slot::Point => self
+                    .plans
+                    .values()
+                    .filter_map(|plan| match plan.take {
+                        Take::Value { of: of @ Of::Point(_), .. } => Some(of),
+                        _ => None,
+                    })
+                    .chain([Of::RowPoint, Of::AllPoints])
+                    .collect(),
                 Slot::Strand => vec![Of::Strand],
                 Slot::Duct => vec![Of::Duct],
             };
@@ -147,6 +156,8 @@ impl TableReader<'_> {
                 help,
             }))?;
         }
+        self.complain_of_sides(frames)?;
+        self.complain_of_order(frames)?;
         if self.ends_assumed {
             let why = format!(
                 "does not say which end lies at the lower station; the {} end is taken for it",
@@ -165,11 +176,70 @@ impl TableReader<'_> {
         }
         Ok(())
     }
+
+    /// Says that nothing tells which side of the line offsets are positive to.
+    fn complain_of_sides(&mut self, frames: &mut dyn Frames) -> Result<(), Stopped> {
+        let rows = &self.sheet.rows[self.found.body.clone()];
+        let is_bare = |plan: &&ColumnPlan| {
+            plan.side == Side::Unstated
+                && rows.iter().filter_map(|row| row.cells.get(&plan.index)).any(|cell| match &cell
+                    .cell
+                {
+                    Cell::Number(number) => *number != 0.0,
+                    Cell::Text(text) => {
+                        text.chars().any(|letter| matches!(letter, '1'..='9'))
+                            && quantity::sided(text).is_none()
+                    }
+                    _ => false,
+                })
+        };
+        let Some(plan) = self.plans.values().find(is_bare) else { return Ok(()) };
+        let why = "does not say to which side of the line it is positive; left is taken for it, seen looking \
+                   up-station";
+        self.remarks.push(Remark { row: None, what: format!("\"{}\" {why}.", plan.header) });
+        let header_row = self.sheet.rows[self.found.headers.end - 1].number;
+        frames.take(Frame::Problem(Problem {
+            kind: ProblemKind::Assumed,
+            place: self.sheet.place(header_row, Some(plan.index)),
+            record: Origin::default(),
+            subject: format!("{}: {}", self.sheet.name, plan.header),
+            given: Some(plan.header.clone()),
+            why: why.to_owned(),
+            help: "write (+ left) or (+ right) behind the header, or say it in a note".to_owned(),
+        }))
+    }
+
+    /// Says that the ends are told by the order of their columns alone, unless stations tell it.
+    fn complain_of_order(&mut self, frames: &mut dyn Frames) -> Result<(), Stopped> {
+        let columns = &self.found.assignment.columns;
+        let Some(first) = columns.iter().find(|one| one.header.by_order) else { return Ok(()) };
+        let tells = self.plans.values().any(|plan| {
+            matches!(&plan.take, Take::Value { of: Of::Point(_), field, .. } if field.name == "station_m")
+        });
+        if tells {
+            return Ok(());
+        }
+        let group = first.header.place.clone().unwrap_or_else(|| first.header.given.clone());
+        let why = format!(
+            "does not say which end lies at the lower station; that of \"{group}\" is taken for it, as it comes first"
+        );
+        self.remarks.push(Remark { row: None, what: format!("The table {why}.") });
+        let header_row = self.sheet.rows[self.found.headers.end - 1].number;
+        frames.take(Frame::Problem(Problem {
+            kind: ProblemKind::Assumed,
+            place: self.sheet.place(header_row, None),
+            record: Origin::default(),
+            subject: self.sheet.name.clone(),
+            given: None,
+            why,
+            help: "add the stations of the ends, or name the ends a and b".to_owned(),
+        }))
+    }
 }
 
 fn link(plan: &ColumnPlan) -> ReadColumn {
     ReadColumn {
-        index: plan.index,
+        index: standing(plan.index),
         header: plan.header.as_str().into(),
         path: Vec::new(),
         unit: None,
@@ -193,30 +263,4 @@ fn station(plan: &ColumnPlan, cell: &GridCell) -> Option<f64> {
         }
         _ => None,
     }
-}
-
-/// The values that the mapping gives to every row.
-pub(super) fn constants(
-    found: &Found,
-    mapped: Option<&TableMapping>,
-) -> Vec<(Of, &'static [&'static str], Value)> {
-    let mut constants = Vec::new();
-    for (name, value) in mapped.into_iter().flat_map(|mapped| &mapped.constants) {
-        let Some(named) = mapping::named(name) else { continue };
-        let (Some(Column::Value { path, .. }), Some(list)) =
-            (named.target.column(), named.target.list())
-        else {
-            continue;
-        };
-        let of = match (list, named.scope) {
-            (list, _) if list == found.assignment.list => Of::Row,
-            ("Ends", Some(scope)) => Of::End(scope),
-            ("Ends", None) => Of::BothEnds,
-            _ => continue,
-        };
-        if let Some(value) = Value::from_json(&value.to_string()) {
-            constants.push((of, path.as_slice(), value));
-        }
-    }
-    constants
 }

@@ -41,6 +41,7 @@ impl TableReader<'_> {
                 links.iter().find(|(link, _)| link == header).map(|(_, name)| name.clone())
             })
             .collect();
+        let own_fields = own.fields.clone();
         match &mark {
             Some(mark) if self.found.assignment.per_end => {
                 self.keep_pending(mark, number, named, own, frames)?;
@@ -50,7 +51,20 @@ impl TableReader<'_> {
         if let Some(mark) = &mark {
             *self.tendons.entry(mark.clone()).or_default() += 1;
         }
-        for ((slot, end), record) in making {
+        if let Some(mark) = mark.as_deref().filter(|_| self.found.assignment.list == "Tendons") {
+            self.known.meet(mark, &own_fields);
+        }
+        let mut making: Vec<_> = making.into_iter().collect();
+        // From one end to the other, what lies between by its number.
+        making.sort_by_key(|((slot, end), _)| (*slot, along(end)));
+        for ((slot, end), mut record) in making {
+            if slot == Slot::Point
+                && !record.fields.is_empty()
+                && !matches!(end, "a" | "b")
+                && record.fields.get("id").is_none()
+            {
+                put(&mut record.fields, &["id"], Value::Text(format!("D{end}").as_str().into()));
+            }
             let tendon = mark.as_deref().map(Box::from);
             let named = match slot {
                 Slot::End => vec![tendon, Some(Box::from(end))],
@@ -129,7 +143,7 @@ impl TableReader<'_> {
         // Two kinds that differ have two names.
         let base = id.clone();
         let mut count = 1;
-        while self.kinds.get(&(slot, id.clone())).is_some_and(|other| *other != kind.fields) {
+        while self.known.kinds.get(&(slot, id.clone())).is_some_and(|other| *other != kind.fields) {
             count += 1;
             id = format!("{base} ({count})");
         }
@@ -141,8 +155,8 @@ impl TableReader<'_> {
                 Value::Text(id.as_str().into()),
             );
         }
-        if stated && !self.kinds.contains_key(&(slot, id.clone())) {
-            self.kinds.insert((slot, id.clone()), kind.fields.clone());
+        if stated && !self.known.kinds.contains_key(&(slot, id.clone())) {
+            self.known.kinds.insert((slot, id.clone()), kind.fields.clone());
             let mut fields = Fields::new();
             put(&mut fields, &["id"], Value::Text(id.as_str().into()));
             for (name, value) in kind.fields {
@@ -174,6 +188,15 @@ impl TableReader<'_> {
             texts: record.texts,
             apart: Vec::new(),
         }))
+    }
+}
+
+/// The rank of a point along its tendon: the ends by their letters, what lies between by its number.
+fn along(point: &str) -> u32 {
+    match point {
+        "a" => 0,
+        "b" => u32::MAX,
+        number => number.parse().unwrap_or(0),
     }
 }
 

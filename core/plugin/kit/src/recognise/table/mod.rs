@@ -1,31 +1,33 @@
 //! From the rows of a table to records.
 
 mod begin;
-mod end;
+mod described;
 mod hand_over;
 mod row;
+mod rows;
 mod value;
 
 use std::collections::{BTreeMap, HashMap};
 
-use restrand_model::reading::{Origin, Problem, ProblemKind, Remark};
+use restrand_model::reading::{Remark, Understood, UnderstoodTable};
 use restrand_model::sheet::Column;
 use restrand_model::value::{Fields, Value};
 
 use super::ends::Names;
 use super::find::Found;
-use super::grid::{GridCell, GridRow, Sheet};
-use super::habits::{self, Habit, Habits, RowKind, Taken};
-use super::header::Scope;
+use super::grid::{GridCell, GridRow, Sheet, second, standing};
+use super::habits::{self, RowKind, Taken};
+use super::known::Known;
 use super::mapping::TableMapping;
 use super::notes::UnitNotes;
 use super::plan::{ColumnPlan, Of, Take, plans};
-use crate::frame::{Frame, Frames, Stopped};
-use begin::constants;
+use super::scope::Scope;
+use super::vocabulary::list_at;
+use crate::frame::{Frames, Stopped};
 
 /// A list that the rows of a table give records to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-enum Slot {
+pub(super) enum Slot {
     Row,
     End,
     Point,
@@ -62,8 +64,8 @@ pub(super) struct TableReader<'a> {
     ends_assumed: bool,
     /// The table frames of the slots.
     tables: BTreeMap<Slot, u32>,
-    /// Kinds of strand and duct that have been handed over, by their names.
-    kinds: HashMap<(Slot, String), Fields>,
+    /// What is known of the other tables.
+    known: &'a mut Known,
     /// The number of rows of each tendon, by its mark.
     tendons: HashMap<String, u32>,
     /// Tendons of several rows, which are handed over when all are read.
@@ -72,6 +74,10 @@ pub(super) struct TableReader<'a> {
     pending_at: HashMap<String, usize>,
     /// What headings among the rows say of those below.
     heading: Vec<(&'static str, String)>,
+    /// In a table with a row for each end, the last value of each column at each end.
+    at_ends: HashMap<(u32, String), GridCell>,
+    /// Columns of the row at hand whose mark can mean the row above or the same end before it, with both values.
+    two_ways: BTreeMap<u32, [String; 2]>,
     /// Values taken from above, by column and way: the first row, and how many.
     carried: BTreeMap<(u32, Taken), (u32, u32)>,
     constants: Vec<(Of, &'static [&'static str], Value)>,
@@ -88,6 +94,7 @@ impl<'a> TableReader<'a> {
         found: &'a Found,
         notes: &UnitNotes,
         mapped: Option<&TableMapping>,
+        known: &'a mut Known,
         tables: &mut u32,
         frames: &mut dyn Frames,
     ) -> Result<Self, Stopped> {
@@ -102,11 +109,13 @@ impl<'a> TableReader<'a> {
                 .any(|scope| matches!(scope, Scope::Stressing | Scope::Dead)),
             plans,
             tables: BTreeMap::new(),
-            kinds: HashMap::new(),
+            known,
             tendons: HashMap::new(),
             pending: Vec::new(),
             pending_at: HashMap::new(),
             heading: Vec::new(),
+            at_ends: HashMap::new(),
+            two_ways: BTreeMap::new(),
             carried: BTreeMap::new(),
             constants: constants(found, mapped),
             remarks: Vec::new(),
@@ -152,6 +161,9 @@ impl<'a> TableReader<'a> {
             match kind {
                 RowKind::Record => {
                     let cells = self.cells(row, &mut habits);
+                    if self.found.only.as_ref().is_some_and(|only| !only.contains(&row.number)) {
+                        continue;
+                    }
                     let context: Vec<_> = self.heading.iter().chain(context).cloned().collect();
                     self.row(row.number, &cells, &context, frames)?;
                     self.rows += 1;
@@ -173,99 +185,30 @@ impl<'a> TableReader<'a> {
         self.finish(frames)
     }
 
-    fn habits(&self, records: &[usize]) -> Habits {
-        self.plans
-            .values()
-            .map(|plan| {
-                let cells: Vec<Option<&GridCell>> =
-                    records.iter().map(|at| self.sheet.rows[*at].cells.get(&plan.index)).collect();
-                let list = plan.target.and_then(super::vocabulary::Target::list);
-                let field = match plan.target.and_then(super::vocabulary::Target::column) {
-                    Some(Column::Value { path, .. }) => Some(path.join(".")),
-                    Some(Column::Link { header }) => Some((*header).to_owned()),
-                    None => None,
-                };
-                // A row per tendon without a mark is a tendon without a mark.
-                let may = self.found.assignment.per_end || field.as_deref() != Some("mark");
-                let field = list.zip(field.as_deref()).filter(|_| may);
-                (plan.index, Habit::of(field, &cells))
-            })
-            .collect()
-    }
-
-    fn cells(&mut self, row: &GridRow, habits: &mut Habits) -> Cells {
-        let mut cells = Cells::new();
-        let mut carried = Vec::new();
-        for (index, habit) in habits.iter_mut() {
-            if let Some((cell, taken)) = habit.next(row.cells.get(index)) {
-                if taken != Taken::Here {
-                    carried.push((*index, taken));
-                }
-                cells.insert(*index, (cell, taken));
-            } else if let Some(cell) =
-                row.cells.get(index).filter(|cell| habits::is_ditto(&cell.cell))
-            {
-                // A mark with nothing above it is no value.
-                cells.insert(*index, (cell.clone(), Taken::Here));
-            }
-        }
-        for (column, cell) in &row.cells {
-            if !habits.contains_key(column) && !cell.cell.is_blank() {
-                cells.insert(*column, (cell.clone(), Taken::Here));
-            }
-        }
-        for one in carried {
-            let (first, count) = self.carried.entry(one).or_insert((row.number, 0));
-            *first = (*first).min(row.number);
-            *count += 1;
-        }
-        cells
-    }
-
-    fn text(&mut self, row: u32, text: String) {
-        if let Some(group) = heading(&text) {
-            self.heading.retain(|(field, _)| *field != group.0);
-            self.remarks.push(Remark {
-                row: Some(row),
-                what: format!(
-                    "\"{text}\" is taken as the {} of the rows below.",
-                    group.0.trim_end_matches('s')
-                ),
-            });
-            self.heading.push(group);
-            return;
-        }
-        self.remarks.push(Remark {
-            row: Some(row),
-            what: format!("\"{text}\" is no row of the table; it is kept as a further value."),
+    /// What the table was taken for.
+    pub(super) fn understood(self, into: &mut Understood) -> Vec<(u32, String)> {
+        let rows = &self.sheet.rows;
+        let record = list_at(self.found.assignment.list)
+            .map_or_else(String::new, |(_, sheet)| sheet.record.name.replace('_', " "));
+        let mut columns: Vec<_> = self.plans.values().map(ColumnPlan::understood).collect();
+        columns.sort_by_key(|column| column.index);
+        into.tables.push(UnderstoodTable {
+            caption: self.found.caption.clone(),
+            record: if self.found.assignment.per_end {
+                "end of a tendon".to_owned()
+            } else {
+                record
+            },
+            turned: self.sheet.grid.is_turned(),
+            headers: (
+                rows[self.found.headers.start].number,
+                rows[self.found.headers.end - 1].number,
+            ),
+            rows: self.rows,
+            columns,
         });
-        self.further.push((row, text));
-    }
-
-    fn leave_out(
-        &mut self,
-        row: &GridRow,
-        why: &str,
-        frames: &mut dyn Frames,
-    ) -> Result<(), Stopped> {
-        let text = shown(row);
-        self.remarks.push(Remark {
-            row: Some(row.number),
-            what: format!("The row is left out, as {why}: {text}."),
-        });
-        if why.starts_with("the headers") {
-            return Ok(());
-        }
-        self.further.push((row.number, text.clone()));
-        frames.take(Frame::Problem(Problem {
-            kind: ProblemKind::Assumed,
-            place: self.sheet.place(row.number, None),
-            record: Origin::default(),
-            subject: format!("{}, row {}", self.sheet.name, u64::from(row.number) + 1),
-            given: Some(text),
-            why: format!("is left out, as {why}"),
-            help: "take the row out of the file, or clear the mark if it holds".to_owned(),
-        }))
+        into.remarks.extend(self.remarks);
+        self.further
     }
 }
 
@@ -285,6 +228,41 @@ pub(super) fn heading(text: &str) -> Option<(&'static str, String)> {
 }
 
 fn shown(row: &GridRow) -> String {
-    let texts: Vec<String> = row.own().map(|(_, cell)| cell.cell.shown()).collect();
+    let texts: Vec<String> = row
+        .own()
+        .filter(|(column, _)| standing(*column) == *column)
+        .map(|(column, cell)| match row.cells.get(&second(column)) {
+            Some(other) if other.cell != cell.cell => {
+                format!("{} / {}", cell.cell.shown(), other.cell.shown())
+            }
+            _ => cell.cell.shown(),
+        })
+        .collect();
     texts.join(" | ")
+}
+
+/// The values that the mapping gives to every row.
+fn constants(
+    found: &Found,
+    mapped: Option<&TableMapping>,
+) -> Vec<(Of, &'static [&'static str], Value)> {
+    let mut constants = Vec::new();
+    for (name, value) in mapped.into_iter().flat_map(|mapped| &mapped.constants) {
+        let Some(named) = super::mapping::named(name) else { continue };
+        let (Some(Column::Value { path, .. }), Some(list)) =
+            (named.target.column(), named.target.list())
+        else {
+            continue;
+        };
+        let of = match (list, named.scope) {
+            (list, _) if list == found.assignment.list => Of::Row,
+            ("Ends", Some(scope)) => Of::End(scope),
+            ("Ends", None) => Of::BothEnds,
+            _ => continue,
+        };
+        if let Some(value) = Value::from_json(&value.to_string()) {
+            constants.push((of, path.as_slice(), value));
+        }
+    }
+    constants
 }

@@ -1,20 +1,21 @@
 //! From one row of a table to the values of the records that it states.
 
-use std::collections::{BTreeMap, HashSet};
+use std::collections::{BTreeMap, BTreeSet, HashSet};
 
 use restrand_model::quantity;
 use restrand_model::reading::{Origin, Problem, ProblemKind};
 use restrand_model::value::{Fields, Name, Value};
 
 use super::super::ends;
-use super::super::grid::GridCell;
-use super::super::header::{Scope, StrandSize};
-use super::super::plan::{ColumnPlan, Of, Take};
+use super::super::header::StrandSize;
+use super::super::plan::{Of, Take};
+use super::super::scope::Scope;
 use super::super::unit::ColumnUnit;
-use super::super::vocabulary::{Description, Target};
+use super::super::vocabulary::Target;
 use super::{Cells, Making, Slot, TableReader};
 use crate::frame::{Frame, Frames, Stopped};
 use crate::sheet::Cell;
+use crate::sheet::cell::Unfit;
 use crate::sheet::read::{plain_value, put, reads_differently};
 
 impl TableReader<'_> {
@@ -51,6 +52,13 @@ impl TableReader<'_> {
             _ => None,
         });
         let row_end = self.end_of_row(end_of_row, kind_of_row, mark.as_deref());
+        let points: BTreeSet<&'static str> = plans
+            .values()
+            .filter_map(|plan| match plan.take {
+                Take::Value { of: Of::Point(scope), .. } => Some(self.names.name(scope)),
+                _ => None,
+            })
+            .collect();
         for (index, (cell, _)) in cells {
             let Some(plan) = plans.get_mut(index) else {
                 keep(
@@ -72,6 +80,7 @@ impl TableReader<'_> {
                     Of::BothEnds => vec![(Slot::End, "a"), (Slot::End, "b")],
                     Of::Point(scope) => vec![(Slot::Point, self.names.name(scope))],
                     Of::RowPoint => vec![(Slot::Point, row_end)],
+                    Of::AllPoints => points.iter().map(|name| (Slot::Point, *name)).collect(),
                     Of::Strand => vec![(Slot::Strand, "")],
                     Of::Duct => vec![(Slot::Duct, "")],
                 }
@@ -101,19 +110,42 @@ impl TableReader<'_> {
                     let origin =
                         Origin::new(self.tables.get(&slot).copied().unwrap_or_default(), number);
                     let path = if plan.by_end && self.jacked(row_end) == "b" {
-                        &ELONGATION_B
+                        plan.other_end
                     } else {
                         path
                     };
-                    match self.value(plan, field, cell) {
+                    let is_half = self.sheet.paired.contains(index);
+                    let read = match self.two_ways.get(index) {
+                        Some(readings) => Err(Unfit {
+                            why: "its mark can mean the row above, or the same end in the rows before".to_owned(),
+                            help: "write the value".to_owned(),
+                            readings: readings.to_vec(),
+                        }),
+                        None => self.value(plan, field, cell),
+                    };
+                    match read {
                         Ok(value) => {
-                            if let Some(size) = plan.size {
+                            if let Some(size) = strand_size(plan.target, &cell.cell) {
+                                if let Some(listed) = self.known.strand_of(size.diameter_mm) {
+                                    name_strand(&mut making, listed);
+                                    continue;
+                                }
                                 let strand = making.entry((Slot::Strand, "")).or_default();
                                 put_size(&mut strand.fields, size);
+                            }
+                            if let Some(size) = plan.size {
+                                match self.known.strand_of(size.diameter_mm) {
+                                    Some(listed) => name_strand(&mut making, listed),
+                                    None => {
+                                        let strand = making.entry((Slot::Strand, "")).or_default();
+                                        put_size(&mut strand.fields, size);
+                                    }
+                                }
                             }
                             for slot in slots {
                                 let record = making.entry(slot).or_default();
                                 if let Cell::Text(text) = &cell.cell
+                                    && !is_half
                                     && reads_differently(text, &value)
                                 {
                                     record.texts.push((*index, text.as_ref().into()));
@@ -125,6 +157,7 @@ impl TableReader<'_> {
                             let is_impossible = matches!(plan.unit, ColumnUnit::Impossible(_));
                             // What is asked or lost stays with its field; kinds and points are joined from many rows.
                             if is_impossible
+                                || is_half
                                 || plan.by_end
                                 || !matches!(slot, Slot::Row | Slot::End)
                             {
@@ -183,6 +216,15 @@ impl TableReader<'_> {
                 put(&mut end.fields, &["kind"], Value::Text(kind.into()));
             }
         }
+        // What groups headers says where an end lies.
+        for plan in plans.values() {
+            let (Some(place), Some(scope)) = (&plan.end_place, plan.scope) else { continue };
+            if let Some(end) = making.get_mut(&(Slot::End, self.names.name(scope)))
+                && end.fields.get("place").is_none()
+            {
+                put(&mut end.fields, &["place"], Value::Text(place.as_str().into()));
+            }
+        }
         self.plans = plans;
         let own = making.entry((Slot::Row, "")).or_default();
         for (field, text) in context {
@@ -207,11 +249,34 @@ impl TableReader<'_> {
                 }
             }
         }
+        if self.found.assignment.list == "Tendons" {
+            self.state_facts(&mut making);
+        }
+        if let Some(owner) = &self.found.owner {
+            links.push(("Tendon", owner.clone()));
+        }
         self.hand_over(number, mark, making, links, further, frames)?;
         for problem in problems {
             frames.take(Frame::Problem(problem))?;
         }
         Ok(())
+    }
+
+    /// Adds what is stated once for all tendons, where the row does not state it itself.
+    fn state_facts(&self, making: &mut BTreeMap<(Slot, &'static str), Making>) {
+        for fact in &self.known.facts {
+            let slot = match fact.of {
+                Of::End(scope) => (Slot::End, self.names.name(scope)),
+                _ => (Slot::Row, ""),
+            };
+            if slot.0 == Slot::End && !self.tables.contains_key(&Slot::End) {
+                continue;
+            }
+            let record = making.entry(slot).or_default();
+            if !states(&record.fields, fact.path) {
+                put(&mut record.fields, fact.path, fact.value.clone());
+            }
+        }
     }
 
     /// The end of whose elongation a row speaks.
@@ -233,84 +298,37 @@ impl TableReader<'_> {
         let seen = mark.and_then(|mark| self.tendons.get(mark)).copied().unwrap_or_default();
         if seen == 0 { "a" } else { "b" }
     }
+}
 
-    /// Takes a description of several values apart.
-    pub(super) fn described(
-        &mut self,
-        description: Description,
-        plan: &ColumnPlan,
-        cell: &GridCell,
-        making: &mut BTreeMap<(Slot, &'static str), Making>,
-        further: &mut Fields,
-        names: &mut HashSet<String>,
-    ) {
-        let text = cell.cell.shown();
-        let given: Box<str> = text.as_str().into();
-        let mm = quantity::Unit::find("mm", quantity::Dimension::Length);
-        match description {
-            Description::Strands => match quantity::strands(&text) {
-                Some(read) => {
-                    let own = making.entry((Slot::Row, "")).or_default();
-                    put(&mut own.fields, &["strand_count"], Value::Number(f64::from(read.count)));
-                    own.texts.push((plan.index, given));
-                    let strand = making.entry((Slot::Strand, "")).or_default();
-                    put(&mut strand.fields, &["id"], Value::Text(read.kind.as_str().into()));
-                    if let Some(diameter) = read.diameter_mm {
-                        put(&mut strand.fields, &["diameter_mm"], Value::Number(diameter));
-                        let series = if read.is_inch { "inch" } else { "metric" };
-                        put(&mut strand.fields, &["series"], Value::Text(series.into()));
-                    }
-                }
-                None => {
-                    if let Cell::Number(count) = cell.cell
-                        && count.fract() == 0.0
-                        && count > 0.0
-                    {
-                        let own = making.entry((Slot::Row, "")).or_default();
-                        put(&mut own.fields, &["strand_count"], Value::Number(count));
-                    } else {
-                        keep(further, names, &plan.header, &cell.cell);
-                    }
-                }
-            },
-            Description::Pipe => match quantity::pipe(&text, mm) {
-                Some(read) => {
-                    let duct = making.entry((Slot::Duct, "")).or_default();
-                    put(&mut duct.fields, &["id"], Value::Text(text.as_str().into()));
-                    let upper = text.to_uppercase();
-                    if upper.starts_with("HDPE") || upper.starts_with("PE") {
-                        put(&mut duct.fields, &["material"], Value::Text("polyethylene".into()));
-                    } else if upper.starts_with("STEEL") {
-                        put(&mut duct.fields, &["material"], Value::Text("steel".into()));
-                    }
-                    let mut number = |name: &'static [&'static str], value: Option<f64>| {
-                        if let Some(value) = value {
-                            put(&mut duct.fields, name, Value::Number(value));
-                        }
-                    };
-                    number(&["outer_mm"], read.outer_mm);
-                    number(&["wall_mm"], read.wall_mm);
-                    number(&["dimension_ratio"], read.dimension_ratio);
-                    let mut word = |name: &'static [&'static str], text: Option<String>| {
-                        if let Some(text) = text {
-                            put(&mut duct.fields, name, Value::Text(text.as_str().into()));
-                        }
-                    };
-                    word(&["nominal_size"], read.nominal);
-                    word(&["pipe_schedule"], read.schedule);
-                }
-                None => {
-                    // Another name of a duct is a name.
-                    let own = making.entry((Slot::Row, "")).or_default();
-                    put(&mut own.fields, &["duct"], Value::Text(text.as_str().into()));
-                }
-            },
+/// The size that is all that a name of strand says, as `15.2 mm (0.6")`.
+pub(super) fn strand_size(target: Option<Target>, cell: &Cell<'_>) -> Option<StrandSize> {
+    let Cell::Text(text) = cell else { return None };
+    target.filter(|target| target.name() == "tendon.strand")?;
+    let size = text.split_once('(').map_or(&**text, |(size, _)| size).trim();
+    // A bare number may be a name.
+    let is_measured = size.ends_with(['"', '″', '”']) || size.to_lowercase().contains("mm");
+    let read = quantity::strands(&format!("1x{size}")).filter(|_| is_measured)?;
+    Some(StrandSize { diameter_mm: read.diameter_mm?, is_inch: read.is_inch })
+}
+
+/// Whether a record states the value at a path.
+fn states(fields: &Fields, path: &[&str]) -> bool {
+    match path {
+        [] => false,
+        [last] => fields.get(last).is_some(),
+        [first, rest @ ..] => {
+            fields.get(first).and_then(Value::as_fields).is_some_and(|fields| states(fields, rest))
         }
     }
 }
 
-/// The path of the elongation at the end at the higher station.
-const ELONGATION_B: [&str; 2] = ["stressing", "elongation_b_mm"];
+/// Lets the row's tendon name a strand that is listed in the file, unless it names one itself.
+pub(super) fn name_strand(making: &mut BTreeMap<(Slot, &'static str), Making>, listed: &str) {
+    let own = making.entry((Slot::Row, "")).or_default();
+    if own.fields.get("strand").is_none() {
+        put(&mut own.fields, &["strand"], Value::Text(listed.into()));
+    }
+}
 
 /// Puts the size that a header names, where the row does not state its own.
 fn put_size(strand: &mut Fields, size: StrandSize) {
@@ -331,7 +349,12 @@ fn put_size(strand: &mut Fields, size: StrandSize) {
 }
 
 /// Keeps a value that no field takes, under a name that no other value of the row has.
-fn keep(further: &mut Fields, names: &mut HashSet<String>, header: &str, cell: &Cell<'_>) {
+pub(super) fn keep(
+    further: &mut Fields,
+    names: &mut HashSet<String>,
+    header: &str,
+    cell: &Cell<'_>,
+) {
     let mut name = header.to_owned();
     let mut count = 1;
     while !names.insert(name.clone()) {

@@ -8,8 +8,9 @@ use restrand_model::value::Value;
 
 use super::super::ends;
 use super::super::grid::GridCell;
-use super::super::header::Scope;
-use super::super::plan::ColumnPlan;
+use super::super::plan::{ColumnPlan, Side};
+use super::super::scope::Scope;
+use super::super::sign::Sign;
 use super::super::unit::{ColumnUnit, is_plausible};
 use super::super::vocabulary::{Word, word};
 use super::TableReader;
@@ -50,14 +51,15 @@ impl TableReader<'_> {
             };
         }
         let Some(own) = own else { return cell::value(&cell.cell, field, measure) };
-        let mut sign = if plan.right_is_positive { -1.0 } else { 1.0 };
+        let mut sign = if plan.side == Side::Stated(Sign::Right) { -1.0 } else { 1.0 };
+        let mut is_sided = false;
         let settled = match &cell.cell {
             Cell::Text(text) => {
                 let mut text: Cow<'_, str> = Cow::Borrowed(text.trim());
                 if field.name == "lateral_m"
                     && let Some((rest, side)) = quantity::sided(&text)
                 {
-                    sign = side;
+                    (sign, is_sided) = (side, true);
                     text = Cow::Owned(rest.to_owned());
                 }
                 if let Some(base) = plan.station
@@ -85,11 +87,26 @@ impl TableReader<'_> {
             }
             other => other.clone(),
         };
+        if let Side::Outward(said) = &plan.side
+            && !is_sided
+            && !matches!(settled, Cell::Number(number) if number == 0.0)
+        {
+            let readings = ["positive to the left".to_owned(), "positive to the right".to_owned()];
+            return Err(unfit(
+                &format!("\"{said}\" says that the outer side is positive, which is left or right"),
+                &readings,
+            ));
+        }
         if let (ColumnUnit::Gradient(run), Cell::Number(rise)) = (&plan.unit, &settled) {
             return Ok(Value::Number((rise / run).atan()));
         }
-        if let (ColumnUnit::Asked { why, readings }, Cell::Number(number)) = (&plan.unit, &settled)
-            && *number != 0.0
+        let bare = match &settled {
+            Cell::Number(number) => Some(*number),
+            Cell::Text(text) => text.trim().parse().ok(),
+            _ => None,
+        };
+        if let (ColumnUnit::Asked { why, readings }, Some(number)) = (&plan.unit, bare)
+            && number != 0.0
         {
             return Err(unfit(why, readings));
         }

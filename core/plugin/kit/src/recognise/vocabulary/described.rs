@@ -1,4 +1,4 @@
-//! Columns that state what several fields hold.
+//! What people call columns that state what several fields hold.
 
 use super::Description;
 
@@ -38,6 +38,12 @@ pub(super) const DESCRIPTIONS: &[(Description, &[&str])] = &[
             "hdpe duct",
             "duct dimensions",
             "duct od t",
+            "duct od x t",
+            "hdpe duct od x t",
+            "hdpe duct od t",
+            "duct od x wall",
+            "od x t",
+            "od x wall",
             "duct od wall",
             "pipe od t",
             "pipe od wall",

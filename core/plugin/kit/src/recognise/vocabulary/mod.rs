@@ -3,23 +3,24 @@
 //! A field's own label is always among its words; here stand the others.
 //! Common practice, no source.
 
-mod choices;
 mod described;
-mod ends;
-mod others;
+mod lists;
+mod parts;
 mod rows;
 mod tendons;
 
 use std::collections::{BTreeMap, HashMap};
 use std::sync::OnceLock;
 
+use restrand_model::reflect::{ChoiceInfo, FieldInfo};
 use restrand_model::sheet::{self, Column};
-
-pub(super) use choices::{Word, word};
-pub(super) use rows::{CARRIED, DELETED, DITTO, NOTES, PENDING, TOTALS};
 
 use super::words::{sorted, words};
 use described::DESCRIPTIONS;
+use lists::{UNCLEAR, WORDS};
+pub(super) use rows::{
+    CARRIED, CARRIED_OVER, DELETED, DELETED_SINCE, DITTO, NOTES, PENDING, TOTALS,
+};
 
 /// Lists whose rows people keep in sheets of their own making.
 pub(super) const LISTS: &[&str] = &[
@@ -40,12 +41,12 @@ pub(super) const LISTS: &[&str] = &[
     "Vents",
 ];
 
-/// What people call a field, by the layout's sheet and the field; links are called by their header.
+/// A field by the layout's sheet and its path, or the header of a link, with what people call it.
 type Synonyms = (&'static str, &'static str, &'static [&'static str]);
 
 /// What people call fields.
 fn synonyms() -> impl Iterator<Item = &'static Synonyms> {
-    tendons::TENDONS.iter().chain(ends::ENDS).chain(others::OTHERS)
+    tendons::SYNONYMS.iter().chain(parts::SYNONYMS)
 }
 
 /// What several fields hold in one text.
@@ -195,6 +196,58 @@ impl Target {
             }
         }
     }
+}
+
+/// What a text says for a field that takes a word of a list.
+pub(super) enum Word {
+    /// This word.
+    Is(&'static str),
+    /// One of these words, and nothing tells which.
+    Unclear(&'static [&'static str]),
+    /// None of the list.
+    Unknown,
+}
+
+/// The word of a field's list that a text means, which may say it in two tongues: `cire / wax`.
+pub(super) fn word(field: &FieldInfo, list: &'static [ChoiceInfo], text: &str) -> Word {
+    let whole = one_word(field, list, text);
+    if let (Word::Unknown, Some((one, other))) = (&whole, text.split_once('/')) {
+        return match (one_word(field, list, one), one_word(field, list, other)) {
+            (Word::Is(one), Word::Is(other)) if one == other => Word::Is(one),
+            (Word::Is(word), Word::Unknown) | (Word::Unknown, Word::Is(word))
+                if one.trim().len() > 1 && other.trim().len() > 1 =>
+            {
+                Word::Is(word)
+            }
+            _ => Word::Unknown,
+        };
+    }
+    whole
+}
+
+fn one_word(field: &FieldInfo, list: &'static [ChoiceInfo], text: &str) -> Word {
+    if let Some(word) = ChoiceInfo::find(list, text) {
+        return Word::Is(word.name);
+    }
+    let plain: String = text
+        .to_lowercase()
+        .chars()
+        .filter(|letter| *letter != '.')
+        .map(|letter| if letter.is_alphanumeric() { letter } else { ' ' })
+        .collect();
+    let plain = plain.split_whitespace().collect::<Vec<_>>().join(" ");
+    let found = WORDS.iter().find(|(name, word, texts)| {
+        *name == field.name
+            && texts.contains(&&*plain)
+            && list.iter().any(|choice| choice.name == *word)
+    });
+    if let Some((_, word, _)) = found {
+        return Word::Is(word);
+    }
+    UNCLEAR
+        .iter()
+        .find(|(name, texts, _)| *name == field.name && texts.contains(&&*plain))
+        .map_or(Word::Unknown, |(_, _, words)| Word::Unclear(words))
 }
 
 #[cfg(test)]

@@ -1,4 +1,4 @@
-//! Words and marks by which rows and blanks of a table are understood.
+//! What people write in rows that are no records, and in place of values.
 
 /// Words by which people mark a row that is no longer part of the table.
 pub(in crate::recognise) const DELETED: &[&str] = &[
@@ -15,18 +15,58 @@ pub(in crate::recognise) const DELETED: &[&str] = &[
     "del",
 ];
 
-/// Words with which a row of sums begins.
+/// Words behind which a row that is no longer part of the table may say since when: `Deleted Rev C`.
+pub(in crate::recognise) const DELETED_SINCE: &[&str] = &[
+    "deleted",
+    "cancelled",
+    "canceled",
+    "not used",
+    "omitted",
+    "superseded",
+    "withdrawn",
+    "removed",
+    "supprimé",
+    "entfällt",
+];
+
+/// Words that make the first text of a row that of sums, wherever they stand in it.
 pub(in crate::recognise) const TOTALS: &[&str] = &[
     "total",
     "totals",
-    "sub total",
     "subtotal",
-    "grand total",
+    "subtotals",
     "sum",
+    "sums",
     "σ",
-    "overall total",
     "average",
     "avg",
+    "mean",
+    "somme",
+    "totaux",
+    "summe",
+    "gesamt",
+];
+
+/// Texts with which a row of sums begins that are carried over from one sheet to the next.
+pub(in crate::recognise) const CARRIED_OVER: &[&str] = &[
+    "brought forward",
+    "brought fwd",
+    "brought over",
+    "carried forward",
+    "carried fwd",
+    "carried over",
+    "carried to",
+    "brought from",
+    "forward",
+    "c f",
+    "b f",
+    "c fwd",
+    "b fwd",
+    "cf",
+    "bf",
+    "c o",
+    "à reporter",
+    "übertrag",
 ];
 
 /// Words that head the notes below a table.

@@ -1,9 +1,34 @@
-//! What people call the fields of strands, ducts, anchorages and whatever else a schedule lists.
+//! What people call the fields of parts, places, steps and the project.
 
 use super::Synonyms;
 
-/// The fields of all other lists, and of the title block.
-pub(super) const OTHERS: &[Synonyms] = &[
+/// What people call a field, by the layout's sheet and the field; links are called by their header.
+pub(super) const SYNONYMS: &[Synonyms] = &[
+    ("Deviators", "Tendon", &["tendon", "tendon no", "tendon mark", "tendon id", "mark"]),
+    (
+        "Deviators",
+        "place",
+        &[
+            "deviation point",
+            "deviator",
+            "dev",
+            "saddle",
+            "deviation block",
+            "location",
+            "deviator no",
+        ],
+    ),
+    ("Deviators", "form", &["form", "form type", "deviator pipe", "deviator type"]),
+    (
+        "Deviators",
+        "angle_rad",
+        &["angle", "deviation angle", "angle change", "total angle", "angle of deviation"],
+    ),
+    (
+        "Deviators",
+        "force_kn",
+        &["deviation force", "hold down force", "deviator force", "resultant"],
+    ),
     (
         "Strands",
         "id",
@@ -172,12 +197,42 @@ pub(super) const OTHERS: &[Synonyms] = &[
     (
         "Project",
         "bridge",
-        &["project", "bridge", "structure", "job", "bridge name", "project name", "project title"],
+        &[
+            "contract",
+            "contract name",
+            "scheme",
+            "structure name",
+            "works",
+            "pont",
+            "project",
+            "bridge",
+            "structure",
+            "job",
+            "bridge name",
+            "project name",
+            "project title",
+        ],
     ),
     ("Project", "structure_number", &["structure no", "bridge no", "structure id"]),
     ("Project", "owner", &["owner", "client"]),
     ("Project", "designer", &["designer", "designed by", "engineer", "prepared by"]),
-    ("Project", "drawing", &["drawing", "drawing no", "schedule no", "document no"]),
+    (
+        "Project",
+        "drawing",
+        &[
+            "document",
+            "doc",
+            "sheet no",
+            "plan no",
+            "plan",
+            "drawing ref",
+            "schedule ref",
+            "drawing",
+            "drawing no",
+            "schedule no",
+            "document no",
+        ],
+    ),
     ("Project", "revision", &["revision", "issue", "revision no"]),
     ("Project", "date", &["date", "issue date", "revision date"]),
     ("Project", "design_code", &["design code", "code", "design standard"]),

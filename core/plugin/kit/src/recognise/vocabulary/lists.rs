@@ -1,9 +1,7 @@
 //! What people write for the words of lists.
 
-use restrand_model::reflect::{ChoiceInfo, FieldInfo};
-
 /// Words of lists, by the field's name.
-const WORDS: &[(&str, &str, &[&str])] = &[
+pub(super) const WORDS: &[(&str, &str, &[&str])] = &[
     (
         "filler",
         "cement_grout",
@@ -16,8 +14,12 @@ const WORDS: &[(&str, &str, &[&str])] = &[
             "pt grout cement",
         ],
     ),
-    ("filler", "wax", &["wax", "flexible filler wax", "microcrystalline wax", "petroleum wax"]),
-    ("filler", "grease", &["grease", "pt grease"]),
+    (
+        "filler",
+        "wax",
+        &["wax", "flexible filler wax", "microcrystalline wax", "petroleum wax", "cire", "wachs"],
+    ),
+    ("filler", "grease", &["grease", "pt grease", "graisse", "fett"]),
     (
         "kind",
         "stressing",
@@ -30,11 +32,17 @@ const WORDS: &[(&str, &str, &[&str])] = &[
             "active",
             "l",
             "live end",
+            "actif",
+            "stressed",
             "stressing end",
             "jacking end",
         ],
     ),
-    ("kind", "dead", &["dead", "fixed", "passive", "non stressing", "d", "dead end", "fixed end"]),
+    (
+        "kind",
+        "dead",
+        &["dead", "fixed", "passive", "passif", "non stressing", "d", "dead end", "fixed end"],
+    ),
     ("kind", "embedded", &["embedded", "buried", "embedded dead"]),
     ("situation", "external", &["external", "ext", "e"]),
     ("situation", "internal", &["internal", "int", "i"]),
@@ -69,12 +77,33 @@ const WORDS: &[(&str, &str, &[&str])] = &[
     ("coating", "bare", &["bare", "uncoated", "none"]),
     ("coating", "epoxy", &["epoxy", "epoxy coated"]),
     ("coating", "galvanised", &["galvanised", "galvanized", "galv"]),
-    ("from", "a", &["a", "end a", "left", "lt", "left end", "lt end", "start", "begin", "l"]),
-    ("from", "b", &["b", "end b", "right", "rt", "right end", "rt end", "finish", "r"]),
+    (
+        "from",
+        "a",
+        &[
+            "a", "a only", "a end", "end a", "left", "lt", "left end", "lt end", "start", "begin",
+            "l",
+        ],
+    ),
+    (
+        "from",
+        "b",
+        &["b", "b only", "b end", "end b", "right", "rt", "right end", "rt end", "finish", "r"],
+    ),
     (
         "from",
         "both",
-        &["both", "both ends", "a and b", "a b", "2 ends", "double", "lt and rt", "left and right"],
+        &[
+            "both",
+            "both ends",
+            "ab",
+            "a and b",
+            "a b",
+            "2 ends",
+            "double",
+            "lt and rt",
+            "left and right",
+        ],
     ),
     ("end", "a", &["a", "end a", "left", "lt", "left end", "start", "l", "1"]),
     ("end", "b", &["b", "end b", "right", "rt", "right end", "r", "2"]),
@@ -86,48 +115,8 @@ const WORDS: &[(&str, &str, &[&str])] = &[
 ];
 
 /// Values of which each can be one of several words; the author has to say.
-const UNCLEAR: &[(&str, &[&str], &[&str])] = &[(
+pub(super) const UNCLEAR: &[(&str, &[&str], &[&str])] = &[(
     "filler",
     &["grout", "grouted", "yes", "filler", "injected", "flexible filler", "flexible"],
     &["cement_grout", "wax", "grease"],
 )];
-
-/// What a text says for a field that takes a word of a list.
-pub(in crate::recognise) enum Word {
-    /// This word.
-    Is(&'static str),
-    /// One of these words, and nothing tells which.
-    Unclear(&'static [&'static str]),
-    /// None of the list.
-    Unknown,
-}
-
-/// The word of a field's list that a text means.
-pub(in crate::recognise) fn word(
-    field: &FieldInfo,
-    list: &'static [ChoiceInfo],
-    text: &str,
-) -> Word {
-    if let Some(word) = ChoiceInfo::find(list, text) {
-        return Word::Is(word.name);
-    }
-    let plain: String = text
-        .to_lowercase()
-        .chars()
-        .filter(|letter| *letter != '.')
-        .map(|letter| if letter.is_alphanumeric() { letter } else { ' ' })
-        .collect();
-    let plain = plain.split_whitespace().collect::<Vec<_>>().join(" ");
-    let found = WORDS.iter().find(|(name, word, texts)| {
-        *name == field.name
-            && texts.contains(&&*plain)
-            && list.iter().any(|choice| choice.name == *word)
-    });
-    if let Some((_, word, _)) = found {
-        return Word::Is(word);
-    }
-    UNCLEAR
-        .iter()
-        .find(|(name, texts, _)| *name == field.name && texts.contains(&&*plain))
-        .map_or(Word::Unknown, |(_, _, words)| Word::Unclear(words))
-}

@@ -1,0 +1,121 @@
+//! Where a table ends: at the caption of another, or where rows of labels with values begin.
+
+use std::ops::Range;
+
+use super::grid::{GridRow, Spread};
+use super::habits::{begins_with_sums, is_ditto};
+use super::header::HeaderText;
+use super::vocabulary::Vocabulary;
+use crate::sheet::Cell;
+
+/// How much a word of the trade must explain of a label.
+const KNOWN: f64 = 0.9;
+
+/// The row at which the table with these rows ends, at the latest at the end of them.
+pub(super) fn end(rows: &[GridRow], body: Range<usize>) -> usize {
+    (body.start..body.end)
+        .find(|at| {
+            is_numbered_caption(rows, *at, body.end)
+                || is_apart(rows, *at, body.start)
+                    && (begins_sparser(rows, *at, &body) || is_of_labels(rows, *at, body.end))
+        })
+        .unwrap_or(body.end)
+}
+
+/// Whether blank rows part a row from those above it.
+fn is_apart(rows: &[GridRow], at: usize, first: usize) -> bool {
+    at > first && rows[at].number > rows[at - 1].number + 1
+}
+
+/// The text of a row that holds nothing else.
+fn alone(row: &GridRow) -> Option<&str> {
+    let mut own = row.own().filter(|(_, cell)| !cell.cell.is_blank());
+    match (own.next(), own.next()) {
+        (Some((_, cell)), None) => match &cell.cell {
+            Cell::Text(text) => Some(text.trim()),
+            _ => None,
+        },
+        _ => None,
+    }
+}
+
+/// Whether a row is a caption with a number, as `Table 3: Losses`, and more follows below it.
+fn is_numbered_caption(rows: &[GridRow], at: usize, end: usize) -> bool {
+    const NAMES: [&str; 6] = ["table", "tab", "schedule", "tableau", "tabelle", "list"];
+    let Some(text) = alone(&rows[at]) else { return false };
+    let lower = text.to_lowercase();
+    let is_named = NAMES.iter().any(|name| {
+        lower.strip_prefix(name).is_some_and(|rest| {
+            let rest = rest.trim_start_matches(['.', ' ', '-']);
+            let rest = rest.strip_prefix("no").unwrap_or(rest).trim_start_matches(['.', ' ']);
+            let mut letters = rest.chars();
+            let first = letters.next();
+            first.is_some_and(|first| {
+                first.is_ascii_digit()
+                    || first.is_alphabetic()
+                        && letters.next().is_none_or(|next| !next.is_alphanumeric())
+            })
+        })
+    });
+    is_named && !lower.contains("cont") && at + 1 < end && alone(&rows[at + 1]).is_none()
+}
+
+/// Whether a caption begins rows there that fill fewer cells than those of the table.
+fn begins_sparser(rows: &[GridRow], at: usize, body: &Range<usize>) -> bool {
+    let Some(text) = alone(&rows[at]) else { return false };
+    if super::table::heading(text).is_some() || is_carried_down(&rows[at]) {
+        return false;
+    }
+    let below: Vec<usize> = block(rows, at + 1, body.end).map(filled).collect();
+    let above: Vec<usize> =
+        rows[body.start..at].iter().filter(|row| !begins_with_sums(row)).map(filled).collect();
+    match (middle(below.into_iter().filter(|count| *count > 1).collect()), middle(above)) {
+        // A table of two columns says nothing by how much of it is filled.
+        (Some(below), Some(above)) => above >= 3 && below * 5 <= above * 3,
+        _ => false,
+    }
+}
+
+/// Whether rows of labels of the trade begin there, as those of a table that is written sideways do.
+fn is_of_labels(rows: &[GridRow], at: usize, end: usize) -> bool {
+    let from = if alone(&rows[at]).is_some() { at + 1 } else { at };
+    let labels: Vec<bool> = block(rows, from, end).map(is_labelled).collect();
+    let known = labels.iter().filter(|known| **known).count();
+    known >= 2 && known * 5 >= labels.len() * 3
+}
+
+/// The rows from there on that no blank row parts.
+fn block(rows: &[GridRow], from: usize, end: usize) -> impl Iterator<Item = &GridRow> {
+    (from..end)
+        .take_while(move |at| *at == from || rows[*at].number == rows[*at - 1].number + 1)
+        .map(|at| &rows[at])
+}
+
+/// Whether a row begins with a name of the trade and states values behind it.
+fn is_labelled(row: &GridRow) -> bool {
+    let own: Vec<_> = row.own().filter(|(_, cell)| !cell.cell.is_blank()).collect();
+    let Some((_, cell)) = own.first() else { return false };
+    let Cell::Text(text) = &cell.cell else { return false };
+    if own.len() < 2 || text.trim().chars().count() < 2 || is_ditto(&cell.cell) {
+        return false;
+    }
+    let header = HeaderText::read(&[text.trim()]);
+    let is_known = |header: &HeaderText| {
+        Vocabulary::get().find(&header.words).first().is_some_and(|(_, score)| *score >= KNOWN)
+    };
+    is_known(&header) || header.tongues.iter().any(is_known)
+}
+
+/// Whether a cell of the row is merged with those above it.
+fn is_carried_down(row: &GridRow) -> bool {
+    row.cells.values().any(|cell| cell.spread == Spread::Down)
+}
+
+fn filled(row: &GridRow) -> usize {
+    row.own().filter(|(_, cell)| !cell.cell.is_blank()).count()
+}
+
+fn middle(mut counts: Vec<usize>) -> Option<usize> {
+    counts.sort_unstable();
+    counts.get(counts.len() / 2).copied()
+}

@@ -1,0 +1,205 @@
+//! What stands outside the tables of tendons and holds for all of them: rows of labels with one value, and tables
+//! with a row for each end.
+
+use std::collections::BTreeSet;
+
+use restrand_model::quantity::of_field;
+use restrand_model::reading::{Origin, Problem, ProblemKind, Remark, Understood};
+use restrand_model::reflect::{FieldInfo, Shape};
+use restrand_model::sheet::Column;
+use restrand_model::value::Value;
+
+use super::grid::{GridCell, GridRow};
+use super::header::HeaderText;
+use super::notes::UnitNotes;
+use super::plan::Of;
+use super::scope::{self, Scope};
+use super::unit::{ColumnUnit, unit};
+use super::vocabulary::{Target, Vocabulary, Word, target_of, word};
+use super::{Looked, report_of};
+use crate::frame::{Frame, Frames, Stopped};
+use crate::sheet::Cell;
+use crate::sheet::cell::{self, Measure};
+
+/// A value that holds for all tendons, or for one end of each.
+#[derive(Debug, Clone)]
+pub(super) struct Fact {
+    pub(super) of: Of,
+    pub(super) path: &'static [&'static str],
+    pub(super) value: Value,
+    /// The row in which it stands.
+    pub(super) row: u32,
+    /// What it is called there.
+    pub(super) label: String,
+    /// Its text.
+    pub(super) given: String,
+}
+
+/// Fields of which one value may hold for all tendons.
+const OF_ALL: [&str; 4] = ["filler", "stressing.mu", "stressing.wobble_per_m", "stressing.set_mm"];
+
+/// Takes the values of a sheet that stand outside its tables and hold for all tendons.
+pub(super) fn take(one: &mut Looked) -> Vec<Fact> {
+    let rows: Vec<&GridRow> =
+        one.sheet.rows.iter().filter(|row| one.outside.contains(&row.number)).collect();
+    let mut taken = std::mem::take(&mut one.taken);
+    let mut facts = Vec::new();
+    for (at, row) in rows.iter().enumerate() {
+        facts.extend(of_label(row, &one.notes, &mut taken));
+        facts.extend(by_end(&rows[at..], &one.notes, &mut taken));
+    }
+    one.taken = taken;
+    facts
+}
+
+/// Says what is taken for all tendons.
+pub(super) fn tell(
+    one: &Looked,
+    facts: &[Fact],
+    frames: &mut dyn Frames,
+) -> Result<Understood, Stopped> {
+    let mut report = report_of(one);
+    for fact in facts {
+        let whose = match fact.of {
+            Of::End(scope) => {
+                format!("end {} of all tendons", if scope == Scope::A { "a" } else { "b" })
+            }
+            _ => "all tendons".to_owned(),
+        };
+        let why = format!("stands once and is taken for {whose} that state none of their own");
+        report
+            .remarks
+            .push(Remark { row: Some(fact.row), what: format!("\"{}\" {why}.", fact.label) });
+        frames.take(Frame::Problem(Problem {
+            kind: ProblemKind::Assumed,
+            place: one.sheet.place(fact.row, None),
+            record: Origin::default(),
+            subject: format!("{}: {}", one.sheet.name, fact.label),
+            given: Some(fact.given.clone()),
+            why,
+            help: "write it into the rows of the tendons, if it is not that of all".to_owned(),
+        }))?;
+    }
+    Ok(report)
+}
+
+/// The value of a row that is a label with one value, and perhaps its unit.
+fn of_label(row: &GridRow, notes: &UnitNotes, taken: &mut BTreeSet<(u32, u32)>) -> Option<Fact> {
+    let cells: Vec<(u32, &GridCell)> =
+        row.own().filter(|(_, cell)| !cell.cell.is_blank()).collect();
+    let (label, value, below) = match *cells.as_slice() {
+        [label, value] => (label, value, None),
+        [label, unit, value] if is_unit(unit.1) => (label, value, Some(unit.1)),
+        [label, value, unit] if is_unit(unit.1) => (label, value, Some(unit.1)),
+        _ => return None,
+    };
+    let Cell::Text(text) = &label.1.cell else { return None };
+    if taken.contains(&(row.number, label.0)) {
+        return None;
+    }
+    let header = HeaderText::read(&[text.trim().trim_end_matches(':')]);
+    let target = OF_ALL
+        .iter()
+        .filter_map(|field| target_of("Tendons", field))
+        .find(|target| is_called(*target, &header))?;
+    let below = below.and_then(|cell| match &cell.cell {
+        Cell::Text(unit) => Some(unit.trim().to_owned()),
+        _ => None,
+    });
+    let given = value.1.cell.shown();
+    let value = read(target, &header, below.as_deref(), value.1, notes)?;
+    let (path, _) = field(target)?;
+    taken.extend(cells.iter().map(|(column, _)| (row.number, *column)));
+    Some(Fact { of: Of::Row, path, value, row: row.number, label: text.trim().to_owned(), given })
+}
+
+/// The values of a table whose rows are the two ends, and whose first row is headers.
+fn by_end(rows: &[&GridRow], notes: &UnitNotes, taken: &mut BTreeSet<(u32, u32)>) -> Vec<Fact> {
+    let Some((headers, rows)) = rows.split_first() else { return Vec::new() };
+    let columns: Vec<(u32, HeaderText)> = headers
+        .own()
+        .filter_map(|(column, _)| Some((column, HeaderText::read(&[headers.text(column)?]))))
+        .collect();
+    let Some((first, _)) = columns.first() else { return Vec::new() };
+    let end_of = |row: &GridRow| -> Option<Scope> {
+        let (scope, _) = scope::of_group(row.text(*first)?)?;
+        matches!(scope, Scope::A | Scope::B).then_some(scope)
+    };
+    let mut number = headers.number;
+    let mut facts = Vec::new();
+    for row in rows {
+        if row.number != number + 1 {
+            break;
+        }
+        number = row.number;
+        let Some(end) = end_of(row) else { break };
+        for (column, header) in &columns[1..] {
+            let target = Vocabulary::get()
+                .find(&header.words)
+                .into_iter()
+                .find(|(target, score)| *score >= 1.0 && target.list() == Some("Ends"));
+            let (Some((target, _)), Some(cell)) = (target, row.cells.get(column)) else { continue };
+            let (Some((path, _)), Some(value)) =
+                (field(target), read(target, header, None, cell, notes))
+            else {
+                continue;
+            };
+            taken.extend([(row.number, *column), (headers.number, *column)]);
+            taken.extend([(row.number, *first), (headers.number, *first)]);
+            let label = format!("{} › {}", columns[0].1.given, header.given);
+            let given = cell.cell.shown();
+            facts.push(Fact { of: Of::End(end), path, value, row: row.number, label, given });
+        }
+    }
+    facts
+}
+
+fn is_unit(cell: &GridCell) -> bool {
+    matches!(&cell.cell, Cell::Text(text) if super::header::is_unit(text.trim()))
+}
+
+fn is_called(target: Target, header: &HeaderText) -> bool {
+    let is_named = |header: &HeaderText| {
+        Vocabulary::get()
+            .find(&header.words)
+            .iter()
+            .any(|(other, score)| *other == target && *score >= 1.0)
+    };
+    is_named(header) || header.tongues.iter().any(is_named)
+}
+
+fn field(target: Target) -> Option<(&'static [&'static str], &'static FieldInfo)> {
+    match target.column()? {
+        Column::Value { path, field, .. } => Some((path.as_slice(), field.0)),
+        Column::Link { .. } => None,
+    }
+}
+
+/// The value of a cell, if its unit is stated and it is one.
+fn read(
+    target: Target,
+    header: &HeaderText,
+    below: Option<&str>,
+    cell: &GridCell,
+    notes: &UnitNotes,
+) -> Option<Value> {
+    let (_, field) = field(target)?;
+    if let (Shape::Choice(list), Cell::Text(text)) = (field.shape, &cell.cell) {
+        return match word(field, list, text) {
+            Word::Is(word) => Some(Value::Text(word.into())),
+            Word::Unclear(_) | Word::Unknown => None,
+        };
+    }
+    let own = of_field(field.name).1.filter(|_| matches!(field.shape, Shape::Number));
+    let measure = match unit(field, &header.units, below, &[cell], notes) {
+        ColumnUnit::None { per_cent } => Measure { stated: None, unit: own, per_cent },
+        ColumnUnit::Stated(unit, _) => Measure { stated: Some(unit), unit: own, per_cent: false },
+        ColumnUnit::Asked { .. } if matches!(cell.cell, Cell::Text(_)) => {
+            Measure { stated: None, unit: own, per_cent: false }
+        }
+        ColumnUnit::Asked { .. } | ColumnUnit::Gradient(_) | ColumnUnit::Impossible(_) => {
+            return None;
+        }
+    };
+    cell::value(&cell.cell, field, measure).ok()
+}

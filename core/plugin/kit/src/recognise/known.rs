@@ -1,0 +1,120 @@
+//! What the tables of a file tell each other: listed strands, the tendons there are, what is stated once for all.
+
+use std::collections::HashMap;
+
+use restrand_model::quantity::{Dimension, Unit, read, strands};
+use restrand_model::value::{Fields, Value};
+
+use super::Looked;
+use super::facts::{self, Fact};
+use super::find::Found;
+use super::grid::Sheet;
+use super::plan::Of;
+use super::scope::Scope;
+use super::table::Slot;
+use crate::sheet::Cell;
+
+/// Two diameters of strand that differ by less are the same.
+const SAME_MM: f64 = 0.06;
+
+/// A tendon that has been read.
+#[derive(Debug)]
+pub(super) struct Tendon {
+    pub(super) mark: String,
+    pub(super) strand_count: Option<f64>,
+    pub(super) spans: Vec<String>,
+}
+
+/// What is known of all tables of a file.
+#[derive(Debug, Default)]
+pub(super) struct Known {
+    /// Kinds of strand and duct that have been handed over, by their names.
+    pub(super) kinds: HashMap<(Slot, String), Fields>,
+    /// Strands that are listed in tables of their own, with their diameters.
+    strands: Vec<(String, f64)>,
+    /// The tendons that have been read, in order.
+    pub(super) tendons: Vec<Tendon>,
+    /// What is stated once for all tendons.
+    pub(super) facts: Vec<Fact>,
+}
+
+impl Known {
+    /// Looks at what a sheet lists and states for all, before its tables are read.
+    pub(super) fn look(&mut self, one: &mut Looked) {
+        for found in one.found.iter().filter(|found| found.assignment.list == "Strands") {
+            self.strands.extend(listed(&one.sheet, found));
+        }
+        self.facts.extend(facts::take(one));
+    }
+
+    /// The one strand of this diameter that is listed.
+    pub(super) fn strand_of(&self, diameter_mm: f64) -> Option<&str> {
+        let mut same =
+            self.strands.iter().filter(|(_, listed)| (listed - diameter_mm).abs() < SAME_MM);
+        match (same.next(), same.next()) {
+            (Some((name, _)), None) => Some(name),
+            _ => None,
+        }
+    }
+
+    /// Whether anything is stated once for an end of all tendons.
+    pub(super) fn states_ends(&self) -> bool {
+        self.facts.iter().any(|fact| matches!(fact.of, Of::End(Scope::A | Scope::B)))
+    }
+
+    /// Notes a tendon that has been read.
+    pub(super) fn meet(&mut self, mark: &str, fields: &Fields) {
+        if self.tendons.iter().rev().take(2).any(|tendon| tendon.mark == mark) {
+            return;
+        }
+        let spans = match fields.get("spans") {
+            Some(Value::List(spans)) => {
+                spans.iter().filter_map(Value::as_text).map(str::to_owned).collect()
+            }
+            _ => Vec::new(),
+        };
+        self.tendons.push(Tendon {
+            mark: mark.to_owned(),
+            strand_count: fields.get("strand_count").and_then(Value::as_number),
+            spans,
+        });
+    }
+}
+
+/// The strands of a table that lists them, each with its diameter.
+fn listed(sheet: &Sheet, found: &Found) -> Vec<(String, f64)> {
+    let column = |wanted: &str| {
+        let columns = &found.assignment.columns;
+        columns.iter().find(|one| one.target.is_some_and(|target| target.name() == wanted))
+    };
+    let Some(name) = column("strand.id") else { return Vec::new() };
+    let diameter = column("strand.diameter_mm");
+    let rows = &sheet.rows[found.body.clone()];
+    rows.iter()
+        .filter_map(|row| {
+            let id = row.cells.get(&name.index)?.cell.name();
+            let stated = diameter.and_then(|one| millimetres(&row.cells.get(&one.index)?.cell));
+            Some((id.clone(), stated.or_else(|| of_name(&id))?))
+        })
+        .collect()
+}
+
+/// A diameter of strand in millimetres; a bare one below 1 can only be inches.
+fn millimetres(cell: &Cell<'_>) -> Option<f64> {
+    let mm = Unit::find("mm", Dimension::Length)?;
+    let number = match cell {
+        Cell::Number(number) => *number,
+        Cell::Text(text) => match text.trim().parse() {
+            Ok(number) => number,
+            Err(_) => read(text, Some(mm), Some(mm)).ok()?,
+        },
+        _ => return None,
+    };
+    Some(if number < 1.0 { number * 25.4 } else { number })
+}
+
+/// The diameter with which the name of a strand ends, as `Y1860S7-15.7`.
+fn of_name(name: &str) -> Option<f64> {
+    let (_, size) = name.rsplit_once('-')?;
+    strands(&format!("1x{}", size.trim()))?.diameter_mm
+}

@@ -1,0 +1,260 @@
+//! Title blocks: what stands outside the tables and speaks of the project.
+
+use std::collections::BTreeSet;
+
+use restrand_model::reading::{Column as ReadColumn, Origin, Problem, ProblemKind, Table};
+use restrand_model::reflect::{Date, Shape};
+use restrand_model::sheet::Column;
+use restrand_model::value::Fields;
+
+use super::Looked;
+use super::grid::{GridCell, GridRow};
+use super::vocabulary::{Target, Vocabulary};
+use super::words::{sorted, words};
+use crate::frame::{At, Frame, Frames, RecordFrame, Stopped};
+use crate::sheet::read::put;
+use crate::sheet::{Cell, cell};
+
+/// A value of the title block.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Title {
+    pub(super) target: Target,
+    pub(super) row: u32,
+    pub(super) column: u32,
+    pub(super) label: String,
+    pub(super) cell: Cell<'static>,
+}
+
+/// The values of the title blocks of a sheet, which stand outside its tables.
+pub(super) fn titles(one: &mut Looked) -> Vec<Title> {
+    let rows: Vec<&GridRow> =
+        one.sheet.rows.iter().filter(|row| one.outside.contains(&row.number)).collect();
+    let mut found = Vec::new();
+    let mut taken = std::mem::take(&mut one.taken);
+    for (at, row) in rows.iter().enumerate() {
+        let below = rows.get(at + 1).filter(|below| below.number - row.number == 1).copied();
+        of_row(row, below, &mut taken, &mut found);
+    }
+    one.taken = taken;
+    found
+}
+
+/// Takes the values of the title block in a row: behind their label, beside it, or below it.
+fn of_row(
+    row: &GridRow,
+    below: Option<&GridRow>,
+    taken: &mut BTreeSet<(u32, u32)>,
+    found: &mut Vec<Title>,
+) {
+    let cells: Vec<_> =
+        row.own().filter(|(column, _)| !taken.contains(&(row.number, *column))).collect();
+    let is_label =
+        |cell: &GridCell| matches!(&cell.cell, Cell::Text(text) if label_of(text).is_some());
+    let mut at = 0;
+    while at < cells.len() {
+        let (column, cell) = cells[at];
+        at += 1;
+        let Cell::Text(text) = &cell.cell else { continue };
+        let text = text.trim();
+        let mut take = |label: &str, target: Target, place: (u32, u32), cell: Cell<'static>| {
+            if !is_of_this(target, &cell) {
+                return false;
+            }
+            taken.insert((row.number, column));
+            taken.insert(place);
+            let (row, column) = place;
+            found.push(Title { target, row, column, label: label.to_owned(), cell });
+            true
+        };
+        if let Some((label, value)) = text.split_once(':')
+            && let Some(target) = project_field(label)
+            && !value.trim().is_empty()
+        {
+            let value = Cell::Text(value.trim().to_owned().into());
+            take(label.trim(), target, (row.number, column), value);
+            continue;
+        }
+        let Some((label, target)) = label_of(text) else { continue };
+        if let Some((beside, cell)) = cells.get(at).filter(|(_, cell)| !is_label(cell)) {
+            at += usize::from(take(label, target, (row.number, *beside), cell.cell.clone()));
+            continue;
+        }
+        if let Some(below) = below
+            && let Some(cell) = below.cells.get(&column).filter(|cell| !is_label(cell))
+            && !cell.cell.is_blank()
+        {
+            take(label, target, (below.number, column), cell.cell.clone());
+        }
+    }
+}
+
+/// The label that a text is, without its colon, and the field that it names.
+fn label_of(text: &str) -> Option<(&str, Target)> {
+    let label = text.trim().trim_end_matches(':').trim_end();
+    Some((label, project_field(label)?))
+}
+
+/// Whether a value can be that of the field: two initials are no designer.
+fn is_of_this(target: Target, cell: &Cell<'_>) -> bool {
+    /// Letters of initials at most.
+    const INITIALS: usize = 4;
+    let Cell::Text(text) = cell else { return true };
+    let letters = text.chars().filter(|letter| letter.is_alphabetic()).count();
+    let is_initials = letters <= INITIALS && text.chars().all(|letter| !letter.is_lowercase());
+    target.name() != "project.designer" || !is_initials
+}
+
+fn project_field(label: &str) -> Option<Target> {
+    let of = |text: &str| {
+        let found = Vocabulary::get().find(&sorted(words(text))).into_iter();
+        found
+            .filter(|(target, score)| *score >= 1.0 && target.list() == Some("Project"))
+            .map(|(target, _)| target)
+            .next()
+    };
+    of(label)
+        .or_else(|| label.split_once('/').and_then(|(one, other)| of(one).or_else(|| of(other))))
+}
+
+/// A date as title blocks write it: `07.04.2026` begins with the day; of `05/18/2026` it must be plain which is the
+/// month.
+fn date(text: &str) -> Option<Date> {
+    const MONTHS: [&str; 12] =
+        ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"];
+    let text = text.trim();
+    let parts: Vec<&str> =
+        text.split(['.', '/', '-', ' ', ',']).filter(|part| !part.is_empty()).collect();
+    let [first, second, year] = *parts.as_slice() else { return None };
+    let year: u16 = year.parse().ok().filter(|year| *year > 1900)?;
+    let month_of = |text: &str| {
+        let lower = text.to_lowercase();
+        MONTHS.iter().zip(1..).find(|(name, _)| lower.starts_with(**name)).map(|(_, month)| month)
+    };
+    if let Some(month) = month_of(second) {
+        return Date::new(year, month, first.parse().ok()?);
+    }
+    if let Some(month) = month_of(first) {
+        return Date::new(year, month, second.parse().ok()?);
+    }
+    let (one, other): (u8, u8) = (first.parse().ok()?, second.parse().ok()?);
+    match (one, other) {
+        (day, month) if text.contains('.') || day > 12 || day == month => {
+            Date::new(year, month, day)
+        }
+        (month, day) if day > 12 => Date::new(year, month, day),
+        _ => None,
+    }
+}
+
+/// Hands over what the title blocks say of the project.
+pub(super) fn hand_over(
+    looked: &[Looked],
+    titles: &[(usize, Title)],
+    tables: &mut u32,
+    frames: &mut dyn Frames,
+) -> Result<(), Stopped> {
+    let Some((first, title)) = titles.first() else { return Ok(()) };
+    let (sheet, row) = (&looked[*first].sheet, title.row);
+    let mut fields = Fields::new();
+    let mut columns = Vec::new();
+    let mut problems = Vec::new();
+    for (of, title) in titles {
+        let Some(Column::Value { path, field, .. }) = title.target.column() else { continue };
+        let dated = match (&title.cell, field.0.shape) {
+            (Cell::Text(text), Shape::Date) => date(text).map(Cell::Date),
+            _ => None,
+        };
+        let given = dated.as_ref().unwrap_or(&title.cell);
+        let read = cell::value(given, field.0, cell::Measure::default());
+        let value = match read {
+            Ok(value) => value,
+            Err(unfit) => {
+                problems.push(Problem {
+                    kind: ProblemKind::ValueLost,
+                    place: looked[*of].sheet.place(title.row, Some(title.column)),
+                    record: Origin::default(),
+                    subject: title.target.name(),
+                    given: Some(title.cell.shown()),
+                    why: unfit.why,
+                    help: unfit.help,
+                });
+                continue;
+            }
+        };
+        match path.first().and_then(|name| fields.get(name)) {
+            None => {
+                put(&mut fields, path.as_slice(), value);
+                columns.push(ReadColumn {
+                    index: title.column,
+                    header: title.label.as_str().into(),
+                    path: path.clone(),
+                    unit: None,
+                    link: false,
+                });
+            }
+            Some(other) if *other == value => {}
+            Some(other) => problems.push(Problem {
+                kind: ProblemKind::ValueDoubtful,
+                place: looked[*of].sheet.place(title.row, Some(title.column)),
+                record: Origin::default(),
+                subject: title.target.name(),
+                given: Some(title.cell.shown()),
+                why: format!("another title block says \"{other}\", and that is taken"),
+                help: "write the same in both title blocks".to_owned(),
+            }),
+        }
+    }
+    if !fields.is_empty() {
+        frames.take(Frame::Table(Table {
+            part: sheet.part.clone(),
+            sheet: Some(sheet.name.clone()),
+            grid: sheet.grid,
+            list: "Project".to_owned(),
+            header_row: row,
+            columns,
+        }))?;
+        let record = RecordFrame {
+            table: *tables,
+            at: At::Row(row),
+            links: Vec::new(),
+            fields,
+            texts: Vec::new(),
+            apart: Vec::new(),
+        };
+        *tables += 1;
+        frames.take(Frame::Record(record))?;
+    }
+    for problem in problems {
+        frames.take(Frame::Problem(problem))?;
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn dates_of_title_blocks_are_read_where_day_and_month_are_plain() {
+        let read = |text: &str| date(text).map(|date| date.to_string());
+        for (text, expected) in [
+            ("07.04.2026", Some("2026-04-07")),
+            ("05/18/2026", Some("2026-05-18")),
+            ("18/05/2026", Some("2026-05-18")),
+            ("12 Mar 2031", Some("2031-03-12")),
+            ("March 12, 2031", Some("2031-03-12")),
+            ("05/06/2026", None),
+            ("31.02.2026", None),
+            ("Rev. 2", None),
+        ] {
+            assert_eq!(read(text).as_deref(), expected, "{text}");
+        }
+    }
+
+    #[test]
+    fn initials_are_no_designer() {
+        let designer = project_field("Prepared by").unwrap();
+        assert!(!is_of_this(designer, &Cell::Text("K.L.".into())));
+        assert!(is_of_this(designer, &Cell::Text("Ash & Birch".into())));
+    }
+}
