@@ -141,7 +141,7 @@ mod tests {
             let mut gathered = Gathered::beside(&folder).unwrap();
             gathered.add("a.svg", b"1").unwrap();
             drop(gathered);
-            assert_eq!(all(scratch.path()), [PathBuf::new(); 0]);
+            assert!(all(scratch.path()).is_empty());
         }
     }
 }

@@ -89,7 +89,7 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
         plan.heed(done.report.findings.iter().map(|found| &found.finding));
     }
     let stands_against = made.iter().any(Plan::is_stopped);
-    let mut write = |out: &mut dyn Write| {
+    let write = |out: &mut dyn Write| {
         done.show(&name, system, &as_of, &mut |checked| {
             let plans = Plans { checked, plans: &made };
             let html = |out: &mut dyn Write| {
@@ -114,8 +114,8 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
         _ => None,
     };
     match output {
-        Some(path) => to_file(path, &mut write)?,
-        None => to_stdout(&mut write)?,
+        Some(path) => to_file(path, write)?,
+        None => to_stdout(write)?,
     }
     if let Some(drawings) = drawings {
         drawings.put()?;

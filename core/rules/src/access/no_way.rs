@@ -24,6 +24,11 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Schedule(check),
 };
 
+/// A place by its name, and the word for the side of it.
+type Side = (String, &'static str);
+/// Who has to get there, by name, and the links to the place.
+type Users = (Vec<String>, Vec<Route>);
+
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let Some(ways) = ways_or_said(context, outcomes) else { return };
     openings_to_nowhere(&ways, outcomes);
@@ -37,7 +42,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     };
     // What lies at each bay, and where none is listed, each said once.
     let mut cut_off: BTreeMap<usize, Vec<String>> = BTreeMap::new();
-    let mut without: BTreeMap<(String, &'static str), (Vec<String>, Vec<Route>)> = BTreeMap::new();
+    let mut without: BTreeMap<Side, Users> = BTreeMap::new();
     for at in context.tendons().filter(is_worked_on) {
         for end in at.ends() {
             let name = format!("end {} of {}", end.name, at.mark());

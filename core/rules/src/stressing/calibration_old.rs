@@ -185,11 +185,11 @@ fn in_words(from: Date, to: Date) -> String {
 }
 
 fn days_of_month_before(day: Date) -> i32 {
-    /// Days of the months, beginning with the one before January.
-    const DAYS: [i32; 12] = [31, 31, 28, 31, 30, 31, 30, 31, 31, 30, 31, 30];
-    let year = day.year();
-    let is_leap = year % 4 == 0 && (year % 100 != 0 || year % 400 == 0);
-    DAYS[usize::from(day.month()) - 1] + i32::from(day.month() == 3 && is_leap)
+    let (year, month) = match day.month() {
+        1 => (day.year() - 1, 12),
+        month => (day.year(), month - 1),
+    };
+    (28..=31_u8).rev().find(|last| Date::new(year, month, *last).is_some()).map_or(28, i32::from)
 }
 
 /// Months from one day to another, whole from a day of the month to the same day of another.

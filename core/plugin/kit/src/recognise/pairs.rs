@@ -137,9 +137,9 @@ fn halves(text: &str) -> Option<[String; 2]> {
         let parts: Vec<&str> = text.split(mark).map(str::trim).collect();
         match *parts {
             [one, other]
-                if !one.is_empty()
-                    && !other.is_empty()
-                    && !(*mark == "/" && is_fraction(one, other)) =>
+                if !(one.is_empty()
+                    || other.is_empty()
+                    || *mark == "/" && is_fraction(one, other)) =>
             {
                 Some([one, other])
             }
