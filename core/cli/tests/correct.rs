@@ -99,8 +99,10 @@ fn of_reading(file: &Path) -> Vec<(String, String)> {
 
 /// The values that findings say are not read, with their texts.
 fn unread(found: &[(String, String)]) -> Vec<&str> {
-    let values = found.iter().filter_map(|(_, message)| message.split_once("\" is not read: "));
-    let mut values: Vec<_> = values.map(|(value, _)| value).collect();
+    let values = found.iter().filter_map(|(_, message)| message.split_once(" is not read: "));
+    // Behind the value stands of which record it is.
+    let value = |(said, _): (&'_ str, &'_ str)| said.rsplit_once('"').map(|(value, _)| value);
+    let mut values: Vec<_> = values.filter_map(value).collect();
     values.sort_unstable();
     values
 }

@@ -170,7 +170,7 @@ fn finding(problem: &Problem, severity: Severity, records: &Records<'_>) -> Find
     let subject = match &problem.given {
         // Of a header, the subject says the text already.
         Some(given) if problem.subject.ends_with(given.as_str()) => "{subject}",
-        Some(_) if record.is_some() => "{subject} of {record}, \"{given}\",",
+        Some(_) if record.is_some() => "{subject} \"{given}\" of {record}",
         Some(_) => "{subject} \"{given}\"",
         None if record.is_some() => "{subject} of {record}",
         None => "{subject}",

@@ -227,7 +227,7 @@ mod tests {
         assert_eq!(words("2026-09-15", "2027-03-15"), "6 months");
         assert_eq!(words("2026-09-15", "2027-03-16"), "6 months and 1 day");
         assert_eq!(words("2026-08-31", "2027-03-01"), "6 months and 1 day");
-        assert_eq!(words("2028-01-30", "2028-03-29"), "1 month and 28 days");
+        assert_eq!(words("2028-01-30", "2028-03-29"), "1 month and 29 days");
         assert_eq!(words("2026-09-15", "2026-10-16"), "1 month and 1 day");
         assert_eq!(words("2026-09-15", "2026-09-18"), "3 days");
     }
