@@ -97,12 +97,14 @@ fn of_reading(file: &Path) -> Vec<(String, String)> {
     of_reading
 }
 
+/// The text of a value that was not read, behind the name of its field; behind it stands of which record it is.
+fn value_of(message: &str) -> Option<&str> {
+    Some(message.split_once(" is not read: ")?.0.rsplit_once('"')?.0)
+}
+
 /// The values that findings say are not read, with their texts.
 fn unread(found: &[(String, String)]) -> Vec<&str> {
-    let values = found.iter().filter_map(|(_, message)| message.split_once(" is not read: "));
-    // Behind the value stands of which record it is.
-    let value = |(said, _): (&'_ str, &'_ str)| said.rsplit_once('"').map(|(value, _)| value);
-    let mut values: Vec<_> = values.filter_map(value).collect();
+    let mut values: Vec<_> = found.iter().filter_map(|found| value_of(&found.1)).collect();
     values.sort_unstable();
     values
 }
