@@ -95,7 +95,8 @@ def binary(folder):
     def xf(parent, number_format, of_font):
         return record(47, short(parent, number_format, of_font, 0, 0), bytes([0, 0]), short(0x1000), short(0x3F))
 
-    looks = [(0, 0), (0, 1), (164, 0), (165, 0), (164, 1), (165, 1)]
+    # The last is that of dates.
+    looks = [(0, 0), (0, 1), (164, 0), (165, 0), (164, 1), (165, 1), (14, 0)]
     fill = record(45, long(0), no_colour, no_colour, long(0), struct.pack("<5d", 0, 0, 0, 0, 0), long(0))
     border = record(46, bytes([0]), (bytes([0, 0]) + no_colour) * 5)
     styles = b"".join([
@@ -164,7 +165,7 @@ def strict(folder):
         hidden = ' hidden="1"' if number == HIDDEN_ROW else ""
         inside = "".join(cell(number, column, value) for column, value in cells(number))
         if number == 1:
-            inside = cell(1, 0, "Date:") + '<c r="B2" t="d"><v>2031-05-07</v></c>'
+            inside = cell(1, 0, "Date:") + '<c r="B2" s="6" t="d"><v>2031-05-07</v></c>'
         return f'<row r="{number + 1}"{hidden}>{inside}</row>'
 
     def name(row, column):
@@ -175,7 +176,8 @@ def strict(folder):
     sheet = f'{head}<worksheet xmlns="{STRICT_MAIN}"><cols><col min="{HIDDEN_COLUMN + 1}" max="{HIDDEN_COLUMN + 1}" ' \
             f'width="9" hidden="1"/></cols><sheetData>{"".join(row(number) for number in range(len(ROWS)))}' \
             f'</sheetData><mergeCells count="{len(MERGED)}">{merged}</mergeCells></worksheet>'
-    looks = [(0, 0), (0, 1), (164, 0), (165, 0), (164, 1), (165, 1)]
+    # The last is that of dates.
+    looks = [(0, 0), (0, 1), (164, 0), (165, 0), (164, 1), (165, 1), (14, 0)]
     xfs = "".join(f'<xf numFmtId="{code}" fontId="{of_font}" fillId="0" borderId="0" xfId="0" applyNumberFormat="1" '
                   f'applyFont="1"/>' for code, of_font in looks)
     font = '<sz val="11"/><name val="Carlito"/>'
