@@ -126,7 +126,7 @@ impl Gauge {
             ))
         };
         if age_months > most.value {
-            step.beware(with_limit(Line::from("The calibration of {jack} of {day} is {age_months} months old on {as_of}, and one holds for {calibration_age_months}: the readings below are not used before jack and gauge are calibrated anew")));
+            step.beware(with_limit(Line::from("The calibration of {jack} of {day} is {age_months} months old on {as_of}, and one holds for {calibration_age_months}: the readings of this plan are not used before jack and gauge are calibrated anew")));
         } else if age_months < 0.0 {
             step.beware(with_limit(Line::from("The calibration of {jack} is dated {day}, after {as_of}: the date or the day of the plan is wrong")));
         }

@@ -27,7 +27,7 @@ pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Hazard> {
             add(
                 HazardKind::StoredEnergy,
                 line,
-                &[StepId::Restraints, StepId::Release, StepId::ZeroForce],
+                &[StepId::Survey, StepId::Restraints, StepId::Release, StepId::ZeroForce],
             );
         }
     }
@@ -38,11 +38,14 @@ pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Hazard> {
         HazardKind::Ejection,
         behind(known),
         &[
+            StepId::Survey,
             StepId::Restraints,
             StepId::Release,
             StepId::ZeroForce,
+            StepId::AnchorStubs,
             StepId::Stressing,
             StepId::TailsAndCaps,
+            StepId::Filling,
         ],
     );
     add(

@@ -77,7 +77,7 @@ fn jacks(known: &Known<'_>, said: &Said<'_>) -> Vec<Line> {
         };
         let name = jack.record.id.clone().unwrap_or_default();
         match jack.record.calibrated_on {
-            Some(day) => line("Jack {jack} for {end} with its gauge and the certificate of its calibration, of {day} or later (step {number})")
+            Some(day) => line("Jack {jack} for {end} with its gauge and the certificate of its calibration, that of {day} or a later one, which still holds on the day of stressing (step {number})")
                 .with(Fact::text("day", day.to_string())),
             None => line("Jack {jack} for {end} with its gauge and the certificate of its calibration, of which the day is not stated (step {number})"),
         }

@@ -71,7 +71,13 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
             rows,
         });
     }
-    step.hold("No cap comes off before the force is shown to be zero, but at an anchorage that releases behind its stated restraint");
+    step.hold(match super::release::is_at_anchorage(known) {
+        true => "No cap comes off before the force is shown to be zero, but at an anchorage that releases behind its stated restraint",
+        false => "No cap comes off before the force is shown to be zero",
+    });
+    if known.may_be_hard() {
+        step.beware("Hard filler in the stub may still hold force at the wedges, after all lengths are cut: a stop plate stands behind the anchorage, and people at its side, while cap and filler come off; whether the tails draw in is watched from there");
+    }
     step.beware("Plates, trumpet and pipe leave as one heavy bar: it is hung or carried before it is free, and held against sliding on a sloping axis");
     step.beware("Nobody stands in line with the bar while it is pulled");
 }

@@ -164,3 +164,18 @@ fn a_release_too_near_to_concrete_stands_against_the_plan_with_a_place_that_has_
     let close = shown(&step(&at(112.35), StepId::Pieces).cautions);
     assert!(close.contains("are only 50 mm [1.97 in] apart"), "{close}");
 }
+
+#[test]
+fn no_cap_is_told_to_come_off_where_the_release_is_in_the_free_length() {
+    let plan = plan_of("T11L", |_| {});
+    for id in [StepId::ZeroForce, StepId::AnchorStubs] {
+        let held = shown(&step(&plan, id).holds);
+        assert!(
+            !held.contains("restraint or the jack") && !held.contains("behind its stated"),
+            "{held}"
+        );
+    }
+    // Clamps hold the ends still as well as slack does, and a stub in grout may hold force on.
+    assert!(said(step(&plan, StepId::ZeroForce)).contains("eased by little and little"));
+    assert!(shown(&step(&plan, StepId::AnchorStubs).cautions).contains("may still hold force"));
+}

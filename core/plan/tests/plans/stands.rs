@@ -190,7 +190,7 @@ fn what_must_be_in_hand_is_listed_and_held_before_the_release() {
     let list = shown(&plan.in_hand);
     for words in [
         "designed for 462 kJ",
-        "Jack QJ-19 for end b (P2) with its gauge and the certificate of its calibration, of 2026-09-15",
+        "Jack QJ-19 for end b (P2) with its gauge and the certificate of its calibration, that of 2026-09-15 or a later one",
         "7 sticks of 6 m",
         "19 of 43 m",
         "11 bags of 50 kg",
