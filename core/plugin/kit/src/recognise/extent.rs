@@ -27,22 +27,10 @@ fn is_apart(rows: &[GridRow], at: usize, first: usize) -> bool {
     at > first && rows[at].number > rows[at - 1].number + 1
 }
 
-/// The text of a row that holds nothing else.
-fn alone(row: &GridRow) -> Option<&str> {
-    let mut own = row.own().filter(|(_, cell)| !cell.cell.is_blank());
-    match (own.next(), own.next()) {
-        (Some((_, cell)), None) => match &cell.cell {
-            Cell::Text(text) => Some(text.trim()),
-            _ => None,
-        },
-        _ => None,
-    }
-}
-
 /// Whether a row is a caption with a number, as `Table 3: Losses`, and more follows below it.
 fn is_numbered_caption(rows: &[GridRow], at: usize, end: usize) -> bool {
     const NAMES: [&str; 6] = ["table", "tab", "schedule", "tableau", "tabelle", "list"];
-    let Some(text) = alone(&rows[at]) else { return false };
+    let Some(text) = rows[at].lone_text() else { return false };
     let lower = text.to_lowercase();
     let is_named = NAMES.iter().any(|name| {
         lower.strip_prefix(name).is_some_and(|rest| {
@@ -57,12 +45,12 @@ fn is_numbered_caption(rows: &[GridRow], at: usize, end: usize) -> bool {
             })
         })
     });
-    is_named && !lower.contains("cont") && at + 1 < end && alone(&rows[at + 1]).is_none()
+    is_named && !lower.contains("cont") && at + 1 < end && rows[at + 1].lone_text().is_none()
 }
 
 /// Whether a caption begins rows there that fill fewer cells than those of the table.
 fn begins_sparser(rows: &[GridRow], at: usize, body: &Range<usize>) -> bool {
-    let Some(text) = alone(&rows[at]) else { return false };
+    let Some(text) = rows[at].lone_text() else { return false };
     if super::table::heading(text).is_some() || is_carried_down(&rows[at]) {
         return false;
     }
@@ -78,7 +66,7 @@ fn begins_sparser(rows: &[GridRow], at: usize, body: &Range<usize>) -> bool {
 
 /// Whether rows of labels of the trade begin there, as those of a table that is written sideways do.
 fn is_of_labels(rows: &[GridRow], at: usize, end: usize) -> bool {
-    let from = if alone(&rows[at]).is_some() { at + 1 } else { at };
+    let from = if rows[at].lone_text().is_some() { at + 1 } else { at };
     let labels: Vec<bool> = block(rows, from, end).map(is_labelled).collect();
     let known = labels.iter().filter(|known| **known).count();
     known >= 2 && known * 5 >= labels.len() * 3

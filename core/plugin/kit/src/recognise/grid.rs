@@ -315,6 +315,18 @@ impl Sheet {
 }
 
 impl GridRow {
+    /// The text of a row that holds nothing else.
+    pub(super) fn lone_text(&self) -> Option<&str> {
+        let mut own = self.own().filter(|(_, cell)| !cell.cell.is_blank());
+        match (own.next(), own.next()) {
+            (Some((_, cell)), None) => match &cell.cell {
+                Cell::Text(text) => Some(text.trim()),
+                _ => None,
+            },
+            _ => None,
+        }
+    }
+
     /// The cells that are not filled from merged ones to their left.
     pub(super) fn own(&self) -> impl Iterator<Item = (u32, &GridCell)> {
         self.cells

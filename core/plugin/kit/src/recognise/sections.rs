@@ -2,9 +2,8 @@
 
 use std::collections::BTreeSet;
 
-use super::grid::{GridRow, Sheet};
+use super::grid::Sheet;
 use super::scope;
-use crate::sheet::Cell;
 
 /// A section of a sideways table.
 struct Section {
@@ -21,7 +20,7 @@ pub(super) fn take_out(sheet: &mut Sheet) {
     let mut sections: Vec<Section> = Vec::new();
     let mut headings: BTreeSet<u32> = BTreeSet::new();
     for (at, row) in sheet.rows.iter().enumerate() {
-        match alone(row) {
+        match row.lone_text() {
             Some(text) if at > 0 => {
                 headings.insert(row.number);
                 sections.push(Section { heading: text.to_owned(), rows: Vec::new() });
@@ -62,16 +61,4 @@ pub(super) fn take_out(sheet: &mut Sheet) {
         }
     }
     sheet.rows.retain(|row| !headings.contains(&row.number));
-}
-
-/// The text of a row that holds nothing else.
-fn alone(row: &GridRow) -> Option<&str> {
-    let mut own = row.own().filter(|(_, cell)| !cell.cell.is_blank());
-    match (own.next(), own.next()) {
-        (Some((_, cell)), None) => match &cell.cell {
-            Cell::Text(text) => Some(text.trim()),
-            _ => None,
-        },
-        _ => None,
-    }
 }

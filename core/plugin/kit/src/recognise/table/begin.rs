@@ -163,16 +163,7 @@ impl TableReader<'_> {
                 "does not say which end lies at the lower station; the {} end is taken for it",
                 if self.names.name(Scope::Stressing) == "a" { "stressing" } else { "dead" }
             );
-            self.remarks.push(Remark { row: None, what: format!("The table {why}.") });
-            frames.take(Frame::Problem(Problem {
-                kind: ProblemKind::Assumed,
-                place: self.sheet.place(header_row, None),
-                record: Origin::default(),
-                subject: self.sheet.name.clone(),
-                given: None,
-                why,
-                help: "add the stations of the ends, or name the ends a and b".to_owned(),
-            }))?;
+            self.assume_ends(why, header_row, frames)?;
         }
         Ok(())
     }
@@ -223,8 +214,18 @@ impl TableReader<'_> {
         let why = format!(
             "does not say which end lies at the lower station; that of \"{group}\" is taken for it, as it comes first"
         );
-        self.remarks.push(Remark { row: None, what: format!("The table {why}.") });
         let header_row = self.sheet.rows[self.found.headers.end - 1].number;
+        self.assume_ends(why, header_row, frames)
+    }
+
+    /// Says which end was taken for that at the lower station, and why.
+    fn assume_ends(
+        &mut self,
+        why: String,
+        header_row: u32,
+        frames: &mut dyn Frames,
+    ) -> Result<(), Stopped> {
+        self.remarks.push(Remark { row: None, what: format!("The table {why}.") });
         frames.take(Frame::Problem(Problem {
             kind: ProblemKind::Assumed,
             place: self.sheet.place(header_row, None),
