@@ -93,6 +93,24 @@ proptest! {
         prop_assert!(promised <= gap + 1e-9);
     }
 
+    /// A bend askew in its form lies on the wall there, and comes out along itself.
+    #[test]
+    fn a_bend_askew_keeps_the_gap_of_the_throat(bend in 0.01..0.2f64, share in -1.0..1.0f64, legs in prop::array::uniform2(0.0..3000.0f64)) {
+        let form = Flare { wall_radius_mm: 3000.0, throat_mm: 140.0, throat_length_mm: 0.0, flare_rad: bend };
+        let piece = BentPiece {
+            axis_radius_mm: 3060.0,
+            bend_rad: bend,
+            leading_leg_mm: legs[0],
+            trailing_leg_mm: legs[1],
+            outer_mm: 120.0,
+        };
+        let rest = share * bend / 2.0;
+        let search = Search { travel_steps: 60, tilt_steps: 0 };
+        let found = bent_passage(&form, &piece, rest, 0.0, search).unwrap();
+        prop_assert!((found.gap_mm - 10.0).abs() < 1e-6, "{found:?}");
+        prop_assert!((bent_gap_at_least_mm(&form, &piece, rest).unwrap() - 10.0).abs() < 1e-9);
+    }
+
     #[test]
     fn a_bend_rises_by_as_much_as_its_sampled_axis(
         radius in 1000.0..6000.0f64, bend in 0.0..0.6f64, legs in prop::array::uniform2(0.0..3000.0f64),

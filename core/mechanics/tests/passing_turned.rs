@@ -206,12 +206,23 @@ proptest! {
     fn a_piece_that_rests_askew_has_no_more_than_the_play_of_sampled_walls_there(form in form(), piece in piece(), tilt in -0.3..0.3f64) {
         let search = Search { travel_steps: 20, tilt_steps: 0 };
         let found = bent_passage(&form, &piece, tilt, 0.0, search).unwrap();
-        let axis = axis_points(&piece, 0.0, tilt, 400);
+        // The arc lies on the wall where the wall has its slopes; with both legs to one side, its end does.
+        let on_arc = tilt.clamp(-piece.bend_rad / 2.0, piece.bend_rad / 2.0);
+        let lean = tilt - on_arc;
+        let grown = form.wall_radius_mm + piece.outer_mm / 2.0;
+        let face = form.throat_length_mm / 2.0 + form.wall_radius_mm * form.flare_rad.sin();
+        let along = if lean.abs() <= form.flare_rad {
+            form.throat_length_mm / 2.0 + grown * lean.abs().sin()
+        } else {
+            face + piece.outer_mm / 2.0 * lean.abs().sin()
+        };
+        let on_leg = if lean == 0.0 { 0.0 } else { (along / lean.cos()).copysign(lean) };
+        let axis = axis_points(&piece, piece.axis_radius_mm * on_arc + on_leg, lean, 400);
         let (up, down) = sampled_play(&axis, &wall_points(&form, 400), piece.outer_mm);
         prop_assert!(found.gap_mm <= (up + down) / 2.0 + 1e-6, "{up} {down} {found:?}");
         // Where it clashes at rest and nowhere more, that is what is told.
         let level = bent_passage(&form, &piece, 0.0, 0.0, search).unwrap();
-        if (up + down) / 2.0 < level.gap_mm - 1.0 {
+        if tilt >= 0.0 && (up + down) / 2.0 < level.gap_mm - 1.0 {
             prop_assert!(found.gap_mm >= (up + down) / 2.0 - 0.7, "{up} {down} {found:?}");
         }
     }
@@ -303,14 +314,12 @@ fn a_piece_is_cut_outside_the_form_or_not_at_all() {
     assert_eq!(legs(150.0, far, 0.0), None);
     // Resting askew, the leg must be longer on one side.
     let rest = 0.02_f64;
-    let askew_mm = |slope: f64| {
-        let arc_mm = 4063.25 * (slope.sin() - rest.sin()).abs();
-        (4000.0 * 0.12_f64.sin() - arc_mm) / slope.cos()
-    };
+    let askew_mm =
+        |slope: f64| (4000.0 * 0.12_f64.sin() - 4063.25 * slope.sin().abs()) / slope.cos();
     let least_mm = askew_mm(rest - 0.05).max(askew_mm(rest + 0.05));
     let found = (60..200).find_map(|room_mm| legs(f64::from(room_mm), 0.0, rest));
     let leg_mm = found.expect("there is room");
-    assert!(leg_mm >= least_mm && least_mm > 276.2, "{leg_mm} {least_mm}");
+    assert!(leg_mm >= least_mm && least_mm > 357.0, "{leg_mm} {least_mm}");
     // A piece that is short enough as it is comes out uncut, wherever it ends.
     let short = piece_with_legs(100.0);
     let outside = Outside { room_mm: 150.0, saw_standoff_mm: 0.0 };

@@ -6,7 +6,7 @@ use crate::misfit::{Argument, LARGEST, Misfit, not_negative, positive, within};
 
 mod pose;
 
-use pose::{Pose, Walls};
+use pose::{Axis, Pose, Walls};
 
 /// The greatest bend that is taken, rad; a deviator bends far less.
 pub const MOST_BEND_RAD: f64 = 0.6;
@@ -74,14 +74,41 @@ impl BentPiece {
         Ok(())
     }
 
-    /// The shortest leg whose cut, at rest, is so far from the form's middle on either side.
-    fn least_leg_mm(&self, rest_rad: f64, cut_mm: f64) -> f64 {
+    /// Where the piece lies on the walls, when its middle is tilted so to the form's axis.
+    ///
+    /// A tendon that bends askew does not bend about the form's middle: its arc lies where the wall has the arc's slopes.
+    fn at_rest(&self, walls: &Walls, rest_rad: f64) -> Rest {
         let half = self.bend_rad / 2.0;
-        let leg = |slope: f64| {
-            let arc_mm = self.axis_radius_mm * (slope.sin() - rest_rad.sin()).abs();
-            (cut_mm - arc_mm) / slope.cos()
-        };
-        leg(rest_rad - half).max(leg(rest_rad + half)).max(0.0)
+        let on_arc = rest_rad.clamp(-half, half);
+        let tilt_rad = rest_rad - on_arc;
+        // With both legs to one side of the form's axis, a leg stands in the middle.
+        let on_leg_mm = walls.where_slope_is(tilt_rad) / tilt_rad.cos();
+        Rest { drawn_mm: self.axis_radius_mm * on_arc + on_leg_mm, tilt_rad }
+    }
+
+    /// The shortest leg whose cut, at rest, is so far from the form's middle on either side.
+    fn least_leg_mm(&self, form: &Flare, rest_rad: f64, cut_mm: f64) -> f64 {
+        let walls = Walls::new(form, self.outer_mm);
+        let bare = Self { leading_leg_mm: 0.0, trailing_leg_mm: 0.0, ..*self };
+        let [trailing, leading] = bare.at_rest(&walls, rest_rad).arc_ends(&bare);
+        let leg = |arc_end_mm: f64, slope_rad: f64| (cut_mm - arc_end_mm) / slope_rad.cos();
+        let half = self.bend_rad / 2.0;
+        leg(-trailing, rest_rad - half).max(leg(leading, rest_rad + half)).max(0.0)
+    }
+}
+
+/// The pose from which a piece is drawn out.
+struct Rest {
+    /// From mid-bend back to the point that stands in the form's middle, mm.
+    drawn_mm: f64,
+    /// Tilt there, rad.
+    tilt_rad: f64,
+}
+
+impl Rest {
+    /// Along the form's axis, the ends of the piece's arc, mm.
+    fn arc_ends(&self, piece: &BentPiece) -> [f64; 2] {
+        Axis::new(piece, self.drawn_mm, self.tilt_rad).arc.map(|end| end.0)
     }
 }
 
@@ -150,7 +177,8 @@ pub fn bend_rise_mm(piece: &BentPiece) -> Result<f64, Misfit> {
 /// | g | gap all round | mm |
 ///
 /// # Validity
-/// Legs that lie within the flare at rest, `|τ| + α/2 <= θf`, and of any length; else the bound is minus infinity.
+/// Legs to either side of the form's axis that lie within the flare at rest, `|τ| <= α/2` and `|τ| + α/2 <= θf`, and of any length;
+/// else the bound is minus infinity.
 /// What a throat, a tighter bend and an askew rest take of the gap is counted twice, so that the bound errs to the side of "search".
 ///
 /// # Source
@@ -180,7 +208,7 @@ pub fn bent_gap_at_least_mm(
     let rest =
         within(Argument::new("rest_tilt_rad"), rest_tilt_rad, -MOST_TURN_RAD, MOST_TURN_RAD)?;
     let half = piece.bend_rad / 2.0;
-    if rest.abs() + half > form.flare_rad {
+    if rest.abs() > half || rest.abs() + half > form.flare_rad {
         return Ok(f64::NEG_INFINITY);
     }
     let on_wall_mm = form.wall_radius_mm + piece.outer_mm / 2.0;
@@ -206,14 +234,16 @@ pub fn bent_gap_at_least_mm(
 /// # Symbols
 /// | symbol | meaning | unit |
 /// |---|---|---|
-/// | s, τ | place on the piece's axis that stands in the form's middle, and the axis's tilt there; 0 (mid-bend) and `rest_tilt_rad` at rest | mm, rad |
+/// | s, τ | place on the piece's axis that stands in the form's middle, from mid-bend back, and the axis's tilt there | mm, rad |
 /// | û, a | the grown wall's and the piece axis's distance from the form's axis | mm |
 /// | R, Dt, Lt | the form, [`Flare`] | mm |
 /// | Rt, α, Do | the piece, [`BentPiece`] | mm, rad |
 /// | gap | gap that is asked for the swing, `gap_mm` | mm |
 ///
 /// # Validity
-/// Piece and form's axis lie in one plane. The piece's ends count as rounded out by half its diameter, and the swing is
+/// Piece and form's axis lie in one plane. At rest the piece lies along the wall: the point of its arc that is parallel to the form's
+/// axis stands in the form's middle, `s = Rt·τr`, with τr the tilt of its middle, `rest_tilt_rad`; where both legs lean to one side,
+/// `|τr| > α/2`, the arc's end stands where the wall has the leg's slope. The piece's ends count as rounded out by half its diameter, and the swing is
 /// counted from one face to beyond the piece, the same room to both sides of the axis.
 /// Between two steps along the way the piece may be tighter, and swing farther, than at them, so that coarse steps err to the side
 /// of "passes": halve them until the result stays. Coarse steps of tilt err to the side of "does not pass", as a way
@@ -292,7 +322,7 @@ pub struct Outside {
 /// # Formula
 /// The greatest l up to the piece's own legs for which [`bent_passage`] keeps `gap` and its `room` is `room_mm` or less, by halving.
 /// A piece that is cut has both cuts outside the form, so that at rest, on each side i,
-/// `l >= (xe + s - Rt·|sin τi - sin τ|) / cos τi`, with `τi = τ ± α/2`.
+/// `l >= (xe + s - Rt·|sin τi|) / cos τi`, with `τi = τ ± α/2`, where the legs lie to either side of the form's axis.
 ///
 /// # Symbols
 /// | symbol | meaning | unit |
@@ -348,7 +378,7 @@ pub fn longest_legs_mm(
     if fits(no)? {
         return Ok(Some(no));
     }
-    let mut yes = piece.least_leg_mm(rest_tilt_rad, form.half_length_mm() + standoff);
+    let mut yes = piece.least_leg_mm(form, rest_tilt_rad, form.half_length_mm() + standoff);
     if yes > no || !fits(yes)? {
         return Ok(None);
     }
@@ -378,18 +408,20 @@ impl Node {
 struct Way<'a> {
     walls: Walls,
     piece: &'a BentPiece,
-    travel_mm: f64,
+    /// How far the piece is drawn at rest and when it is out, mm.
+    drawn_mm: (f64, f64),
     steps: u32,
     tilts: Vec<f64>,
     rest: usize,
 }
 
 impl<'a> Way<'a> {
-    fn new(form: &Flare, piece: &'a BentPiece, rest: f64, search: Search) -> Self {
+    fn new(form: &Flare, piece: &'a BentPiece, rest_rad: f64, search: Search) -> Self {
         let walls = Walls::new(form, piece.outer_mm);
+        let rest = piece.at_rest(&walls, rest_rad);
         let half = piece.bend_rad / 2.0;
         // Along the form's axis is where a piece has the most play.
-        let mut tilts = vec![rest, 0.0];
+        let mut tilts = vec![rest.tilt_rad, 0.0];
         if search.tilt_steps > 0 {
             let turn = tilt_where_half_width_is(form, piece.outer_mm / 2.0).unwrap_or(0.0);
             let most = half + turn.min(MOST_TURN_RAD);
@@ -400,11 +432,12 @@ impl<'a> Way<'a> {
         }
         tilts.sort_by(f64::total_cmp);
         tilts.dedup_by(|a, b| a == b);
-        let rest = tilts.iter().position(|tilt| *tilt >= rest).unwrap_or(0);
+        let at_rest = tilts.iter().position(|tilt| *tilt >= rest.tilt_rad).unwrap_or(0);
         // The way out ends when the trailing cut has left the form and does not even touch it.
-        let travel_mm =
+        let out_mm =
             walls.end_mm() + piece.trailing_leg_mm + piece.axis_radius_mm * half + ABUTTING_MM;
-        Self { walls, piece, travel_mm, steps: search.travel_steps, tilts, rest }
+        let drawn_mm = (rest.drawn_mm, out_mm.max(rest.drawn_mm));
+        Self { walls, piece, drawn_mm, steps: search.travel_steps, tilts, rest: at_rest }
     }
 
     /// The least cost, and where it arises, such that some way from rest to out has none greater.
@@ -414,7 +447,8 @@ impl<'a> Way<'a> {
         let mut column: Vec<Option<Node>> = Vec::new();
         let mut worst: Vec<(f64, f64)> = Vec::new();
         for step in 0..=self.steps {
-            let drawn_mm = self.travel_mm * f64::from(step) / f64::from(self.steps);
+            let (from_mm, to_mm) = self.drawn_mm;
+            let drawn_mm = from_mm + (to_mm - from_mm) * f64::from(step) / f64::from(self.steps);
             let next: Vec<Option<Node>> = self
                 .tilts
                 .iter()

@@ -51,7 +51,7 @@ impl Walls {
     }
 
     /// Where the grown wall has a slope; the slope of the throat is that of its middle.
-    fn where_slope_is(&self, slope_rad: f64) -> f64 {
+    pub(super) fn where_slope_is(&self, slope_rad: f64) -> f64 {
         let steep = slope_rad.abs();
         let along = if steep <= self.flare_rad {
             self.half_throat_mm + self.grown_radius_mm * steep.sin()
@@ -82,7 +82,7 @@ fn sagitta(radius_mm: f64, along_mm: f64) -> f64 {
 }
 
 /// The piece's axis, bent upward; one of its points stands in the form's middle.
-struct Axis {
+pub(super) struct Axis {
     radius_mm: f64,
     /// Along the form's axis: the arc's lowest point, which may lie on the arc's circle beyond the arc.
     low_along_mm: f64,
@@ -90,19 +90,19 @@ struct Axis {
     /// Slopes of the legs, trailing and leading, rad.
     slopes: [f64; 2],
     /// Ends of the arc, along and off.
-    arc: [(f64, f64); 2],
+    pub(super) arc: [(f64, f64); 2],
     /// Cuts, along and off.
     ends: [(f64, f64); 2],
 }
 
 impl Axis {
     /// The axis when it has been drawn so far, with a tilt where it crosses the form's middle.
-    fn new(piece: &BentPiece, drawn_mm: f64, tilt_rad: f64) -> Self {
+    pub(super) fn new(piece: &BentPiece, drawn_mm: f64, tilt_rad: f64) -> Self {
         let radius = piece.axis_radius_mm;
         let half = piece.bend_rad / 2.0;
-        // From mid-bend back to the point in the middle: first along the arc, then along the trailing leg.
-        let turned = (drawn_mm / radius).min(half);
-        let straight = (drawn_mm - radius * half).max(0.0);
+        // From mid-bend back to the point in the middle: first along the arc, then along the trailing leg; forward if negative.
+        let turned = (drawn_mm / radius).clamp(-half, half);
+        let straight = drawn_mm - radius * turned;
         let (sin, cos) = tilt_rad.sin_cos();
         let low_along_mm = straight * cos - radius * sin;
         let low_off_mm = straight * sin - 2.0 * radius * (tilt_rad / 2.0).sin().powi(2);
