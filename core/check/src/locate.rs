@@ -139,18 +139,17 @@ fn place_of(place: &Where, reading: &Reading, names: &Names) -> Located {
 
 /// The record that stands in a row, if its table is known.
 fn record_at(place: &Place, reading: &Reading) -> Origin {
-    let (Place::Cell { part, sheet, row, .. } | Place::Line { part, sheet, line: row, .. }) = place
+    let (Place::Cell { part, sheet, row, column } | Place::Line { part, sheet, line: row, column }) =
+        place
     else {
         return Origin::default();
     };
-    let table = reading
-        .provenance
-        .tables
-        .iter()
-        .position(|table| table.part == *part && table.sheet.as_deref() == Some(sheet));
-    match table.map(u32::try_from) {
-        Some(Ok(table)) => Origin::new(table, *row),
-        _ => Origin::default(),
+    match reading.provenance.table_at(part, sheet, *row, *column) {
+        Some((at, table)) if table.grid.is_turned() => {
+            column.map_or_else(Origin::default, |column| Origin::new(at, column))
+        }
+        Some((at, _)) => Origin::new(at, *row),
+        None => Origin::default(),
     }
 }
 

@@ -70,6 +70,13 @@ pub(crate) fn new(options: &NewMapping, _: &Streams) -> Result<End, Fault> {
     let name = input::shown(&options.file);
     let output = options.output.as_deref().filter(|path| !input::is_stdin(path));
     if let Some(output) = output {
+        // A mapping is worked on by hand.
+        if output.exists() {
+            return Err(Fault::Usage(format!(
+                "{} is there already; name a new file",
+                output.display()
+            )));
+        }
         spare::inputs(output, [options.file.as_ref()].into_iter(), Beside::default())?;
     }
     let read = match done::read(&registry, &options.file, &name, from, &Mapping::default()) {

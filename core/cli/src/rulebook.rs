@@ -8,6 +8,7 @@ use std::path::Path;
 use restrand_check::rulebook::{BUILT_IN, Books, Source, built_in, in_force, name_for_code};
 use restrand_model::near::nearest;
 use restrand_model::schedule::Schedule;
+use restrand_rules::Declared;
 use restrand_rules::Rulebook;
 
 use crate::fault::Fault;
@@ -133,10 +134,10 @@ impl ByCode {
     /// The rulebook for the design code that the schedule declares.
     pub(crate) fn choose(&mut self, schedule: &Schedule) -> Result<Chosen, Fault> {
         let project = schedule.project.as_deref();
-        let code = project.and_then(|project| project.design_code.as_deref());
-        let edition = project.and_then(|project| project.design_code_edition.as_deref());
-        let (name, why) = match (code, edition) {
-            (Some(code), Some(edition)) => match name_for_code(code, edition) {
+        let declared = project.and_then(Declared::of);
+        let (name, why) = match declared {
+            Some(Declared { code, edition: Some(edition) }) => match name_for_code(&code, &edition)
+            {
                 Some(name) => (name, format!("for the declared design code {code}, {edition}")),
                 None => (
                     "base",
@@ -145,11 +146,11 @@ impl ByCode {
                     ),
                 ),
             },
-            (Some(code), None) => (
+            Some(Declared { code, edition: None }) => (
                 "base",
                 format!("for {code} is declared without its edition; state it, or use --rulebook"),
             ),
-            (None, _) => (
+            None => (
                 "base",
                 "for the schedule declares no design code; state it, or use --rulebook".to_owned(),
             ),

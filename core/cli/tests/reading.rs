@@ -154,3 +154,68 @@ fn a_folder_of_tables_has_a_mapping_of_its_own() {
     assert!(shown.contains("Length -> tendon.length_m [m]"), "{shown}");
     assert!(!shown.contains("restrand.toml"), "a mapping file is no table\n{shown}");
 }
+
+#[test]
+fn findings_of_a_sheet_of_ones_own_stand_at_their_own_cells() {
+    let folder = tempfile::tempdir().unwrap();
+    let list = folder.path().join("ends.csv");
+    std::fs::write(
+        &list,
+        "Bridge;Long Ford\n\nTendon;No. of strands;Anchorage A;Anchorage B\nT1;19;K-13;S-20\nT2;19;K-13;S-20\n",
+    )
+    .unwrap();
+    let shown = text(&run(&["check"], &[&list]).stdout);
+    let at = |name: &str| {
+        let from = shown.find(&format!("no anchorage \"{name}\"")).expect(name);
+        &shown[from..]
+    };
+    assert!(at("K-13").contains("line 4, column 3, Anchorage A"), "{shown}");
+    assert!(at("S-20").contains("line 4, column 4, Anchorage B"), "{shown}");
+    assert!(at("S-20").contains("ends.csv:5, Anchorage B: names it too"), "{shown}");
+}
+
+#[test]
+fn findings_of_a_sheet_that_is_written_sideways_stand_at_their_own_cells() {
+    let folder = tempfile::tempdir().unwrap();
+    let list = folder.path().join("sideways.csv");
+    let rows = "Tendon;T1;T2\nNo. of strands;19;19\nStrand;Y-157;Y-157\nDuct;PE125;PE140\n";
+    std::fs::write(&list, format!("External tendons\n\n{rows}")).unwrap();
+    let shown = text(&run(&["check"], &[&list]).stdout);
+    let from = shown.find("no duct \"PE140\"").expect("the duct is not listed");
+    let excerpt = &shown[from..];
+    assert!(excerpt.contains("3 │ Tendon  T2"), "{shown}");
+    assert!(excerpt.contains("6 │ Duct    PE140"), "{shown}");
+    assert!(excerpt.contains("line 6, column 3, Duct"), "{shown}");
+    // What no row states is told at the column, by the row that names it.
+    let from = shown.find("T1 does not state").expect("much is missing");
+    assert!(shown[from..].contains("line 3, column 2: no row for Spans"), "{shown}");
+}
+
+#[test]
+fn what_a_mapping_says_that_fits_nothing_is_told() {
+    let folder = tempfile::tempdir().unwrap();
+    let list = folder.path().join("list.csv");
+    std::fs::write(&list, LIST).unwrap();
+    let mapping = folder.path().join("map.toml");
+    let mapped = "mapping = 1\n[[table]]\nsheet = \"list\"\n[[table.column]]\nheader = \"Lenght\"\nfield = \"tendon.length_m\"\n\
+                  [[table]]\nsheet = \"Nowhere\"\n";
+    std::fs::write(&mapping, mapped).unwrap();
+    let shown = text(&run(&["check", "--mapping"], &[&mapping, &list]).stdout);
+    let shown = shown.replace("\n  │ ", " ");
+    assert!(shown.contains("the header \"Lenght\""), "{shown}");
+    assert!(shown.contains("the sheet \"Nowhere\""), "{shown}");
+    std::fs::write(&mapping, mapped.replace("Lenght", "length").replace("Nowhere", "list"))
+        .unwrap();
+    let shown = text(&run(&["check", "--mapping"], &[&mapping, &list]).stdout);
+    assert!(!shown.contains("the mapping file speaks of"), "{shown}");
+}
+
+#[test]
+fn a_mapping_to_begin_with_offers_the_units_that_are_asked_for() {
+    let folder = tempfile::tempdir().unwrap();
+    let list = folder.path().join("list.csv");
+    std::fs::write(&list, LIST).unwrap();
+    let starter = text(&run(&["mapping", "new"], &[&list]).stdout);
+    assert!(starter.contains("# unit = \"m\"\n# unit = \"ft\"\n"), "{starter}");
+    assert!(!starter.contains("# unit = \"mm\""), "{starter}");
+}

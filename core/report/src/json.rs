@@ -504,9 +504,9 @@ pub(crate) fn at<'a>(
         Place::Sheet { part, sheet } => At { part, sheet: Some(sheet), ..At::default() },
         Place::Cell { part, sheet, row, column } => {
             let table = checked.reading.and_then(|reading| {
-                row::table_of(&reading.provenance, part, sheet).map(|(_, table)| table)
+                reading.provenance.table_at(part, sheet, *row, *column).map(|(_, table)| table)
             });
-            let header = table.and_then(|table| row::header(table, (*column)?));
+            let header = table.and_then(|table| row::header(table, *row, (*column)?));
             At {
                 part,
                 sheet: Some(sheet),
@@ -523,14 +523,14 @@ pub(crate) fn at<'a>(
         }
         Place::Line { part, sheet, line, column } => {
             let table = checked.reading.and_then(|reading| {
-                row::table_of(&reading.provenance, part, sheet).map(|(_, table)| table)
+                reading.provenance.table_at(part, sheet, *line, *column).map(|(_, table)| table)
             });
             At {
                 part,
                 sheet: Some(sheet),
                 line: Some(u64::from(*line) + 1),
                 column: column.map(|column| u64::from(column) + 1),
-                header: table.and_then(|table| row::header(table, (*column)?)),
+                header: table.and_then(|table| row::header(table, *line, (*column)?)),
                 missing_column: match (column, table) {
                     (None, Some(table)) => row::missing_column(table, path),
                     _ => None,

@@ -5,7 +5,7 @@
 
 use restrand_kit::sheet::list_text;
 use restrand_model::quantity::{Unit, of_field, shortest};
-use restrand_model::reading::{Column, Grid, Table};
+use restrand_model::reading::{Column, Table};
 use restrand_model::reflect::View;
 use restrand_model::{Provenance, Record, sheet};
 
@@ -48,34 +48,15 @@ struct Shown {
     key: bool,
 }
 
-/// The column that names the rows of a table: by their own name, or by that of their owner.
-pub(crate) fn naming(table: &Table) -> Option<&Column> {
-    let key = sheet::find(&table.list).and_then(|layout| layout.record.key);
-    let own = table.columns.iter().find(|column| is_key(column, key));
-    own.or_else(|| table.columns.iter().find(|column| column.link))
-        .or_else(|| table.columns.first())
+/// The column of a table in which a cell stands; of a table that is written sideways it is a row.
+pub(crate) fn column_at(table: &Table, row: u32, column: u32) -> Option<&Column> {
+    let index = if table.grid.is_turned() { row } else { column };
+    table.columns.iter().find(|known| known.index == index)
 }
 
-fn is_key(column: &Column, key: Option<&str>) -> bool {
-    column.path.len() == 1 && Some(column.path[0]) == key
-}
-
-/// The table of a sheet.
-pub(crate) fn table_of<'a>(
-    provenance: &'a Provenance,
-    part: &str,
-    sheet: &str,
-) -> Option<(u32, &'a Table)> {
-    let position = provenance
-        .tables
-        .iter()
-        .position(|table| table.part == part && table.sheet.as_deref() == Some(sheet))?;
-    Some((u32::try_from(position).ok()?, &provenance.tables[position]))
-}
-
-/// The header of a column.
-pub(crate) fn header(table: &Table, column: u32) -> Option<&str> {
-    table.columns.iter().find(|known| known.index == column).map(|known| &*known.header)
+/// The header of a cell.
+pub(crate) fn header(table: &Table, row: u32, column: u32) -> Option<&str> {
+    column_at(table, row, column).map(|known| &*known.header)
 }
 
 /// The column of a value that the sheet does not have, as the layout would head it.
@@ -181,9 +162,15 @@ pub(crate) fn excerpt(
     provenance: &Provenance,
     room: usize,
 ) -> Option<Excerpt> {
+    if let (None, None, Some(given)) = (found, marked.column, marked.given) {
+        return Some(whole_row(marked, table, given, room));
+    }
+    if table.grid.is_turned() {
+        return sideways(marked, table, found, provenance);
+    }
     let is_header = marked.row == table.header_row;
     let mut columns = shown(marked, table, found, provenance, is_header);
-    let index = marked.column.or_else(|| naming(table).map(|column| column.index));
+    let index = marked.column.or_else(|| table.naming().map(|column| column.index));
     let target = columns.iter().position(|column| Some(column.index) == index).unwrap_or(0);
     let (index, header) = {
         let column = columns.get(target)?;
@@ -197,27 +184,19 @@ pub(crate) fn excerpt(
     let (head, values, mark) = lay_out(&columns, &chosen, target, is_header);
     let name = cell(marked.row, index);
     let missing = match (marked.column, marked.path) {
-        (None, [_, ..]) => {
-            let is_stated = found.is_some_and(|found| is_stated(found.record, marked.path));
-            Some(match (missing_column(table, marked.path), sheet_of(table, marked.path)) {
-                (None, Some(sheet)) if is_stated => format!("stated in the sheet {}", sheet.name),
-                (Some(column), _) => format!("no column for {column}"),
-                (None, Some(sheet)) => no_row(sheet, marked.path),
-                (None, None) => format!("no column for {}", marked.path.join(".")),
-            })
-        }
+        (None, [_, ..]) => Some(missing(marked, table, found)),
         _ => None,
     };
     let number = u64::from(marked.row) + 1;
-    let (row_name, cell_name, title) = match table.grid {
-        Grid::Cells | Grid::TurnedCells => {
+    let (row_name, cell_name, title) = match table.grid.is_of_lines() {
+        false => {
             let place = match missing {
                 Some(_) => format!("{}, row {number}", marked.sheet),
                 None => format!("{}!{name}", marked.sheet),
             };
             (format!("row {number}"), format!("cell {name}"), format!("{} › {place}", marked.part))
         }
-        Grid::Lines | Grid::TurnedLines => {
+        true => {
             let column = format!("line {number}, column {}", u64::from(index) + 1);
             (format!("line {number}"), column, format!("{}:{number}", marked.part))
         }
@@ -249,6 +228,92 @@ pub(crate) fn excerpt(
             mark: start + mark.start..start + mark.end,
             label,
         }
+    })
+}
+
+/// The excerpt of a row that no record was made of.
+fn whole_row(marked: &Marked<'_>, table: &Table, given: &str, room: usize) -> Excerpt {
+    let number = usize::try_from(marked.row).unwrap_or(usize::MAX - 1) + 1;
+    let text = clean(given, room.min(WIDEST_ROW));
+    let (label, title) = match table.grid.is_of_lines() {
+        false => {
+            (format!("row {number}"), format!("{} › {}, row {number}", marked.part, marked.sheet))
+        }
+        true => (format!("line {number}"), format!("{}:{number}", marked.part)),
+    };
+    Excerpt {
+        title: plain(&title),
+        mark: 0..text.len(),
+        text,
+        first_line: number,
+        first_shown: None,
+        label,
+    }
+}
+
+/// What is said of a value for which the table has no column.
+fn missing(marked: &Marked<'_>, table: &Table, found: Option<&Found<'_>>) -> String {
+    let is_stated = found.is_some_and(|found| is_stated(found.record, marked.path));
+    let what = if table.grid.is_turned() { "row" } else { "column" };
+    match (missing_column(table, marked.path), sheet_of(table, marked.path)) {
+        (None, Some(sheet)) if is_stated => format!("stated in the sheet {}", sheet.name),
+        (Some(column), _) => format!("no {what} for {column}"),
+        (None, Some(sheet)) => no_row(sheet, marked.path),
+        (None, None) => format!("no {what} for {}", marked.path.join(".")),
+    }
+}
+
+/// The excerpt of a table that is written sideways: the line that names the records, and the marked one, each with its label.
+fn sideways(
+    marked: &Marked<'_>,
+    table: &Table,
+    found: Option<&Found<'_>>,
+    provenance: &Provenance,
+) -> Option<Excerpt> {
+    // In the table's own terms its rows are columns of the sheet.
+    let turned = Marked { row: marked.column?, column: Some(marked.row), ..*marked };
+    let is_label = turned.row == table.header_row;
+    let columns = shown(&turned, table, found, provenance, is_label);
+    let target = columns.iter().find(|column| column.index == marked.row)?;
+    let naming = table.naming().map(|column| column.index);
+    let naming = columns.iter().find(|column| {
+        Some(column.index) == naming && column.index != target.index && marked.row > 0
+    });
+    let blank = target.text.is_empty();
+    let text = if blank { NOTHING } else { &target.text };
+    let wide = naming.map_or(0, |naming| width(&naming.header)).max(width(&target.header));
+    let line = |header: &str, text: &str| match is_label {
+        true => header.to_owned(),
+        false => format!("{}  {text}", padded(header, wide)),
+    };
+    let before = naming.map(|naming| line(&naming.header, &naming.text) + "\n").unwrap_or_default();
+    let last = line(&target.header, text);
+    let marks = if is_label { &*target.header } else { text };
+    let end = before.len() + last.len();
+    let number = usize::try_from(marked.row).unwrap_or(usize::MAX - 1) + 1;
+    let name = cell(marked.row, turned.row);
+    let (cell_name, title) = match table.grid.is_of_lines() {
+        false => (format!("cell {name}"), format!("{} › {}!{name}", marked.part, marked.sheet)),
+        true => (
+            format!("line {number}, column {}", u64::from(turned.row) + 1),
+            format!("{}:{number}", marked.part),
+        ),
+    };
+    let is_missing = !marked.path.is_empty() && table.column_of(marked.path).is_none();
+    let label = match is_missing {
+        true => format!("{cell_name}: {}", missing(marked, table, found)),
+        false if is_label => format!("{cell_name}, a header"),
+        false if blank => format!("{cell_name}, {}: nothing is stated", target.header),
+        false => format!("{cell_name}, {}", target.header),
+    };
+    Some(Excerpt {
+        title: plain(&title),
+        first_line: number - usize::from(naming.is_some()),
+        first_shown: naming
+            .map(|naming| usize::try_from(naming.index).unwrap_or(usize::MAX - 1) + 1),
+        mark: end - marks.len()..end,
+        text: before + &last,
+        label,
     })
 }
 
@@ -300,7 +365,7 @@ fn shown(
                 index: column.index,
                 header: clean(&column.header, most),
                 text: clean(&text(column), most),
-                key: column.link || is_key(column, key),
+                key: column.link || column.is_key(key),
             }
         })
         .collect();
@@ -330,6 +395,7 @@ fn link(
     layout: Option<&'static sheet::Sheet>,
     links: &[(&str, String)],
 ) -> String {
+    // A sheet that is not in the layout has its owners under a name of its own.
     let meant = layout.and_then(|layout| {
         let columns = sheet::columns_of(layout);
         let label = sheet::Header::read(&column.header).label;
@@ -342,7 +408,7 @@ fn link(
     });
     links
         .iter()
-        .find(|(header, _)| Some(*header) == meant)
+        .find(|(header, _)| meant.is_none_or(|meant| *header == meant))
         .map(|(_, name)| name.clone())
         .unwrap_or_default()
 }

@@ -9,6 +9,7 @@ mod assembly;
 mod beyond;
 mod book;
 mod catalogue;
+mod code;
 mod context;
 pub mod ends;
 mod mended;
@@ -35,6 +36,7 @@ pub use book::{
     Allowed, FillerRow, Limit, Required, RequiredPart, RolePermanence, Rulebook, Waiver,
 };
 pub use catalogue::{CATALOGUE, corrections, find, limit_keys};
+pub use code::Declared;
 pub use context::{Context, EndAt, Found, TendonAt};
 pub use rule::{Check, Corrects, LimitKey, Rule};
 pub use tendon_path::{Corner, DeviatorSpot, Impossible, LaidTendon, NoPath, RadiusFrom, extent_m};

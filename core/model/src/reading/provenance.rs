@@ -8,7 +8,7 @@ use std::collections::HashMap;
 use std::sync::Arc;
 
 use crate::quantity::Unit;
-use crate::sheet::plain;
+use crate::sheet::{self, plain};
 
 /// Where a record was read: a table, and a row of it or a span.
 ///
@@ -524,6 +524,33 @@ impl Provenance {
         self.tables.get(usize::try_from(table).ok()?)
     }
 
+    /// The table of a sheet in which a cell stands, or a row where the column is absent, with its position.
+    ///
+    /// Of several it is one whose headers come last before the cell: of those that share them the first that has the
+    /// column, or else the first.
+    #[must_use]
+    pub fn table_at(
+        &self,
+        part: &str,
+        sheet: &str,
+        row: u32,
+        column: Option<u32>,
+    ) -> Option<(u32, &Table)> {
+        let of_sheet = self.tables.iter().enumerate().filter(|(_, table)| {
+            table.part == part
+                && table.sheet.as_deref() == Some(sheet)
+                && table.begins_before(row, column)
+        });
+        let has_column = |table: &Table| {
+            let index = if table.grid.is_turned() { Some(row) } else { column };
+            index.is_some_and(|index| table.columns.iter().any(|column| column.index == index))
+        };
+        let rank = |table: &Table| (!table.columns.is_empty(), table.header_row, has_column(table));
+        // The last of the greatest is taken, so that the first comes out.
+        let (position, table) = of_sheet.rev().max_by_key(|(_, table)| rank(table))?;
+        Some((u32::try_from(position).ok()?, table))
+    }
+
     /// The place of a value: the field names lead from the record to it.
     ///
     /// A value that is absent, or whose field has no column, is placed at the record.
@@ -541,6 +568,9 @@ impl Provenance {
                     _ => position,
                 };
                 let column = table.column_of(path).map(|column| column.index);
+                // What is a column of the sheet is told by the row that names it.
+                let naming = || table.naming().map(|column| column.index);
+                let column = column.or_else(|| naming().filter(|_| table.grid.is_turned()));
                 table.grid.place(&table.part, sheet, position, column)
             }
             None => {
@@ -559,7 +589,32 @@ impl Provenance {
     }
 }
 
+impl Column {
+    /// Whether the column holds the field by which records are told apart.
+    #[must_use]
+    pub fn is_key(&self, key: Option<&str>) -> bool {
+        self.path.len() == 1 && Some(self.path[0]) == key
+    }
+}
+
 impl Table {
+    /// The column that names the rows: by their own name, or by that of their owner.
+    #[must_use]
+    pub fn naming(&self) -> Option<&Column> {
+        let key = sheet::find(&self.list).and_then(|layout| layout.record.key);
+        let own = self.columns.iter().find(|column| column.is_key(key));
+        own.or_else(|| self.columns.iter().find(|column| column.link))
+            .or_else(|| self.columns.first())
+    }
+
+    /// Whether a cell stands in the rows of this table, as far as its headers tell: not before them.
+    fn begins_before(&self, row: u32, column: Option<u32>) -> bool {
+        match self.grid.is_turned() {
+            false => self.header_row <= row,
+            true => column.is_none_or(|column| self.header_row <= column),
+        }
+    }
+
     /// The column that names the owner under this header of the layout.
     #[must_use]
     pub fn link_column(&self, link: &str) -> Option<&Column> {

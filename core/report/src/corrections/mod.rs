@@ -88,14 +88,14 @@ fn stood(change: &Change, reading: &Reading) -> Option<String> {
         return Some(given.clone());
     }
     let before = change.before.as_ref()?;
-    let (Value::Number(number), Some(Place::Cell { part, sheet, column, .. })) =
+    let (Value::Number(number), Some(Place::Cell { part, sheet, row, column })) =
         (before, &change.place)
     else {
         return Some(before.to_string());
     };
-    let table = row::table_of(&reading.provenance, part, sheet).map(|(_, table)| table);
+    let table = reading.provenance.table_at(part, sheet, *row, *column).map(|(_, table)| table);
     let stated = table
-        .and_then(|table| table.columns.iter().find(|known| Some(known.index) == *column))
+        .and_then(|table| row::column_at(table, *row, (*column)?))
         .and_then(|column| column.unit);
     let unit = change.route.declared().and_then(|field| of_field(field.name).1);
     Some(match (unit, stated) {

@@ -25,7 +25,7 @@ pub(crate) fn excerpt(
             let provenance = &checked.reading?.provenance;
             let table = match provenance.table(found.record) {
                 Some(table) => table,
-                None => row::table_of(provenance, part, sheet)?.1,
+                None => provenance.table_at(part, sheet, *row, *column)?.1,
             };
             let given = found.finding.facts.iter().find_map(|fact| match &fact.value {
                 FactValue::Text(text) if fact.name == "given" => Some(text.as_str()),

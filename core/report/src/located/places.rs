@@ -44,7 +44,10 @@ pub(crate) fn others(
         places.extend(run.take().map(|run| run.shown()));
         if cell.is_none() {
             let wanted = wanted_of(&found.place, found, &lookup.records);
-            places.push(place_in_part(&found.place, wanted, lookup, checked));
+            let place = place_in_part(&found.place, wanted, lookup, checked);
+            if places.last() != Some(&place) {
+                places.push(place);
+            }
         }
         run = cell;
     }
@@ -65,14 +68,14 @@ struct Run<'a> {
 impl<'a> Run<'a> {
     fn of(place: &'a Place, checked: &Checked<'_>) -> Option<Self> {
         let Place::Cell { part, sheet, row, column } = place else { return None };
-        let column = column.or_else(|| naming(checked, part, sheet))?;
+        let column = column.or_else(|| naming(checked, part, sheet, *row))?;
         Some(Self { sheet, column, rows: [*row; 2] })
     }
 
-    /// Whether the next cell goes on where these end, which it then does.
+    /// Whether the next cell goes on where these end, which it then does, or is the last of them again.
     fn takes(&mut self, next: &Self) -> bool {
         let goes_on = (self.sheet, self.column) == (next.sheet, next.column)
-            && self.rows[1].checked_add(1) == Some(next.rows[0]);
+            && (self.rows[1] == next.rows[0] || self.rows[1].checked_add(1) == Some(next.rows[0]));
         if goes_on {
             self.rows[1] = next.rows[1];
         }
@@ -89,9 +92,9 @@ impl<'a> Run<'a> {
 }
 
 /// The column that names the rows of a sheet.
-fn naming(checked: &Checked<'_>, part: &str, sheet: &str) -> Option<u32> {
-    let (_, table) = row::table_of(&checked.reading?.provenance, part, sheet)?;
-    row::naming(table).map(|column| column.index)
+fn naming(checked: &Checked<'_>, part: &str, sheet: &str, row: u32) -> Option<u32> {
+    let table = checked.reading?.provenance.table_at(part, sheet, row, None)?.1;
+    table.naming().map(|column| column.index)
 }
 
 /// The place without the name of the part, or with it where each sheet is a part.
@@ -107,19 +110,24 @@ fn place_in_part(
         Place::Part { part } => part.clone(),
         Place::Sheet { sheet, .. } => format!("sheet {sheet}"),
         Place::Cell { part, sheet, row, column } => {
-            match column.or_else(|| naming(checked, part, sheet)) {
+            match column.or_else(|| naming(checked, part, sheet, *row)) {
                 Some(column) => format!("{sheet}!{}", cell(*row, column)),
                 None => format!("{sheet}, row {}", u64::from(*row) + 1),
             }
         }
         Place::Line { part, sheet, line, column } => {
             let file = part.rsplit(['/', '\\']).next().unwrap_or(part);
-            let header = column.and_then(|column| {
-                let (_, table) = row::table_of(&checked.reading?.provenance, part, sheet)?;
-                row::header(table, column)
+            let table = checked.reading.and_then(|reading| {
+                reading.provenance.table_at(part, sheet, *line, *column).map(|(_, table)| table)
             });
+            let is_turned = table.is_some_and(|table| table.grid.is_turned());
+            let header = table.and_then(|table| row::header(table, *line, (*column)?));
             let place = format!("{file}:{}", u64::from(*line) + 1);
             match header {
+                Some(header) if is_turned => {
+                    let column = column.map_or(0, |column| u64::from(column) + 1);
+                    format!("{place}, {header}, column {column}")
+                }
                 Some(header) => format!("{place}, {header}"),
                 None => place,
             }

@@ -3,6 +3,7 @@
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::route::Route;
 
+use crate::code::Declared;
 use crate::context::Context;
 use crate::rule::{Check, Corrects, Rule};
 
@@ -23,20 +24,19 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
         return outcomes.not_evaluated("schedule.project");
     };
     let route = Route::root().field("project");
-    let stated = |text: &Option<Box<str>>| text.clone().filter(|text| !text.trim().is_empty());
     let note = |field: &'static str, message: &str| {
         Finding::new(RULE.id, Kind::Note, route.field(field), message)
             .fact(Fact::text("rulebook", context.book.name.clone()))
     };
-    match (stated(&project.design_code), stated(&project.design_code_edition)) {
-        (None, _) => outcomes.found(
+    match Declared::of(project) {
+        None => outcomes.found(
             note(
                 "design_code",
                 "no design code is declared; the limits of the rulebook {rulebook} are taken",
             )
             .help("State the code and its edition: its limits are then taken, where a rulebook has them"),
         ),
-        (Some(code), None) => outcomes.found(
+        Some(Declared { code, edition: None }) => outcomes.found(
             note(
                 "design_code_edition",
                 "the design code {code} is declared without its edition; the limits of the rulebook {rulebook} \
@@ -45,7 +45,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             .help("State the edition by its year: editions differ in their limits")
             .fact(Fact::text("code", code)),
         ),
-        (Some(code), Some(edition)) => {
+        Some(Declared { code, edition: Some(edition) }) => {
             // An owner's book is chosen by a person, who knows what it is for.
             let is_default = context.book.chain.len() == 1 && context.book.codes.is_empty();
             if !is_default || context.book.is_for(&code, &edition) {

@@ -79,6 +79,15 @@ pub(super) struct Named {
     pub(super) scope: Option<Scope>,
 }
 
+impl ColumnMapping {
+    /// Whether it speaks of a header, by the whole of it or by the last part where headers are grouped.
+    pub(super) fn speaks_of(&self, header: &str) -> bool {
+        let last = header.rsplit(" › ").next().unwrap_or(header);
+        let said = plain(&self.header);
+        said == plain(header) || said == plain(last)
+    }
+}
+
 impl Mapping {
     /// Whether it says nothing about sheets.
     #[must_use]
@@ -136,6 +145,27 @@ impl Mapping {
             }
         }
         faults
+    }
+
+    /// What it says that fits nothing: of sheets, by their names, and of the headers of the tables found in them.
+    pub(super) fn unmet(&self, sheets: &[(&str, Vec<&str>)]) -> Vec<String> {
+        let mut unmet = Vec::new();
+        for table in &self.tables {
+            let fits = |name: &str| {
+                table.sheet.as_deref().is_none_or(|wanted| plain(wanted) == plain(name))
+            };
+            let mut of = sheets.iter().filter(|(name, _)| fits(name)).peekable();
+            if let (None, Some(sheet)) = (of.peek(), &table.sheet) {
+                unmet.push(format!("the sheet \"{sheet}\""));
+                continue;
+            }
+            let headers: Vec<&str> = of.flat_map(|(_, headers)| headers).copied().collect();
+            let missed = table.columns.iter().filter(|column| {
+                !headers.is_empty() && !headers.iter().any(|header| column.speaks_of(header))
+            });
+            unmet.extend(missed.map(|column| format!("the header \"{}\"", column.header)));
+        }
+        unmet
     }
 
     /// What is said of a sheet, the special before the general.

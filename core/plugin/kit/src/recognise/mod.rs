@@ -44,7 +44,7 @@ mod words;
 
 use std::collections::BTreeSet;
 
-use restrand_model::reading::{Remark, Understood};
+use restrand_model::reading::{Origin, Place, Problem, ProblemKind, Remark, Understood};
 
 pub use grid::{GridCell, GridRow, Look, MOST_CELLS, Merged, Sheet, unit_of_format};
 pub use headless::unheaded;
@@ -121,8 +121,10 @@ pub fn read(
 ) -> Result<Vec<String>, Stopped> {
     let mut looked: Vec<Looked> = Vec::new();
     let mut shared = UnitNotes::default();
+    let mut ignored = Vec::new();
     for mut sheet in sheets {
         if mapping.of(&sheet.name).any(|table| table.ignore) {
+            ignored.push(sheet.name);
             continue;
         }
         sheet.order();
@@ -147,9 +149,40 @@ pub fn read(
         one.notes.stand_beside(&units);
     }
     let mut sink = Sink::new(frames, *tables);
+    tell_unmet(&looked, &ignored, mapping, &mut sink)?;
     read_looked(looked, mapping, tables, &mut sink)?;
     sink.finish()?;
     Ok(Vec::new())
+}
+
+/// Says what of the mapping file fits no sheet or header, so that a slip of the pen in it shows.
+fn tell_unmet(
+    looked: &[Looked],
+    ignored: &[String],
+    mapping: &Mapping,
+    frames: &mut dyn Frames,
+) -> Result<(), Stopped> {
+    let sheets = looked.iter().map(|one| {
+        let columns = one.found.iter().flat_map(|found| &found.assignment.columns);
+        (&*one.sheet.name, columns.map(|column| &*column.header.given).collect::<Vec<_>>())
+    });
+    let sheets: Vec<_> =
+        sheets.chain(ignored.iter().map(|name| (name.as_str(), Vec::new()))).collect();
+    let Some(part) = looked.first().map(|one| one.sheet.part.clone()) else { return Ok(()) };
+    for what in mapping.unmet(&sheets) {
+        frames.take(Frame::Problem(Problem {
+            kind: ProblemKind::Assumed,
+            place: Place::Part { part: part.clone() },
+            record: Origin::default(),
+            subject: "the mapping file".to_owned(),
+            given: None,
+            why: format!(
+                "speaks of {what}, which this file does not have: nothing is taken by what it says there"
+            ),
+            help: "write the name as the file has it; --reading shows the names".to_owned(),
+        }))?;
+    }
+    Ok(())
 }
 
 /// Reads sheets in at least one of which a table was found.

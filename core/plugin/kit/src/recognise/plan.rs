@@ -270,12 +270,7 @@ pub(super) fn plans(
     let rows = &sheet.rows[found.body.clone()];
     let one = |assigned: &Assigned| {
         let said = mapped.and_then(|mapped| {
-            let wanted = restrand_model::sheet::plain(&assigned.header.given);
-            let last = assigned.header.given.rsplit(" › ").next().map(restrand_model::sheet::plain);
-            mapped.columns.iter().find(|column| {
-                let said = restrand_model::sheet::plain(&column.header);
-                said == wanted || Some(&said) == last.as_ref()
-            })
+            mapped.columns.iter().find(|column| column.speaks_of(&assigned.header.given))
         });
         let below = found.units.iter().find(|(column, _)| *column == assigned.index);
         let cells: Vec<&GridCell> =

@@ -7,14 +7,17 @@ use restrand_model::value::Value;
 
 use crate::frame::{Frame, Frames, RecordFrame, Stopped};
 
+/// The sheet of a table, and the row of its headers.
+type Rows = (Option<String>, u32);
+
 /// Takes the frames of all tables of a file; hands over what needs no order at once.
 pub(super) struct Sink<'f> {
     to: &'f mut dyn Frames,
     /// The next table's number.
     tables: u32,
-    /// The tables whose records are points.
-    of_points: BTreeSet<u32>,
-    points: Vec<RecordFrame>,
+    /// The tables whose records are points, each with the rows of the file from which it comes.
+    of_points: BTreeMap<u32, Rows>,
+    points: Vec<(Rows, RecordFrame)>,
     questions: Vec<Question>,
     /// What has been said of tables and columns.
     said: BTreeSet<String>,
@@ -26,7 +29,7 @@ impl<'f> Sink<'f> {
         Self {
             to,
             tables,
-            of_points: BTreeSet::new(),
+            of_points: BTreeMap::new(),
             points: Vec::new(),
             questions: Vec::new(),
             said: BTreeSet::new(),
@@ -63,15 +66,19 @@ impl Frames for Sink<'_> {
         match frame {
             Frame::Table(table) => {
                 if table.list == "Points" {
-                    self.of_points.insert(self.tables);
+                    let rows = (table.sheet.clone(), table.header_row);
+                    self.of_points.insert(self.tables, rows);
                 }
                 self.tables += 1;
                 self.to.take(Frame::Table(table))
             }
-            Frame::Record(record) if self.of_points.contains(&record.table) => {
-                self.points.push(record);
-                Ok(())
-            }
+            Frame::Record(record) => match self.of_points.get(&record.table) {
+                Some(rows) => {
+                    self.points.push((rows.clone(), record));
+                    Ok(())
+                }
+                None => self.to.take(Frame::Record(record)),
+            },
             Frame::Question(question) => {
                 self.ask(question);
                 Ok(())
@@ -97,29 +104,30 @@ fn last_part(header: &str) -> &str {
 /// Points tendon by tendon; those of a tendon that come from several tables in the order of their stations.
 ///
 /// Those of one table stand in the order in which their author wrote them.
-fn in_order(points: Vec<RecordFrame>) -> Vec<RecordFrame> {
+fn in_order(points: Vec<(Rows, RecordFrame)>) -> Vec<RecordFrame> {
     let mut names: Vec<Option<Box<str>>> = Vec::new();
-    let mut groups: BTreeMap<Option<Box<str>>, Vec<RecordFrame>> = BTreeMap::new();
-    for point in points {
+    let mut groups: BTreeMap<Option<Box<str>>, Vec<(Rows, RecordFrame)>> = BTreeMap::new();
+    for (rows, point) in points {
         let tendon = point.links.first().cloned().flatten();
         if !groups.contains_key(&tendon) {
             names.push(tendon.clone());
         }
-        groups.entry(tendon).or_default().push(point);
+        groups.entry(tendon).or_default().push((rows, point));
     }
     let station = |point: &RecordFrame| point.fields.get("station_m").and_then(Value::as_number);
     let mut ordered = Vec::new();
     for name in names {
         let Some(mut group) = groups.remove(&name) else { continue };
-        let first = group.first().map(|point| point.table);
-        let is_of_several = group.iter().any(|point| Some(point.table) != first);
-        if name.is_some() && is_of_several && group.iter().all(|point| station(point).is_some()) {
-            group.sort_by(|one, other| {
+        let first = group.first().map(|(rows, _)| rows.clone());
+        let is_of_several = group.iter().any(|(rows, _)| Some(rows) != first.as_ref());
+        let has_stations = group.iter().all(|(_, point)| station(point).is_some());
+        if name.is_some() && is_of_several && has_stations {
+            group.sort_by(|(_, one), (_, other)| {
                 let of = |point| station(point).unwrap_or_default();
                 of(one).total_cmp(&of(other))
             });
         }
-        ordered.extend(group);
+        ordered.extend(group.into_iter().map(|(_, point)| point));
     }
     ordered
 }

@@ -34,9 +34,7 @@ pub fn starter(understood: &[Understood], questions: &[Question]) -> String {
                 let mark = if is_open { "# " } else { "" };
                 if column.sureness == Sureness::Asked {
                     let _ = writeln!(text, "\n# QUESTION: {}", one_line(&column.why));
-                    if let Some(question) =
-                        questions.iter().find(|question| question.header == column.header)
-                    {
+                    if let Some(question) = question_of(questions, &column.header) {
                         let _ = writeln!(
                             text,
                             "# first value \"{}\"; readings: {}",
@@ -57,12 +55,35 @@ pub fn starter(understood: &[Understood], questions: &[Question]) -> String {
                 if let Some(unit) = &column.unit {
                     let _ = writeln!(text, "{mark}unit = {}", quoted(unit));
                 } else if column.sureness == Sureness::Asked {
-                    let _ = writeln!(text, "# unit = \"mm\"");
+                    let question = question_of(questions, &column.header);
+                    let units = question.map(units_of).unwrap_or_default();
+                    if units.len() > 1 {
+                        let _ = writeln!(text, "# one of these units:");
+                    }
+                    for unit in units {
+                        let _ = writeln!(text, "# unit = {}", quoted(unit));
+                    }
                 }
             }
         }
     }
     text
+}
+
+/// The question of a column: its own, or the one that was asked once for all columns that are called so.
+fn question_of<'q>(questions: &'q [Question], header: &str) -> Option<&'q Question> {
+    let last = |header: &'q str| header.rsplit(" › ").next().unwrap_or(header);
+    let own = questions.iter().find(|question| question.header == header);
+    own.or_else(|| {
+        let wanted = header.rsplit(" › ").next().unwrap_or(header);
+        questions.iter().find(|question| last(&question.header) == wanted)
+    })
+}
+
+/// The units that a question leaves open.
+fn units_of(question: &Question) -> Vec<&str> {
+    let units = question.readings.iter().filter_map(|reading| reading.strip_prefix("in "));
+    units.collect()
 }
 
 fn one_line(text: &str) -> String {

@@ -1,5 +1,7 @@
 //! What is said of a table before its rows: which lists it gives records to, and what is wrong with its columns.
 
+use std::collections::BTreeSet;
+
 use restrand_model::quantity;
 use restrand_model::reading::{Column as ReadColumn, Origin, Problem, ProblemKind, Remark, Table};
 
@@ -54,14 +56,12 @@ impl TableReader<'_> {
         };
         let own = self.found.assignment.list;
         let is_end = |of| matches!(of, Of::End(_) | Of::RowEnd | Of::BothEnds);
-        let mut slots = vec![(Slot::Row, own)];
+        let mut slots = vec![(Slot::Row, "", own)];
         if own == "Tendons" {
             if has(&is_end) || self.found.assignment.per_end || self.known.states_ends() {
-                slots.push((Slot::End, "Ends"));
+                slots.extend(["a", "b"].map(|end| (Slot::End, end, "Ends")));
             }
-            if has(&|of| matches!(of, Of::Point(_) | Of::RowPoint | Of::AllPoints)) {
-                slots.push((Slot::Point, "Points"));
-            }
+            slots.extend(self.points().into_iter().map(|point| (Slot::Point, point, "Points")));
             let is_sized = self.plans.values().any(|plan| plan.size.is_some());
             let is_named_by_size = self.plans.values().any(|plan| {
                 let rows = &self.sheet.rows[self.found.body.clone()];
@@ -74,33 +74,23 @@ impl TableReader<'_> {
                 || is_sized
                 || is_named_by_size
             {
-                slots.push((Slot::Strand, "Strands"));
+                slots.push((Slot::Strand, "", "Strands"));
             }
             if has(&|of| of == Of::Duct) || described(Description::Pipe) {
-                slots.push((Slot::Duct, "Ducts"));
+                slots.push((Slot::Duct, "", "Ducts"));
             }
         }
         let header_row = self.sheet.rows[self.found.headers.end - 1].number;
-        for (slot, list) in slots {
+        for (slot, name, list) in slots {
+            let named = |of: &dyn Fn(Scope) -> Of| {
+                let scopes = self.plans.values().filter_map(|plan| plan.scope);
+                let all = scopes.chain([Scope::A, Scope::B, Scope::Stressing, Scope::Dead]);
+                all.filter(|scope| self.names.name(*scope) == name).map(of).collect::<Vec<_>>()
+            };
             let of: Vec<Of> = match slot {
                 Slot::Row => vec![Of::Row],
-                Slot::End => vec![
-                    Of::End(Scope::A),
-                    Of::End(Scope::B),
-                    Of::End(Scope::Stressing),
-                    Of::End(Scope::Dead),
-                    Of::RowEnd,
-                    Of::BothEnds,
-                ],
-                Slot::Point => self
-                    .plans
-                    .values()
-                    .filter_map(|plan| match plan.take {
-                        Take::Value { of: of @ Of::Point(_), .. } => Some(of),
-                        _ => None,
-                    })
-                    .chain([Of::RowPoint, Of::AllPoints])
-                    .collect(),
+                Slot::End => [named(&Of::End), vec![Of::RowEnd, Of::BothEnds]].concat(),
+                Slot::Point => [named(&Of::Point), vec![Of::RowPoint, Of::AllPoints]].concat(),
                 Slot::Strand => vec![Of::Strand],
                 Slot::Duct => vec![Of::Duct],
             };
@@ -123,10 +113,25 @@ impl TableReader<'_> {
                 header_row,
                 columns,
             }))?;
-            self.tables.insert(slot, *tables);
+            self.tables.insert((slot, name), *tables);
             *tables += 1;
         }
         Ok(())
+    }
+
+    /// The points of each row, by their names.
+    fn points(&self) -> BTreeSet<&'static str> {
+        let values = self.plans.values().filter_map(|plan| match plan.take {
+            Take::Value { of, .. } => Some(of),
+            _ => None,
+        });
+        values
+            .flat_map(|of| match of {
+                Of::Point(scope) => vec![self.names.name(scope)],
+                Of::RowPoint => vec!["a", "b"],
+                _ => Vec::new(),
+            })
+            .collect()
     }
 
     /// Says what is wrong with columns as a whole.

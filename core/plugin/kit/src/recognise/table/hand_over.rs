@@ -46,7 +46,7 @@ impl TableReader<'_> {
             Some(mark) if self.found.assignment.per_end => {
                 self.keep_pending(mark, number, named, own, frames)?;
             }
-            _ => self.record(Slot::Row, number, named, own, frames)?,
+            _ => self.record((Slot::Row, ""), number, named, own, frames)?,
         }
         if let Some(mark) = &mark {
             *self.tendons.entry(mark.clone()).or_default() += 1;
@@ -73,7 +73,7 @@ impl TableReader<'_> {
             if slot == Slot::Point && record.fields.is_empty() {
                 continue;
             }
-            self.record(slot, number, named, record, frames)?;
+            self.record((slot, end), number, named, record, frames)?;
         }
         Ok(())
     }
@@ -162,14 +162,15 @@ impl TableReader<'_> {
             for (name, value) in kind.fields {
                 fields.push(name, value);
             }
-            self.record(slot, number, Vec::new(), Making { fields, texts: kind.texts }, frames)?;
+            let kind = Making { fields, texts: kind.texts };
+            self.record((slot, ""), number, Vec::new(), kind, frames)?;
         }
         Ok(())
     }
 
     pub(super) fn record(
         &self,
-        slot: Slot,
+        slot: (Slot, &'static str),
         number: u32,
         links: Vec<Option<Box<str>>>,
         record: Making,

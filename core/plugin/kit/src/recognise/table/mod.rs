@@ -62,8 +62,8 @@ pub(super) struct TableReader<'a> {
     names: Names,
     /// Whether the ends are named by the order of their columns alone.
     ends_assumed: bool,
-    /// The table frames of the slots.
-    tables: BTreeMap<Slot, u32>,
+    /// The table frames of the slots, by the name of the end or point: each of them has columns of its own.
+    tables: BTreeMap<(Slot, &'static str), u32>,
     /// What is known of the other tables.
     known: &'a mut Known,
     /// The number of rows of each tendon, by its mark.

@@ -89,7 +89,7 @@ impl TableReader<'_> {
                 Take::Keep | Take::Ignore => {
                     keep(&mut further, &mut names, &plan.header, &cell.cell);
                     if !plan.readings.is_empty() && matches!(plan.take, Take::Keep) {
-                        let origin = Origin::new(self.tables[&Slot::Row], number);
+                        let origin = Origin::new(self.tables[&(Slot::Row, "")], number);
                         let why = plan.why.clone();
                         let readings = plan.readings.clone();
                         plan.ask(self.sheet, number, origin, &cell.cell.shown(), &why, &readings);
@@ -106,9 +106,10 @@ impl TableReader<'_> {
                 }
                 Take::Value { of, path, field } => {
                     let slots = slot_of(of);
-                    let slot = slots.first().map_or(Slot::Row, |slot| slot.0);
+                    let first = slots.first().copied().unwrap_or((Slot::Row, ""));
+                    let slot = first.0;
                     let origin =
-                        Origin::new(self.tables.get(&slot).copied().unwrap_or_default(), number);
+                        Origin::new(self.tables.get(&first).copied().unwrap_or_default(), number);
                     let path = if plan.by_end && self.jacked(row_end) == "b" {
                         plan.other_end
                     } else {
@@ -269,7 +270,7 @@ impl TableReader<'_> {
                 Of::End(scope) => (Slot::End, self.names.name(scope)),
                 _ => (Slot::Row, ""),
             };
-            if slot.0 == Slot::End && !self.tables.contains_key(&Slot::End) {
+            if slot.0 == Slot::End && !self.tables.contains_key(&slot) {
                 continue;
             }
             let record = making.entry(slot).or_default();

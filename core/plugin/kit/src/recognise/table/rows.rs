@@ -141,7 +141,7 @@ impl TableReader<'_> {
 
     pub(super) fn finish(&mut self, frames: &mut dyn Frames) -> Result<(), Stopped> {
         for Pending { number, links, own, .. } in std::mem::take(&mut self.pending) {
-            self.record(Slot::Row, number, links, own, frames)?;
+            self.record((Slot::Row, ""), number, links, own, frames)?;
         }
         for ((index, taken), (first, count)) in std::mem::take(&mut self.carried) {
             let Some(plan) = self.plans.get(&index) else { continue };
