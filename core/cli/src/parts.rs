@@ -112,7 +112,7 @@ impl Output for Draft {
 fn several() -> io::Error {
     io::Error::new(
         io::ErrorKind::InvalidInput,
-        "the format writes several files; name a folder to put them in",
+        "the format writes several files; name a folder to put them in, and the format with --to",
     )
 }
 

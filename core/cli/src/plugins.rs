@@ -137,7 +137,17 @@ impl Registry {
             let plugin = self.named(to)?;
             return match plugin.describe().writes {
                 [] => Err(Fault::Usage(format!("the format {to} is read only"))),
-                _ => Ok((plugin, known(plugin))),
+                writes => match (known(plugin), ending) {
+                    // A file that is called after another format is taken for what it is not.
+                    (None, Some(ending)) if self.is_ending(ending) => {
+                        let own: Vec<_> = writes.iter().map(|own| format!(".{own}")).collect();
+                        Err(Fault::Usage(format!(
+                            "the format {to} is not written as .{ending}; name a file that ends in {}",
+                            own.join(" or ")
+                        )))
+                    }
+                    (known, _) => Ok((plugin, known)),
+                },
             };
         }
         let plugins = || self.0.iter().map(Format::plugin);
@@ -160,6 +170,14 @@ impl Registry {
                 )))
             }
         }
+    }
+
+    /// Whether files of some format end so.
+    fn is_ending(&self, ending: &str) -> bool {
+        self.0.iter().map(|format| format.plugin().describe()).any(|format| {
+            let mut endings = format.reads.iter().chain(format.writes);
+            endings.any(|known| known.eq_ignore_ascii_case(ending))
+        })
     }
 
     /// What files are read.

@@ -227,3 +227,16 @@ fn the_template_checks_clean_in_both_systems_and_spares_what_is_there() {
         assert_eq!(code(&convert(&[&document, &back])), 0);
     }
 }
+
+#[test]
+fn a_format_is_not_written_under_the_name_of_another() {
+    let folder = tempfile::tempdir().unwrap();
+    let input = folder.path().join("in.json");
+    std::fs::write(&input, "{\"restrand\":1,\"tendons\":[{\"mark\":\"T1\"}]}").unwrap();
+    let output = folder.path().join("out.ods");
+    let said = run(&["convert", "--to", "workbook"], &[&input, &output]);
+    assert_eq!(said.status.code(), Some(2));
+    let why = String::from_utf8(said.stderr).unwrap();
+    assert!(why.contains("not written as .ods; name a file that ends in .xlsx"), "{why}");
+    assert!(!output.exists());
+}

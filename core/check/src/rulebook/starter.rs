@@ -71,7 +71,7 @@ pub fn starter(in_force: &Rulebook) -> String {
          # [[required_parts]]\n# record = \"anchorage\"\n# any_of = [\"cap\"]\n# evidence = \"owner\"\n# citation = \"\"\n\
          \n# The severity of a rule's findings: error, warning, note.\n# [severities]\n\
          # \"duct/area-ratio-low\" = \"warning\"\n\
-         \n# A finding that somebody answers for, until a day. The place is its route, as findings show it.\n\
+         \n# A finding that somebody answers for, until a day. The place is its route, as check --format json shows it.\n\
          # [[waivers]]\n# rule = \"duct/area-ratio-low\"\n# place = \"tendons[T1]\"\n# reason = \"\"\n\
          # by = \"\"\n# until = 2031-05-07\n",
     );
