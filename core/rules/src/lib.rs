@@ -10,6 +10,7 @@ mod beyond;
 mod book;
 mod catalogue;
 mod context;
+mod duct_lengths;
 pub mod ends;
 mod mended;
 mod rule;
@@ -36,5 +37,6 @@ pub use book::{
 };
 pub use catalogue::{CATALOGUE, corrections, find, limit_keys};
 pub use context::{Context, EndAt, Found, TendonAt};
+pub use duct_lengths::DuctLength;
 pub use rule::{Check, Corrects, LimitKey, Rule};
 pub use tendon_path::{Corner, DeviatorSpot, Impossible, LaidTendon, NoPath, RadiusFrom, extent_m};
