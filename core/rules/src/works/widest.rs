@@ -7,7 +7,7 @@ use restrand_model::schedule::{Duct, EndName, Exit, Part, Permanence};
 use super::PlannedStub;
 use super::along::Along;
 use crate::assembly::call;
-use crate::context::{Context, EndAt, Found, TendonAt};
+use crate::context::{Context, EndAt, TendonAt};
 use crate::ends::worst_radius_mm;
 use crate::tendon_path::DeviatorSpot;
 
@@ -33,16 +33,17 @@ struct Sits {
     name: String,
 }
 
+/// Stations between which a duct lies, m, and its diameter at worst tolerance, mm.
+type DuctOver = ([f64; 2], Result<f64, &'static str>);
+
 /// How wide a tendon is along its length: the duct, its joints, and the parts of anchorages and forms that leave with it.
 ///
 /// Everybody who leads a piece, a stub or a length of the old tendon through an opening asks for it here.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Widths {
     along: Along,
-    /// The duct from one station to another, m, and its diameter at worst tolerance, mm; the first that holds counts.
-    runs: Vec<([f64; 2], Result<f64, &'static str>)>,
-    /// The duct where no run says otherwise.
-    duct_mm: Result<f64, &'static str>,
+    /// The duct from one station to another, m, and its diameter at worst tolerance, mm.
+    ducts: Result<Vec<DuctOver>, &'static str>,
     sits: Vec<Sits>,
 }
 
@@ -84,17 +85,11 @@ impl Widths {
             let parts = context.deviator_parts(deviator, &route);
             parts_of(&parts, |mm| middle_m + mm / 1000.0, &mut sits);
         }
-        let worst_mm = |duct: Option<Found<'_, Duct>>| {
-            duct.ok_or("tendon.duct").and_then(|duct| worst_duct_mm(duct.record))
-        };
-        let runs = at.tendon.duct_runs.iter().filter_map(|run| {
-            let (from_m, to_m) = (run.from_m?, run.to_m?);
-            let own = run.duct.as_ref().or(at.tendon.duct.as_ref());
-            Some(([from_m.min(to_m), from_m.max(to_m)], worst_mm(context.duct(own))))
+        let ducts = context.duct_lengths(at.tendon).map(|lengths| {
+            let lengths = lengths.into_iter();
+            lengths.map(|length| (length.stations_m, worst_duct_mm(length.duct.record))).collect()
         });
-        let runs = runs.collect();
-        let duct_mm = worst_mm(context.duct(at.tendon.duct.as_ref()));
-        Ok(Self { along, runs, duct_mm, sits })
+        Ok(Self { along, ducts, sits })
     }
 
     /// The greatest diameter over a stretch, from one length to another along the tendon, m.
@@ -119,23 +114,11 @@ impl Widths {
 
     /// The duct at its widest over a stretch.
     fn duct_over_mm(&self, along_m: [f64; 2]) -> Result<f64, &'static str> {
-        if self.runs.is_empty() {
-            return self.duct_mm;
-        }
         let ends_m = along_m.map(|along_m| self.along.station_m(along_m));
-        let (low_m, high_m) = (ends_m[0].min(ends_m[1]), ends_m[0].max(ends_m[1]));
-        let borders = self.runs.iter().flat_map(|(ends_m, _)| *ends_m);
-        let mut stations: Vec<f64> =
-            borders.filter(|at_m| (low_m..=high_m).contains(at_m)).chain([low_m, high_m]).collect();
-        stations.sort_by(f64::total_cmp);
-        let mut widest_mm = 0.0_f64;
-        for pair in stations.windows(2) {
-            let middle_m = f64::midpoint(pair[0], pair[1]);
-            let holds = |run: &&([f64; 2], _)| (run.0[0]..=run.0[1]).contains(&middle_m);
-            let run = self.runs.iter().find(holds);
-            widest_mm = widest_mm.max(run.map_or(self.duct_mm, |(_, worst_mm)| *worst_mm)?);
-        }
-        Ok(widest_mm)
+        let over_m = [ends_m[0].min(ends_m[1]), ends_m[0].max(ends_m[1])];
+        let here = self.ducts.as_ref().map_err(|field| *field)?.iter();
+        let here = here.filter(|(stations_m, _)| meet(over_m, *stations_m));
+        here.map(|(_, worst_mm)| *worst_mm).try_fold(0.0, |widest: f64, own| Ok(widest.max(own?)))
     }
 }
 
