@@ -21,7 +21,7 @@ pub use beside::{Beside, beside};
 pub use deviated::{Deviated, deviated};
 pub use fill_line::{FillLine, Turn, fill_line};
 pub use force_line::{ForceAt, ForceLimit, ForceLine, Limits, force_limits, force_line};
-pub use held::{Held, held, lateral_at_m};
+pub use held::{Free, Held, held, lateral_at_m, nearest_free};
 pub use lacking::lacking_for_stressing;
 pub(crate) use tendon_out::evaluate as bridge_out;
 pub use tendon_out::{
