@@ -15,6 +15,7 @@ pub mod ends;
 mod mended;
 mod rule;
 mod tendon_path;
+mod unstated;
 pub mod ways;
 pub mod works;
 
