@@ -16,6 +16,7 @@ pub mod ends;
 mod mended;
 mod rule;
 mod tendon_path;
+mod unstated;
 pub mod ways;
 pub mod works;
 

@@ -147,6 +147,10 @@ fn neighbours(mut seats: Vec<Seat<'_>>, outcomes: &mut Outcomes) {
             Some((apart_mm, least_mm, other)) => {
                 outcomes.found(too_near(one, other, apart_mm, least_mm));
             }
+            // What it asks for itself may be more than any neighbour does.
+            None if one.centre_mm.is_none() => {
+                outcomes.not_evaluated("anchorage.centre_distance_mm");
+            }
             None => outcomes.pass(),
         }
     }

@@ -3,10 +3,10 @@
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::schedule::EndName;
 
-use crate::beyond::short_of;
+use crate::beyond::{beyond, short_of};
 use crate::context::{Context, EndAt, TendonAt};
 use crate::rule::{Check, Corrects, LimitKey, Rule};
-use crate::tendon_path::or_said;
+use crate::tendon_path::{RadiusFrom, or_said};
 use crate::works;
 
 const TANGENT: LimitKey = LimitKey {
@@ -14,11 +14,16 @@ const TANGENT: LimitKey = LimitKey {
     meaning: "straight length of a tendon from its anchorage",
 };
 
+const LENGTH: LimitKey = LimitKey {
+    name: "length_tolerance_mm",
+    meaning: "by how much a stated length may differ in any case",
+};
+
 pub(crate) const RULE: Rule = Rule {
     id: "anchorage/straight-too-short",
-    summary: "the straight length from each anchorage against the stub drawn out there, and against the code's tangent",
-    kinds: &[Kind::Physical, Kind::Margin],
-    limits: &[TANGENT],
+    summary: "the straight length from each anchorage against the stub drawn out there, the code's tangent, and what the end states",
+    kinds: &[Kind::Physical, Kind::Margin, Kind::Inconsistent],
+    limits: &[TANGENT, LENGTH],
     sources: &[Citation::new(
         "a stub leaves as one rigid bar along the anchorage's axis",
         Evidence::Derived,
@@ -41,7 +46,55 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             continue;
         };
         of_end(context, at, &end, leg.straight_m, outcomes);
+        let corner = match end.name {
+            EndName::A => laid.corners.first(),
+            EndName::B => laid.corners.last(),
+        };
+        // Where nobody says how round the bend is, it begins somewhere before its corner.
+        let is_sharp = corner.is_some_and(|corner| corner.radius == RadiusFrom::Nothing);
+        stated(context, at, &end, (leg.straight_m, is_sharp), outcomes);
     }
+}
+
+/// The straight length that an end states, against that of its points.
+fn stated(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    end: &EndAt<'_>,
+    (straight_m, is_sharp): (f64, bool),
+    outcomes: &mut Outcomes,
+) {
+    let Some(stated_m) = end.end.straight_length_m else { return };
+    let limit = context.limit(LENGTH);
+    let difference_mm = (stated_m - straight_m) * 1000.0;
+    if !beyond(difference_mm.abs(), limit.value) {
+        return outcomes.pass();
+    }
+    if is_sharp && difference_mm < 0.0 {
+        return outcomes.not_evaluated("tendon_point.radius_m");
+    }
+    let more_or_less = if difference_mm > 0.0 { "more" } else { "less" };
+    outcomes.found(
+        Finding::new(
+            RULE.id,
+            Kind::Inconsistent,
+            end.route.field("straight_length_m"),
+            format!(
+                "{{end}} of {{tendon}} is stated to be straight over {{stated_m}}, {{difference_mm}} {more_or_less} than its \
+                 points and radii make: {{straight_m}}"
+            ),
+        )
+        .related(at.route.field("points"), "the points between which it runs")
+        .help("The stub that is drawn out there has to be straight: correct the length, or the point or radius that is wrong")
+        .fact(Fact::text("end", format!("end {}", end.name)))
+        .fact(Fact::text("tendon", at.mark()))
+        .fact(Fact::given("stated_m", stated_m, 3))
+        .fact(Fact::computed("straight_m", straight_m, 3))
+        .fact(Fact::computed("difference_mm", difference_mm.abs(), 0))
+        .fact(Fact::computed("ratio", difference_mm.abs() / limit.value, 2))
+        .fact(limit.fact(LENGTH, 0))
+        .remedy("State {straight_m}"),
+    );
 }
 
 fn of_end(

@@ -9,6 +9,7 @@ use super::guided::{Guided, Judged, SIDES, TOLERANCE, each};
 use crate::beyond::beyond;
 use crate::context::Context;
 use crate::rule::{Check, Corrects, Rule};
+use crate::unstated;
 
 pub(crate) const RULE: Rule = Rule {
     id: "deviator/angle-reserve",
@@ -28,7 +29,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn judge(context: &Context<'_>, guided: &Guided<'_>) -> Judged {
-    let (offered_rad, field) = match offered(context, guided) {
+    let Offered { rad: offered_rad, field, unstated } = match offered(context, guided) {
         Ok(Some(offered)) => offered,
         Ok(None) => return Judged::NotApplicable("a bent pipe has no flare"),
         Err(field) => return Judged::NotEvaluated(field),
@@ -43,7 +44,7 @@ fn judge(context: &Context<'_>, guided: &Guided<'_>) -> Judged {
         return Judged::NotEvaluated(field);
     };
     if !beyond(side_rad, offered_rad) {
-        return Judged::Pass;
+        return unstated.map_or(Judged::Pass, Judged::NotEvaluated);
     }
     let kind = match beyond(bare[worse], offered_rad) {
         true => Kind::Physical,
@@ -86,14 +87,24 @@ fn field_of(form: &Form) -> &'static str {
     }
 }
 
-/// The angle that the form guides on a side, and the field that says so; nothing for a bent pipe.
-fn offered(
-    context: &Context<'_>,
-    guided: &Guided<'_>,
-) -> Result<Option<(f64, &'static str)>, &'static str> {
+/// What a form guides.
+struct Offered {
+    /// The angle on a side, rad.
+    rad: f64,
+    /// The field that says so.
+    field: &'static str,
+    /// A field that is absent, without which it may be less.
+    unstated: Option<&'static str>,
+}
+
+/// The angle that the form guides on a side; nothing for a bent pipe.
+fn offered(context: &Context<'_>, guided: &Guided<'_>) -> Result<Option<Offered>, &'static str> {
     let form = &guided.form;
     match form.kind.ok_or("form.kind")? {
-        FormKind::Flared => Ok(Some((form.flare_rad.ok_or("form.flare_rad")?, "form.flare_rad"))),
+        FormKind::Flared => {
+            let rad = form.flare_rad.ok_or("form.flare_rad")?;
+            Ok(Some(Offered { rad, field: "form.flare_rad", unstated: None }))
+        }
         FormKind::BentPipe => Ok(None),
         // A straight sleeve lets a leg stand as far askew as its play allows.
         FormKind::StraightSleeve => {
@@ -116,7 +127,8 @@ fn offered(
             // Where the duct fills the sleeve it does not pass at all, which is another finding.
             let tilt_rad =
                 guide_tilt_rad(bore_mm, outer_mm, 0.0, pivot).map_err(|_| "form.throat_mm")?;
-            Ok(Some((tilt_rad, "form.length_mm")))
+            let unstated = unstated::of_duct(duct).or_else(|| unstated::of_form(form));
+            Ok(Some(Offered { rad: tilt_rad, field: "form.length_mm", unstated }))
         }
     }
 }

@@ -9,12 +9,13 @@ use crate::beyond::short_of;
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
 use crate::tendon_path::{DeviatorSpot, LaidTendon, external_or_said};
+use crate::works::{self, Along, CUT_CLEAR};
 
 pub(crate) const RULE: Rule = Rule {
     id: "deviator/no-room-to-swing",
     summary: "the bent stub in each form against the clear length of the bays beside it",
     kinds: &[Kind::Physical],
-    limits: &[],
+    limits: &[CUT_CLEAR],
     sources: &[Citation::new(
         "geometry of a stiff, bent piece that is drawn out along its own axis",
         Evidence::Derived,
@@ -76,8 +77,8 @@ enum Judged {
 struct Piece {
     /// Its whole length along the axis, mm.
     length_mm: f64,
-    /// The least that it can be: cut at both faces of the form, mm.
-    shortest_mm: f64,
+    /// The least that it can be: cut as near to form and concrete as a saw comes, mm; nothing where that is not known.
+    shortest_mm: Option<f64>,
     /// Whether a cut is stated on each side.
     stated: [bool; 2],
 }
@@ -95,7 +96,7 @@ fn judge(
         return Ok(Judged::Straight);
     }
     let form_mm = form.length_mm.ok_or("form.length_mm")?;
-    let piece = piece(context, at, laid, bend, form_mm)?;
+    let piece = piece(context, at, laid, (index, bend), form_mm)?;
     let rooms = [deviator.swing_room_down_mm, deviator.swing_room_up_mm];
     if rooms.into_iter().flatten().any(|room_mm| !short_of(room_mm, piece.length_mm)) {
         return Ok(Judged::Pass);
@@ -126,12 +127,18 @@ fn judge(
     .fact(Fact::computed("piece_mm", piece.length_mm, 0).at_least())
     .fact(Fact::given("room_mm", known[wider], 0))
     .fact(Fact::computed("more_mm", piece.length_mm - known[wider], 0).at_least())
-    .fact(Fact::computed("ratio", known[wider] / piece.length_mm, 2))
-    .fact(Fact::computed("shortest_mm", piece.shortest_mm, 0));
-    if piece.stated.into_iter().any(|stated| stated) && !short_of(known[wider], piece.shortest_mm) {
+    .fact(Fact::computed("ratio", known[wider] / piece.length_mm, 2));
+    if let Some(shortest_mm) = piece.shortest_mm.filter(|shortest_mm| {
+        piece.stated.into_iter().any(|stated| stated) && !short_of(known[wider], *shortest_mm)
+    }) {
         finding = finding
+            .fact(Fact::computed("shortest_mm", shortest_mm, 0).at_least())
+            .fact(context.limit(CUT_CLEAR).fact(CUT_CLEAR, 0))
             .related(at.route.field("cuts"), "the stated cuts")
-            .remedy("Cut nearer to the form: cut at its faces the stub is {shortest_mm} long, and comes out");
+            .remedy(
+                "Cut nearer to the form: cut {cut_clear_mm} from the faces on both sides the stub is {shortest_mm} long, and \
+                 comes out",
+            );
     }
     Ok(Judged::Found(Box::new(
         finding.remedy("Make {more_mm} more room {side}, {piece_mm} in all"),
@@ -143,7 +150,7 @@ fn piece(
     context: &Context<'_>,
     at: &TendonAt<'_>,
     laid: &LaidTendon,
-    bend: usize,
+    (index, bend): (usize, usize),
     form_mm: f64,
 ) -> Result<Piece, &'static str> {
     let alignment = context.alignment().map_err(|none| none.field())?;
@@ -173,7 +180,22 @@ fn piece(
     let legs_mm = cuts_mm.map(|cut_mm| cut_mm.map_or(half_mm, |cut_mm| cut_mm.max(half_mm)));
     Ok(Piece {
         length_mm: legs_mm[0] + legs_mm[1] - saved_mm,
-        shortest_mm: 2.0 * half_mm - saved_mm,
+        shortest_mm: nearest_cuts_mm(context, at, index, corner_m)
+            .map(|nearest_mm| nearest_mm.map(|mm| mm.max(half_mm)).iter().sum::<f64>() - saved_mm),
         stated: cuts_mm.map(|cut_mm| cut_mm.is_some()),
     })
+}
+
+/// From the corner to the nearest places on both sides at which a saw has room beside form and concrete, mm along the legs.
+fn nearest_cuts_mm(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    index: usize,
+    corner_m: f64,
+) -> Option<[f64; 2]> {
+    let corner_m = Along::of(context, at).ok()?.at_m(corner_m);
+    let held = works::held(context, at).ok()?;
+    let [from_m, to_m] = held.iter().find(|held| held.deviator == Some(index))?.along_m;
+    let clear_mm = context.limit(CUT_CLEAR).value;
+    Some([(corner_m - from_m) * 1000.0 + clear_mm, (to_m - corner_m) * 1000.0 + clear_mm])
 }

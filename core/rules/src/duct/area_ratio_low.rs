@@ -366,9 +366,19 @@ fn remedies(
     finding = finding.fact(Fact::computed("least_inner_mm", least_mm, 2).at_least());
     let duct = duct.record;
     if let Some(wall_mm) = thinner_wall(duct, least_mm) {
-        finding = finding.fact(Fact::computed("most_wall_mm", wall_mm, 2).at_most()).remedy(
-            "Keep the outer diameter and make the wall {most_wall_mm} at most, if the pipe's class allows it",
-        );
+        finding = finding.fact(Fact::computed("most_wall_mm", wall_mm, 2).at_most());
+        // What the duct states of its wall in other words changes with it.
+        let ratio = duct.dimension_ratio.and_then(|_| Some(duct.outer_mm? / wall_mm));
+        finding = match ratio {
+            Some(ratio) => finding.fact(Fact::computed("thin_ratio", ratio, 2).at_least()).remedy(
+                "Keep the outer diameter and make the wall {most_wall_mm} at most, if the pipe's class allows it; with it go \
+                 the bore, {least_inner_mm}, and the dimension ratio, {thin_ratio}",
+            ),
+            None => finding.remedy(
+                "Keep the outer diameter and make the wall {most_wall_mm} at most, if the pipe's class allows it; with it \
+                 goes the bore, {least_inner_mm}",
+            ),
+        };
     }
     match next_pipe(duct, least_mm) {
         Some((name, inner_mm)) => finding

@@ -2,6 +2,7 @@
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::route::Route;
+use restrand_model::schedule::EndName;
 
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, LimitKey, Rule};
@@ -142,18 +143,16 @@ fn reach(
     ) else {
         return outcomes.not_evaluated("tendon_point.station_m");
     };
-    let mut depth_m = [None, None];
-    for (end, depth) in at.ends().zip(&mut depth_m) {
-        *depth = context
-            .end_parts(&end)
-            .iter()
-            .filter_map(|part| part.part.from_mm)
-            .min_by(f64::total_cmp)
-            .map(|from_mm| -from_mm / 1000.0);
-    }
+    let depth_m = |name: EndName| {
+        let end = at.ends().find(|end| end.name == name)?;
+        let parts = context.end_parts(&end);
+        let deepest_mm =
+            parts.iter().filter_map(|part| part.part.from_mm).min_by(f64::total_cmp)?;
+        Some(-deepest_mm / 1000.0)
+    };
     let checks = [
-        (first, first.from_m - start_m, depth_m[0], "from_m", "begins", "end a"),
-        (last, stop_m - last.to_m, depth_m[1], "to_m", "ends", "end b"),
+        (first, first.from_m - start_m, depth_m(EndName::A), "from_m", "begins", "end a"),
+        (last, stop_m - last.to_m, depth_m(EndName::B), "to_m", "ends", "end b"),
     ];
     for (length, short_m, depth_m, field, word, end) in checks {
         let Some(depth_m) = depth_m else {

@@ -18,6 +18,7 @@ use crate::context::{Context, TendonAt};
 use crate::deviator::guided;
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 use crate::tendon_path::{DeviatorSpot, LaidTendon};
+use crate::unstated;
 use crate::works::CUT_CLEAR;
 
 const STANDOFF: LimitKey =
@@ -68,7 +69,10 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 _ => stub.in_flare(&mut searched),
             };
             match judged {
-                Ok(None) => outcomes.pass(),
+                Ok(None) => match stub.unstated {
+                    Some(field) => outcomes.not_evaluated(field),
+                    None => outcomes.pass(),
+                },
                 Ok(Some(jam)) if said.insert(stub.key(&jam), ()).is_some() => {
                     outcomes.not_applicable("the same form and duct have the finding");
                 }
@@ -109,6 +113,8 @@ struct Stub<'c, 'a> {
     duct_route: Option<Route>,
     /// Of the duct, at worst, mm.
     outer_mm: f64,
+    /// A tolerance of duct or form that is absent: the gap may be less.
+    unstated: Option<&'static str>,
     /// From the ends of the bend to the stated cuts, down-station and up-station, mm; nothing where none is stated.
     cuts_mm: [Option<f64>; 2],
 }
@@ -167,6 +173,7 @@ impl<'c, 'a> Stub<'c, 'a> {
             (Some(laid), Some(DeviatorSpot::Corner(bend))) => cuts_mm(context, at, laid, *bend),
             _ => [None, None],
         };
+        let unstated = unstated::of_duct(duct.record).or_else(|| unstated::of_form(&form));
         Ok(Self {
             context,
             at,
@@ -176,6 +183,7 @@ impl<'c, 'a> Stub<'c, 'a> {
             form_route: found.route,
             duct_route: Some(duct.route),
             outer_mm,
+            unstated,
             cuts_mm,
         })
     }

@@ -317,8 +317,8 @@ fn finding(
     let mut finding = Finding::new(RULE.id, Kind::Physical, place, message)
         .help(
             "Keep {part} and {to} apart: leave the gap between them empty, sealed at both ends and drained, \
-             or put something between them that lets go; where the bond can be reached after all, say so \
-             in bond_accessible",
+             or put something between them that lets go, and state none in bonded_to and in bond; where the \
+             bond can be reached after all, say so in bond_accessible",
         )
         .fact(Fact::text("part", call(part)))
         .fact(Fact::text("owner", assembly.name.as_str()))

@@ -45,27 +45,25 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             outcomes.not_evaluated("duct_joint.station_m");
             continue;
         };
-        let half_m = joint.length_mm.unwrap_or(0.0) / 1000.0 / 2.0;
+        // What its middle is too near to, the whole joint is too.
+        let half_m = joint.length_mm.map(|length_mm| length_mm / 1000.0 / 2.0);
         let at_m = along.at_m(station_m);
         let near = held
             .iter()
-            .map(|held| ((held.along_m[0] - at_m).max(at_m - held.along_m[1]) - half_m, held))
+            .map(|held| (held.clear_m(at_m) - half_m.unwrap_or(0.0), held))
             .min_by(|(one, _), (other, _)| one.total_cmp(other));
-        let Some((clear_m, held)) = near else {
+        let Some((clear_m, in_the_way)) = near else {
             outcomes.pass();
             continue;
         };
         let is_inside = clear_m < 0.0;
         if !is_inside && !short_of(clear_m * 1000.0, limit.value) {
-            outcomes.pass();
+            match half_m {
+                Some(_) => outcomes.pass(),
+                None => outcomes.not_evaluated("duct_joint.length_mm"),
+            }
             continue;
         }
-        let off_m = limit.value / 1000.0 + half_m;
-        let [from_m, to_m] = held.along_m;
-        let instead_m = match at_m - from_m < to_m - at_m {
-            true => along.station_m(from_m - off_m),
-            false => along.station_m(to_m + off_m),
-        };
         let (kind, message) = match is_inside {
             true => (
                 Kind::Physical,
@@ -87,11 +85,32 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             "One length of duct runs through each form, with its joints where they can be reached",
         )
         .fact(Fact::text("tendon", at.mark()))
-        .fact(Fact::text("place", held.place.as_str()))
-        .fact(Fact::given("station_m", station_m, 3))
-        .fact(Fact::computed("clear_mm", clear_m * 1000.0, 0))
-        .fact(Fact::computed("instead_m", instead_m, 3))
-        .remedy("Move the joint to station {instead_m}");
+        .fact(Fact::text("place", in_the_way.place.as_str()))
+        .fact(Fact::given("station_m", station_m, 3));
+        let clear = Fact::computed("clear_mm", clear_m * 1000.0, 0);
+        finding = match half_m {
+            None => finding
+                .fact(clear.at_most())
+                .remedy("State the length of the joint, and move it clear of {place} with it"),
+            Some(half_m) => {
+                let off_m = limit.value / 1000.0 + half_m;
+                let free = works::nearest_free(&held, along.length_m(), at_m, off_m);
+                let finding = finding.fact(clear);
+                match free {
+                    Some(free) => {
+                        let instead = Fact::computed("instead_m", along.station_m(free.along_m), 3);
+                        finding
+                            .fact(if free.is_after {
+                                instead.at_least()
+                            } else {
+                                instead.at_most()
+                            })
+                            .remedy("Move the joint to station {instead_m}")
+                    }
+                    None => finding,
+                }
+            }
+        };
         if !is_inside {
             finding = finding.fact(limit.fact(CLEAR, 0));
         }

@@ -37,8 +37,17 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             outcomes.not_evaluated("vent.fixed_on");
             continue;
         };
-        let Some(seat) = under(vent, fixed_on, &seats).find(|seat| seat.is_permanent) else {
-            outcomes.pass();
+        let under = under(vent, fixed_on, &seats);
+        let stays = |seat: &&&Seat| seat.permanence == Some(Permanence::Permanent);
+        let Some(seat) = under.iter().find(stays) else {
+            if under.iter().any(|seat| seat.permanence.is_none()) {
+                outcomes.not_evaluated("part.permanence");
+            } else if under.is_empty() && !is_of_tendon(at, fixed_on) {
+                // A name that no part has says nothing of what lies under the tube.
+                outcomes.not_evaluated("vent.fixed_on");
+            } else {
+                outcomes.pass();
+            }
             continue;
         };
         outcomes.found(
@@ -66,7 +75,7 @@ struct Seat {
     /// The end or deviator.
     place: String,
     station_m: Option<f64>,
-    is_permanent: bool,
+    permanence: Option<Permanence>,
     route: Route,
 }
 
@@ -85,7 +94,7 @@ fn seats(context: &Context<'_>, at: &TendonAt<'_>) -> Vec<Seat> {
                     .collect(),
                 place: place.clone(),
                 station_m,
-                is_permanent: part.permanence == Some(Permanence::Permanent),
+                permanence: part.permanence,
                 route: one.route.clone(),
             }
         }));
@@ -107,7 +116,7 @@ fn seats(context: &Context<'_>, at: &TendonAt<'_>) -> Vec<Seat> {
 }
 
 /// The parts that a tube's seat may mean: of those so called, the nearest to the tube where stations tell.
-fn under<'s>(vent: &Vent, fixed_on: &str, seats: &'s [Seat]) -> impl Iterator<Item = &'s Seat> {
+fn under<'s>(vent: &Vent, fixed_on: &str, seats: &'s [Seat]) -> Vec<&'s Seat> {
     let wanted = fixed_on.trim().to_lowercase();
     let wanted = [wanted.replace([' ', '-'], "_"), wanted.replace([' ', '_'], "-"), wanted];
     let mut so_called: Vec<_> =
@@ -117,5 +126,14 @@ fn under<'s>(vent: &Vent, fixed_on: &str, seats: &'s [Seat]) -> impl Iterator<It
     if let Some(nearest_m) = away.and_then(|away| away.into_iter().reduce(f64::min)) {
         so_called.retain(|seat| away_m(seat).is_some_and(|away_m| away_m <= nearest_m));
     }
-    so_called.into_iter()
+    so_called
+}
+
+/// Whether a tube sits on the duct or the cap, which leave with the tendon and need not be listed as parts: by these
+/// words, or by the name of a duct of the tendon.
+fn is_of_tendon(at: &TendonAt<'_>, fixed_on: &str) -> bool {
+    let is = |name: &str| fixed_on.trim().eq_ignore_ascii_case(name.trim());
+    let runs = at.tendon.duct_runs.iter().map(|run| run.duct.as_ref());
+    let mut ducts = std::iter::once(at.tendon.duct.as_ref()).chain(runs).flatten();
+    is("duct") || is("cap") || ducts.any(|duct| is(duct.key()))
 }

@@ -31,12 +31,41 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
         Err(NoPath::Impossible(why)) => outcomes.found(of_alignment(context, *why)),
         Ok(_) | Err(NoPath::Missing(_)) => {}
     }
+    spans(context, outcomes);
     for at in context.tendons() {
         if at.tendon.status == Some(Status::Removed) {
             outcomes.not_applicable("the tendon is removed");
         } else {
             of_tendon(context, &at, outcomes);
         }
+    }
+}
+
+/// Spans end beyond where they begin.
+fn spans(context: &Context<'_>, outcomes: &mut Outcomes) {
+    for (index, span) in context.schedule.spans.iter().enumerate() {
+        let (Some(from_m), Some(to_m)) = (span.from_m, span.to_m) else {
+            outcomes.not_evaluated(if span.from_m.is_none() { "span.from_m" } else { "span.to_m" });
+            continue;
+        };
+        if to_m > from_m {
+            outcomes.pass();
+            continue;
+        }
+        let route = Route::to("spans", index);
+        outcomes.found(
+            Finding::new(
+                RULE.id,
+                Kind::Inconsistent,
+                route.field("to_m"),
+                "span {span} ends at {to_m}, not beyond {from_m} where it begins",
+            )
+            .related(route.field("from_m"), "where it begins")
+            .help("Stations rise along the bridge: correct the one that is wrong, or exchange the two")
+            .fact(Fact::text("span", span.id.as_deref().unwrap_or("without a name")))
+            .fact(Fact::given("from_m", from_m, 3))
+            .fact(Fact::given("to_m", to_m, 3)),
+        );
     }
 }
 

@@ -1,6 +1,9 @@
 //! A free length is long between its supports, and nobody says that vibration was looked at.
 
+use std::collections::HashMap;
+
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity};
+use restrand_model::route::Route;
 
 use restrand_model::schedule::{Deviator, FormKind};
 
@@ -23,23 +26,54 @@ pub(crate) const RULE: Rule = Rule {
     correction: Corrects::Nothing,
     implied_by: &["path/points-impossible"],
     page: include_str!("unsupported_length.md"),
-    check: Check::Tendons(check),
+    check: Check::Schedule(check),
 };
 
-fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
-    let Some(laid) = external_or_said(context, at, outcomes) else { return };
+/// A tendon whose longest free length is too long.
+struct Long {
+    mark: String,
+    place: Route,
+    longest: Free,
+    /// How many of its free lengths are too long.
+    count: usize,
+}
+
+fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
+    // Tendons side by side run free between the same supports: that is said once.
+    let mut groups: Vec<Vec<Long>> = Vec::new();
+    let mut known: HashMap<[u64; 2], usize> = HashMap::new();
+    for at in context.tendons() {
+        let Some(long) = of_tendon(context, &at, outcomes) else { continue };
+        let between = [long.longest.from_m, long.longest.to_m].map(f64::to_bits);
+        let position = *known.entry(between).or_insert(groups.len());
+        match groups.get_mut(position) {
+            Some(group) => group.push(long),
+            None => groups.push(vec![long]),
+        }
+    }
+    for group in groups {
+        outcomes.found(finding(context, &group));
+    }
+}
+
+/// What is too long of a tendon; nothing where the outcome is told already.
+fn of_tendon(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) -> Option<Long> {
+    let laid = external_or_said(context, at, outcomes)?;
     let lengths = free_lengths(context, at, laid);
     let limit = context.limit(LENGTH);
     let longest =
         lengths.iter().copied().reduce(|one, other| if other.m > one.m { other } else { one });
     let Some(longest) = longest.filter(|longest| beyond(longest.m, limit.value)) else {
-        return outcomes.pass();
+        outcomes.pass();
+        return None;
     };
     if at.tendon.vibration_note.is_some() {
-        return outcomes.pass();
+        outcomes.pass();
+        return None;
     }
     if context.is_lost_at(&at.route.field("vibration_note")) {
-        return outcomes.not_evaluated("tendon.vibration_note");
+        outcomes.not_evaluated("tendon.vibration_note");
+        return None;
     }
     // A deviator that stands nobody knows where may hold it.
     let unknown = laid.deviators.iter().find_map(|spot| match spot {
@@ -47,34 +81,62 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
         _ => None,
     });
     if let Some(field) = unknown {
-        return outcomes.not_evaluated(field);
+        outcomes.not_evaluated(field);
+        return None;
     }
-    let long = lengths.iter().filter(|length| beyond(length.m, limit.value)).count();
-    let supports = (longest.m / limit.value * (1.0 - 1e-9)).floor();
-    let finding = Finding::new(
-        RULE.id,
-        Kind::Margin,
-        context.value_of(&at.route, "vibration_note"),
-        "{tendon} runs free over {free_length_m} from station {from_m} to {to_m}, more than {unsupported_length_m}, and \
-         no note on vibration is stated",
-    )
-    .help(
-        "A long free length may swing with the bridge: state the analysis or the measured frequency, or hold the \
-         tendon in between, with what can be taken off",
-    )
-    .fact(Fact::text("tendon", at.mark()))
-    .fact(Fact::computed("free_length_m", longest.m, 3))
-    .fact(Fact::given("from_m", longest.from_m, 3))
-    .fact(Fact::given("to_m", longest.to_m, 3))
-    .fact(Fact::computed("long_lengths", long as f64, 0))
-    .fact(Fact::computed("supports", supports, 0))
-    .fact(limit.fact(LENGTH, 2))
-    .fact(Fact::computed("ratio", longest.m / limit.value, 2))
-    .remedy("State in vibration_note which frequency was found, and how far it is from the bridge's")
-    .remedy("Hold this length at {supports} more places, evenly spaced");
+    Some(Long {
+        mark: at.mark(),
+        place: context.value_of(&at.route, "vibration_note"),
+        longest,
+        count: lengths.iter().filter(|length| beyond(length.m, limit.value)).count(),
+    })
+}
+
+/// The finding of tendons that run free between the same stations, at the first of them; its numbers are those of the
+/// longest.
+fn finding(context: &Context<'_>, group: &[Long]) -> Finding {
+    let limit = context.limit(LENGTH);
+    let (first, others) = match group {
+        [first, others @ ..] => (first, others),
+        [] => unreachable!("a group begins with a tendon"),
+    };
+    let longest = group.iter().map(|long| long.longest.m).fold(first.longest.m, f64::max);
+    let supports = (longest / limit.value * (1.0 - 1e-9)).floor();
+    let message = match others.is_empty() {
+        true => {
+            "{tendon} runs free over {free_length_m} from station {from_m} to {to_m}, more than {unsupported_length_m}, and \
+             no note on vibration is stated"
+        }
+        false => {
+            "{tendon}, and likewise {other_tendons}, run free over {free_length_m} from station {from_m} to {to_m}, more \
+             than {unsupported_length_m}, and no note on vibration is stated"
+        }
+    };
+    let mut finding = Finding::new(RULE.id, Kind::Margin, first.place.clone(), message)
+        .help(
+            "A long free length may swing with the bridge: state the analysis or the measured frequency, or hold the \
+             tendon in between, with what can be taken off",
+        )
+        .fact(Fact::text("tendon", first.mark.as_str()))
+        .fact(Fact::computed("free_length_m", longest, 3))
+        .fact(Fact::given("from_m", first.longest.from_m, 3))
+        .fact(Fact::given("to_m", first.longest.to_m, 3))
+        .fact(Fact::computed("long_lengths", first.count as f64, 0))
+        .fact(Fact::computed("supports", supports, 0))
+        .fact(limit.fact(LENGTH, 2))
+        .fact(Fact::computed("ratio", longest / limit.value, 2))
+        .remedy("State in vibration_note which frequency was found, and how far it is from the bridge's")
+        .remedy("Hold this length at {supports} more places, evenly spaced");
+    if !others.is_empty() {
+        let marks: Vec<_> = others.iter().map(|long| long.mark.as_str()).collect();
+        finding = finding.fact(Fact::text("other_tendons", marks.join(", ")));
+    }
+    for other in others {
+        finding = finding.related(other.place.clone(), format!("the same of {}", other.mark));
+    }
     // An owner's own length asks for the note too, and for no more.
     let severity = finding.severity.min(Severity::Warning);
-    outcomes.found(finding.severity(severity));
+    finding.severity(severity)
 }
 
 /// A free length, and the stations of the supports at its ends.

@@ -45,18 +45,13 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
         }
         let near = held
             .iter()
-            .map(|held| (clear_m(held, along.at_m(station_m)), held))
+            .map(|one| (one.clear_m(along.at_m(station_m)), one))
             .min_by(|(one, _), (other, _)| one.total_cmp(other));
-        match near.and_then(|(clear, held)| judge(context, at, &along, index, clear, held)) {
+        match near.and_then(|near| judge(context, at, &along, index, near, &held)) {
             Some(finding) => outcomes.found(finding),
             None => outcomes.pass(),
         }
     }
-}
-
-/// How far a place along the tendon lies outside what holds it, m; negative inside.
-fn clear_m(held: &Held, along_m: f64) -> f64 {
-    (held.along_m[0] - along_m).max(along_m - held.along_m[1])
 }
 
 fn off_the_tendon(at: &TendonAt<'_>, index: usize, station_m: f64, ends_m: [f64; 2]) -> Finding {
@@ -79,8 +74,8 @@ fn judge(
     at: &TendonAt<'_>,
     along: &Along,
     index: usize,
-    clear_m: f64,
-    held: &Held,
+    (clear_m, near): (f64, &Held),
+    held: &[Held],
 ) -> Option<Finding> {
     // A cut at a face is not inside it.
     let written_m = context.limit(CUT_TOLERANCE).value / 1000.0;
@@ -92,12 +87,6 @@ fn judge(
         return None;
     }
     let station_m = at.tendon.cuts[index].station_m?;
-    let along_m = along.at_m(station_m);
-    let [from_m, to_m] = held.along_m;
-    let off_m = limit.value / 1000.0;
-    let down_m = along.station_m(from_m - off_m);
-    let up_m = along.station_m(to_m + off_m);
-    let nearer_m = if along_m - from_m < to_m - along_m { down_m } else { up_m };
     let route = at.route.field("cuts").item(index).field("station_m");
     let (kind, message) = match is_inside {
         true => (
@@ -116,10 +105,16 @@ fn judge(
     let mut finding = Finding::new(RULE.id, kind, route, message)
         .help("A saw needs room beside a face, and what lies in a form comes out whole")
         .fact(Fact::text("tendon", at.mark()))
-        .fact(Fact::text("place", held.place.as_str()))
-        .fact(Fact::given("station_m", station_m, 3))
-        .fact(Fact::computed("instead_m", nearer_m, 3))
-        .remedy("Cut at station {instead_m}");
+        .fact(Fact::text("place", near.place.as_str()))
+        .fact(Fact::given("station_m", station_m, 3));
+    let off_m = limit.value / 1000.0;
+    let free = works::nearest_free(held, along.length_m(), along.at_m(station_m), off_m);
+    if let Some(free) = free {
+        let instead = Fact::computed("instead_m", along.station_m(free.along_m), 3);
+        finding = finding
+            .fact(if free.is_after { instead.at_least() } else { instead.at_most() })
+            .remedy("Cut at station {instead_m}");
+    }
     if is_inside {
         finding = finding.fact(Fact::computed("inside_mm", -clear_m * 1000.0, 0));
     } else {

@@ -39,6 +39,9 @@ struct Dangling<'a> {
     list: &'static str,
     key: &'a str,
     routes: Vec<Route>,
+    /// What the records that name it name of the same list besides, and what they are called themselves there: a
+    /// record that leads from one to the same one, or is its own twin, means neither.
+    taken: Vec<&'a str>,
 }
 
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
@@ -66,20 +69,46 @@ fn dangling<'a>(context: &Context<'a>, outcomes: &mut Outcomes) -> Vec<Dangling<
             let route = at.route().field(reference.field);
             let route = reference.item.map_or_else(|| route.clone(), |item| route.item(item));
             let position = *seen.entry((list, key)).or_insert(dangling.len());
+            let beside = at.references().filter(|other| other.list == list && other.key != key);
+            let own = at.record.key().filter(|_| is_of(at.record, list));
+            let taken = beside.map(|other| other.key).chain(own);
             match dangling.get_mut(position) {
-                Some(dangling) => dangling.routes.push(route),
-                None => dangling.push(Dangling { list, key, routes: vec![route] }),
+                Some(dangling) => {
+                    dangling.routes.push(route);
+                    dangling.taken.extend(taken);
+                }
+                None => dangling.push(Dangling {
+                    list,
+                    key,
+                    routes: vec![route],
+                    taken: taken.collect(),
+                }),
             }
         }
     });
     dangling
 }
 
+/// Whether a record is of the type that a list of the schedule holds.
+fn is_of(record: &dyn Record, list: &str) -> bool {
+    match Schedule::INFO.field(list).map(|field| field.shape) {
+        Some(Shape::Records(info)) => info().name == record.info().name,
+        _ => false,
+    }
+}
+
+impl Dangling<'_> {
+    /// Of the names of the list those that can be meant.
+    fn others<'n>(&self, keys: Vec<&'n str>) -> Vec<&'n str> {
+        keys.into_iter().filter(|key| !self.taken.contains(key)).collect()
+    }
+}
+
 /// The name that is meant, where just one is: the same but for case and spaces, or else the nearest.
 fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
     let mut near = Near::new();
     for dangling in dangling(context, &mut Outcomes::default()) {
-        let keys = keys(context.schedule, dangling.list);
+        let keys = dangling.others(keys(context.schedule, dangling.list));
         let Some((class, key)) = meant(dangling.key, &keys, &mut near) else {
             continue;
         };
@@ -162,13 +191,13 @@ fn key_field(list: &str) -> Option<&'static str> {
 }
 
 fn of_record(schedule: &Schedule, dangling: Dangling<'_>, near: &mut Near) -> Finding {
-    let Dangling { list, key, routes } = dangling;
+    let keys = dangling.others(keys(schedule, dangling.list));
+    let Dangling { list, key, routes, .. } = dangling;
     let root: &dyn Record = schedule;
     let count = match root.get(list) {
         View::List(records) => records.len(),
         _ => 0,
     };
-    let keys = keys(schedule, list);
     let kind = match Schedule::INFO.field(list).map(|field| field.shape) {
         Some(Shape::Records(info)) => info().name,
         _ => list,

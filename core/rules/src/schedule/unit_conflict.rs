@@ -327,7 +327,9 @@ fn visit(
                 continue;
             };
             let position = positions.entry(key).or_default();
-            if let Some((_, doubt)) = of_column.iter().find(|(at, _)| at == position) {
+            // Doubts lie in the order of their positions.
+            let doubt = of_column.binary_search_by_key(position, |(at, _)| *at);
+            if let Some((_, doubt)) = doubt.ok().and_then(|index| of_column.get(index)) {
                 let place = at.route().field(field.name);
                 let whose = call(context.schedule, at.steps);
                 see(field, value, doubt, place, whose);

@@ -5,6 +5,7 @@ use restrand_model::schedule::{EndKind, Status};
 
 use super::said;
 use super::stub::MARGIN;
+use super::tail_short::is_stressed_again;
 use crate::beyond::short_of;
 use crate::context::{Context, EndAt, TendonAt};
 use crate::ends::{CapBody, cap, clear_behind, head_rear_mm, radius_or_any};
@@ -63,7 +64,8 @@ fn judge(
     let tail_mm = end.end.tail_mm.ok_or("end.tail_mm")?;
     let inside_mm = head_rear_mm(anchorage.map(|found| found.record), &parts)? + tail_mm;
     if inside_mm > cap.rear_mm {
-        return Ok(Judged::Found(Box::new(too_long(at, end, &cap, inside_mm))));
+        let kept = kept(context, end, tail_mm - (inside_mm - cap.rear_mm));
+        return Ok(Judged::Found(Box::new(too_long(at, end, &cap, inside_mm, kept))));
     }
     let limit = context.limit(MARGIN);
     let (bare_mm, needed_mm) = (cap.room_mm(inside_mm, 0.0)?, cap.room_mm(inside_mm, limit.value)?);
@@ -111,8 +113,32 @@ fn judge(
     Ok(Judged::Found(Box::new(finding)))
 }
 
-fn too_long(at: &TendonAt<'_>, end: &EndAt<'_>, cap: &CapBody, inside_mm: f64) -> Finding {
-    Finding::new(
+/// What the tails at an end are kept for.
+enum Kept {
+    /// Nothing, or they may be as short as the cap asks.
+    ForNothing,
+    /// To be stressed again, by a jack that needs more than the cap holds, mm; nothing where nobody states how much.
+    ForStressing(Option<f64>),
+}
+
+fn kept(context: &Context<'_>, end: &EndAt<'_>, cut_mm: f64) -> Kept {
+    if !context.anchorage(end.end).is_some_and(|found| is_stressed_again(found.record)) {
+        return Kept::ForNothing;
+    }
+    match context.jack(end.end.jack.as_ref()).and_then(|jack| jack.record.tail_mm) {
+        Some(needed_mm) if !short_of(cut_mm, needed_mm) => Kept::ForNothing,
+        needed_mm => Kept::ForStressing(needed_mm),
+    }
+}
+
+fn too_long(
+    at: &TendonAt<'_>,
+    end: &EndAt<'_>,
+    cap: &CapBody,
+    inside_mm: f64,
+    kept: Kept,
+) -> Finding {
+    let finding = Finding::new(
         RULE.id,
         Kind::Inconsistent,
         end.route.field("tail_mm"),
@@ -125,6 +151,19 @@ fn too_long(at: &TendonAt<'_>, end: &EndAt<'_>, cap: &CapBody, inside_mm: f64) -
     .fact(Fact::text("end", format!("end {}", end.name)))
     .fact(Fact::computed("inside_mm", inside_mm, 1))
     .fact(Fact::computed("cap_rear_mm", cap.rear_mm, 1))
-    .fact(Fact::computed("over_mm", inside_mm - cap.rear_mm, 1).at_least())
-    .remedy("Cut the tails {over_mm} shorter")
+    .fact(Fact::computed("over_mm", inside_mm - cap.rear_mm, 1).at_least());
+    let Kept::ForStressing(needed_mm) = kept else {
+        return finding.remedy("Cut the tails {over_mm} shorter");
+    };
+    match needed_mm {
+        Some(needed_mm) => {
+            finding.fact(Fact::given("jack_tail_mm", needed_mm, 1)).remedy(
+                "Take a cap that is {over_mm} longer, and its room: the tails are kept to be stressed again, and the jack \
+                 needs {jack_tail_mm} of them",
+            )
+        }
+        None => finding.remedy(
+            "Take a cap that is {over_mm} longer, and its room: the tails are kept to be stressed again",
+        ),
+    }
 }

@@ -157,11 +157,20 @@ fn finding(group: Group) -> Finding {
             None => alike.push((absent, vec![&gap.name])),
         }
     }
-    let absent: Vec<_> =
-        alike.iter().map(|(absent, ends)| format!("{absent} at {}", ends.join(", "))).collect();
-    let message = match group.face {
-        Some(_) => "the room at face {face} of {place} is not stated: {absent}",
-        None => "the room behind the anchorage is not stated: {absent}",
+    // Where all lack the same, whose it is stands by itself: the same of other tendons is then told with it.
+    let (absent, ends) = match &alike[..] {
+        [(absent, ends)] => (absent.clone(), Some(ends.join(", "))),
+        _ => {
+            let each =
+                |(absent, ends): &(String, Vec<&str>)| format!("{absent} at {}", ends.join(", "));
+            (alike.iter().map(each).collect::<Vec<_>>().join("; "), None)
+        }
+    };
+    let message = match (&group.face, &ends) {
+        (Some(_), Some(_)) => "the room at face {face} of {place} is not stated: {absent} at {end}",
+        (Some(_), None) => "the room at face {face} of {place} is not stated: {absent}",
+        (None, Some(_)) => "the room behind the anchorage is not stated: {absent} at {end}",
+        (None, None) => "the room behind the anchorage is not stated: {absent}",
     };
     let required = group.gaps.iter().any(|gap| gap.required);
     let bays: Option<Vec<_>> = group.gaps.iter().map(|gap| gap.bay).collect();
@@ -184,7 +193,10 @@ fn finding(group: Group) -> Finding {
             .fact(Fact::text("place", place.as_str()))
             .fact(Fact::text("face", face.to_string()));
     }
-    finding = finding.fact(Fact::text("absent", absent.join("; ")));
+    finding = finding.fact(Fact::text("absent", absent));
+    if let Some(ends) = ends {
+        finding = finding.fact(Fact::text("end", ends));
+    }
     for gap in gaps {
         finding =
             finding.related(gap.route.clone(), format!("absent here: {}", gap.absent.join(", ")));

@@ -2,7 +2,7 @@
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::jack::tail_spare_mm;
-use restrand_model::schedule::{CapKind, EndKind, JackKind, Status};
+use restrand_model::schedule::{Anchorage, CapKind, EndKind, JackKind, Status};
 
 use crate::context::{Context, EndAt, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
@@ -33,7 +33,7 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             continue;
         };
         let record = anchorage.record;
-        if record.restressable != Some(true) && record.cap_kind != Some(CapKind::Restressable) {
+        if !is_stressed_again(record) {
             outcomes.not_applicable("the anchorage is not said to be stressed again");
             continue;
         }
@@ -43,6 +43,11 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             Err(field) => outcomes.not_evaluated(field),
         }
     }
+}
+
+/// Whether the tails at an anchorage are kept to be stressed again.
+pub(super) fn is_stressed_again(anchorage: &Anchorage) -> bool {
+    anchorage.restressable == Some(true) || anchorage.cap_kind == Some(CapKind::Restressable)
 }
 
 fn judge(

@@ -9,6 +9,7 @@ use super::recomputed::{Reading, Recomputed, end};
 use super::share::{Limits, Verdict, judge};
 use super::steel::Steel;
 use super::{force_mismatch, jacked};
+use crate::beyond::beyond;
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 
@@ -69,6 +70,7 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             is_recomputed: false,
         }
     }));
+    forces.extend(measured_somewhere(at));
     for force in forces {
         one(context, at, &steel, force, outcomes);
     }
@@ -104,6 +106,25 @@ fn stated(at: &TendonAt<'_>, name: EndName) -> Option<Anchored> {
         .reduce(|one, other| if other.force_kn > one.force_kn { other } else { one })
 }
 
+/// What was measured without a word on the end: the stress has the same limits at both.
+fn measured_somewhere(at: &TendonAt<'_>) -> Option<Anchored> {
+    let list = at.route.field("measurements");
+    at.tendon
+        .measurements
+        .iter()
+        .enumerate()
+        .filter_map(|(index, measured)| {
+            Some(Anchored {
+                force_kn: measured.lift_off_kn.filter(|_| measured.end.is_none())?,
+                route: list.item(index).field("lift_off_kn"),
+                end: None,
+                how: "lifted off at {force_kn}, at an end that is not stated",
+                is_recomputed: false,
+            })
+        })
+        .reduce(|one, other| if other.force_kn > one.force_kn { other } else { one })
+}
+
 /// What the stated friction and set leave at an end.
 fn recomputed(
     context: &Context<'_>,
@@ -127,16 +148,29 @@ fn recomputed(
     })
 }
 
-/// The jacking force that leaves no more than this at an end, where it can be recomputed.
-fn jacking_most_kn(
+/// What brings the stress at an end down to what it may be.
+enum Mend {
+    /// The jacking force that leaves no more, kN.
+    JackTo(f64),
+    /// What is recomputed there is within the limits already, kN: the force does not follow from what is stated.
+    Contradicts(f64),
+}
+
+/// What mends the force at an end, where it can be recomputed.
+fn mend(
     context: &Context<'_>,
     at: &TendonAt<'_>,
+    steel: &Steel<'_>,
     name: EndName,
     most_mpa: f64,
-) -> Option<f64> {
+) -> Option<Mend> {
+    let left_kn = recomputed(context, at, name).ok()?.force_kn;
+    if !beyond(steel.stress_mpa(left_kn)?, most_mpa) {
+        return Some(Mend::Contradicts(left_kn));
+    }
     let tendon = Recomputed::of(context, at, Reading::AsStated).ok()?;
     let jacking_kn = jacked::jacking(at, &tendon.steel).ok()?.force_kn;
-    tendon.jacking_for(most_mpa, jacking_kn, |stress| stress.end_mpa(end(name)))
+    tendon.jacking_for(most_mpa, jacking_kn, |stress| stress.end_mpa(end(name))).map(Mend::JackTo)
 }
 
 fn one(
@@ -171,9 +205,16 @@ fn one(
     if let Some(end) = force.end {
         finding = finding.fact(Fact::text("end", end.word()));
     }
-    let most_kn = force.end.and_then(|end| jacking_most_kn(context, at, end, excess.most_mpa));
-    outcomes.found(match most_kn {
-        Some(most_kn) => {
+    let mend = force.end.and_then(|end| mend(context, at, steel, end, excess.most_mpa));
+    outcomes.found(match mend {
+        Some(Mend::Contradicts(left_kn)) => finding
+            .fact(Fact::computed("recomputed_kn", left_kn, 0))
+            .remedy(
+                "Jacking force, friction and set leave {recomputed_kn} there, and {force_kn} contradicts them: check gauge and \
+                 calibration, and correct what is wrong",
+            )
+            .remedy("Where {force_kn} holds, let the tendon down to {most_force_kn} at most"),
+        Some(Mend::JackTo(most_kn)) => {
             finding.fact(Fact::computed("jacking_most_kn", most_kn, 0).at_most()).remedy(
                 "Jack to {jacking_most_kn} at most: {most_force_kn} is then left at the anchor",
             )

@@ -1,9 +1,11 @@
 //! A jack's calibration is older than it may be when the jack stresses.
 
+use std::collections::HashSet;
+
 use restrand_finding::{Fact, Finding, Kind, Outcomes};
 use restrand_model::reflect::Date;
 use restrand_model::route::Route;
-use restrand_model::schedule::Status;
+use restrand_model::schedule::{Stage, Status};
 
 use super::jacked;
 use crate::context::{Context, EndAt, TendonAt};
@@ -37,12 +39,14 @@ struct Use {
 }
 
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
-    let uses = uses(context, outcomes);
+    let (uses, undated) = uses(context, outcomes);
     for (index, jack) in context.schedule.jacks.iter().enumerate() {
         let mut of_jack: Vec<&Use> =
             uses.iter().filter(|(position, _)| *position == index).map(|(_, used)| used).collect();
         if of_jack.is_empty() {
-            outcomes.not_applicable("no tendon is stressed with the jack");
+            if !undated.contains(&index) {
+                outcomes.not_applicable("no tendon is stressed with the jack");
+            }
             continue;
         }
         let Some(calibrated_on) = jack.calibrated_on else {
@@ -65,9 +69,10 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     }
 }
 
-/// The uses of jacks by their positions.
-fn uses(context: &Context<'_>, outcomes: &mut Outcomes) -> Vec<(usize, Use)> {
+/// The uses of jacks by their positions, and the jacks that were used on a day that is not known.
+fn uses(context: &Context<'_>, outcomes: &mut Outcomes) -> (Vec<(usize, Use)>, HashSet<usize>) {
     let mut uses = Vec::new();
+    let mut undated = HashSet::new();
     for at in context.tendons() {
         if at.tendon.status == Some(Status::Removed) {
             continue;
@@ -79,6 +84,12 @@ fn uses(context: &Context<'_>, outcomes: &mut Outcomes) -> Vec<(usize, Use)> {
                 continue;
             };
             let stated = at.tendon.stressing.as_deref().and_then(|stressing| stressing.stressed_on);
+            // What is built was stressed, on a day that nobody states: today is not that day.
+            if stated.is_none() && context.stage_of(at.tendon) >= Stage::AsBuilt {
+                outcomes.not_evaluated("stressing.stressed_on");
+                undated.insert(position);
+                continue;
+            }
             uses.push((
                 position,
                 Use {
@@ -90,7 +101,7 @@ fn uses(context: &Context<'_>, outcomes: &mut Outcomes) -> Vec<(usize, Use)> {
             ));
         }
     }
-    uses
+    (uses, undated)
 }
 
 /// The ends that are jacked; where it is not said which, those that have a jack.

@@ -132,11 +132,30 @@ fn finding(
             .remedy("Jack from end {other_end}, which is a stressing end");
     }
     if kind == EndKind::Dead {
-        finding = finding.remedy(
-            "Make end {end} a stressing end, with a jack and the room for it, if its anchorage can be jacked",
+        finding = finding.fact(Fact::text("goes_with", goes_with(at, end))).remedy(
+            "Make end {end} a stressing end, if its anchorage can be jacked; with it go {goes_with}",
         );
     }
     finding
+}
+
+/// What has to be stated too where an end becomes a stressing end.
+fn goes_with(at: &TendonAt<'_>, end: &EndAt<'_>) -> String {
+    let mut all = vec!["the room for its jack".to_owned()];
+    if end.end.jack.is_none() {
+        all.push("the name of that jack".to_owned());
+    }
+    if at.tendon.stressing_steps.iter().any(|step| step.end.is_some_and(|name| name != end.name)) {
+        all.push("the end in its table of steps".to_owned());
+    }
+    if let Some(twin) = &at.tendon.twin {
+        all.push(format!("the same at its twin {}", twin.key()));
+    }
+    match all.split_last() {
+        Some((last, [])) => last.clone(),
+        Some((last, before)) => format!("{} and {last}", before.join(", ")),
+        None => String::new(),
+    }
 }
 
 fn strange_step(at: &TendonAt<'_>, index: usize, name: EndName) -> Finding {

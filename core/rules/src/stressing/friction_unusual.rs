@@ -255,15 +255,6 @@ fn coefficient(
 }
 
 fn wobble(context: &Context<'_>, at: &TendonAt<'_>, stated: &Stated, outcomes: &mut Outcomes) {
-    let begin = |kind, field: &'static str, message: &str| {
-        Finding::new(RULE.id, kind, stated.route.field(field), message)
-            .help(
-                "K goes straight into the exponent, K·x; k is an angle for each length and is multiplied by \
-                 the friction coefficient, μ·k·x: state one of them, in its own column",
-            )
-            .fact(Fact::text("tendon", at.mark()))
-    };
-    let limit = |key: LimitKey| context.limit(key).value;
     match (stated.wobble_per_m, stated.angle_rad_per_m) {
         (None, None) => {}
         (Some(wobble_per_m), Some(angle)) => {
@@ -275,10 +266,15 @@ fn wobble(context: &Context<'_>, at: &TendonAt<'_>, stated: &Stated, outcomes: &
             };
             let tolerance = context.limit(TOLERANCE);
             if (by_angle - by_wobble).abs() <= tolerance.value * by_angle.max(by_wobble) {
-                return outcomes.pass();
+                // Values that agree may both be ten times too great.
+                let unusual = exponent(context, at, stated, wobble_per_m)
+                    .or_else(|| unintended_angle(context, at, stated, angle));
+                return said(unusual, outcomes);
             }
             outcomes.found(
-                begin(
+                begin_wobble(
+                    at,
+                    stated,
                     Kind::Inconsistent,
                     "wobble_per_m",
                     "wobble of tendon {tendon} is stated twice: as K = {wobble_per_m}, and as k = \
@@ -293,65 +289,105 @@ fn wobble(context: &Context<'_>, at: &TendonAt<'_>, stated: &Stated, outcomes: &
                 .remedy("Leave out one of the two, or state K = {equal_wobble_per_m}"),
             );
         }
-        (Some(wobble_per_m), None) => {
-            if wobble_per_m <= limit(WOBBLE_MOST) {
-                return outcomes.pass();
-            }
-            let most = context.limit(WOBBLE_MOST);
-            let mut finding = begin(
-                Kind::Margin,
-                "wobble_per_m",
-                "wobble of tendon {tendon} is stated as K = {wobble_per_m}, more than {wobble_most_per_m}, as \
-                 ducts usually give",
-            )
-            .fact(Fact::given("wobble_per_m", wobble_per_m, 5))
-            .fact(most.fact(WOBBLE_MOST, 5))
-            .fact(Fact::computed("ratio", wobble_per_m / most.value, 3));
-            // Of the size of a k, it was perhaps meant as one.
-            let is_angle = (limit(ANGLE_LEAST)..=limit(ANGLE_MOST)).contains(&wobble_per_m);
-            let meant = stated.mu.filter(|_| is_angle).and_then(|mu| {
-                wobble_exponent_per_m(Wobble::Angle(RadPerM(wobble_per_m)), mu).ok()
-            });
-            if let Some(meant) = meant {
-                finding = finding.fact(Fact::computed("equal_wobble_per_m", meant, 5)).remedy(
-                    "If it is meant as k, an angle for each length, state it as that: it is then K = \
-                     {equal_wobble_per_m}",
-                );
-            }
-            outcomes
-                .found(finding.remedy("State the K that the supplier's tests or the code give"));
-        }
-        (None, Some(angle)) => {
-            if angle == 0.0 || (limit(ANGLE_LEAST)..=limit(ANGLE_MOST)).contains(&angle) {
-                return outcomes.pass();
-            }
-            let (key, how) = if angle < limit(ANGLE_LEAST) {
-                (ANGLE_LEAST, "less than")
-            } else {
-                (ANGLE_MOST, "more than")
-            };
-            let missed = context.limit(key);
-            let message = format!(
-                "the unintended angle of tendon {{tendon}} is stated as k = {{unintended_angle_rad_per_m}}, \
-                 {how} {{{}}}, as ducts usually give",
-                key.name
-            );
-            let mut finding = begin(Kind::Margin, "unintended_angle_rad_per_m", &message)
-                .fact(Fact::given("unintended_angle_rad_per_m", angle, 5))
-                .fact(missed.fact(key, 5))
-                .fact(Fact::computed("ratio", angle / missed.value, 3));
-            // Of the size of a K, it was perhaps meant as one: then k is greater by the coefficient.
-            let meant = stated.mu.filter(|mu| *mu > 0.0 && angle <= limit(WOBBLE_MOST));
-            if let Some(mu) = meant {
-                finding = finding.fact(Fact::computed("equal_angle_rad_per_m", angle / mu, 5)).remedy(
-                    "If it is meant as K, of the exponent K·x, state it as that: it is then k = \
-                     {equal_angle_rad_per_m}",
-                );
-            }
-            outcomes
-                .found(finding.remedy("State the k that the supplier's tests or the code give"));
-        }
+        (Some(wobble_per_m), None) => said(exponent(context, at, stated, wobble_per_m), outcomes),
+        (None, Some(angle)) => said(unintended_angle(context, at, stated, angle), outcomes),
     }
+}
+
+fn said(finding: Option<Finding>, outcomes: &mut Outcomes) {
+    match finding {
+        Some(finding) => outcomes.found(finding),
+        None => outcomes.pass(),
+    }
+}
+
+fn begin_wobble(
+    at: &TendonAt<'_>,
+    stated: &Stated,
+    kind: Kind,
+    field: &'static str,
+    message: &str,
+) -> Finding {
+    Finding::new(RULE.id, kind, stated.route.field(field), message)
+        .help(
+            "K goes straight into the exponent, K·x; k is an angle for each length and is multiplied by the friction \
+             coefficient, μ·k·x: state one of them, in its own column",
+        )
+        .fact(Fact::text("tendon", at.mark()))
+}
+
+/// K against what ducts usually give.
+fn exponent(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    stated: &Stated,
+    wobble_per_m: f64,
+) -> Option<Finding> {
+    let limit = |key: LimitKey| context.limit(key).value;
+    if wobble_per_m <= limit(WOBBLE_MOST) {
+        return None;
+    }
+    let most = context.limit(WOBBLE_MOST);
+    let mut finding = begin_wobble(at, stated,
+        Kind::Margin,
+        "wobble_per_m",
+        "wobble of tendon {tendon} is stated as K = {wobble_per_m}, more than {wobble_most_per_m}, as \
+         ducts usually give",
+    )
+    .fact(Fact::given("wobble_per_m", wobble_per_m, 5))
+    .fact(most.fact(WOBBLE_MOST, 5))
+    .fact(Fact::computed("ratio", wobble_per_m / most.value, 3));
+    // Of the size of a k, it was perhaps meant as one.
+    let is_angle = (limit(ANGLE_LEAST)..=limit(ANGLE_MOST)).contains(&wobble_per_m);
+    let meant = stated
+        .mu
+        .filter(|_| is_angle)
+        .and_then(|mu| wobble_exponent_per_m(Wobble::Angle(RadPerM(wobble_per_m)), mu).ok());
+    if let Some(meant) = meant {
+        finding = finding.fact(Fact::computed("equal_wobble_per_m", meant, 5)).remedy(
+            "If it is meant as k, an angle for each length, state it as that: it is then K = \
+             {equal_wobble_per_m}",
+        );
+    }
+    Some(finding.remedy("State the K that the supplier's tests or the code give"))
+}
+
+/// k against what ducts usually give.
+fn unintended_angle(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    stated: &Stated,
+    angle: f64,
+) -> Option<Finding> {
+    let limit = |key: LimitKey| context.limit(key).value;
+    if angle == 0.0 || (limit(ANGLE_LEAST)..=limit(ANGLE_MOST)).contains(&angle) {
+        return None;
+    }
+    let (key, how) = if angle < limit(ANGLE_LEAST) {
+        (ANGLE_LEAST, "less than")
+    } else {
+        (ANGLE_MOST, "more than")
+    };
+    let missed = context.limit(key);
+    let message = format!(
+        "the unintended angle of tendon {{tendon}} is stated as k = {{unintended_angle_rad_per_m}}, \
+         {how} {{{}}}, as ducts usually give",
+        key.name
+    );
+    let mut finding =
+        begin_wobble(at, stated, Kind::Margin, "unintended_angle_rad_per_m", &message)
+            .fact(Fact::given("unintended_angle_rad_per_m", angle, 5))
+            .fact(missed.fact(key, 5))
+            .fact(Fact::computed("ratio", angle / missed.value, 3));
+    // Of the size of a K, it was perhaps meant as one: then k is greater by the coefficient.
+    let meant = stated.mu.filter(|mu| *mu > 0.0 && angle <= limit(WOBBLE_MOST));
+    if let Some(mu) = meant {
+        finding = finding.fact(Fact::computed("equal_angle_rad_per_m", angle / mu, 5)).remedy(
+            "If it is meant as K, of the exponent K·x, state it as that: it is then k = \
+             {equal_angle_rad_per_m}",
+        );
+    }
+    Some(finding.remedy("State the k that the supplier's tests or the code give"))
 }
 
 /// The angle that is added at each deviator.

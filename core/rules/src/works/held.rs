@@ -19,6 +19,44 @@ pub struct Held {
     pub is_end: bool,
 }
 
+impl Held {
+    /// How far a place along the tendon lies outside, m; negative inside.
+    #[must_use]
+    pub fn clear_m(&self, along_m: f64) -> f64 {
+        (self.along_m[0] - along_m).max(along_m - self.along_m[1])
+    }
+}
+
+/// A place along the tendon that is clear of all that holds it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Free {
+    /// Its length from end a, m.
+    pub along_m: f64,
+    /// Whether what is next to it lies before it: then a little further along is clear too.
+    pub is_after: bool,
+}
+
+/// The place nearest to another that lies on the tendon and this far off everything that holds it, m; nothing where
+/// there is none.
+#[must_use]
+pub fn nearest_free(held: &[Held], length_m: f64, along_m: f64, off_m: f64) -> Option<Free> {
+    /// Of a sum of lengths along the tendon.
+    const ROUNDING_M: f64 = 1e-9;
+    held.iter()
+        .flat_map(|held| {
+            let [from_m, to_m] = held.along_m;
+            [
+                Free { along_m: from_m - off_m, is_after: false },
+                Free { along_m: to_m + off_m, is_after: true },
+            ]
+        })
+        .filter(|free| (0.0..=length_m).contains(&free.along_m))
+        .filter(|free| held.iter().all(|held| held.clear_m(free.along_m) >= off_m - ROUNDING_M))
+        .min_by(|one, other| {
+            (one.along_m - along_m).abs().total_cmp(&(other.along_m - along_m).abs())
+        })
+}
+
 /// Where the tendon passes concrete, in the order along it: its deviators, what stands over the whole section, and the
 /// places in which it is anchored.
 ///

@@ -26,7 +26,7 @@ pub(crate) use capacity::{listed_over_holes, most_strands};
 pub use deviated::{Deviated, deviated};
 pub use fill_line::{FillLine, Turn, fill_line};
 pub use force_line::{ForceAt, ForceLimit, ForceLine, Limits, force_limits, force_line};
-pub use held::{Held, held, lateral_at_m};
+pub use held::{Free, Held, held, lateral_at_m, nearest_free};
 pub use lacking::lacking_for_stressing;
 pub use pieces::{CutPiece, cut_pieces};
 pub(crate) use tendon_out::evaluate as bridge_out;

@@ -14,6 +14,7 @@ use restrand_model::schedule::{
 use super::{Asks, GAP, OTHER_RULE, RULE, asks_of};
 use crate::assembly::{call, changes_bodies};
 use crate::context::{Context, Found};
+use crate::unstated;
 
 /// A duct in a form, and how often.
 struct Pair<'a> {
@@ -199,11 +200,7 @@ fn judge(context: &Context<'_>, pair: &Pair<'_>, asks: Asks) -> Result<Judged, &
              {withdrawal_gap_mm}",
         )
     } else {
-        let unstated = match (duct.tolerance_mm, duct.ovality_mm) {
-            (None, _) => Some("duct.tolerance_mm"),
-            (_, None) => Some("duct.ovality_mm"),
-            _ => narrowest.unstated,
-        };
+        let unstated = unstated::of_duct(duct).or(narrowest.unstated);
         // A bent pipe that is wide enough may still hold what is stiff and bent.
         let is_bent = pair.form.record.kind == Some(FormKind::BentPipe);
         return match unknown.or(unstated).or(is_bent.then_some("form.kind")) {

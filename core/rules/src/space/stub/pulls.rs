@@ -122,10 +122,16 @@ impl Case<'_, '_> {
             Ok(StubVerdict::InPieces { pulls, .. }) => finding
                 .fact(Fact::computed("least_behind_mm", least_mm, 0).at_least())
                 .fact(Fact::computed("least_more_mm", least_mm - self.stub.behind_mm, 0).at_least())
-                .remedy(format!(
-                    "Make {{least_more_mm}} more room behind the bearing plate, {{least_behind_mm}} in all: the \
-                     stub then comes out in {pulls} pulls"
-                )),
+                .remedy(match self.end.end.stub_pulls {
+                    Some(stated) if stated >= pulls => format!(
+                        "Make {{least_more_mm}} more room behind the bearing plate, {{least_behind_mm}} in all: the \
+                         stub then comes out in {pulls} pulls"
+                    ),
+                    _ => format!(
+                        "Make {{least_more_mm}} more room behind the bearing plate, {{least_behind_mm}} in all: the \
+                         stub then comes out in {pulls} pulls, which stub_pulls has to say too"
+                    ),
+                }),
             // One pull is offered below, like everywhere.
             _ => finding,
         };
