@@ -21,7 +21,9 @@ mod grid;
 mod habits;
 mod header;
 mod headless;
+mod headline;
 mod hidden;
+mod kinds;
 mod known;
 mod labels;
 mod mapping;
@@ -36,6 +38,7 @@ mod sections;
 mod sign;
 mod sink;
 mod starter;
+mod stated;
 mod table;
 mod unit;
 mod views;
@@ -60,6 +63,7 @@ use known::Known;
 use notes::UnitNotes;
 use project::Title;
 use sink::Sink;
+use stated::Note;
 use table::{TableReader, heading};
 
 /// A sheet with what was found in it.
@@ -151,7 +155,7 @@ pub fn read(
     let mut sink = Sink::new(frames, *tables);
     tell_unmet(&looked, &ignored, mapping, &mut sink)?;
     read_looked(looked, mapping, tables, &mut sink)?;
-    sink.finish()?;
+    *tables = sink.finish()?;
     Ok(Vec::new())
 }
 
@@ -190,7 +194,7 @@ fn read_looked(
     mut looked: Vec<Looked>,
     mapping: &Mapping,
     tables: &mut u32,
-    frames: &mut dyn Frames,
+    frames: &mut Sink<'_>,
 ) -> Result<(), Stopped> {
     let mut titles: Vec<(usize, Title)> = Vec::new();
     let mut known = Known::default();
@@ -199,11 +203,23 @@ fn read_looked(
     }
     let mut reports: Vec<Understood> = looked.iter().map(report_of).collect();
     reports.dedup();
+    if let Some(report) = headline::take(&mut looked, &mut titles, frames)? {
+        join_report(&mut reports, report);
+    }
     for one in &mut looked {
         let before = known.facts.len();
         known.look(one);
         join_report(&mut reports, facts::tell(one, &known.facts[before..], frames)?);
     }
+    let marks = marks(&looked);
+    let notes: Vec<Note> =
+        looked.iter().flat_map(|one| stated::of_sheet(one, &marks)).collect();
+    for note in &notes {
+        for report in facts::take_note(note, &mut known.facts, frames)? {
+            join_report(&mut reports, report);
+        }
+    }
+    frames.wait_for(notes);
     project::hand_over(&looked, &titles, tables, frames)?;
     let mut further: Vec<(String, String)> = Vec::new();
     for one in &looked {
@@ -227,6 +243,10 @@ fn read_looked(
         keep_outside(one, &mut further, &mut report);
         join_report(&mut reports, report);
     }
+    for report in frames.settle()? {
+        join_report(&mut reports, report);
+    }
+    *tables = frames.count();
     if let Some(first) = looked.first() {
         keep_further(&first.sheet, further, tables, frames)?;
     }
@@ -234,6 +254,22 @@ fn read_looked(
         frames.take(Frame::Understood(report))?;
     }
     Ok(())
+}
+
+/// The marks of the tendons that tables name, in small letters.
+fn marks(looked: &[Looked]) -> BTreeSet<String> {
+    let mut marks = BTreeSet::new();
+    for one in looked {
+        for found in one.found.iter().filter(|found| found.assignment.list == "Tendons") {
+            let is_mark = |column: &&assign::Assigned| {
+                column.target.is_some_and(|target| target.name() == "tendon.mark")
+            };
+            let Some(mark) = found.assignment.columns.iter().find(is_mark) else { continue };
+            let rows = one.sheet.rows[found.body.clone()].iter();
+            marks.extend(rows.filter_map(|row| Some(row.text(mark.index)?.to_lowercase())));
+        }
+    }
+    marks
 }
 
 /// A report of a sheet that says nothing yet.
