@@ -11,11 +11,11 @@ use restrand_model::value::Value;
 
 use super::grid::{GridCell, GridRow};
 use super::header::HeaderText;
-use super::notes::UnitNotes;
 use super::kinds;
+use super::notes::UnitNotes;
 use super::plan::Of;
-use super::stated::{Note, agree};
 use super::scope::{self, Scope};
+use super::stated::{Note, agree};
 use super::unit::{ColumnUnit, unit};
 use super::vocabulary::{Target, Vocabulary, Word, target_of, word};
 use super::{Looked, report_of};
@@ -103,7 +103,10 @@ pub(super) fn take_note(
             Some(fact) if agree(&fact.value, &given.value) => {}
             Some(fact) => {
                 let before = &fact.label;
-                let why = format!("states {name} {}, and \"{before}\" states another; that is taken", given.shown);
+                let why = format!(
+                    "states {name} {}, and \"{before}\" states another; that is taken",
+                    given.shown
+                );
                 tell(&why, false)?;
             }
             None => {

@@ -13,23 +13,101 @@ use crate::sheet::Cell;
 
 /// Words of structures, and what compounds of other tongues end with.
 const STRUCTURES: [&str; 22] = [
-    "bridge", "viaduct", "crossing", "overbridge", "underbridge", "flyover", "overpass", "underpass",
-    "causeway", "aqueduct", "footbridge", "interchange", "viaduc", "pont", "ponte", "puente",
-    "viaducto", "viadotto", "brücke", "bruecke", "bru", "bro",
+    "bridge",
+    "viaduct",
+    "crossing",
+    "overbridge",
+    "underbridge",
+    "flyover",
+    "overpass",
+    "underpass",
+    "causeway",
+    "aqueduct",
+    "footbridge",
+    "interchange",
+    "viaduc",
+    "pont",
+    "ponte",
+    "puente",
+    "viaducto",
+    "viadotto",
+    "brücke",
+    "bruecke",
+    "bru",
+    "bro",
 ];
 /// Words of headlines that name the sheet or a part of the work, with which a word begins; and of what is done there.
 const TRADE: [&str; 45] = [
-    "tendon", "cable", "schedule", "list", "table", "summary", "data", "sheet", "drawing", "note",
-    "detail", "external", "internal", "prestress", "post", "pt", "stress", "strand", "duct", "record",
-    "card", "report", "register", "plan", "general", "spann", "vorspann", "extern", "précontrainte",
-    "tableau", "câble", "calc", "setting", "geometry", "profile", "anchor", "deviator", "inspection",
-    "access", "web", "replaceable", "typical", "draft", "preliminary", "type",
+    "tendon",
+    "cable",
+    "schedule",
+    "list",
+    "table",
+    "summary",
+    "data",
+    "sheet",
+    "drawing",
+    "note",
+    "detail",
+    "external",
+    "internal",
+    "prestress",
+    "post",
+    "pt",
+    "stress",
+    "strand",
+    "duct",
+    "record",
+    "card",
+    "report",
+    "register",
+    "plan",
+    "general",
+    "spann",
+    "vorspann",
+    "extern",
+    "précontrainte",
+    "tableau",
+    "câble",
+    "calc",
+    "setting",
+    "geometry",
+    "profile",
+    "anchor",
+    "deviator",
+    "inspection",
+    "access",
+    "web",
+    "replaceable",
+    "typical",
+    "draft",
+    "preliminary",
+    "type",
 ];
 /// Words that say too little of a bridge to be its name alone.
 const COMMON: [&str; 22] = [
-    "the", "north", "south", "east", "west", "approach", "main", "new", "old", "road", "rail",
-    "river", "replacement", "widening", "project", "contract", "box", "girder", "steel", "concrete",
-    "segmental", "over",
+    "the",
+    "north",
+    "south",
+    "east",
+    "west",
+    "approach",
+    "main",
+    "new",
+    "old",
+    "road",
+    "rail",
+    "river",
+    "replacement",
+    "widening",
+    "project",
+    "contract",
+    "box",
+    "girder",
+    "steel",
+    "concrete",
+    "segmental",
+    "over",
 ];
 /// Rows from the top of a sheet in which its headline stands.
 const ROWS: usize = 3;
@@ -78,17 +156,13 @@ pub(super) fn take(
         why,
         help: "write a label beside it, as Bridge, if it is not so".to_owned(),
     }))?;
-    let whole = one.sheet.row(row).and_then(|row| row.text(column)).is_some_and(|text| text == name);
+    let whole =
+        one.sheet.row(row).and_then(|row| row.text(column)).is_some_and(|text| text == name);
     if whole {
         looked[at].taken.insert((row, column));
     }
-    let title = Title {
-        target,
-        row,
-        column,
-        label: "headline".to_owned(),
-        cell: Cell::Text(name.into()),
-    };
+    let title =
+        Title { target, row, column, label: "headline".to_owned(), cell: Cell::Text(name.into()) };
     titles.push((at, title));
     Ok(Some(report))
 }
@@ -128,7 +202,8 @@ fn name(text: &str) -> Option<&str> {
         STRUCTURES.contains(&word.as_str()) || word.ends_with("brücke") || word.ends_with("brua")
     };
     let names = words.iter().any(|word| {
-        let is_compound = word.ends_with("brücke") && word.chars().count() > "brücke".chars().count();
+        let is_compound =
+            word.ends_with("brücke") && word.chars().count() > "brücke".chars().count();
         (is_compound || !is_structure(word))
             && !COMMON.contains(&word.as_str())
             && word.chars().count() >= 3
@@ -148,10 +223,12 @@ fn breaks(text: &str) -> impl Iterator<Item = (usize, usize)> {
 }
 
 fn is_of_trade(part: &str) -> bool {
-    words(part).any(|word| TRADE.iter().any(|trade| match trade.len() {
-        0..=4 => word == *trade,
-        _ => word.starts_with(trade),
-    }))
+    words(part).any(|word| {
+        TRADE.iter().any(|trade| match trade.len() {
+            0..=4 => word == *trade,
+            _ => word.starts_with(trade),
+        })
+    })
 }
 
 fn words(text: &str) -> impl Iterator<Item = String> {

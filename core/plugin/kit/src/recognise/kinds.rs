@@ -87,7 +87,8 @@ pub(super) fn settle(
     let mut notes: Vec<&Note> = notes.iter().collect();
     notes.sort_by_key(|note| size_in(sort, note).is_none());
     for note in notes {
-        let given: Vec<&Given> = note.given.iter().filter(|given| given.list == sort.list).collect();
+        let given: Vec<&Given> =
+            note.given.iter().filter(|given| given.list == sort.list).collect();
         if given.is_empty() {
             continue;
         }
@@ -212,7 +213,8 @@ fn size_of_name(sort: &Sort, name: &str) -> Option<f64> {
 
 /// The name of a kind that notes alone state.
 fn new_name(sort: &Sort, given: &[&Given], size: Option<f64>) -> Option<String> {
-    let shown = |path: &str| given.iter().find(|given| given.path == [path]).map(|given| &given.shown);
+    let shown =
+        |path: &str| given.iter().find(|given| given.path == [path]).map(|given| &given.shown);
     let named = match sort.list {
         "Strands" => shown("grade").filter(|name| name.contains('-')),
         _ => shown("outer_mm"),
@@ -314,13 +316,12 @@ fn add(
 }
 
 fn left(sort: &Sort, note: &Note, given: &[&Given], why: &str, settled: &mut Settled) {
-    let said: Vec<String> =
-        given.iter().map(|given| format!("{} {}", plain_name(given.path[0]), given.shown)).collect();
-    let why = format!(
-        "states of the {}: {}; it is not taken, as {why}",
-        sort.called,
-        said.join(", ")
-    );
+    let said: Vec<String> = given
+        .iter()
+        .map(|given| format!("{} {}", plain_name(given.path[0]), given.shown))
+        .collect();
+    let why =
+        format!("states of the {}: {}; it is not taken, as {why}", sort.called, said.join(", "));
     settled.tell(note, &why, false);
 }
 
@@ -338,7 +339,10 @@ pub(super) fn remark(note: &Note, why: &str) -> Understood {
         part: note.part.clone(),
         sheet: note.sheet.clone(),
         tables: Vec::new(),
-        remarks: vec![Remark { row: Some(note.row), what: format!("The note in {} {why}.", note.cell) }],
+        remarks: vec![Remark {
+            row: Some(note.row),
+            what: format!("The note in {} {why}.", note.cell),
+        }],
     }
 }
 

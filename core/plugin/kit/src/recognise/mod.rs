@@ -30,9 +30,11 @@ mod mapping;
 mod matrix;
 mod notes;
 mod ordered;
+mod ordinates;
 mod pairs;
 mod plan;
 mod project;
+mod rearranged;
 mod scope;
 mod sections;
 mod sign;
@@ -62,6 +64,7 @@ use hidden::{hidden, tell_hidden};
 use known::Known;
 use notes::UnitNotes;
 use project::Title;
+use rearranged::Moved;
 use sink::Sink;
 use stated::Note;
 use table::{TableReader, heading};
@@ -212,8 +215,7 @@ fn read_looked(
         join_report(&mut reports, facts::tell(one, &known.facts[before..], frames)?);
     }
     let marks = marks(&looked);
-    let notes: Vec<Note> =
-        looked.iter().flat_map(|one| stated::of_sheet(one, &marks)).collect();
+    let notes: Vec<Note> = looked.iter().flat_map(|one| stated::of_sheet(one, &marks)).collect();
     for note in &notes {
         for report in facts::take_note(note, &mut known.facts, frames)? {
             join_report(&mut reports, report);
@@ -228,6 +230,8 @@ fn read_looked(
     }
     for one in &mut looked {
         let report = matrix::read(one, &mut known, &mut further, tables, frames)?;
+        join_report(&mut reports, report);
+        let report = ordinates::read(one, &mut known, tables, frames)?;
         join_report(&mut reports, report);
     }
     for one in &looked {
@@ -322,13 +326,14 @@ fn keep_outside(one: &Looked, further: &mut Vec<(String, String)>, report: &mut 
 fn look(mut sheet: Sheet, before: Option<&Looked>, mapping: &Mapping) -> Vec<Looked> {
     let mut hidden = hidden(&sheet);
     let mapped: Vec<&TableMapping> = mapping.of(&sheet.name).collect();
+    let rearranged = if mapped.is_empty() { rearranged::take_out(&mut sheet) } else { Vec::new() };
     pairs::split(&mut sheet);
     let apart = if mapped.is_empty() { apart::split(&mut sheet) } else { Vec::new() };
     let mut looked = Vec::new();
     for part in views::beside(sheet) {
         looked.extend(look_at(part, before, &mapped));
     }
-    for part in apart {
+    for part in apart.into_iter().chain(rearranged) {
         looked.extend(look_at(part, None, &[]));
     }
     let has_tables = looked.iter().any(|one| !one.found.is_empty());
@@ -411,6 +416,9 @@ fn read_sheet(
 ) -> Result<Understood, Stopped> {
     let sheet = &one.sheet;
     let mut report = report_of(one);
+    if let Some(what) = &sheet.arranged {
+        report.remarks.push(Remark { row: None, what: what.clone() });
+    }
     if let Some(said) = &one.hidden {
         tell_hidden(sheet, said, &mut report, frames)?;
     }
@@ -439,8 +447,10 @@ fn read_sheet(
                     .as_deref()
                     .is_none_or(|record| mapping::list_of(record) == Some(found.assignment.list))
         });
-        let mut reader = TableReader::new(sheet, found, &one.notes, mapped, known, tables, frames)?;
-        reader.read(&context, frames)?;
+        let mut moved = Moved::new(sheet, *tables, frames);
+        let mut reader =
+            TableReader::new(sheet, found, &one.notes, mapped, known, tables, &mut moved)?;
+        reader.read(&context, &mut moved)?;
         let rest = reader.understood(&mut report);
         further.extend(rest.into_iter().map(|(row, text)| (cell_name(sheet, row, 0), text)));
     }

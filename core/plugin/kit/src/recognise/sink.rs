@@ -71,8 +71,7 @@ impl<'f> Sink<'f> {
             let first = self.first;
             let records =
                 records.into_iter().map(|one| RecordFrame { table: one.table - first, ..one });
-            let settled =
-                kinds::settle(sort, records.collect(), &names, &self.notes, &self.tables);
+            let settled = kinds::settle(sort, records.collect(), &names, &self.notes, &self.tables);
             for table in settled.tables {
                 self.take(Frame::Table(table))?;
             }
@@ -211,8 +210,38 @@ fn in_order(points: Vec<(Rows, RecordFrame)>) -> Vec<RecordFrame> {
                 let of = |point| station(point).unwrap_or_default();
                 of(one).total_cmp(&of(other))
             });
+            group = joined(group);
         }
         ordered.extend(group.into_iter().map(|(_, point)| point));
     }
     ordered
+}
+
+/// Points of one tendon, those of several tables that stand at one station and say nothing different joined.
+fn joined(points: Vec<RecordFrame>) -> Vec<RecordFrame> {
+    /// Points that are looked at before one: they stand in the order of their stations.
+    const NEAR: usize = 4;
+    let mut joined: Vec<RecordFrame> = Vec::new();
+    for mut point in points {
+        let same = joined.iter_mut().rev().take(NEAR).find(|other| {
+            other.table != point.table
+                && point.fields.get("station_m").is_some()
+                && other.fields.get("station_m") == point.fields.get("station_m")
+                && point.fields.iter().all(|(name, value)| {
+                    other.fields.get(name.as_str()).is_none_or(|own| own == value)
+                })
+        });
+        match same {
+            Some(same) => {
+                let fields = std::mem::take(&mut point.fields);
+                for (name, value) in fields {
+                    if same.fields.get(name.as_str()).is_none() {
+                        same.fields.push(name, value);
+                    }
+                }
+            }
+            None => joined.push(point),
+        }
+    }
+    joined
 }

@@ -6,8 +6,18 @@ use super::Given;
 
 /// Words of other pipes, of which nothing is said of ducts.
 const OTHERS: [&str; 12] = [
-    "deviator", "guide", "form", "trumpet", "drain", "vent", "inlet", "saddle", "transition",
-    "coupl", "corrugat", "liner",
+    "deviator",
+    "guide",
+    "form",
+    "trumpet",
+    "drain",
+    "vent",
+    "inlet",
+    "saddle",
+    "transition",
+    "coupl",
+    "corrugat",
+    "liner",
 ];
 /// Words of materials, each as lists name it.
 const MATERIALS: [(&str, &str); 8] = [

@@ -4,10 +4,37 @@ use std::collections::BTreeSet;
 
 /// Words that take something out, leave something open, or speak of what is not there, in small letters.
 const LIMITS: [&str; 31] = [
-    "except", "unless", "other than", "excluding", " only", "alternativ", "either", "may be",
-    "if ", "optional", "future", "temporary", "mock", "trial", "test", "until", "instead",
-    "bar", "rebar", "reinforc", "annul", "void", "cap ", "caps", "recess", "bearing", "bedding",
-    "spare", "out of scope", "außer", "sauf",
+    "except",
+    "unless",
+    "other than",
+    "excluding",
+    " only",
+    "alternativ",
+    "either",
+    "may be",
+    "if ",
+    "optional",
+    "future",
+    "temporary",
+    "mock",
+    "trial",
+    "test",
+    "until",
+    "instead",
+    "bar",
+    "rebar",
+    "reinforc",
+    "annul",
+    "void",
+    "cap ",
+    "caps",
+    "recess",
+    "bearing",
+    "bedding",
+    "spare",
+    "out of scope",
+    "außer",
+    "sauf",
 ];
 
 /// Why a sentence speaks of less than all tendons; nothing if it speaks of all.
@@ -29,13 +56,15 @@ pub(super) fn limit(sentence: &str, marks: &BTreeSet<String>) -> Option<String> 
     if let Some(mark) = words.iter().find(|word| marks.contains(**word)) {
         return Some(format!("it speaks of {} by name", mark.to_uppercase()));
     }
-    if let Some(not) = words.iter().find(|word| matches!(**word, "not" | "no" | "nicht" | "never")) {
+    if let Some(not) = words.iter().find(|word| matches!(**word, "not" | "no" | "nicht" | "never"))
+    {
         return Some(format!("it says what is not: \"{not}\""));
     }
     const EQUAL: [&str; 4] = ["equal", "equivalent", "approved", "similar"];
-    let offers = words.iter().zip(words.iter().skip(1)).any(|(word, next)| {
-        matches!(*word, "or" | "oder" | "ou") && !EQUAL.contains(next)
-    });
+    let offers = words
+        .iter()
+        .zip(words.iter().skip(1))
+        .any(|(word, next)| matches!(*word, "or" | "oder" | "ou") && !EQUAL.contains(next));
     if offers {
         return Some("it offers a choice".to_owned());
     }
@@ -48,9 +77,9 @@ pub(super) fn limit(sentence: &str, marks: &BTreeSet<String>) -> Option<String> 
             })
     });
     // A wire is part of every strand.
-    of_some.filter(|(one, _)| !one.starts_with("7-")).map(|(one, _)| {
-        format!("it speaks of some tendons alone, by \"{one}\"")
-    })
+    of_some
+        .filter(|(one, _)| !one.starts_with("7-"))
+        .map(|(one, _)| format!("it speaks of some tendons alone, by \"{one}\""))
 }
 
 #[cfg(test)]

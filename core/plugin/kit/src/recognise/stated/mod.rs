@@ -85,7 +85,8 @@ pub(super) fn of_sheet(one: &Looked, marks: &BTreeSet<String>) -> Vec<Note> {
         for (column, cell) in row.own() {
             let Cell::Text(text) = &cell.cell else { continue };
             let text = text.trim();
-            if !LETTERS.contains(&text.chars().count()) || one.taken.contains(&(row.number, column)) {
+            if !LETTERS.contains(&text.chars().count()) || one.taken.contains(&(row.number, column))
+            {
                 continue;
             }
             let (given, left) = read(text, marks);
@@ -143,7 +144,8 @@ fn read(text: &str, marks: &BTreeSet<String>) -> (Vec<Given>, Vec<String>) {
     // What a note states twice and differently it does not state.
     let mut taken: Vec<Given> = Vec::new();
     for one in &given {
-        let mut same = given.iter().filter(|other| (other.list, other.path) == (one.list, one.path));
+        let mut same =
+            given.iter().filter(|other| (other.list, other.path) == (one.list, one.path));
         if let Some(other) = same.find(|other| !agree(&other.value, &one.value)) {
             let why = format!("it states both {} and {}", one.shown, other.shown);
             if !left.iter().any(|said| said.starts_with("it states both")) {

@@ -211,8 +211,7 @@ impl<'t> Quantity<'t> {
 
 /// Whether what follows `in` lets it be inches: the end of a clause, or a word of sizes.
 fn is_inch(behind: &str) -> bool {
-    const SIZES: [&str; 9] =
-        ["dia", "diam", "ø", "nom", "strand", "o.d", "od", "hdpe", "wedge"];
+    const SIZES: [&str; 9] = ["dia", "diam", "ø", "nom", "strand", "o.d", "od", "hdpe", "wedge"];
     let behind = behind.trim_start().to_lowercase();
     behind.is_empty()
         || behind.starts_with([',', ';', ':', '.', ')'])
@@ -236,7 +235,9 @@ mod tests {
         assert_eq!(read("As = 0.217 in²", "area_mm2"), [Some(139.999_72)]);
         assert_eq!(read("A = 0.217 SQ. IN., E", "area_mm2"), [Some(139.999_72)]);
         assert_eq!(read("Ap = 150 mm², Ep", "area_mm2"), [Some(150.0)]);
-        for text in ["E = 195 GPa", "E=195 kN/mm2.", "Ep = 195.000 N/mm²", "195 000 MPa", "195,000 MPa"] {
+        for text in
+            ["E = 195 GPa", "E=195 kN/mm2.", "Ep = 195.000 N/mm²", "195 000 MPa", "195,000 MPa"]
+        {
             assert_eq!(read(text, "e_mpa"), [Some(195_000.0)], "{text}");
         }
         assert_eq!(read("E = 28,500 KSI.", "e_mpa"), [Some(196_500.582_855_298_3)]);

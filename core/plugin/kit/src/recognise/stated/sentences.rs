@@ -19,15 +19,23 @@ pub(super) struct Sentence<'t> {
 }
 
 /// Words that name the strand, with which a word begins.
-const STRAND: [&str; 8] =
-    ["strand", "litze", "toron", "spannstahl", "7-wire", "seven-wire", "a416", "prestressing steel"];
+const STRAND: [&str; 8] = [
+    "strand",
+    "litze",
+    "toron",
+    "spannstahl",
+    "7-wire",
+    "seven-wire",
+    "a416",
+    "prestressing steel",
+];
 /// Words that name ducts.
 const DUCT: [&str; 5] = ["duct", "sheath", "hüllrohr", "gaine", "pipe"];
 /// Words behind whose point a sentence goes on.
 const SHORT: [&str; 31] = [
-    "dia", "diam", "in", "ins", "sq", "min", "max", "nom", "gr", "no", "nr", "nos", "approx", "ext",
-    "int", "ft", "lb", "lbs", "ult", "char", "mod", "elast", "coeff", "coef", "c", "l", "o", "d",
-    "i", "e", "incl",
+    "dia", "diam", "in", "ins", "sq", "min", "max", "nom", "gr", "no", "nr", "nos", "approx",
+    "ext", "int", "ft", "lb", "lbs", "ult", "char", "mod", "elast", "coeff", "coef", "c", "l", "o",
+    "d", "i", "e", "incl",
 ];
 
 /// The sentences of a note; one that names nothing speaks of what the one before it does.

@@ -7,13 +7,25 @@ use super::{Given, field_of};
 
 /// Words of the strength of strand, before or behind a stress.
 const STRENGTH: [&str; 14] = [
-    "fpu", "f'pu", "f’pu", "fpk", "fptk", "fprg", "fpt", "uts", "guts", "tensile", "ultimate",
-    "strength", "festigkeit", "rm",
+    "fpu",
+    "f'pu",
+    "f’pu",
+    "fpk",
+    "fptk",
+    "fprg",
+    "fpt",
+    "uts",
+    "guts",
+    "tensile",
+    "ultimate",
+    "strength",
+    "festigkeit",
+    "rm",
 ];
 /// Words of other stresses, and of forces that are no strength.
 const NO_STRENGTH: [&str; 14] = [
-    "yield", "proof", "fp0", "fpy", "0.1", "0,1", "jack", "initial", "lock", "transfer", "stressed",
-    "anchor", "service", "limit",
+    "yield", "proof", "fp0", "fpy", "0.1", "0,1", "jack", "initial", "lock", "transfer",
+    "stressed", "anchor", "service", "limit",
 ];
 /// Words of the force at which a strand breaks.
 const BREAKING: [&str; 9] =
@@ -23,9 +35,8 @@ const MODULUS: [&str; 5] = ["modul", "elast", "young", "ep", "es"];
 /// Words of a diameter.
 const DIAMETER: [&str; 8] = ["dia", "ø", "⌀", "φ", "∅", "durchm", "nominal", "diam"];
 /// Organisations whose standards are for strand.
-const STANDARDS: [&str; 12] = [
-    "ASTM", "EN", "prEN", "BS", "AASHTO", "JIS", "AS/NZS", "ISO", "NF", "DIN", "IS", "SIA",
-];
+const STANDARDS: [&str; 12] =
+    ["ASTM", "EN", "prEN", "BS", "AASHTO", "JIS", "AS/NZS", "ISO", "NF", "DIN", "IS", "SIA"];
 /// What a strand can be in its own units: modulus, strength, area, force, mass, diameter.
 ///
 /// Common practice, no source.
@@ -45,9 +56,8 @@ pub(super) fn read(sentence: &str) -> Vec<Given> {
     }
     given.extend(designation(sentence));
     given.extend(grade(sentence).map(|grade| Given::text("Strands", &["grade"], &grade, &grade)));
-    given.extend(
-        standard(sentence).map(|name| Given::text("Strands", &["standard"], &name, &name)),
-    );
+    given
+        .extend(standard(sentence).map(|name| Given::text("Strands", &["standard"], &name, &name)));
     let lower = sentence.to_lowercase().replace(['-', '_'], " ");
     if ["low relax", "lo lax", "lolax", "lowlax"].iter().any(|words| lower.contains(words)) {
         given.push(Given::text("Strands", &["relaxation"], "low", "low relaxation"));
@@ -165,8 +175,12 @@ fn grade(sentence: &str) -> Option<String> {
         let number = match own {
             Some("") => behind,
             Some(rest) => rest,
-            None if lower == "st" && behind.contains('/') => return is_pair(behind).then(|| format!("{word} {behind}")),
-            None if lower.starts_with("st") && is_pair(&lower[2..]) => return Some((*word).to_owned()),
+            None if lower == "st" && behind.contains('/') => {
+                return is_pair(behind).then(|| format!("{word} {behind}"));
+            }
+            None if lower.starts_with("st") && is_pair(&lower[2..]) => {
+                return Some((*word).to_owned());
+            }
             None => return None,
         };
         let number = number.trim_matches(|c: char| !c.is_ascii_digit());
@@ -222,7 +236,9 @@ fn ends_in_e(before: &str) -> bool {
 /// Whether a number is an item by itself, behind a comma or the name of what is listed.
 fn is_item(before: &str) -> bool {
     let before = before.trim_end();
-    before.is_empty() || before.ends_with([',', ':', '/', '&', '(', '-']) || before.ends_with("strand")
+    before.is_empty()
+        || before.ends_with([',', ':', '/', '&', '(', '-'])
+        || before.ends_with("strand")
 }
 
 #[cfg(test)]
@@ -233,10 +249,16 @@ mod tests {
     fn said(sentence: &str) -> Vec<String> {
         let mut said: Vec<String> = read(sentence)
             .into_iter()
-            .map(|given| format!("{} {}", given.path.join("."), match given.value {
-                Value::Number(number) => quantity::shortest(number),
-                other => other.as_text().unwrap_or_default().to_owned(),
-            }))
+            .map(|given| {
+                format!(
+                    "{} {}",
+                    given.path.join("."),
+                    match given.value {
+                        Value::Number(number) => quantity::shortest(number),
+                        other => other.as_text().unwrap_or_default().to_owned(),
+                    }
+                )
+            })
             .collect();
         said.sort();
         said.dedup();
@@ -248,7 +270,13 @@ mod tests {
         for (text, expected) in [
             (
                 "Strand shall be 0.6\" dia., ASTM A416 Gr 270 low relaxation, As = 0.217 in²",
-                &["area_mm2 139.99972", "diameter_mm 15.24", "grade 270", "relaxation low", "standard ASTM A416"][..],
+                &[
+                    "area_mm2 139.99972",
+                    "diameter_mm 15.24",
+                    "grade 270",
+                    "relaxation low",
+                    "standard ASTM A416",
+                ][..],
             ),
             (
                 "7-wire strand Y1860S7-15.7 to EN 10138-3",
@@ -267,7 +295,11 @@ mod tests {
             (
                 "STRAND: ASTM A416 GRADE 270 LOW RELAXATION, 0.6\" DIA., A = 0.217 SQ. IN., E = 28,500 KSI",
                 &[
-                    "area_mm2 139.99972", "diameter_mm 15.24", "e_mpa 196500.582855", "grade 270", "relaxation low",
+                    "area_mm2 139.99972",
+                    "diameter_mm 15.24",
+                    "e_mpa 196500.582855",
+                    "grade 270",
+                    "relaxation low",
                     "standard ASTM A416",
                 ],
             ),
@@ -294,10 +326,14 @@ mod tests {
             ("Strand to be cut 20 mm behind the wedges", &[]),
         ] {
             let measured: Vec<String> = said(text);
-            let measured: Vec<&str> = measured.iter().map(|one| one.trim_end_matches("0000001")).collect();
+            let measured: Vec<&str> =
+                measured.iter().map(|one| one.trim_end_matches("0000001")).collect();
             assert_eq!(measured.len(), expected.len(), "{text}: {measured:?}");
             for (one, other) in measured.iter().zip(expected) {
-                assert!(one.starts_with(other) || other.starts_with(one), "{text}: {one}, not {other}");
+                assert!(
+                    one.starts_with(other) || other.starts_with(one),
+                    "{text}: {one}, not {other}"
+                );
             }
         }
     }

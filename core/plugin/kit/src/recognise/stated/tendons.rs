@@ -9,18 +9,48 @@ use super::{Given, field_of};
 
 /// Words that tell that something is filled, with which a word begins.
 const FILLS: [&str; 11] = [
-    "fill", "inject", "grout", "verpress", "verfüll", "rempli", "coulis", "pumped", "wax", "grease",
+    "fill",
+    "inject",
+    "grout",
+    "verpress",
+    "verfüll",
+    "rempli",
+    "coulis",
+    "pumped",
+    "wax",
+    "grease",
     "hinterfüll",
 ];
 /// Words of materials that fill, each as lists name it.
 const MATERIALS: [&str; 12] = [
-    "wax", "cire", "wachs", "grease", "graisse", "fett", "cement grout", "cementitious grout",
-    "cementitious", "cement", "zement", "ciment",
+    "wax",
+    "cire",
+    "wachs",
+    "grease",
+    "graisse",
+    "fett",
+    "cement grout",
+    "cementitious grout",
+    "cementitious",
+    "cement",
+    "zement",
+    "ciment",
 ];
 /// Words of the set.
 const SETS: [&str; 13] = [
-    "anchor set", "anchorage set", "wedge set", "set =", "draw-in", "draw in", "drawin", "seating",
-    "slip", "pull-in", "pull in", "schlupf", "rentrée",
+    "anchor set",
+    "anchorage set",
+    "wedge set",
+    "set =",
+    "draw-in",
+    "draw in",
+    "drawin",
+    "seating",
+    "slip",
+    "pull-in",
+    "pull in",
+    "schlupf",
+    "rentrée",
 ];
 
 /// The values that a sentence states of all tendons, or why it does not tell which is meant.
@@ -98,8 +128,12 @@ fn friction(one: &Quantity<'_>, before: &str, lower: &str) -> Option<Given> {
             Some(Given::number("Tendons", path, value, one.shown(Some(dimension))))
         });
     }
-    let is_mu = is_sign("mu") || is_sign("µ") || is_sign("μ") || near.contains("friction")
-        || near.contains("reib") || near.contains("frottement");
+    let is_mu = is_sign("mu")
+        || is_sign("µ")
+        || is_sign("μ")
+        || near.contains("friction")
+        || near.contains("reib")
+        || near.contains("frottement");
     let is_other = ["loss", "jack", "elongation"].iter().any(|word| near.contains(word));
     // A coefficient for each radian is one for each radian of turn: it has no unit of its own.
     let rest = one.rest(Dimension::Angle).trim_start().to_lowercase();
@@ -121,7 +155,8 @@ fn set(one: &Quantity<'_>, before: &str, lower: &str) -> Option<Given> {
         return None;
     }
     let path = &["stressing", "set_mm"];
-    let value = one.value(field_of("Tendons", path)?).filter(|value| (0.0..MOST_MM).contains(value))?;
+    let value =
+        one.value(field_of("Tendons", path)?).filter(|value| (0.0..MOST_MM).contains(value))?;
     Some(Given::number("Tendons", path, value, one.shown(Some(Dimension::Length))))
 }
 
@@ -131,9 +166,10 @@ fn share(one: &Quantity<'_>, lower: &str) -> Option<Given> {
     let jacks = ["jack", "stressed to", "stress to", "stressing force", "pj"]
         .iter()
         .any(|word| lower.contains(word));
-    let is_other = ["max", "limit", "exceed", "after", "loss", "transfer", "anchorage", "lock", "least"]
-        .iter()
-        .any(|word| lower.contains(word));
+    let is_other =
+        ["max", "limit", "exceed", "after", "loss", "transfer", "anchorage", "lock", "least"]
+            .iter()
+            .any(|word| lower.contains(word));
     if !jacks || is_other {
         return None;
     }
@@ -142,14 +178,18 @@ fn share(one: &Quantity<'_>, lower: &str) -> Option<Given> {
         Some(rest) => (true, rest.to_owned()),
         None => (false, rest),
     };
-    let rest = rest.trim_start_matches([' ', '×', 'x', '*', '·']).trim_start_matches("of ").trim_start_matches("the ");
+    let rest = rest
+        .trim_start_matches([' ', '×', 'x', '*', '·'])
+        .trim_start_matches("of ")
+        .trim_start_matches("the ");
     if !STRENGTH.iter().any(|word| rest.starts_with(word)) {
         return None;
     }
     let number = one.number()?;
     let value = if is_per_cent { number / 100.0 } else { number };
     let shown = one.shown(None);
-    (0.3..1.0).contains(&value)
+    (0.3..1.0)
+        .contains(&value)
         .then(|| Given::number("Tendons", &["stressing", "jacking_share"], value, shown))
 }
 
@@ -171,10 +211,15 @@ mod tests {
             let given = read(text).unwrap_or_default();
             given
                 .into_iter()
-                .map(|given| (given.path.join("."), match given.value {
-                    Value::Number(number) => restrand_model::quantity::shortest(number),
-                    other => other.as_text().unwrap_or_default().to_owned(),
-                }))
+                .map(|given| {
+                    (
+                        given.path.join("."),
+                        match given.value {
+                            Value::Number(number) => restrand_model::quantity::shortest(number),
+                            other => other.as_text().unwrap_or_default().to_owned(),
+                        },
+                    )
+                })
                 .collect()
         };
         for (text, expected) in [
@@ -202,8 +247,10 @@ mod tests {
             ("Elongations are from 20% of the jacking force", &[]),
             ("Waxed paper below the plate", &[]),
         ] {
-            let expected: Vec<(String, String)> =
-                expected.iter().map(|(one, other)| ((*one).to_owned(), (*other).to_owned())).collect();
+            let expected: Vec<(String, String)> = expected
+                .iter()
+                .map(|(one, other)| ((*one).to_owned(), (*other).to_owned()))
+                .collect();
             assert_eq!(said(text), expected, "{text}");
         }
         assert!(read("Filled with wax or grease").is_err());
