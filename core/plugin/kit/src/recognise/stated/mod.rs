@@ -77,8 +77,10 @@ pub(super) fn of_sheet(one: &Looked, marks: &BTreeSet<String>) -> Vec<Note> {
     if sheet.grid.is_turned() {
         return Vec::new();
     }
+    // A text of its own among the rows of a table is no row of it.
     let is_note = |row: &GridRow| {
-        one.outside.contains(&row.number) || row.lone_text().is_some_and(|text| text.len() > 24)
+        one.outside.contains(&row.number)
+            || row.lone_text().is_some_and(|text| text.contains(char::is_whitespace))
     };
     let mut notes = Vec::new();
     for row in sheet.rows.iter().filter(|row| is_note(row)) {

@@ -221,7 +221,6 @@ fn is_inch(behind: &str) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use restrand_model::Record;
     use restrand_model::schedule::{Strand, Stressing};
 
     fn read(sentence: &str, field: &str) -> Vec<Option<f64>> {

@@ -230,7 +230,8 @@ fn holds(text: &str, word: &str) -> bool {
 /// Whether what stands before a number is the sign E.
 fn ends_in_e(before: &str) -> bool {
     let bare = before.trim_end_matches([' ', '=', ':', '≈', '~']);
-    bare.strip_suffix('e').is_some_and(|rest| !rest.ends_with(char::is_alphanumeric))
+    before.trim_start().starts_with("e of ")
+        || bare.strip_suffix('e').is_some_and(|rest| !rest.ends_with(char::is_alphanumeric))
 }
 
 /// Whether a number is an item by itself, behind a comma or the name of what is listed.
@@ -283,6 +284,7 @@ mod tests {
                 &["diameter_mm 15.7", "grade Y1860S7", "standard EN 10138-3"],
             ),
             ("E = 28,500 ksi", &["e_mpa 196500.582855"]),
+            ("E of strand: 28,500 ksi", &["e_mpa 196500.582855"]),
             ("UTS 279 kN", &["breaking_force_kn 279"]),
             (
                 "Strand: 15.7 mm, 150 mm2, fpk 1860 MPa, Ep 195 GPa",
