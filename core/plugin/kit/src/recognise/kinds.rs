@@ -94,17 +94,27 @@ pub(super) fn settle(
         }
         match meant(sort, &kinds, &settled.records, note, &given, sizes) {
             Meant::All => {
-                let mut at = 0;
-                while at < kinds.len() {
-                    add(sort, &mut kinds, at, note, &given, &mut settled, tables);
-                    at += 1;
+                let mut said = Vec::new();
+                for at in 0..kinds.len() {
+                    for one in add(sort, &mut kinds, at, note, &given, &mut settled, tables) {
+                        if !said.contains(&one) {
+                            said.push(one);
+                        }
+                    }
                 }
+                settled.tell_taken(note, &format!("all {}s", sort.called), &said);
             }
-            Meant::One(at) => add(sort, &mut kinds, at, note, &given, &mut settled, tables),
+            Meant::One(at) => {
+                let said = add(sort, &mut kinds, at, note, &given, &mut settled, tables);
+                let whose = format!("the {} \"{}\"", sort.called, kinds[at].id);
+                settled.tell_taken(note, &whose, &said);
+            }
             Meant::New(id) => {
                 kinds.push(Kind { id: id.clone(), record: None });
                 let at = kinds.len() - 1;
-                add(sort, &mut kinds, at, note, &given, &mut settled, tables);
+                let said = add(sort, &mut kinds, at, note, &given, &mut settled, tables);
+                let whose = format!("the {} \"{id}\" of all tendons", sort.called);
+                settled.tell_taken(note, &whose, &said);
                 settled.of_all = Some(id);
             }
             Meant::None(why) => left(sort, note, &given, &why, &mut settled),
@@ -222,7 +232,7 @@ fn new_name(sort: &Sort, given: &[&Given], size: Option<f64>) -> Option<String> 
     size.and(named.or_else(|| shown(sort.size)).cloned())
 }
 
-/// Adds what a note states to a kind, where its table does not state it.
+/// Adds what a note states to a kind, where its table does not state it; gives what was added.
 fn add(
     sort: &Sort,
     kinds: &mut [Kind],
@@ -231,7 +241,7 @@ fn add(
     given: &[&Given],
     settled: &mut Settled,
     tables: &[Table],
-) {
+) -> Vec<String> {
     let record = match kinds[at].record {
         Some(record) => record,
         None => {
@@ -304,15 +314,7 @@ fn add(
             }
         }
     }
-    if !said.is_empty() {
-        let why = format!(
-            "states of the {} \"{}\": {}; it is taken, as no table states it",
-            sort.called,
-            kinds[at].id,
-            said.join(", ")
-        );
-        settled.tell(note, &why, true);
-    }
+    said
 }
 
 fn left(sort: &Sort, note: &Note, given: &[&Given], why: &str, settled: &mut Settled) {
@@ -326,6 +328,18 @@ fn left(sort: &Sort, note: &Note, given: &[&Given], why: &str, settled: &mut Set
 }
 
 impl Settled {
+    /// Says what was taken from a note, and for which kinds.
+    fn tell_taken(&mut self, note: &Note, whose: &str, said: &[String]) {
+        if !said.is_empty() {
+            let said = said.join(", ");
+            self.tell(
+                note,
+                &format!("states of {whose}: {said}; it is taken, as no table states it"),
+                true,
+            );
+        }
+    }
+
     /// Says what was taken from a note, or why nothing was.
     fn tell(&mut self, note: &Note, why: &str, is_taken: bool) {
         self.remarks.push(remark(note, why));

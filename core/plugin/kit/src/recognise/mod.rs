@@ -26,6 +26,7 @@ mod hidden;
 mod kinds;
 mod known;
 mod labels;
+mod look;
 mod mapping;
 mod matrix;
 mod notes;
@@ -60,7 +61,7 @@ use crate::frame::{Frame, Frames, Stopped};
 use find::Found;
 use further::{cell_name, keep_further};
 use headless::{has_rows, headless};
-use hidden::{hidden, tell_hidden};
+use hidden::tell_hidden;
 use known::Known;
 use notes::UnitNotes;
 use project::Title;
@@ -137,7 +138,7 @@ pub fn read(
         sheet.order();
         sheet.spread();
         let before = looked.iter().rev().find(|one| !one.found.is_empty());
-        let parts = look(sheet, before, mapping);
+        let parts = look::look(sheet, before, mapping);
         if parts.iter().all(|part| part.found.is_empty()) {
             // A sheet of notes speaks of all the others.
             parts.iter().for_each(|part| shared.join(&part.notes));
@@ -320,90 +321,6 @@ fn keep_outside(one: &Looked, further: &mut Vec<(String, String)>, report: &mut 
             });
         }
     }
-}
-
-/// Looks for the tables of a sheet, as it stands, side by side or sideways; gives its parts.
-fn look(mut sheet: Sheet, before: Option<&Looked>, mapping: &Mapping) -> Vec<Looked> {
-    let mut hidden = hidden(&sheet);
-    let mapped: Vec<&TableMapping> = mapping.of(&sheet.name).collect();
-    let rearranged = if mapped.is_empty() { rearranged::take_out(&mut sheet) } else { Vec::new() };
-    pairs::split(&mut sheet);
-    let apart = if mapped.is_empty() { apart::split(&mut sheet) } else { Vec::new() };
-    let mut looked = Vec::new();
-    for part in views::beside(sheet) {
-        looked.extend(look_at(part, before, &mapped));
-    }
-    for part in apart.into_iter().chain(rearranged) {
-        looked.extend(look_at(part, None, &[]));
-    }
-    let has_tables = looked.iter().any(|one| !one.found.is_empty());
-    // What is noted beside a table speaks of the others of its sheet too.
-    let mut all = UnitNotes::default();
-    looked.iter().for_each(|one| all.join(&one.notes));
-    for one in &mut looked {
-        one.notes.join(&all);
-        one.hidden = hidden.take();
-        one.is_part = has_tables;
-    }
-    looked
-}
-
-/// Looks for the tables of a part of a sheet.
-fn look_at(sheet: Sheet, before: Option<&Looked>, mapped: &[&TableMapping]) -> Vec<Looked> {
-    let mut sheet = sheet;
-    let mut found = find::tables(&sheet, mapped);
-    let mut sideways = views::sideways(&sheet, &outside(&sheet, &found));
-    if found.is_empty() {
-        let turned = sheet.turned();
-        let whole = find::tables(&turned, &[]);
-        let stated = |found: &[Found]| -> usize {
-            let columns = found.iter().flat_map(|one| &one.assignment.columns);
-            columns.filter(|column| column.target.is_some()).count()
-        };
-        let in_blocks: usize = sideways.iter().map(|one| stated(&one.found)).sum();
-        if sideways.len() < 2 && stated(&whole) > in_blocks {
-            sideways.clear();
-            (sheet, found) = (turned, whole);
-        }
-    }
-    if found.is_empty()
-        && sideways.is_empty()
-        && let Some(before) = before
-        && let Some(more) = find::continued(&sheet, &before.found)
-    {
-        found.push(more);
-    }
-    if found.is_empty() && sideways.is_empty() {
-        found = find::by_headers(&sheet);
-    }
-    let mut outside_rows = outside(&sheet, &found);
-    let mut parts = Vec::new();
-    for views::Sideways { sheet, found, rows } in sideways {
-        outside_rows.retain(|row| !rows.contains(row));
-        let (outside, notes) = (outside(&sheet, &found), UnitNotes::default());
-        parts.push(Looked::new(sheet, found, notes, outside));
-    }
-    let mut notes = UnitNotes::default();
-    // A note may also stand below the last row of a table, where it looks like a part of it.
-    for row in &sheet.rows {
-        let own: Vec<_> = row.own().collect();
-        for (_, cell) in own.iter().filter(|_| outside_rows.contains(&row.number) || own.len() <= 2)
-        {
-            if let crate::sheet::Cell::Text(text) = &cell.cell {
-                notes.read(text);
-            }
-        }
-    }
-    parts.insert(0, Looked::new(sheet, found, notes, outside_rows));
-    parts
-}
-
-/// Numbers of the rows outside all tables.
-fn outside(sheet: &Sheet, found: &[Found]) -> BTreeSet<u32> {
-    let inside =
-        |at: usize| found.iter().any(|table| table.headers.start <= at && at < table.body.end);
-    let rows = sheet.rows.iter().enumerate();
-    rows.filter(|(at, _)| !inside(*at)).map(|(_, row)| row.number).collect()
 }
 
 fn read_sheet(

@@ -59,7 +59,7 @@ pub(super) fn take_out(sheet: &mut Sheet) -> Option<Sheet> {
             Some(named) => owners.iter_mut().find(|(other, ..)| *other == named),
             None => owners.last_mut(),
         };
-        let Some((_, _, stated)) = owner else { return None };
+        let (_, _, stated) = owner?;
         let base = row.text(columns.property)?.to_owned();
         let mut name = base.clone();
         let mut count = 1;

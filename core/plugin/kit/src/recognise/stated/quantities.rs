@@ -107,7 +107,7 @@ impl<'t> Quantity<'t> {
     pub(super) fn shown(&self, dimension: Option<Dimension>) -> &'t str {
         let unit = dimension.and_then(|dimension| self.unit(dimension));
         let end = unit.map_or(self.number.end, |(_, end)| end);
-        self.sentence[self.number.start..end].trim()
+        self.sentence[self.number.start..end].trim().trim_end_matches([',', ';', ':', '.', ')'])
     }
 
     /// What stands behind it and its unit of this dimension.

@@ -60,7 +60,7 @@ pub(super) fn read(sentence: &str) -> Vec<Given> {
         .extend(standard(sentence).map(|name| Given::text("Strands", &["standard"], &name, &name)));
     let lower = sentence.to_lowercase().replace(['-', '_'], " ");
     if ["low relax", "lo lax", "lolax", "lowlax"].iter().any(|words| lower.contains(words)) {
-        given.push(Given::text("Strands", &["relaxation"], "low", "low relaxation"));
+        given.push(Given::text("Strands", &["relaxation"], "low", "low"));
     }
     given
 }
