@@ -18,6 +18,7 @@ use restrand_kit::{Budget, LoadError};
 use zip::ZipArchive;
 
 use crate::cells::{iso_date, iso_duration};
+use crate::looks;
 use crate::reading::{COLUMNS, ROWS, Reading};
 use crate::refusal::Refusal;
 
@@ -44,7 +45,9 @@ pub(crate) fn load(
     config.expand_empty_elements = true;
     config.check_comments = false;
     Content { xml, buffer: Vec::new(), depth: 0, deepest: budget.depth, repeated: 0, refusal }
-        .read(reading)
+        .read(reading)?;
+    looks::of_ods(&mut archive, reading.waiting());
+    Ok(reading.finish()?)
 }
 
 /// Whether the list of parts says that one of them is encrypted.
@@ -125,7 +128,7 @@ impl<R: BufRead> Content<'_, R> {
         if !seen {
             return Err(self.refusal.damaged("it has no sheet"));
         }
-        Ok(reading.finish()?)
+        Ok(())
     }
 
     /// Reads a sheet to its end.

@@ -7,11 +7,12 @@ use restrand_intake::Reading;
 use restrand_kit::Plugin;
 use restrand_model::Record;
 use restrand_model::Value;
+use restrand_model::reading::{Apart, At};
 use restrand_model::reflect::View;
 use restrand_test_outside::{read_as, root, run};
 
 /// The scripts that write such schedules.
-const WRITERS: [&str; 4] = ["foreign", "strangers", "offices", "habits"];
+const WRITERS: [&str; 5] = ["foreign", "strangers", "offices", "habits", "desks"];
 
 /// A cell: its sheet, row, column and text.
 type CellAt = (String, u32, u32, String);
@@ -37,6 +38,15 @@ fn stated(reading: &Reading) -> BTreeSet<(String, u32, u32)> {
         columns.entry(key).or_default().extend(table.columns.iter().map(|column| column.index));
     }
     let mut stated = BTreeSet::new();
+    // A value may stand elsewhere than its record.
+    for ((number, _), Apart { way, at }) in reading.provenance.all_apart() {
+        let table = &tables[usize::try_from(number).unwrap()];
+        let sheet = table.sheet.clone().unwrap_or_default();
+        if let At::Row(row) = at {
+            let of_way = table.columns.iter().filter(|column| column.path.iter().eq(way.iter()));
+            stated.extend(of_way.map(|column| (sheet.clone(), row, column.index)));
+        }
+    }
     for (key, rows) in rows {
         let columns = &columns[&key];
         let (sheet, is_turned, _) = key;
@@ -162,8 +172,27 @@ fn of_every_cell_it_is_known_what_became_of_it() {
             let is_date = |text: &str| {
                 text.chars().all(|letter| letter.is_ascii_digit() || "./-".contains(letter))
             };
-            for (sheet, row, column, text) in cells(&file) {
+            let all = cells(&file);
+            // What a list says of two tendons in the same words is said once: a kind that both have.
+            let left_of = |sheet: &str, row: u32, column: u32| {
+                let left = column.checked_sub(1)?;
+                let of = |cell: &&CellAt| cell.0 == sheet && (cell.1, cell.2) == (row, left);
+                all.iter().find(of).map(|cell| cell.3.clone())
+            };
+            let mut twice: BTreeSet<(u32, Option<String>, String)> = BTreeSet::new();
+            if is_text && !reading.provenance.all_apart().is_empty() {
+                let name = reading.understood[0].sheet.clone();
+                for (sheet, row, column, text) in &all {
+                    if stated.contains(&(name.clone(), *row, *column)) {
+                        twice.insert((*column, left_of(sheet, *row, *column), text.clone()));
+                    }
+                }
+            }
+            for (sheet, row, column, text) in all.clone() {
                 count += 1;
+                if twice.contains(&(column, left_of(&sheet, row, column), text.clone())) {
+                    continue;
+                }
                 let text = plain(&text);
                 let sheet = if is_text { reading.understood[0].sheet.clone() } else { sheet };
                 // A mark says: as above; and a short text right below headers is their unit.

@@ -1,85 +1,12 @@
 //! Sheets as people make them: what is taken for what, what is asked, and what is said of what cannot be.
 
-use restrand_kit::recognise::{
-    ColumnMapping, Look, Mapping, Merged, Sheet, TableMapping, read, starter,
-};
+mod recognised;
+
+use recognised::{plain, sheet, taken};
+use restrand_kit::recognise::{ColumnMapping, Look, Mapping, Merged, TableMapping, starter};
 use restrand_kit::sheet::Cell;
-use restrand_kit::{Frame, RecordFrame, Stopped};
 use restrand_model::Value;
-use restrand_model::reading::{Grid, Problem, ProblemKind, Question, Table, Understood};
-
-#[derive(Default)]
-struct Read {
-    tables: Vec<Table>,
-    records: Vec<RecordFrame>,
-    problems: Vec<Problem>,
-    questions: Vec<Question>,
-    understood: Vec<Understood>,
-    unread: Vec<String>,
-}
-
-impl Read {
-    /// The records of a list.
-    fn of(&self, list: &str) -> Vec<&RecordFrame> {
-        let is_of = |record: &&RecordFrame| self.tables[record.table as usize].list == list;
-        self.records.iter().filter(is_of).collect()
-    }
-
-    fn number(&self, list: &str, at: usize, path: &[&str]) -> Option<f64> {
-        let mut value: Option<&Value> = None;
-        let record = self.of(list)[at];
-        for step in path {
-            value = match value {
-                None => record.fields.get(step),
-                Some(value) => value.as_fields().and_then(|fields| fields.get(step)),
-            };
-        }
-        value.and_then(Value::as_number)
-    }
-}
-
-/// A sheet of texts and numbers; an empty text is no cell.
-fn sheet(name: &str, rows: &[&[&str]]) -> Sheet {
-    let mut sheet = Sheet::new("a.xlsx", name, Grid::Cells);
-    for (row, cells) in (0..).zip(rows) {
-        for (column, text) in (0..).zip(*cells) {
-            let cell = match text.parse() {
-                Ok(number) => Cell::Number(number),
-                Err(_) => Cell::Text((*text).into()),
-            };
-            sheet.push(row, column, &cell, Look::default());
-        }
-    }
-    sheet
-}
-
-fn taken(sheets: Vec<Sheet>, mapping: &Mapping) -> Read {
-    let mut taken = Read::default();
-    let mut tables = 0;
-    let unread = read(sheets, mapping, &mut tables, &mut |frame: Frame| -> Result<(), Stopped> {
-        match frame {
-            Frame::Table(table) => taken.tables.push(table),
-            Frame::Record(record) => {
-                assert!((record.table as usize) < taken.tables.len(), "its table comes first");
-                taken.records.push(record);
-            }
-            Frame::Problem(problem) => taken.problems.push(problem),
-            Frame::Question(question) => {
-                assert!(question.readings.len() >= 2, "{question:?}");
-                taken.questions.push(question);
-            }
-            Frame::Understood(sheet) => taken.understood.push(sheet),
-        }
-        Ok(())
-    });
-    taken.unread = unread.expect("the taker takes everything");
-    assert_eq!(tables as usize, taken.tables.len());
-    taken
-}
-
-fn plain(rows: &[&[&str]]) -> Read {
-    taken(vec![sheet("Sheet1", rows)], &Mapping::default())
-}
+use restrand_model::reading::ProblemKind;
 
 #[test]
 fn nothing_that_a_row_says_is_dropped() {

@@ -4,7 +4,9 @@
 //! when the values were read, or is no more than a look.
 
 mod binary;
+mod open;
 mod xml;
 
 pub(crate) use binary::of_xlsb;
+pub(crate) use open::of_ods;
 pub(crate) use xml::{of_xlsx, sheets};

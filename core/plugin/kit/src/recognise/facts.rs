@@ -11,9 +11,11 @@ use restrand_model::value::Value;
 
 use super::grid::{GridCell, GridRow};
 use super::header::HeaderText;
+use super::kinds;
 use super::notes::UnitNotes;
 use super::plan::Of;
 use super::scope::{self, Scope};
+use super::stated::{Note, agree};
 use super::unit::{ColumnUnit, unit};
 use super::vocabulary::{Target, Vocabulary, Word, target_of, word};
 use super::{Looked, report_of};
@@ -81,6 +83,53 @@ pub(super) fn tell(
         }))?;
     }
     Ok(report)
+}
+
+/// Takes what a note states of all tendons, and says what was taken from it or why nothing was.
+pub(super) fn take_note(
+    note: &Note,
+    facts: &mut Vec<Fact>,
+    frames: &mut dyn Frames,
+) -> Result<Vec<Understood>, Stopped> {
+    let mut said = Vec::new();
+    let mut tell = |why: &str, is_taken: bool| {
+        said.push(kinds::remark(note, why));
+        frames.take(Frame::Problem(kinds::problem(note, why, is_taken)))
+    };
+    for given in note.given.iter().filter(|given| given.list == "Tendons") {
+        let of_same = |fact: &&Fact| fact.of == Of::Row && fact.path == given.path;
+        let name = given.name();
+        match facts.iter().find(of_same) {
+            Some(fact) if agree(&fact.value, &given.value) => {}
+            Some(fact) => {
+                let before = &fact.label;
+                let why = format!(
+                    "states {name} {}, and \"{before}\" states another; that is taken",
+                    given.shown
+                );
+                tell(&why, false)?;
+            }
+            None => {
+                let why = format!(
+                    "states {name} {}; it is taken for all tendons that state none of their own",
+                    given.shown
+                );
+                tell(&why, true)?;
+                facts.push(Fact {
+                    of: Of::Row,
+                    path: given.path,
+                    value: given.value.clone(),
+                    row: note.row,
+                    label: format!("the note in {}", note.cell),
+                    given: given.shown.clone(),
+                });
+            }
+        }
+    }
+    for why in &note.left {
+        tell(&format!("is not taken for all tendons, as {why}"), false)?;
+    }
+    Ok(said)
 }
 
 /// The value of a row that is a label with one value, and perhaps its unit.

@@ -113,8 +113,7 @@ fn without_labels(sheet: &Sheet, table: Found) -> Vec<Found> {
     let mut rest = Some(table);
     while let Some(mut piece) = rest.take() {
         if let Some(labels) = labels::below(sheet, &piece.body, &piece.assignment) {
-            let goes_on = (labels.end..piece.body.end)
-                .find(|at| labels::goes_on(&sheet.rows[*at], &piece.assignment));
+            let goes_on = labels::goes_on_at(sheet, &piece, &labels);
             if let Some(from) = goes_on {
                 let body = from..piece.body.end;
                 rest =

@@ -51,6 +51,7 @@ pub(super) fn keep_further(
 
 /// The name of a cell as people write it.
 pub(super) fn cell_name(sheet: &Sheet, row: u32, column: u32) -> String {
+    let (row, column) = sheet.stands(row, column);
     let (row, column) = (standing(row), standing(column));
     let (row, column) = if sheet.grid.is_turned() { (column, row) } else { (row, column) };
     let letters = crate::sheet::read::column_letters(column);

@@ -98,6 +98,10 @@ pub struct Sheet {
     pub merged: Vec<Merged>,
     /// Columns whose cells held two values, of which each has one.
     pub(super) paired: BTreeSet<u32>,
+    /// Where cells stand in the file, of a sheet that was put together of others.
+    pub(super) moved: BTreeMap<(u32, u32), (u32, u32)>,
+    /// How that sheet is arranged in the file, as a sentence.
+    pub(super) arranged: Option<String>,
     /// How many cells it has.
     cells: usize,
 }
@@ -116,6 +120,8 @@ impl Sheet {
             hidden_columns: BTreeSet::new(),
             merged: Vec::new(),
             paired: BTreeSet::new(),
+            moved: BTreeMap::new(),
+            arranged: None,
             cells: 0,
         }
     }
@@ -170,7 +176,25 @@ impl Sheet {
 
     /// The place of a cell, or of a row.
     pub(super) fn place(&self, row: u32, column: Option<u32>) -> Place {
+        let (row, column) = match column {
+            Some(column) => {
+                let (row, column) = self.stands(row, column);
+                (row, Some(column))
+            }
+            None => (row, None),
+        };
         self.grid.place(&self.part, &self.name, standing(row), column.map(standing))
+    }
+
+    /// The row and column of the file in which a cell stands.
+    pub(super) fn stands(&self, row: u32, column: u32) -> (u32, u32) {
+        self.moved.get(&(row, column)).copied().unwrap_or((row, column))
+    }
+
+    /// The column of the file in which the values of a column stand.
+    pub(super) fn column_in_file(&self, column: u32) -> u32 {
+        let mut of_column = self.moved.iter().filter(|((_, own), _)| *own == column);
+        of_column.next_back().map_or(column, |(_, (_, stands))| *stands)
     }
 
     /// The same sheet with rows for columns.
@@ -199,6 +223,8 @@ impl Sheet {
                 .map(|merged| Merged { first: turn(merged.first), last: turn(merged.last) })
                 .collect(),
             paired: BTreeSet::new(),
+            moved: BTreeMap::new(),
+            arranged: None,
             cells: self.cells,
         }
     }
@@ -226,6 +252,8 @@ impl Sheet {
             hidden_columns: self.hidden_columns.clone(),
             merged: self.merged.clone(),
             paired: self.paired.clone(),
+            moved: self.moved.clone(),
+            arranged: self.arranged.clone(),
             cells: self.cells,
         }
     }

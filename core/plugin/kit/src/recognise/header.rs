@@ -230,7 +230,15 @@ fn take_units(text: &str, units: &mut Vec<String>) -> String {
         let close = if rest[at..].starts_with('(') { ')' } else { ']' };
         let Some(end) = rest[at..].find(close).map(|end| at + end) else { break };
         bare.push_str(&rest[..at]);
-        let inside = rest[at + 1..end].trim();
+        let mut inside = rest[at + 1..end].trim();
+        // A unit may stand before what the brackets say else, as in `(ft, + right)`.
+        if let Some((unit, behind)) = inside.split_once([',', ';'])
+            && Unit::find_any(unit.trim()).is_some()
+            && !is_unit(behind)
+        {
+            push(units, unit.trim());
+            inside = behind.trim();
+        }
         if !take_inside(inside, units) {
             bare.push(' ');
             bare.push_str(inside);
@@ -296,6 +304,11 @@ pub(super) fn is_unit(text: &str) -> bool {
             | "nos"
             | "Nos"
             | "pcs"
+            | "Stk"
+            | "Stück"
+            | "pz"
+            | "ud"
+            | "Nb"
             | "ea"
             | "#"
     ) || Unit::find_any(text).is_some()
@@ -376,6 +389,8 @@ mod tests {
             (&["Live/Dead"], &["dead", "stressing"], None, &[]),
             (&["Clearance A (mm)"], &["clearance"], Some(Scope::A), &["mm"]),
             (&["D1 x (m)"], &["x"], Some(Scope::Between(1)), &["m"]),
+            (&["Offset (ft, + right)"], &["lateral"], None, &["ft"]),
+            (&["Spannanker", "Höhe"], &["elevation"], Some(Scope::Stressing), &[]),
             (&["DEVIATOR 2", "z", "mm"], &["z"], Some(Scope::Between(2)), &["mm"]),
         ] {
             let read = HeaderText::read(parts);

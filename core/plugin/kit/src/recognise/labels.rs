@@ -10,7 +10,7 @@ use restrand_model::reflect::Shape;
 use restrand_model::sheet::Column;
 
 use super::assign::Assignment;
-use super::find::is_field;
+use super::find::{Found, is_field};
 use super::grid::{GridRow, Sheet};
 use super::vocabulary::{Word, word};
 use crate::sheet::Cell;
@@ -84,8 +84,57 @@ fn with_caption(rows: &[GridRow], from: usize, at: usize) -> usize {
     if is_apart && is_near && is_text && own.next().is_none() { above } else { at }
 }
 
+/// Where a table goes on below rows that begin with names of fields, as a position.
+///
+/// Right below them a row may have the name of a field that nobody knows. It is one of the table only if it begins as
+/// the table's own rows do.
+pub(super) fn goes_on_at(sheet: &Sheet, table: &Found, labels: &Range<usize>) -> Option<usize> {
+    let rows = &sheet.rows;
+    let key = key_column(&table.assignment);
+    let begins: BTreeSet<String> =
+        (table.body.start..labels.start).filter_map(|at| shape(&rows[at], key)).collect();
+    let mut is_right_below = true;
+    (labels.end..table.body.end).find(|at| {
+        is_right_below &= rows[*at].number == rows[*at - 1].number + 1;
+        let is_known = || shape(&rows[*at], key).is_some_and(|shape| begins.contains(&shape));
+        goes_on(&rows[*at], &table.assignment) && (!is_right_below || is_known())
+    })
+}
+
+/// The column that names the rows of a table.
+fn key_column(assignment: &Assignment) -> Option<u32> {
+    let is_key =
+        |name: &str| name.ends_with(".mark") || name.ends_with(".id") || name.ends_with(", tendon");
+    let named = assignment.columns.iter();
+    named
+        .filter(|column| column.target.is_some_and(|target| is_key(&target.name())))
+        .map(|one| one.index)
+        .next()
+}
+
+/// What a row's name looks like: runs of letters and of digits, as `a9` of `T12`; a blank one, as of a further row of
+/// the same record, is as good as any other.
+fn shape(row: &GridRow, key: Option<u32>) -> Option<String> {
+    let cell = match key {
+        Some(key) => row.cells.get(&key).map(|cell| &cell.cell),
+        None => row.own().next().map(|(_, cell)| &cell.cell),
+    };
+    let mut shape = String::new();
+    for letter in cell?.shown().chars() {
+        let one = match letter {
+            letter if letter.is_ascii_digit() => '9',
+            letter if letter.is_alphabetic() => 'a',
+            other => other,
+        };
+        if !shape.ends_with(one) {
+            shape.push(one);
+        }
+    }
+    Some(shape)
+}
+
 /// Whether a row says something as the rows of this table do.
-pub(super) fn goes_on(row: &GridRow, assignment: &Assignment) -> bool {
+fn goes_on(row: &GridRow, assignment: &Assignment) -> bool {
     let is_known = |column: u32| assignment.columns.iter().any(|one| one.index == column);
     let said = row.own().filter(|(_, cell)| !cell.cell.is_blank());
     let columns: Vec<u32> = said.map(|(column, _)| column).collect();

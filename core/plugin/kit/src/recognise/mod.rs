@@ -21,21 +21,27 @@ mod grid;
 mod habits;
 mod header;
 mod headless;
+mod headline;
 mod hidden;
+mod kinds;
 mod known;
 mod labels;
+mod look;
 mod mapping;
 mod matrix;
 mod notes;
 mod ordered;
+mod ordinates;
 mod pairs;
 mod plan;
 mod project;
+mod rearranged;
 mod scope;
 mod sections;
 mod sign;
 mod sink;
 mod starter;
+mod stated;
 mod table;
 mod unit;
 mod views;
@@ -55,11 +61,13 @@ use crate::frame::{Frame, Frames, Stopped};
 use find::Found;
 use further::{cell_name, keep_further};
 use headless::{has_rows, headless};
-use hidden::{hidden, tell_hidden};
+use hidden::tell_hidden;
 use known::Known;
 use notes::UnitNotes;
 use project::Title;
+use rearranged::Moved;
 use sink::Sink;
+use stated::Note;
 use table::{TableReader, heading};
 
 /// A sheet with what was found in it.
@@ -130,7 +138,7 @@ pub fn read(
         sheet.order();
         sheet.spread();
         let before = looked.iter().rev().find(|one| !one.found.is_empty());
-        let parts = look(sheet, before, mapping);
+        let parts = look::look(sheet, before, mapping);
         if parts.iter().all(|part| part.found.is_empty()) {
             // A sheet of notes speaks of all the others.
             parts.iter().for_each(|part| shared.join(&part.notes));
@@ -151,7 +159,7 @@ pub fn read(
     let mut sink = Sink::new(frames, *tables);
     tell_unmet(&looked, &ignored, mapping, &mut sink)?;
     read_looked(looked, mapping, tables, &mut sink)?;
-    sink.finish()?;
+    *tables = sink.finish()?;
     Ok(Vec::new())
 }
 
@@ -190,7 +198,7 @@ fn read_looked(
     mut looked: Vec<Looked>,
     mapping: &Mapping,
     tables: &mut u32,
-    frames: &mut dyn Frames,
+    frames: &mut Sink<'_>,
 ) -> Result<(), Stopped> {
     let mut titles: Vec<(usize, Title)> = Vec::new();
     let mut known = Known::default();
@@ -199,11 +207,22 @@ fn read_looked(
     }
     let mut reports: Vec<Understood> = looked.iter().map(report_of).collect();
     reports.dedup();
+    if let Some(report) = headline::take(&mut looked, &mut titles, frames)? {
+        join_report(&mut reports, report);
+    }
     for one in &mut looked {
         let before = known.facts.len();
         known.look(one);
         join_report(&mut reports, facts::tell(one, &known.facts[before..], frames)?);
     }
+    let marks = marks(&looked);
+    let notes: Vec<Note> = looked.iter().flat_map(|one| stated::of_sheet(one, &marks)).collect();
+    for note in &notes {
+        for report in facts::take_note(note, &mut known.facts, frames)? {
+            join_report(&mut reports, report);
+        }
+    }
+    frames.wait_for(notes);
     project::hand_over(&looked, &titles, tables, frames)?;
     let mut further: Vec<(String, String)> = Vec::new();
     for one in &looked {
@@ -212,6 +231,8 @@ fn read_looked(
     }
     for one in &mut looked {
         let report = matrix::read(one, &mut known, &mut further, tables, frames)?;
+        join_report(&mut reports, report);
+        let report = ordinates::read(one, &mut known, tables, frames)?;
         join_report(&mut reports, report);
     }
     for one in &looked {
@@ -227,6 +248,10 @@ fn read_looked(
         keep_outside(one, &mut further, &mut report);
         join_report(&mut reports, report);
     }
+    for report in frames.settle()? {
+        join_report(&mut reports, report);
+    }
+    *tables = frames.count();
     if let Some(first) = looked.first() {
         keep_further(&first.sheet, further, tables, frames)?;
     }
@@ -234,6 +259,22 @@ fn read_looked(
         frames.take(Frame::Understood(report))?;
     }
     Ok(())
+}
+
+/// The marks of the tendons that tables name, in small letters.
+fn marks(looked: &[Looked]) -> BTreeSet<String> {
+    let mut marks = BTreeSet::new();
+    for one in looked {
+        for found in one.found.iter().filter(|found| found.assignment.list == "Tendons") {
+            let is_mark = |column: &&assign::Assigned| {
+                column.target.is_some_and(|target| target.name() == "tendon.mark")
+            };
+            let Some(mark) = found.assignment.columns.iter().find(is_mark) else { continue };
+            let rows = one.sheet.rows[found.body.clone()].iter();
+            marks.extend(rows.filter_map(|row| Some(row.text(mark.index)?.to_lowercase())));
+        }
+    }
+    marks
 }
 
 /// A report of a sheet that says nothing yet.
@@ -282,89 +323,6 @@ fn keep_outside(one: &Looked, further: &mut Vec<(String, String)>, report: &mut 
     }
 }
 
-/// Looks for the tables of a sheet, as it stands, side by side or sideways; gives its parts.
-fn look(mut sheet: Sheet, before: Option<&Looked>, mapping: &Mapping) -> Vec<Looked> {
-    let mut hidden = hidden(&sheet);
-    let mapped: Vec<&TableMapping> = mapping.of(&sheet.name).collect();
-    pairs::split(&mut sheet);
-    let apart = if mapped.is_empty() { apart::split(&mut sheet) } else { Vec::new() };
-    let mut looked = Vec::new();
-    for part in views::beside(sheet) {
-        looked.extend(look_at(part, before, &mapped));
-    }
-    for part in apart {
-        looked.extend(look_at(part, None, &[]));
-    }
-    let has_tables = looked.iter().any(|one| !one.found.is_empty());
-    // What is noted beside a table speaks of the others of its sheet too.
-    let mut all = UnitNotes::default();
-    looked.iter().for_each(|one| all.join(&one.notes));
-    for one in &mut looked {
-        one.notes.join(&all);
-        one.hidden = hidden.take();
-        one.is_part = has_tables;
-    }
-    looked
-}
-
-/// Looks for the tables of a part of a sheet.
-fn look_at(sheet: Sheet, before: Option<&Looked>, mapped: &[&TableMapping]) -> Vec<Looked> {
-    let mut sheet = sheet;
-    let mut found = find::tables(&sheet, mapped);
-    let mut sideways = views::sideways(&sheet, &outside(&sheet, &found));
-    if found.is_empty() {
-        let turned = sheet.turned();
-        let whole = find::tables(&turned, &[]);
-        let stated = |found: &[Found]| -> usize {
-            let columns = found.iter().flat_map(|one| &one.assignment.columns);
-            columns.filter(|column| column.target.is_some()).count()
-        };
-        let in_blocks: usize = sideways.iter().map(|one| stated(&one.found)).sum();
-        if sideways.len() < 2 && stated(&whole) > in_blocks {
-            sideways.clear();
-            (sheet, found) = (turned, whole);
-        }
-    }
-    if found.is_empty()
-        && sideways.is_empty()
-        && let Some(before) = before
-        && let Some(more) = find::continued(&sheet, &before.found)
-    {
-        found.push(more);
-    }
-    if found.is_empty() && sideways.is_empty() {
-        found = find::by_headers(&sheet);
-    }
-    let mut outside_rows = outside(&sheet, &found);
-    let mut parts = Vec::new();
-    for views::Sideways { sheet, found, rows } in sideways {
-        outside_rows.retain(|row| !rows.contains(row));
-        let (outside, notes) = (outside(&sheet, &found), UnitNotes::default());
-        parts.push(Looked::new(sheet, found, notes, outside));
-    }
-    let mut notes = UnitNotes::default();
-    // A note may also stand below the last row of a table, where it looks like a part of it.
-    for row in &sheet.rows {
-        let own: Vec<_> = row.own().collect();
-        for (_, cell) in own.iter().filter(|_| outside_rows.contains(&row.number) || own.len() <= 2)
-        {
-            if let crate::sheet::Cell::Text(text) = &cell.cell {
-                notes.read(text);
-            }
-        }
-    }
-    parts.insert(0, Looked::new(sheet, found, notes, outside_rows));
-    parts
-}
-
-/// Numbers of the rows outside all tables.
-fn outside(sheet: &Sheet, found: &[Found]) -> BTreeSet<u32> {
-    let inside =
-        |at: usize| found.iter().any(|table| table.headers.start <= at && at < table.body.end);
-    let rows = sheet.rows.iter().enumerate();
-    rows.filter(|(at, _)| !inside(*at)).map(|(_, row)| row.number).collect()
-}
-
 fn read_sheet(
     one: &Looked,
     mapping: &Mapping,
@@ -375,6 +333,9 @@ fn read_sheet(
 ) -> Result<Understood, Stopped> {
     let sheet = &one.sheet;
     let mut report = report_of(one);
+    if let Some(what) = &sheet.arranged {
+        report.remarks.push(Remark { row: None, what: what.clone() });
+    }
     if let Some(said) = &one.hidden {
         tell_hidden(sheet, said, &mut report, frames)?;
     }
@@ -403,8 +364,10 @@ fn read_sheet(
                     .as_deref()
                     .is_none_or(|record| mapping::list_of(record) == Some(found.assignment.list))
         });
-        let mut reader = TableReader::new(sheet, found, &one.notes, mapped, known, tables, frames)?;
-        reader.read(&context, frames)?;
+        let mut moved = Moved::new(sheet, *tables, frames);
+        let mut reader =
+            TableReader::new(sheet, found, &one.notes, mapped, known, tables, &mut moved)?;
+        reader.read(&context, &mut moved)?;
         let rest = reader.understood(&mut report);
         further.extend(rest.into_iter().map(|(row, text)| (cell_name(sheet, row, 0), text)));
     }

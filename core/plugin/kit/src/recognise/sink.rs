@@ -1,9 +1,13 @@
-//! What is put in order between the tables of a file and its taker: points along their tendons, questions once.
+//! What is put in order between the tables of a file and its taker: points along their tendons, questions once, and
+//! kinds of strand and duct with what notes state of them.
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use restrand_model::reading::{Origin, Question};
-use restrand_model::value::Value;
+use restrand_model::reading::{Origin, Question, Table, Understood};
+use restrand_model::value::{Fields, Value};
+
+use super::kinds::{self, SORTS, Sort};
+use super::stated::Note;
 
 use crate::frame::{Frame, Frames, RecordFrame, Stopped};
 
@@ -13,11 +17,16 @@ type Rows = (Option<String>, u32);
 /// Takes the frames of all tables of a file; hands over what needs no order at once.
 pub(super) struct Sink<'f> {
     to: &'f mut dyn Frames,
-    /// The next table's number.
-    tables: u32,
-    /// The tables whose records are points, each with the rows of the file from which it comes.
-    of_points: BTreeMap<u32, Rows>,
+    /// The number of the first table, and the tables from there on.
+    first: u32,
+    tables: Vec<Table>,
+    /// The points, each with the rows of the file from which it comes.
     points: Vec<(Rows, RecordFrame)>,
+    /// What notes state; without any, nothing has to wait for them.
+    notes: Vec<Note>,
+    /// The kinds of strand and duct and the tendons, which wait for what notes add to them.
+    kinds: [Vec<RecordFrame>; SORTS.len()],
+    tendons: Vec<RecordFrame>,
     questions: Vec<Question>,
     /// What has been said of tables and columns.
     said: BTreeSet<String>,
@@ -28,23 +37,82 @@ impl<'f> Sink<'f> {
     pub(super) fn new(to: &'f mut dyn Frames, tables: u32) -> Self {
         Self {
             to,
-            tables,
-            of_points: BTreeMap::new(),
+            first: tables,
+            tables: Vec::new(),
             points: Vec::new(),
+            notes: Vec::new(),
+            kinds: [Vec::new(), Vec::new()],
+            tendons: Vec::new(),
             questions: Vec::new(),
             said: BTreeSet::new(),
         }
     }
 
-    /// Hands over what was held back.
-    pub(super) fn finish(self) -> Result<(), Stopped> {
+    /// Takes what notes state of kinds, before any table is read.
+    pub(super) fn wait_for(&mut self, notes: Vec<Note>) {
+        self.notes = notes;
+    }
+
+    /// The table of this number.
+    fn table(&self, table: u32) -> Option<&Table> {
+        let at = usize::try_from(table.checked_sub(self.first)?).ok()?;
+        self.tables.get(at)
+    }
+
+    /// Adds what notes state to the kinds and tendons that waited for it, and hands these over; gives what is said of
+    /// the notes.
+    pub(super) fn settle(&mut self) -> Result<Vec<Understood>, Stopped> {
+        let mut said = Vec::new();
+        let mut tendons = std::mem::take(&mut self.tendons);
+        let kinds = std::mem::take(&mut self.kinds);
+        for (sort, records) in SORTS.iter().zip(kinds) {
+            let names = names(sort, &tendons);
+            // Among the tables of this reading they count from zero.
+            let first = self.first;
+            let records =
+                records.into_iter().map(|one| RecordFrame { table: one.table - first, ..one });
+            let settled = kinds::settle(sort, records.collect(), &names, &self.notes, &self.tables);
+            for table in settled.tables {
+                self.take(Frame::Table(table))?;
+            }
+            for mut record in settled.records {
+                record.table += self.first;
+                self.to.take(Frame::Record(record))?;
+            }
+            for problem in settled.problems {
+                self.take(Frame::Problem(problem))?;
+            }
+            said.extend(settled.remarks);
+            if let Some(id) = settled.of_all {
+                for tendon in &mut tendons {
+                    tendon.fields.push(
+                        restrand_model::value::Name::Known(sort.link),
+                        Value::Text(id.as_str().into()),
+                    );
+                }
+            }
+        }
+        for tendon in tendons {
+            self.to.take(Frame::Record(tendon))?;
+        }
+        Ok(said)
+    }
+
+    /// The number of all tables until now.
+    pub(super) fn count(&self) -> u32 {
+        self.first + u32::try_from(self.tables.len()).unwrap_or(u32::MAX)
+    }
+
+    /// Hands over what was held back; gives the number of all tables.
+    pub(super) fn finish(self) -> Result<u32, Stopped> {
+        let count = self.count();
         for point in in_order(self.points) {
             self.to.take(Frame::Record(point))?;
         }
         for question in self.questions {
             self.to.take(Frame::Question(question))?;
         }
-        Ok(())
+        Ok(count)
     }
 
     /// Joins a question with the same one of another column or sheet.
@@ -65,20 +133,24 @@ impl Frames for Sink<'_> {
     fn take(&mut self, frame: Frame) -> Result<(), Stopped> {
         match frame {
             Frame::Table(table) => {
-                if table.list == "Points" {
-                    let rows = (table.sheet.clone(), table.header_row);
-                    self.of_points.insert(self.tables, rows);
-                }
-                self.tables += 1;
+                self.tables.push(table.clone());
                 self.to.take(Frame::Table(table))
             }
-            Frame::Record(record) => match self.of_points.get(&record.table) {
-                Some(rows) => {
-                    self.points.push((rows.clone(), record));
-                    Ok(())
+            Frame::Record(record) => {
+                let table = self.table(record.table);
+                let list = table.map(|table| table.list.as_str());
+                let waits = !self.notes.is_empty();
+                let sort = SORTS.iter().position(|sort| waits && list == Some(sort.list));
+                match (table, list, sort) {
+                    (Some(table), Some("Points"), _) => {
+                        self.points.push(((table.sheet.clone(), table.header_row), record));
+                    }
+                    (_, Some("Tendons"), _) if waits => self.tendons.push(record),
+                    (_, _, Some(sort)) => self.kinds[sort].push(record),
+                    _ => return self.to.take(Frame::Record(record)),
                 }
-                None => self.to.take(Frame::Record(record)),
-            },
+                Ok(())
+            }
             Frame::Question(question) => {
                 self.ask(question);
                 Ok(())
@@ -95,6 +167,18 @@ impl Frames for Sink<'_> {
             frame => self.to.take(frame),
         }
     }
+}
+
+/// The kinds of a sort that tendons name, each once.
+fn names(sort: &Sort, tendons: &[RecordFrame]) -> Vec<Box<str>> {
+    let name = |fields: &Fields| fields.get(sort.link)?.as_text().map(Box::from);
+    let mut names: Vec<Box<str>> = Vec::new();
+    for named in tendons.iter().filter_map(|tendon| name(&tendon.fields)) {
+        if !names.contains(&named) {
+            names.push(named);
+        }
+    }
+    names
 }
 
 fn last_part(header: &str) -> &str {
@@ -126,8 +210,38 @@ fn in_order(points: Vec<(Rows, RecordFrame)>) -> Vec<RecordFrame> {
                 let of = |point| station(point).unwrap_or_default();
                 of(one).total_cmp(&of(other))
             });
+            group = joined(group);
         }
         ordered.extend(group.into_iter().map(|(_, point)| point));
     }
     ordered
+}
+
+/// Points of one tendon, those of several tables that stand at one station and say nothing different joined.
+fn joined(points: Vec<RecordFrame>) -> Vec<RecordFrame> {
+    /// Points that are looked at before one: they stand in the order of their stations.
+    const NEAR: usize = 4;
+    let mut joined: Vec<RecordFrame> = Vec::new();
+    for mut point in points {
+        let same = joined.iter_mut().rev().take(NEAR).find(|other| {
+            other.table != point.table
+                && point.fields.get("station_m").is_some()
+                && other.fields.get("station_m") == point.fields.get("station_m")
+                && point.fields.iter().all(|(name, value)| {
+                    other.fields.get(name.as_str()).is_none_or(|own| own == value)
+                })
+        });
+        match same {
+            Some(same) => {
+                let fields = std::mem::take(&mut point.fields);
+                for (name, value) in fields {
+                    if same.fields.get(name.as_str()).is_none() {
+                        same.fields.push(name, value);
+                    }
+                }
+            }
+            None => joined.push(point),
+        }
+    }
+    joined
 }

@@ -12,7 +12,7 @@ use super::super::scope::Scope;
 use super::super::unit::ColumnUnit;
 use super::super::vocabulary::Description;
 use super::row::strand_size;
-use super::{Slot, TableReader};
+use super::{Cells, Slot, TableReader};
 use crate::frame::{Frame, Frames, Stopped};
 use crate::sheet::Cell;
 
@@ -35,7 +35,23 @@ impl TableReader<'_> {
             }
         }
         let names = Names::of([Scope::Stressing].into_iter());
+        self.end_stations = Some((stressing.index, dead.index));
         self.names = if behind > before { names.exchanged() } else { names };
+        self.row_names = self.names;
+    }
+
+    /// Names the ends of a row by its own stations, where it states both.
+    pub(super) fn name_ends(&mut self, number: u32, cells: &Cells) {
+        self.row_names = self.names;
+        let Some((stressing, dead)) = self.end_stations else { return };
+        let of = |index: u32| station(self.plans.get(&index)?, &cells.get(&index)?.0);
+        let (Some(stressing), Some(dead)) = (of(stressing), of(dead)) else { return };
+        let names = Names::of([Scope::Stressing].into_iter());
+        self.row_names = if stressing <= dead { names } else { names.exchanged() };
+        if self.row_names != self.names {
+            let (_, count) = self.turned_rows.get_or_insert((number, 0));
+            *count += 1;
+        }
     }
 
     /// Hands over the table frames of all lists that take something.

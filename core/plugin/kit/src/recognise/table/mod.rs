@@ -9,6 +9,7 @@ mod value;
 
 use std::collections::{BTreeMap, HashMap};
 
+use restrand_model::quantity::DecimalMark;
 use restrand_model::reading::{Remark, Understood, UnderstoodTable};
 use restrand_model::sheet::Column;
 use restrand_model::value::{Fields, Value};
@@ -60,6 +61,12 @@ pub(super) struct TableReader<'a> {
     found: &'a Found,
     plans: BTreeMap<u32, ColumnPlan>,
     names: Names,
+    /// The same for the row at hand, of which stations tell it, where they stand.
+    row_names: Names,
+    /// The columns of the stations of the stressed end and of the other.
+    end_stations: Option<(u32, u32)>,
+    /// The rows whose stressed end lies at the other side than that of most: the first, and how many.
+    turned_rows: Option<(u32, u32)>,
     /// Whether the ends are named by the order of their columns alone.
     ends_assumed: bool,
     /// The table frames of the slots, by the name of the end or point: each of them has columns of its own.
@@ -80,6 +87,10 @@ pub(super) struct TableReader<'a> {
     two_ways: BTreeMap<u32, [String; 2]>,
     /// Values taken from above, by column and way: the first row, and how many.
     carried: BTreeMap<(u32, Taken), (u32, u32)>,
+    /// Whether a column of the table shows that its author writes decimal commas.
+    has_commas: bool,
+    /// Rows that state otherwise than what is stated once for all, by its position: the first, and how many.
+    otherwise: BTreeMap<usize, (u32, u32)>,
     constants: Vec<(Of, &'static [&'static str], Value)>,
     remarks: Vec<Remark>,
     /// Texts among the rows that no record takes.
@@ -104,6 +115,9 @@ impl<'a> TableReader<'a> {
             sheet,
             found,
             names: Names::of(scopes.clone()),
+            row_names: Names::of(scopes.clone()),
+            end_stations: None,
+            turned_rows: None,
             ends_assumed: scopes
                 .clone()
                 .any(|scope| matches!(scope, Scope::Stressing | Scope::Dead)),
@@ -117,11 +131,14 @@ impl<'a> TableReader<'a> {
             at_ends: HashMap::new(),
             two_ways: BTreeMap::new(),
             carried: BTreeMap::new(),
+            has_commas: false,
+            otherwise: BTreeMap::new(),
             constants: constants(found, mapped),
             remarks: Vec::new(),
             further: Vec::new(),
             rows: 0,
         };
+        reader.has_commas = reader.plans.values().any(|plan| plan.marks.has(DecimalMark::Comma));
         reader.order_ends();
         reader.begin(tables, frames)?;
         reader.complain(frames)?;
@@ -191,6 +208,9 @@ impl<'a> TableReader<'a> {
         let record = list_at(self.found.assignment.list)
             .map_or_else(String::new, |(_, sheet)| sheet.record.name.replace('_', " "));
         let mut columns: Vec<_> = self.plans.values().map(ColumnPlan::understood).collect();
+        columns
+            .iter_mut()
+            .for_each(|column| column.index = self.sheet.column_in_file(column.index));
         columns.sort_by_key(|column| column.index);
         into.tables.push(UnderstoodTable {
             caption: self.found.caption.clone(),
@@ -220,7 +240,15 @@ pub(super) fn heading(text: &str) -> Option<(&'static str, String)> {
         return None;
     }
     let named = text.trim().trim_end_matches(':').to_owned();
-    if words[0].starts_with("span") && (words.len() > 1 || words[0].len() > 4) {
+    let is_number =
+        |text: &str| text.starts_with(|c: char| c.is_ascii_digit() || "-.#".contains(c));
+    let is_span = match words[0] {
+        "span" | "spans" => words.len() > 1,
+        // A span of other tongues, by its number: the word itself has other meanings.
+        "feld" | "travée" | "vano" | "campata" => words.len() == 2 && is_number(words[1]),
+        other => other.strip_prefix("span").is_some_and(is_number),
+    };
+    if is_span {
         return Some(("spans", named));
     }
     let is_web = |word: &&&str| matches!(**word, "web" | "girder" | "webs");

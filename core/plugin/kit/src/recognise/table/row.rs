@@ -10,6 +10,7 @@ use super::super::ends;
 use super::super::header::StrandSize;
 use super::super::plan::{Of, Take};
 use super::super::scope::Scope;
+use super::super::stated::agree;
 use super::super::unit::ColumnUnit;
 use super::super::vocabulary::Target;
 use super::{Cells, Making, Slot, TableReader};
@@ -27,6 +28,7 @@ impl TableReader<'_> {
         context: &[(&'static str, String)],
         frames: &mut dyn Frames,
     ) -> Result<(), Stopped> {
+        self.name_ends(number, cells);
         let mut making: BTreeMap<(Slot, &'static str), Making> = BTreeMap::new();
         let mut links: Vec<(&'static str, Box<str>)> = Vec::new();
         let mut end_of_row: Option<Scope> = None;
@@ -55,7 +57,7 @@ impl TableReader<'_> {
         let points: BTreeSet<&'static str> = plans
             .values()
             .filter_map(|plan| match plan.take {
-                Take::Value { of: Of::Point(scope), .. } => Some(self.names.name(scope)),
+                Take::Value { of: Of::Point(scope), .. } => Some(self.row_names.name(scope)),
                 _ => None,
             })
             .collect();
@@ -75,10 +77,10 @@ impl TableReader<'_> {
             let slot_of = |of: Of| -> Vec<(Slot, &'static str)> {
                 match of {
                     Of::Row => vec![(Slot::Row, "")],
-                    Of::End(scope) => vec![(Slot::End, self.names.name(scope))],
+                    Of::End(scope) => vec![(Slot::End, self.row_names.name(scope))],
                     Of::RowEnd => vec![(Slot::End, row_end)],
                     Of::BothEnds => vec![(Slot::End, "a"), (Slot::End, "b")],
-                    Of::Point(scope) => vec![(Slot::Point, self.names.name(scope))],
+                    Of::Point(scope) => vec![(Slot::Point, self.row_names.name(scope))],
                     Of::RowPoint => vec![(Slot::Point, row_end)],
                     Of::AllPoints => points.iter().map(|name| (Slot::Point, *name)).collect(),
                     Of::Strand => vec![(Slot::Strand, "")],
@@ -200,7 +202,7 @@ impl TableReader<'_> {
         for (scope, slot_end) in plans
             .values()
             .filter_map(|plan| plan.scope)
-            .map(|scope| (scope, self.names.name(scope)))
+            .map(|scope| (scope, self.row_names.name(scope)))
         {
             if let (Some(kind), Some(end)) =
                 (ends::kind(scope), making.get_mut(&(Slot::End, slot_end)))
@@ -220,7 +222,7 @@ impl TableReader<'_> {
         // What groups headers says where an end lies.
         for plan in plans.values() {
             let (Some(place), Some(scope)) = (&plan.end_place, plan.scope) else { continue };
-            if let Some(end) = making.get_mut(&(Slot::End, self.names.name(scope)))
+            if let Some(end) = making.get_mut(&(Slot::End, self.row_names.name(scope)))
                 && end.fields.get("place").is_none()
             {
                 put(&mut end.fields, &["place"], Value::Text(place.as_str().into()));
@@ -251,7 +253,7 @@ impl TableReader<'_> {
             }
         }
         if self.found.assignment.list == "Tendons" {
-            self.state_facts(&mut making);
+            self.state_facts(number, &mut making);
         }
         if let Some(owner) = &self.found.owner {
             links.push(("Tendon", owner.clone()));
@@ -264,25 +266,30 @@ impl TableReader<'_> {
     }
 
     /// Adds what is stated once for all tendons, where the row does not state it itself.
-    fn state_facts(&self, making: &mut BTreeMap<(Slot, &'static str), Making>) {
-        for fact in &self.known.facts {
+    fn state_facts(&mut self, number: u32, making: &mut BTreeMap<(Slot, &'static str), Making>) {
+        for (at, fact) in self.known.facts.iter().enumerate() {
             let slot = match fact.of {
-                Of::End(scope) => (Slot::End, self.names.name(scope)),
+                Of::End(scope) => (Slot::End, self.row_names.name(scope)),
                 _ => (Slot::Row, ""),
             };
             if slot.0 == Slot::End && !self.tables.contains_key(&slot) {
                 continue;
             }
             let record = making.entry(slot).or_default();
-            if !states(&record.fields, fact.path) {
-                put(&mut record.fields, fact.path, fact.value.clone());
+            match stated(&record.fields, fact.path) {
+                None => put(&mut record.fields, fact.path, fact.value.clone()),
+                Some(value) if agree(value, &fact.value) => {}
+                Some(_) => {
+                    let (_, count) = self.otherwise.entry(at).or_insert((number, 0));
+                    *count += 1;
+                }
             }
         }
     }
 
     /// The end of whose elongation a row speaks.
     pub(super) fn jacked(&self, row_end: &'static str) -> &'static str {
-        if self.found.assignment.per_end { row_end } else { self.names.name(Scope::Stressing) }
+        if self.found.assignment.per_end { row_end } else { self.row_names.name(Scope::Stressing) }
     }
 
     /// The end that a row is; without a name of its own the first row of a tendon is its end `a`.
@@ -293,7 +300,7 @@ impl TableReader<'_> {
         mark: Option<&str>,
     ) -> &'static str {
         if let Some(scope @ (Scope::A | Scope::B)) = named {
-            return self.names.name(scope);
+            return self.row_names.name(scope);
         }
         let _ = kind;
         let seen = mark.and_then(|mark| self.tendons.get(mark)).copied().unwrap_or_default();
@@ -312,14 +319,12 @@ pub(super) fn strand_size(target: Option<Target>, cell: &Cell<'_>) -> Option<Str
     Some(StrandSize { diameter_mm: read.diameter_mm?, is_inch: read.is_inch })
 }
 
-/// Whether a record states the value at a path.
-fn states(fields: &Fields, path: &[&str]) -> bool {
+/// The value that a record states at a path.
+fn stated<'f>(fields: &'f Fields, path: &[&str]) -> Option<&'f Value> {
     match path {
-        [] => false,
-        [last] => fields.get(last).is_some(),
-        [first, rest @ ..] => {
-            fields.get(first).and_then(Value::as_fields).is_some_and(|fields| states(fields, rest))
-        }
+        [] => None,
+        [last] => fields.get(last),
+        [first, rest @ ..] => stated(fields.get(first)?.as_fields()?, rest),
     }
 }
 

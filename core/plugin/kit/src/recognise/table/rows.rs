@@ -171,10 +171,44 @@ impl TableReader<'_> {
                 }))?;
             }
         }
+        self.tell_otherwise(frames)?;
         for plan in self.plans.values_mut() {
             if let Some(question) = &plan.question {
                 frames.take(Frame::Question(question.clone()))?;
             }
+        }
+        Ok(())
+    }
+
+    /// Says which rows state otherwise than what stands once for all, and which have their ends the other way round.
+    fn tell_otherwise(&mut self, frames: &mut dyn Frames) -> Result<(), Stopped> {
+        if let Some((first, count)) = self.turned_rows {
+            let what = format!(
+                "From here on {} the stressed end lies at the other side than in most rows; each end is named by its \
+                 own station.",
+                if count == 1 { "in 1 row".to_owned() } else { format!("in {count} rows") }
+            );
+            self.remarks.push(Remark { row: Some(first), what });
+        }
+        for (at, (first, count)) in std::mem::take(&mut self.otherwise) {
+            let Some(fact) = self.known.facts.get(at) else { continue };
+            let rows =
+                if count == 1 { "1 row states".to_owned() } else { format!("{count} rows state") };
+            let why = format!(
+                "{rows} otherwise than \"{}\", {}; the rows' own values are taken",
+                fact.label, fact.given
+            );
+            self.remarks.push(Remark { row: Some(first), what: format!("From here on {why}.") });
+            frames.take(Frame::Problem(Problem {
+                kind: ProblemKind::ValueDoubtful,
+                place: self.sheet.place(first, None),
+                record: Origin::default(),
+                subject: format!("{}: {}", self.sheet.name, fact.label),
+                given: Some(fact.given.clone()),
+                why,
+                help: "write the same in both places, or say there of which tendons it is"
+                    .to_owned(),
+            }))?;
         }
         Ok(())
     }

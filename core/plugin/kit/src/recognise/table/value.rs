@@ -38,7 +38,7 @@ impl TableReader<'_> {
                 && ends::read(text) == Some(Scope::Stressing)
                 && self.plans_name_ends()
             {
-                return Ok(Value::Text(self.names.name(Scope::Stressing).into()));
+                return Ok(Value::Text(self.row_names.name(Scope::Stressing).into()));
             }
             return match word(field, list, text) {
                 Word::Is(word) => Ok(Value::Text(word.into())),
@@ -69,7 +69,7 @@ impl TableReader<'_> {
                         .map(Value::Number)
                         .map_err(|misread| unfit(&misread.to_string(), &[]));
                 }
-                match plan.marks.decide(&text, false) {
+                match plan.marks.decide(&text, self.has_commas) {
                     Decision::Settled(cell) => cell,
                     Decision::AsItStands => Cell::Text(text.into_owned().into()),
                     Decision::Open { mark, readings } => {

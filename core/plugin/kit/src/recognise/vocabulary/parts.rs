@@ -233,7 +233,7 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
             "document no",
         ],
     ),
-    ("Project", "revision", &["revision", "issue", "revision no"]),
+    ("Project", "revision", &["revision", "issue", "revision no", "index"]),
     ("Project", "date", &["date", "issue date", "revision date"]),
     ("Project", "design_code", &["design code", "code", "design standard"]),
 ];

@@ -94,6 +94,8 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
             "p jack",
             "pj",
             "stressing force",
+            "stressing force p0",
+            "stressing force pmax",
             "force jack",
             "force",
             "tendon force",

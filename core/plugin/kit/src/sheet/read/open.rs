@@ -80,8 +80,13 @@ impl SheetReader {
             .filter(|(_, taken)| taken.is_none())
             .map(|(column, _)| label(column))
             .collect();
+        // A thousand columns may have one header, and each look goes through all fields.
+        let mut looked: HashMap<String, Option<&'static str>> = HashMap::new();
         for (index, given) in unknown {
-            problems.push(reader.unknown_header(index, &given, &mut untaken));
+            let near = *looked
+                .entry(given.clone())
+                .or_insert_with(|| nearest_header(search.sheet, &given));
+            problems.push(reader.unknown_header(index, &given, near, &mut untaken));
         }
         frames.take(Frame::Table(Table {
             part: search.part.clone(),
@@ -97,10 +102,15 @@ impl SheetReader {
         Ok(reader)
     }
 
-    /// The problem of a header that is none of the sheet; it takes the field that it surely means out of those of
+    /// The problem of a header that is none of the sheet, with the one that is near to it; it takes the field that it surely means out of those of
     /// which no column is left.
-    fn unknown_header(&self, index: u32, given: &str, untaken: &mut Vec<&'static str>) -> Problem {
-        let near = nearest_header(self.sheet, given);
+    fn unknown_header(
+        &self,
+        index: u32,
+        given: &str,
+        near: Option<&'static str>,
+        untaken: &mut Vec<&'static str>,
+    ) -> Problem {
         if let Some(near) = near.filter(|near| untaken.contains(near)) {
             untaken.retain(|label| *label != near);
             let why = format!(

@@ -1,5 +1,7 @@
 //! The row of headers of a sheet, and sheets that are headed as others are.
 
+use std::collections::HashMap;
+
 use restrand_model::reading::{Grid, Origin, Place, Problem, ProblemKind};
 use restrand_model::sheet::{self, Header, Sheet};
 
@@ -122,11 +124,13 @@ pub fn is_headed(sheet: &'static Sheet, cells: &[(u32, Cell<'_>)]) -> bool {
 /// How many of the cells are headers by which people call fields, and not those of the layout's sheet.
 fn other_headers(sheet: &'static Sheet, cells: &[(u32, Cell<'_>)]) -> usize {
     let headers = sheet::headers_of(sheet);
-    let is_other = |text: &&str| {
+    // A thousand columns may have one header, and each look goes through all that fields are called.
+    let mut looked: HashMap<&str, bool> = HashMap::new();
+    let is_other = |text: &str| {
         headers.find(Header::read(text).label).is_none()
             && recognise::is_called_so(sheet.name, text)
     };
-    texts(cells).filter(is_other).count()
+    texts(cells).filter(|text| *looked.entry(text).or_insert_with(|| is_other(text))).count()
 }
 
 /// Looks at a sheet that the layout does not have, for it may be one of the layout under another name.

@@ -1,0 +1,215 @@
+//! What one column is, by its header as a whole, or else by one of the tongues in which it is written.
+
+use restrand_model::reading::Sureness;
+
+use super::super::fit::fit;
+use super::super::header::HeaderText;
+use super::super::scope::Scope;
+use super::super::vocabulary::{Target, Vocabulary, target_of};
+use super::super::words::{sorted, words};
+use super::weight::{counts_a_measure, measures_other, states_unit, weight};
+use super::{Assigned, Candidate, NEAR, Rows};
+
+/// Below this a header says too little of a field.
+const LEAST: f64 = 0.5;
+/// How well the values of a column fit at least, whose header states a unit of the field, or speaks against one value.
+const HEADER_SPEAKS: f64 = 0.4;
+/// Below this one of two tongues says too little.
+const TONGUE: f64 = 0.8;
+/// From here on nothing speaks against a target.
+const SURE: f64 = 0.93;
+
+/// Words that say no more of an end than that it is one.
+const AT_AN_END: [&str; 4] = ["anchorage", "plate", "bearing", "face"];
+/// Words that say from where a measure is taken, and nothing of what it is.
+const DATUMS: [&str; 9] = [
+    "cl",
+    "centreline",
+    "centerline",
+    "box",
+    "axis",
+    "baseline",
+    "datum",
+    "bridge",
+    "construction",
+];
+/// What a header counts that is known without the words of its datum.
+const WITHOUT_DATUM: f64 = 0.97;
+/// What a header counts of which one of two tongues is known.
+const ONE_TONGUE: f64 = 0.97;
+/// What a header counts that is known without the words of its group, as `Geometry › Length`.
+const WITHOUT_GROUP: f64 = 0.8;
+/// Headers over which the words of the cells alone tell that they are kinds of ends.
+const OVER_KINDS: [&[&str]; 6] =
+    [&["anchorage"], &["anchorage", "type"], &["type"], &["end", "type"], &["end"], &["kind"]];
+
+/// What a column is, by its header as a whole, or else by one of the tongues in which it is written.
+pub(super) fn assign(rows: Rows, column: &Candidate<'_>) -> Assigned {
+    let whole = assign_as(rows, column, &column.header);
+    if whole.target.is_some() || !whole.readings.is_empty() {
+        return whole;
+    }
+    let mut halves: Vec<Assigned> = column
+        .header
+        .tongues
+        .iter()
+        .map(|half| assign_as(rows, column, half))
+        .filter(|half| half.target.is_some() && half.score >= TONGUE)
+        .collect();
+    halves.sort_by(|one, other| other.score.total_cmp(&one.score));
+    let mut halves = halves.into_iter();
+    let (first, second) = (halves.next(), halves.next());
+    match (first, second) {
+        (None, _) => whole,
+        (Some(first), Some(second)) if first.target != second.target => Assigned {
+            readings: [first.target, second.target]
+                .into_iter()
+                .flatten()
+                .map(Target::name)
+                .collect(),
+            sureness: Sureness::Asked,
+            score: second.score,
+            why: "its header names two fields".to_owned(),
+            ..whole
+        },
+        (Some(first), _) => {
+            let header = HeaderText {
+                given: column.header.given.clone(),
+                units: column.header.units.clone(),
+                sign: column.header.sign,
+                ..first.header
+            };
+            let score = first.score * ONE_TONGUE;
+            Assigned { header, score, why: format!("{} in one tongue", first.why), ..first }
+        }
+    }
+}
+
+fn assign_as(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Assigned {
+    let mut scored: Vec<(Target, f64, f64, bool)> = Vec::new();
+    let mut add = |wanted: &[String], drop_scope: bool, factor: f64| {
+        for (target, words) in Vocabulary::get().find(wanted) {
+            let weight = weight(rows, target, header, drop_scope) * factor;
+            if weight == 0.0 || counts_a_measure(column, header, target) {
+                continue;
+            }
+            let mut fits = fit(target, &column.values);
+            // One value alone says little against a header that is called so.
+            let is_called_so = words >= 1.0 && column.values.len() == 1;
+            if states_unit(header, target) || is_called_so {
+                fits = fits.max(HEADER_SPEAKS);
+            }
+            // Only values tell that they are descriptions.
+            let is_described = matches!(target, Target::Described(_));
+            if is_described
+                && (fits < 0.6 || column.values.is_empty() || measures_other(column, header))
+            {
+                continue;
+            }
+            // A description says more than the name of what it describes.
+            let bonus = if is_described { 0.05 } else { 0.0 };
+            let score = words * weight * (0.3 + 0.7 * fits) + bonus;
+            match scored.iter_mut().find(|(other, ..)| *other == target) {
+                Some(kept) if kept.1 < score => *kept = (target, score, fits, drop_scope),
+                Some(_) => {}
+                None => scored.push((target, score, fits, drop_scope)),
+            }
+        }
+    };
+    add(&header.words, false, 1.0);
+    let without: Vec<String> =
+        header.words.iter().filter(|word| !DATUMS.contains(&word.as_str())).cloned().collect();
+    if !without.is_empty() && without.len() < header.words.len() {
+        add(&without, false, WITHOUT_DATUM);
+    }
+    if header.own != header.words && !header.own.is_empty() && !header.group.is_empty() {
+        add(&header.own, false, WITHOUT_GROUP);
+    }
+    if header.scope.is_some() {
+        // Whatever lies at an end lies at its anchorage.
+        let bare: Vec<String> = header
+            .words
+            .iter()
+            .filter(|word| !AT_AN_END.contains(&word.as_str()))
+            .cloned()
+            .collect();
+        if !bare.is_empty() && bare.len() < header.words.len() {
+            add(&bare, false, 1.0);
+        }
+        let whole = sorted(words(&header.given));
+        add(&whole, true, 1.0);
+        for end in ["a", "b"] {
+            if header.scope == Some(if end == "a" { Scope::A } else { Scope::B }) {
+                let mut named = header.words.clone();
+                named.extend(["end".to_owned(), end.to_owned()]);
+                add(&sorted(named), true, 1.0);
+            }
+        }
+    }
+    if let Some(kind) = over_kinds(rows, column, header) {
+        scored.retain(|(target, ..)| target.list() != Some("Ends"));
+        scored.push((kind, weight(rows, kind, header, false), 1.0, false));
+    }
+    scored.sort_by(|one, other| other.1.total_cmp(&one.1).then(one.0.cmp(&other.0)));
+    let mut given = header.clone();
+    let mut result = Assigned {
+        index: column.index,
+        header: header.clone(),
+        target: None,
+        readings: Vec::new(),
+        sureness: Sureness::Kept,
+        score: 0.0,
+        why: "no field is called so".to_owned(),
+    };
+    let Some((target, score, fits, drop_scope)) =
+        scored.first().copied().filter(|best| best.1 >= LEAST)
+    else {
+        if let Some((target, ..)) = scored.first() {
+            result.why =
+                format!("the nearest field is {}, and too little speaks for it", target.name());
+        }
+        return result;
+    };
+    if drop_scope {
+        given.scope = None;
+        result.header = given;
+    }
+    result.score = score.min(1.0);
+    let rivals: Vec<Target> = scored
+        .iter()
+        .filter(|other| other.1 > score - NEAR && other.0 != target)
+        .map(|other| other.0)
+        .collect();
+    if !rivals.is_empty() && !matches!(target, Target::Described(_)) {
+        result.readings = std::iter::once(target).chain(rivals).map(Target::name).collect();
+        result.sureness = Sureness::Asked;
+        "its header is used for several fields".clone_into(&mut result.why);
+        return result;
+    }
+    result.target = Some(target);
+    result.sureness = if score >= SURE { Sureness::Sure } else { Sureness::Likely };
+    result.why = match (score >= SURE, fits >= 0.99) {
+        (true, _) => "its header is called so, and its values fit".to_owned(),
+        (false, true) => "its header comes nearest, and its values fit".to_owned(),
+        (false, false) => {
+            format!("its header says so, though only {:.0} % of its values fit", fits * 100.0)
+        }
+    };
+    result
+}
+
+/// The kind of an end, if the cells below a header of ends or anchorages hold the words of kinds and nothing else.
+fn over_kinds(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Option<Target> {
+    let is_over = OVER_KINDS
+        .iter()
+        .any(|words| words.iter().copied().eq(header.words.iter().map(String::as_str)));
+    if rows.list != "Tendons" || !is_over || column.values.is_empty() {
+        return None;
+    }
+    // Where each row is an end, its name may be such a word.
+    if header.scope.is_none() && header.words == ["end"] {
+        return None;
+    }
+    let kind = target_of("Ends", "kind")?;
+    (fit(kind, &column.values) >= 1.0).then_some(kind)
+}

@@ -1,0 +1,178 @@
+//! Which column states which field.
+
+mod claims;
+mod column;
+mod weight;
+
+use restrand_model::reading::Sureness;
+
+use super::header::HeaderText;
+use super::scope::Scope;
+use super::vocabulary::{LISTS, Target};
+use super::words::words;
+use crate::sheet::Cell;
+use claims::settle_claims;
+use column::assign;
+
+/// Two targets this near to each other cannot be told apart.
+const NEAR: f64 = 0.02;
+/// How much must speak for a table of any kind.
+const ENOUGH: f64 = 2.5;
+/// How much must speak for one whose rows are called tendons.
+const ENOUGH_OF_TENDONS: f64 = 1.95;
+
+/// A column of a table, before anything is known of it.
+#[derive(Debug, Clone)]
+pub(super) struct Candidate<'s> {
+    pub(super) index: u32,
+    pub(super) header: HeaderText,
+    /// The unit in the row below its header.
+    pub(super) below: Option<String>,
+    pub(super) values: Vec<&'s Cell<'static>>,
+}
+
+/// What a column was taken for.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Assigned {
+    pub(super) index: u32,
+    pub(super) header: HeaderText,
+    pub(super) target: Option<Target>,
+    /// What it may mean, where that is a question.
+    pub(super) readings: Vec<String>,
+    pub(super) sureness: Sureness,
+    pub(super) score: f64,
+    pub(super) why: String,
+}
+
+/// What the rows of a table are, and what each column states.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Assignment {
+    /// The layout's sheet whose records the rows are.
+    pub(super) list: &'static str,
+    pub(super) columns: Vec<Assigned>,
+    /// How much speaks for it.
+    pub(super) score: f64,
+    /// Whether each row is one end of a tendon.
+    pub(super) per_end: bool,
+    /// Whether the table tells which end an elongation is of.
+    pub(super) one_is_jacked: bool,
+}
+
+impl Assignment {
+    /// The best assignment of columns, if enough speaks for any.
+    pub(super) fn best(columns: &[Candidate<'_>], caption: &str) -> Option<Self> {
+        let caption = words(caption);
+        let mut best: Option<Self> = None;
+        for list in LISTS.iter().filter(|list| **list != "Ends") {
+            let mut one = Self::of(list, columns);
+            let known = one.columns.iter().filter(|column| column.target.is_some()).count();
+            if !one.has_key() || known < 2 || known * 5 < one.columns.len() * 2 {
+                continue;
+            }
+            let own = words(list);
+            if own.iter().all(|word| {
+                caption.iter().any(|other| other == word || other == word.trim_end_matches('s'))
+            }) {
+                one.score += 0.75;
+            }
+            let names_tendons = one.columns.iter().any(|column| {
+                column.target.is_some_and(|target| target.name() == "tendon.mark")
+                    && column.header.words.iter().any(|word| word == "tendon")
+            });
+            let least = if names_tendons { ENOUGH_OF_TENDONS } else { ENOUGH };
+            if one.score >= least && best.as_ref().is_none_or(|best| one.score > best.score + 1e-9)
+            {
+                best = Some(one);
+            }
+        }
+        best
+    }
+
+    /// What the columns are if the rows are records of this list.
+    pub(super) fn of(list: &'static str, columns: &[Candidate<'_>]) -> Self {
+        let plain = Self::with(list, columns, false);
+        if list == "Tendons" && plain.names_ends() && plain.repeats_marks(columns) {
+            return Self::with(list, columns, true);
+        }
+        plain
+    }
+
+    fn with(list: &'static str, columns: &[Candidate<'_>], per_end: bool) -> Self {
+        let says_jacked = columns.iter().any(|one| one.header.scope == Some(Scope::Stressing));
+        let rows = Rows {
+            list,
+            per_end,
+            one_is_jacked: per_end || says_jacked,
+            has_points: columns.iter().any(|one| {
+                one.header.scope.is_some()
+                    && one.header.words.iter().any(|word| matches!(word.as_str(), "station" | "x"))
+            }),
+        };
+        let mut assigned: Vec<Assigned> =
+            columns.iter().map(|column| assign(rows, column)).collect();
+        settle_claims(&mut assigned);
+        let score = assigned
+            .iter()
+            .filter(|column| column.target.is_some() || !column.readings.is_empty())
+            .map(|column| column.score)
+            .sum();
+        Self { list, columns: assigned, score, per_end, one_is_jacked: rows.one_is_jacked }
+    }
+
+    /// Whether the column that names the rows is there.
+    fn has_key(&self) -> bool {
+        let keys: &[&str] = match self.list {
+            "Tendons" => &["tendon.mark"],
+            "Points" => &["tendon_point, tendon"],
+            "Deviators" => &["deviator, tendon"],
+            "StressingSteps" => &["stressing_step, tendon"],
+            "Measurements" => &["measurement, tendon"],
+            "Vents" => &["vent, tendon"],
+            "Strands" => &["strand.id", "strand.diameter_mm", "strand.grade"],
+            "Ducts" => &["duct.id", "duct.outer_mm"],
+            "Anchorages" => &["anchorage.id"],
+            "Jacks" => &["jack.id"],
+            "Places" => &["place.id"],
+            "Spans" => &["span.id"],
+            "Openings" => &["opening.id"],
+            "Bays" => &["bay.id"],
+            _ => &[],
+        };
+        let names: Vec<String> =
+            self.columns.iter().filter_map(|column| Some(column.target?.name())).collect();
+        keys.iter().any(|key| names.iter().any(|name| name == key))
+    }
+
+    fn names_ends(&self) -> bool {
+        self.columns.iter().any(|column| {
+            column.header.scope.is_none()
+                && column
+                    .target
+                    .is_some_and(|target| matches!(target.name().as_str(), "end, end" | "end.kind"))
+        })
+    }
+
+    /// Whether marks come more than once, or stand only at the first of several rows.
+    fn repeats_marks(&self, columns: &[Candidate<'_>]) -> bool {
+        let mark = self
+            .columns
+            .iter()
+            .position(|column| column.target.is_some_and(|target| target.name() == "tendon.mark"));
+        let Some(mark) = mark else { return false };
+        let values = &columns[mark].values;
+        let most = columns.iter().map(|column| column.values.len()).max().unwrap_or(0);
+        let repeated = values.windows(2).filter(|pair| pair[0] == pair[1]).count();
+        repeated * 3 >= values.len() || values.len() * 3 <= most * 2
+    }
+}
+
+/// What the rows of a table are.
+#[derive(Clone, Copy)]
+struct Rows {
+    list: &'static str,
+    per_end: bool,
+    /// Whether the table tells which end an elongation is of.
+    one_is_jacked: bool,
+    /// Whether stations of ends or deviators stand in the row.
+    has_points: bool,
+}

@@ -1,0 +1,148 @@
+//! How much a target counts under a header, and what speaks against it.
+
+use restrand_model::quantity::Unit;
+use restrand_model::reflect::Shape;
+use restrand_model::sheet::Column;
+
+use super::super::header::HeaderText;
+use super::super::scope::Scope;
+use super::super::vocabulary::Target;
+use super::{Candidate, Rows};
+
+/// Whether what a target counts or names is said to be measured, as the metres of `Total strand (m)`.
+pub(super) fn counts_a_measure(
+    column: &Candidate<'_>,
+    header: &HeaderText,
+    target: Target,
+) -> bool {
+    let Some(Column::Value { field, unit: None, .. }) = target.column() else { return false };
+    let is_counted = matches!(
+        field.0.shape,
+        Shape::Count
+            | Shape::Counts
+            | Shape::Choice(_)
+            | Shape::Choices(_)
+            | Shape::Flag
+            | Shape::Date
+    );
+    let mut units = header.units.iter().chain(&column.below);
+    is_counted
+        && units.any(|unit| {
+            let unit = unit.trim_end_matches('.');
+            !matches!(unit, "T" | "t") && Unit::find_any(unit).is_some()
+        })
+}
+
+/// Whether a unit is stated that is of no size of strand or duct.
+pub(super) fn measures_other(column: &Candidate<'_>, header: &HeaderText) -> bool {
+    header.units.iter().chain(&column.below).any(|unit| {
+        let unit = unit.trim_end_matches('.');
+        !matches!(unit, "T" | "t" | "mm" | "in" | "inch" | "inches")
+            && Unit::find_any(unit).is_some()
+    })
+}
+
+/// Whether a header states a unit of what the target measures.
+pub(super) fn states_unit(header: &HeaderText, target: Target) -> bool {
+    let Some(Column::Value { unit: Some(own), .. }) = target.column() else { return false };
+    header.units.iter().any(|unit| Unit::find(unit, own.dimension).is_some())
+}
+
+/// How much a target counts under a header in a table of this list; nothing if it cannot be meant.
+pub(super) fn weight(rows: Rows, target: Target, header: &HeaderText, drop_scope: bool) -> f64 {
+    let Rows { list, per_end, one_is_jacked, has_points } = rows;
+    let Some(own) = target.list() else {
+        let described = matches!(list, "Tendons")
+            && !matches!(target, Target::Column(..))
+            && header.scope.is_none();
+        return if described { 1.0 } else { 0.0 };
+    };
+    let scope = if drop_scope { None } else { header.scope };
+    let name = target.name();
+    let has = |word: &str| header.words.iter().any(|other| other == word);
+    if list != "Tendons" {
+        return if own == list { 1.0 } else { 0.0 };
+    }
+    // What is said of one strand is not the tendon's.
+    let lower = header.given.to_lowercase();
+    if matches!(own, "Tendons")
+        && name.ends_with("_kn")
+        && ["per strand", "each strand", "/strand", "/ strand", "one strand", "single strand"]
+            .iter()
+            .any(|words| lower.contains(words))
+    {
+        return 0.0;
+    }
+    match own {
+        // Where each end has a row of its own, the set is that end's.
+        "Tendons" if per_end && name == "tendon.stressing.set_mm" => 0.85,
+        // It goes to the end that is jacked, whose name the rows or the stations tell.
+        "Tendons"
+            if one_is_jacked
+                && !drop_scope
+                && matches!(
+                    name.as_str(),
+                    "tendon.stressing.elongation_b_mm" | "tendon.stressing.seated_force_b_kn"
+                ) =>
+        {
+            0.0
+        }
+        // Nothing tells the end at which it was left.
+        "Tendons" if !per_end && !drop_scope && name == "tendon.stressing.seated_force_a_kn" => 0.4,
+        "Tendons" if !drop_scope && name == "tendon.stressing.seated_force_b_kn" => 0.4,
+        "Tendons" if !drop_scope && name == "tendon.stressing.elongation_a_mm" => {
+            if matches!(header.scope, None | Some(Scope::Stressing)) { 1.0 } else { 0.4 }
+        }
+        "Tendons" => match scope {
+            None => 1.0,
+            Some(_) => 0.4,
+        },
+        "Ends" if name == "end, tendon" => 0.0,
+        "Ends" if name == "end, end" && scope.is_some() => 0.0,
+        "Ends" if name == "end, end" => 1.0,
+        "Ends" if scope.is_some_and(|scope| !scope.is_end()) => 0.0,
+        "Ends" => match (scope, per_end) {
+            (Some(_), _) => 1.0,
+            // The number of strands is that of the tendon.
+            (None, true) if name == "end.strand_count" => 0.85,
+            (None, true) => 1.0,
+            (None, false) if name == "end.kind" => 0.9,
+            (None, false) => 0.8,
+        },
+        "Points" if name == "tendon_point, tendon" || name == "tendon_point.id" => 0.0,
+        // The point at an end has the place of the end.
+        "Points" if name == "tendon_point.place" => 0.0,
+        "Points" => match (scope, per_end) {
+            (Some(_), _) | (None, true) => 0.97,
+            // One offset or level holds for all points of the row.
+            (None, false)
+                if has_points
+                    && matches!(
+                        name.as_str(),
+                        "tendon_point.lateral_m" | "tendon_point.elevation_m"
+                    ) =>
+            {
+                0.95
+            }
+            (None, false) => 0.0,
+        },
+        "Strands" if name == "strand.id" => 0.0,
+        "Strands" => {
+            let is_telling = has("strand")
+                || matches!(
+                    name.as_str(),
+                    "strand.grade"
+                        | "strand.fpu_mpa"
+                        | "strand.breaking_force_kn"
+                        | "strand.relaxation"
+                );
+            if is_telling && scope.is_none() { 0.96 } else { 0.0 }
+        }
+        "Ducts" if name == "duct.id" => 0.0,
+        "Ducts" => {
+            let is_telling = has("duct") || has("pipe") || name == "duct.dimension_ratio";
+            if is_telling && scope.is_none() { 0.96 } else { 0.0 }
+        }
+        _ => 0.0,
+    }
+}

@@ -1,0 +1,95 @@
+//! The parts of a sheet, and the tables of each.
+
+use std::collections::BTreeSet;
+
+use super::find::{self, Found};
+use super::grid::Sheet;
+use super::hidden::hidden;
+use super::mapping::{Mapping, TableMapping};
+use super::notes::UnitNotes;
+use super::{Looked, apart, pairs, rearranged, views};
+use crate::sheet::Cell;
+
+/// Looks for the tables of a sheet, as it stands, side by side or sideways; gives its parts.
+pub(super) fn look(mut sheet: Sheet, before: Option<&Looked>, mapping: &Mapping) -> Vec<Looked> {
+    let mut hidden = hidden(&sheet);
+    let mapped: Vec<&TableMapping> = mapping.of(&sheet.name).collect();
+    let rearranged = if mapped.is_empty() { rearranged::take_out(&mut sheet) } else { Vec::new() };
+    pairs::split(&mut sheet);
+    let apart = if mapped.is_empty() { apart::split(&mut sheet) } else { Vec::new() };
+    let mut looked = Vec::new();
+    for part in views::beside(sheet) {
+        looked.extend(look_at(part, before, &mapped));
+    }
+    for part in apart.into_iter().chain(rearranged) {
+        looked.extend(look_at(part, None, &[]));
+    }
+    let has_tables = looked.iter().any(|one| !one.found.is_empty());
+    // What is noted beside a table speaks of the others of its sheet too.
+    let mut all = UnitNotes::default();
+    looked.iter().for_each(|one| all.join(&one.notes));
+    for one in &mut looked {
+        one.notes.join(&all);
+        one.hidden = hidden.take();
+        one.is_part = has_tables;
+    }
+    looked
+}
+
+/// Looks for the tables of a part of a sheet.
+fn look_at(sheet: Sheet, before: Option<&Looked>, mapped: &[&TableMapping]) -> Vec<Looked> {
+    let mut sheet = sheet;
+    let mut found = find::tables(&sheet, mapped);
+    let mut sideways = views::sideways(&sheet, &outside(&sheet, &found));
+    if found.is_empty() {
+        let turned = sheet.turned();
+        let whole = find::tables(&turned, &[]);
+        let stated = |found: &[Found]| -> usize {
+            let columns = found.iter().flat_map(|one| &one.assignment.columns);
+            columns.filter(|column| column.target.is_some()).count()
+        };
+        let in_blocks: usize = sideways.iter().map(|one| stated(&one.found)).sum();
+        if sideways.len() < 2 && stated(&whole) > in_blocks {
+            sideways.clear();
+            (sheet, found) = (turned, whole);
+        }
+    }
+    if found.is_empty()
+        && sideways.is_empty()
+        && let Some(before) = before
+        && let Some(more) = find::continued(&sheet, &before.found)
+    {
+        found.push(more);
+    }
+    if found.is_empty() && sideways.is_empty() {
+        found = find::by_headers(&sheet);
+    }
+    let mut outside_rows = outside(&sheet, &found);
+    let mut parts = Vec::new();
+    for views::Sideways { sheet, found, rows } in sideways {
+        outside_rows.retain(|row| !rows.contains(row));
+        let (outside, notes) = (outside(&sheet, &found), UnitNotes::default());
+        parts.push(Looked::new(sheet, found, notes, outside));
+    }
+    let mut notes = UnitNotes::default();
+    // A note may also stand below the last row of a table, where it looks like a part of it.
+    for row in &sheet.rows {
+        let own: Vec<_> = row.own().collect();
+        for (_, cell) in own.iter().filter(|_| outside_rows.contains(&row.number) || own.len() <= 2)
+        {
+            if let Cell::Text(text) = &cell.cell {
+                notes.read(text);
+            }
+        }
+    }
+    parts.insert(0, Looked::new(sheet, found, notes, outside_rows));
+    parts
+}
+
+/// Numbers of the rows outside all tables.
+fn outside(sheet: &Sheet, found: &[Found]) -> BTreeSet<u32> {
+    let inside =
+        |at: usize| found.iter().any(|table| table.headers.start <= at && at < table.body.end);
+    let rows = sheet.rows.iter().enumerate();
+    rows.filter(|(at, _)| !inside(*at)).map(|(_, row)| row.number).collect()
+}
