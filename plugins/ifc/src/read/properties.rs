@@ -191,6 +191,7 @@ impl Reader<'_, '_> {
             return Ok(Fields::new());
         }
         let known = properties_of(record);
+        let ways = self.ways.of_record(self.way, record.name, known.len());
         let properties = self.all(at, entity, "HasProperties")?;
         let mut fields = Fields::with_capacity(properties.len());
         // They usually come in the order of the fields.
@@ -227,7 +228,7 @@ impl Reader<'_, '_> {
                 continue;
             }
             let before = self.way;
-            let own = self.ways.on(before, field.name);
+            let own = self.ways.to_field(ways, position, field.name);
             self.way = own;
             let value = self.value(property, &entity, known, depth)?;
             self.way = before;
@@ -369,13 +370,15 @@ impl Reader<'_, '_> {
             self.unfit(at, field, Some(value))?;
             return Ok(None);
         };
-        let Some((unit, _)) = known.measured else { return Ok(Some(Stated::Number(number))) };
+        let Some((unit, usual)) = known.measured else { return Ok(Some(Stated::Number(number))) };
         let type_ = match value {
             Value::Typed(name, _) => &**name,
             _ => "",
         };
         let help = "state it as the measure that the quantity is";
-        let Some(measure) = Measure::of_type(type_) else {
+        let is_usual = usual.name.eq_ignore_ascii_case(type_);
+        let Some(measure) = Some(usual).filter(|_| is_usual).or_else(|| Measure::of_type(type_))
+        else {
             let why = format!("it is a bare number ({type_}), which has no unit");
             let given = Some(number.to_string());
             self.remark(at, ProblemKind::ValueLost, field.name, given, why, help)?;
