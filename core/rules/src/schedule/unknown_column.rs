@@ -79,7 +79,10 @@ fn finding(context: &Context<'_>, alike: &Alike<'_>) -> Finding {
     let message = if problem.kind == ProblemKind::Misnamed {
         format!("the column \"{{given}}\" is not checked: {}", problem.why)
     } else if is_sheet {
-        format!("the sheet {{subject}} is not read: {}", problem.why)
+        // What has its place in a text is none: its subject says what it is.
+        let is_in_text = matches!(problem.place, Place::Text { .. } | Place::Line { .. });
+        let what = if is_in_text { "the" } else { "the sheet" };
+        format!("{what} {{subject}} is not read: {}", problem.why)
     } else if *count > 1 {
         format!("{{subject}} is not checked, nor are {{others}} more of its name: {}", problem.why)
     } else {

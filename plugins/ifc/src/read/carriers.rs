@@ -136,6 +136,12 @@ impl Carriers {
         self.0.append(&mut other.0);
     }
 
+    /// Takes what is known of one field of a record like this one.
+    pub(super) fn take_field(&mut self, ways: &Ways, other: &Self, field: &str) {
+        let leads_there = |way| ways.steps(way).first().is_some_and(|first| first == field);
+        self.0.extend(other.0.iter().filter(|(way, _)| leads_there(*way)));
+    }
+
     /// Takes what is known of a record that stands in a field of this one.
     pub(super) fn take_in(&mut self, ways: &mut Ways, field: &str, inner: Self) {
         let before = ways.on(Way::START, field);
