@@ -1,9 +1,9 @@
-//! A column, member or sheet that nothing takes.
+//! A column, member, sheet or property set that nothing takes.
 
 use std::collections::HashMap;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity, Where};
-use restrand_model::reading::{Place, Problem, ProblemKind, subject_path};
+use restrand_model::reading::{PROPERTY_SET, Place, Problem, ProblemKind, subject_path};
 use restrand_model::schema;
 
 use super::unreadable_value;
@@ -79,9 +79,7 @@ fn finding(context: &Context<'_>, alike: &Alike<'_>) -> Finding {
     let message = if problem.kind == ProblemKind::Misnamed {
         format!("the column \"{{given}}\" is not checked: {}", problem.why)
     } else if is_sheet {
-        // What has its place in a text is none: its subject says what it is.
-        let is_in_text = matches!(problem.place, Place::Text { .. } | Place::Line { .. });
-        let what = if is_in_text { "the" } else { "the sheet" };
+        let what = if problem.subject.starts_with(PROPERTY_SET) { "the" } else { "the sheet" };
         format!("{what} {{subject}} is not read: {}", problem.why)
     } else if *count > 1 {
         format!("{{subject}} is not checked, nor are {{others}} more of its name: {}", problem.why)
