@@ -1,9 +1,10 @@
 //! Inputs as parts: files, the files of a folder, and what comes in at standard input.
 
-use std::fs::{self, File};
+use std::fs;
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
+use restrand_intake::FilePart;
 use restrand_kit::{Bytes, LoadError, Part};
 use restrand_model::reading::Place;
 use restrand_report::Sources;
@@ -12,47 +13,6 @@ use crate::mapping;
 
 /// The most that is read from standard input, which has to be kept in memory.
 const MOST_FROM_STDIN: u64 = 1 << 30;
-
-/// A file that is read where a plugin asks, without being kept in memory.
-///
-/// It is not mapped: a file that is cut short while it is read would end the program.
-struct FilePart {
-    name: String,
-    length: u64,
-    #[cfg(unix)]
-    file: File,
-    #[cfg(not(unix))]
-    file: std::sync::Mutex<File>,
-}
-
-impl Part for FilePart {
-    fn name(&self) -> &str {
-        &self.name
-    }
-
-    fn len(&self) -> u64 {
-        self.length
-    }
-
-    #[cfg(unix)]
-    fn read_at(&self, offset: u64, buffer: &mut [u8]) -> io::Result<usize> {
-        use std::os::unix::fs::FileExt;
-        loop {
-            match self.file.read_at(buffer, offset) {
-                Err(error) if error.kind() == io::ErrorKind::Interrupted => {}
-                result => return result,
-            }
-        }
-    }
-
-    #[cfg(not(unix))]
-    fn read_at(&self, offset: u64, buffer: &mut [u8]) -> io::Result<usize> {
-        use std::io::{Seek, SeekFrom};
-        let mut file = self.file.lock().map_err(|_| io::Error::other("another reader failed"))?;
-        file.seek(SeekFrom::Start(offset))?;
-        file.read(buffer)
-    }
-}
 
 /// The name by which an input is shown.
 pub(crate) fn shown(path: &Path) -> String {
@@ -117,11 +77,10 @@ pub(crate) fn open(path: &Path) -> Result<Vec<Box<dyn Part>>, LoadError> {
 
 fn open_file(path: &Path) -> Result<Box<dyn Part>, LoadError> {
     let name = shown(path);
-    let file = File::open(path).map_err(|error| of_medium(&name, &error))?;
-    let length = file.metadata().map_err(|error| of_medium(&name, &error))?.len();
-    #[cfg(not(unix))]
-    let file = std::sync::Mutex::new(file);
-    Ok(Box::new(FilePart { name, length, file }))
+    match FilePart::open(path, name.clone()) {
+        Ok(part) => Ok(Box::new(part)),
+        Err(error) => Err(of_medium(&name, &error)),
+    }
 }
 
 /// Opens the files of a folder in the order of their names, if a table is among them.

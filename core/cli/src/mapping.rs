@@ -91,7 +91,8 @@ pub(crate) fn new(options: &NewMapping, _: &Streams) -> Result<End, Fault> {
     };
     if read.reading.understood.iter().all(|sheet| sheet.tables.is_empty()) {
         return Err(Fault::Usage(format!(
-            "{name} has no table to be mapped: it is in the schedule's own layout, or nothing was recognised in it"
+            "{name} has no table and no property set to be mapped: it is in the schedule's own layout, or nothing was \
+             recognised in it"
         )));
     }
     let text = starter(&read.reading.understood, &read.reading.questions);

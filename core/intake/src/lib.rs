@@ -7,6 +7,7 @@
 //! This crate must not know any format, nor what the rules ask.
 
 mod build;
+mod file;
 mod given;
 mod join;
 mod read;
@@ -15,6 +16,7 @@ mod unread;
 mod validate;
 
 pub use build::Builder;
+pub use file::FilePart;
 pub use read::{read, read_mapped};
 pub use unread::not_kept;
 

@@ -2,7 +2,7 @@
 
 use std::io::{self, Write};
 
-use restrand_model::reading::{Question, Sureness, Understood, UnderstoodTable};
+use restrand_model::reading::{PROPERTY_SET, Question, Sureness, Understood, UnderstoodTable};
 
 use crate::letters::letters;
 use crate::plain::plain;
@@ -62,6 +62,9 @@ pub fn reading(
 }
 
 fn table(out: &mut dyn Write, table: &UnderstoodTable) -> io::Result<()> {
+    if table.record == PROPERTY_SET {
+        return property_sets(out, table);
+    }
     let line = if table.turned { "column" } else { "row" };
     let name = |number: u32| {
         if table.turned { letters(number) } else { (u64::from(number) + 1).to_string() }
@@ -107,6 +110,21 @@ fn table(out: &mut dyn Write, table: &UnderstoodTable) -> io::Result<()> {
             plain(&header),
             plain(&column.why)
         )?;
+    }
+    Ok(())
+}
+
+/// The property sets of one name in a model, with what their properties were taken for.
+fn property_sets(out: &mut dyn Write, sets: &UnderstoodTable) -> io::Result<()> {
+    let name = sets.caption.as_deref().unwrap_or_default();
+    writeln!(out, "  Property set \"{}\", {} of them", plain(name), sets.rows)?;
+    for property in &sets.columns {
+        let header = restrand_model::shortened(&property.header, LONGEST);
+        let taken = match property.sureness {
+            Sureness::Mapped => format!("{} (as mapped; ", property.fields.join(", ")),
+            _ => "not taken (".to_owned(),
+        };
+        writeln!(out, "    {} -> {taken}{})", plain(&header), plain(&property.why))?;
     }
     Ok(())
 }

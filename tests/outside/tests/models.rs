@@ -17,6 +17,7 @@ use restrand_model::Record;
 use restrand_model::ifc::measures::Measure;
 use restrand_model::ifc::sets;
 use restrand_model::quantity::of_field;
+use restrand_model::reading::{Place, ProblemKind};
 use restrand_model::reflect::Date;
 use restrand_model::reflect::{Shape, View};
 use restrand_model::route::Route;
@@ -144,6 +145,24 @@ fn a_model_that_was_changed_in_place_is_valid_and_says_what_is_new() {
     };
     near(stated("jacking_force").as_f64().unwrap(), force_kn * 1000.0, &mark);
     assert_eq!(stated("Inspected by"), "the owner");
+}
+
+/// A text that is no value is none in a model either: it is found again, at its property.
+#[test]
+fn what_could_not_be_read_stands_in_a_model_as_it_was_given() {
+    let written = Written::of("quillmere-faulty.xlsx");
+    let unread = |reading: &Reading| -> BTreeMap<String, Option<String>> {
+        let lost = reading.problems.iter().filter(|problem| problem.kind == ProblemKind::ValueLost);
+        lost.map(|problem| (problem.subject.clone(), problem.given.clone())).collect()
+    };
+    let given = unread(&written.reading);
+    assert_eq!(given.len(), 2, "{given:?}");
+    for (plugin, ending) in [(&IfcSpf as &dyn Plugin, "ifc"), (&IfcXml, "ifcxml")] {
+        let again = read(&written.write(plugin, ending));
+        assert_eq!(unread(&again), given, "{ending}");
+        let places = again.problems.iter().filter(|problem| problem.kind == ProblemKind::ValueLost);
+        assert!(places.into_iter().all(|problem| matches!(problem.place, Place::Text { .. })));
+    }
 }
 
 fn fails(script: &str, arguments: &[&Path]) -> bool {

@@ -10,7 +10,8 @@ use quick_xml::events::Event;
 use restrand_check::{layout, rulebook::built_in_force};
 use restrand_ifcspf::IfcSpf;
 use restrand_ifcxml::IfcXml;
-use restrand_kit::{Budget, Bytes, Content, Frame, Parts, Plugin, WriteOptions};
+use restrand_intake::FilePart;
+use restrand_kit::{Budget, Content, Frame, Parts, Plugin, WriteOptions};
 use restrand_model::reading::Provenance;
 
 use super::{BareRead, BenchError, tendons};
@@ -102,7 +103,7 @@ print(len(model.wrapped_data.entity_names()), time_ns, peak)
 pub fn load(path: &Path) -> Result<BareRead, BenchError> {
     let format = format_of(path)?;
     let start = Instant::now();
-    let part = Bytes::new(path.display().to_string(), fs::read(path)?);
+    let part = FilePart::open(path, path.display().to_string())?;
     let mut count = 0;
     let mut take = |frame| {
         count += u64::from(matches!(frame, Frame::Record(_)));

@@ -10,4 +10,6 @@ pub use provenance::{
     Apart, At, Column, Grid, Origin, Place, Provenance, Span, Spot, Standing, Table,
 };
 pub use question::Question;
-pub use understood::{Remark, Sureness, Understood, UnderstoodColumn, UnderstoodTable};
+pub use understood::{
+    PROPERTY_SET, Remark, Sureness, Understood, UnderstoodColumn, UnderstoodTable,
+};

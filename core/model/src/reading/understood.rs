@@ -36,6 +36,10 @@ pub struct UnderstoodColumn {
     pub why: String,
 }
 
+/// What a row of a table is that stands for the property sets of one name in a model: its columns are their
+/// properties.
+pub const PROPERTY_SET: &str = "property set";
+
 /// What a table was taken for.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]

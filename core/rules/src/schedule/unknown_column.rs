@@ -1,9 +1,9 @@
-//! A column, member or sheet that nothing takes.
+//! A column, member, sheet or property set that nothing takes.
 
 use std::collections::HashMap;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity, Where};
-use restrand_model::reading::{Place, Problem, ProblemKind, subject_path};
+use restrand_model::reading::{PROPERTY_SET, Place, Problem, ProblemKind, subject_path};
 use restrand_model::schema;
 
 use super::unreadable_value;
@@ -79,7 +79,8 @@ fn finding(context: &Context<'_>, alike: &Alike<'_>) -> Finding {
     let message = if problem.kind == ProblemKind::Misnamed {
         format!("the column \"{{given}}\" is not checked: {}", problem.why)
     } else if is_sheet {
-        format!("the sheet {{subject}} is not read: {}", problem.why)
+        let what = if problem.subject.starts_with(PROPERTY_SET) { "the" } else { "the sheet" };
+        format!("{what} {{subject}} is not read: {}", problem.why)
     } else if *count > 1 {
         format!("{{subject}} is not checked, nor are {{others}} more of its name: {}", problem.why)
     } else {

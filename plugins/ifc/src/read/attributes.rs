@@ -26,7 +26,7 @@ impl Reader<'_, '_> {
     ) -> Result<(), Stopped> {
         let mu = entity.get("FrictionCoefficient").number().map(Stated::Number);
         let set = self.attribute(at, entity, "AnchorageSlip", &MEASURES[0], "set_mm")?;
-        let set = self.above_zero(at, "AnchorageSlip", set)?;
+        let set = self.above_zero(at, entity, "AnchorageSlip", set)?;
         for (name, value) in [("mu", mu), ("set_mm", set)] {
             if let Some(value) = value {
                 let stressing = fields.nested("stressing");
@@ -68,7 +68,7 @@ impl Reader<'_, '_> {
                 continue;
             }
             let value = self.attribute(at, entity, attribute, &MEASURES[measure], name)?;
-            let value = self.above_zero(at, attribute, value)?;
+            let value = self.above_zero(at, entity, attribute, value)?;
             put(&mut extra, name, value);
         }
         if steel {
@@ -81,12 +81,12 @@ impl Reader<'_, '_> {
             ("SheathDiameter", "SheathDiameter_mm", &MEASURES[0]),
         ] {
             let own = self.attribute(at, entity, attribute, measure, name)?;
-            let own = self.above_zero(at, attribute, own)?;
+            let own = self.above_zero(at, entity, attribute, own)?;
             let of_type = match type_ {
                 Some(type_) => match self.entity(type_)? {
                     Some(entity) => {
                         let value = self.attribute(type_, &entity, attribute, measure, name)?;
-                        self.above_zero(type_, attribute, value)?
+                        self.above_zero(type_, &entity, attribute, value)?
                     }
                     None => None,
                 },
@@ -106,11 +106,12 @@ impl Reader<'_, '_> {
         Ok(extra)
     }
 
-    /// A value that is above zero; another is said.
+    /// A value of an attribute that is above zero; another is said.
     pub(super) fn above_zero(
         &mut self,
         at: usize,
-        what: &str,
+        entity: &Entity<'_>,
+        attribute: &str,
         value: Option<Stated>,
     ) -> Result<Option<Stated>, Stopped> {
         match value {
@@ -118,7 +119,9 @@ impl Reader<'_, '_> {
                 let why = "it is not above zero".to_owned();
                 let help = "correct it in the program that made the model";
                 let kind = ProblemKind::ValueLost;
-                self.remark(at, kind, what, Some(number.to_string()), why, help)?;
+                // As the file has it, in the model's unit.
+                let given = entity.get(attribute).number().map(|number| number.to_string());
+                self.remark(at, kind, attribute, given, why, help)?;
                 Ok(None)
             }
             value => Ok(value),

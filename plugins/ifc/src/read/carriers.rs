@@ -12,7 +12,7 @@ use super::model::{Model, Stand};
 use super::positions::Quick;
 
 /// A way from a record to a value, by its position among all that were met.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub(super) struct Way(usize);
 
 impl Way {
@@ -22,32 +22,76 @@ impl Way {
 
 /// The ways that were met, each once: many records state the same fields.
 #[derive(Debug)]
-pub(super) struct Ways(Vec<Node>);
+pub(super) struct Ways {
+    nodes: Vec<Node>,
+    /// Ways that go on by the steps of others.
+    joined: Quick<(Way, Way), Way>,
+    /// Where the ways to the fields of a record begin among those below, by the way to the record and its type.
+    records: Quick<(Way, &'static str), usize>,
+    /// The ways to fields, a record's in their order; the start where none was met yet.
+    fields: Vec<Way>,
+}
 
 #[derive(Debug, Default)]
 struct Node {
     steps: Arc<[String]>,
-    next: Quick<Box<str>, usize>,
+    next: Quick<Box<str>, Way>,
+}
+
+/// The ways to the fields of one record.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct FieldWays {
+    record: Way,
+    first: usize,
 }
 
 impl Default for Ways {
     fn default() -> Self {
-        Self(vec![Node::default()])
+        Self {
+            nodes: vec![Node::default()],
+            joined: Quick::default(),
+            records: Quick::default(),
+            fields: Vec::new(),
+        }
     }
 }
 
 impl Ways {
     /// The way one step on.
     pub(super) fn on(&mut self, from: Way, step: &str) -> Way {
-        if let Some(known) = self.0[from.0].next.get(step) {
-            return Way(*known);
+        if let Some(known) = self.nodes[from.0].next.get(step) {
+            return *known;
         }
-        let new = self.0.len();
-        let before = &mut self.0[from.0];
+        let new = Way(self.nodes.len());
+        let before = &mut self.nodes[from.0];
         before.next.insert(step.into(), new);
         let steps = before.steps.iter().cloned().chain([step.to_owned()]).collect();
-        self.0.push(Node { steps, next: Quick::default() });
-        Way(new)
+        self.nodes.push(Node { steps, next: Quick::default() });
+        new
+    }
+
+    /// The ways to the fields of a record, of which there are so many.
+    pub(super) fn of_record(
+        &mut self,
+        record: Way,
+        type_: &'static str,
+        fields: usize,
+    ) -> FieldWays {
+        let next = self.fields.len();
+        let first = *self.records.entry((record, type_)).or_insert(next);
+        if first == next {
+            self.fields.resize(next + fields, Way::START);
+        }
+        FieldWays { record, first }
+    }
+
+    /// The way to the field at a position in its record.
+    pub(super) fn to_field(&mut self, of: FieldWays, position: usize, name: &str) -> Way {
+        let at = of.first + position;
+        if self.fields[at] == Way::START {
+            self.fields[at] = self.on(of.record, name);
+        }
+        self.fields[at]
     }
 
     /// The way by these steps.
@@ -55,8 +99,19 @@ impl Ways {
         steps.into_iter().fold(from, |way, step| self.on(way, step))
     }
 
+    /// The way that goes on from one by the steps of another.
+    fn join(&mut self, from: Way, way: Way) -> Way {
+        if let Some(known) = self.joined.get(&(from, way)) {
+            return *known;
+        }
+        let steps = Arc::clone(self.steps(way));
+        let joined = self.of(from, steps.iter().map(String::as_str));
+        self.joined.insert((from, way), joined);
+        joined
+    }
+
     fn steps(&self, way: Way) -> &Arc<[String]> {
-        &self.0[way.0].steps
+        &self.nodes[way.0].steps
     }
 }
 
@@ -81,13 +136,16 @@ impl Carriers {
         self.0.append(&mut other.0);
     }
 
+    /// Takes what is known of one field of a record like this one.
+    pub(super) fn take_field(&mut self, ways: &Ways, other: &Self, field: &str) {
+        let leads_there = |way| ways.steps(way).first().is_some_and(|first| first == field);
+        self.0.extend(other.0.iter().filter(|(way, _)| leads_there(*way)));
+    }
+
     /// Takes what is known of a record that stands in a field of this one.
     pub(super) fn take_in(&mut self, ways: &mut Ways, field: &str, inner: Self) {
         let before = ways.on(Way::START, field);
-        self.0.extend(inner.0.into_iter().map(|(way, at)| {
-            let steps = Arc::clone(ways.steps(way));
-            (ways.of(before, steps.iter().map(String::as_str)), at)
-        }));
+        self.0.extend(inner.0.into_iter().map(|(way, at)| (ways.join(before, way), at)));
     }
 
     /// What is known of the items of lists, by list and position: the entity that an item is, and its own values.

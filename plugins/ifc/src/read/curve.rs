@@ -39,13 +39,6 @@ impl Piece {
             Self::Arc(from, by, to) => Self::Arc(to, by, from),
         }
     }
-
-    fn moved(self, axes: &Axes) -> Self {
-        match self {
-            Self::Line(from, to) => Self::Line(axes.out(from), axes.out(to)),
-            Self::Arc(from, by, to) => Self::Arc(axes.out(from), axes.out(by), axes.out(to)),
-        }
-    }
 }
 
 impl Reader<'_, '_> {
@@ -53,7 +46,12 @@ impl Reader<'_, '_> {
     pub(super) fn corners(&mut self, at: usize, axes: &Axes) -> Result<Vec<Corner>, Stopped> {
         self.steps = 0;
         let pieces = self.pieces(at, 0)?.unwrap_or_default();
-        Ok(corners_of(pieces.into_iter().map(|piece| piece.moved(axes))))
+        // In its own axes, for far from their origin coordinates have fewer digits.
+        let mut corners = corners_of(pieces.into_iter());
+        for corner in &mut corners {
+            corner.point = axes.out(corner.point);
+        }
+        Ok(corners)
     }
 
     pub(super) fn pieces(&mut self, at: usize, depth: u32) -> Result<Option<Vec<Piece>>, Stopped> {

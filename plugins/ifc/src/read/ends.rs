@@ -30,7 +30,8 @@ impl Reader<'_, '_> {
         let mut rooms = Rooms::default();
         let mut candidates = Vec::new();
         for (kind, words) in [
-            (Kind::VirtualElement, &["CLEARANCE"][..]),
+            // Before IFC 4.3 a virtual element does not say what it is.
+            (Kind::VirtualElement, &["CLEARANCE", kinds::NOTDEFINED][..]),
             (Kind::BuildingElementProxy, &["PROVISIONFORSPACE"]),
             (Kind::SpatialZone, &["RESERVATION", "SECURITY", "CONSTRUCTION"]),
         ] {
@@ -40,7 +41,9 @@ impl Reader<'_, '_> {
                 // A model that restrand wrote shows a jack and the stub in such room too.
                 let object = self.object_type(at, &entity)?;
                 let is_other = [kinds::STUB, kinds::JACK].contains(&object.as_str());
-                if words.contains(&predefined.as_str()) && !is_other {
+                let says = |said: &str| words.iter().any(|word| word.eq_ignore_ascii_case(said));
+                // Proxies of IFC 2x3 say it in their own words.
+                if (says(&predefined) || says(&object)) && !is_other {
                     let name = entity.get("Name").text().unwrap_or_default().to_owned();
                     candidates.push((at, name));
                 }

@@ -4,6 +4,7 @@ use restrand_kit::Stopped;
 use restrand_model::reading::ProblemKind;
 
 use super::reader::Reader;
+use super::units::tidy_from;
 use crate::terms::Kind;
 use crate::value::Entity;
 
@@ -267,8 +268,10 @@ impl Reader<'_, '_> {
     /// A point of the world in the schedule's frame, in metres.
     pub(super) fn in_frame(&self, point: Triple) -> Option<Triple> {
         let metres = self.units.metres()?;
-        // A nanometre is what arithmetic leaves.
-        let tidied = |value: f64| if value.abs() < 1e-9 { 0.0 } else { super::units::tidy(value) };
+        // What arithmetic leaves grows with the distance from the world's origin, as survey coordinates have it.
+        let far = point.into_iter().fold(0.0, |far: f64, one| far.max((one * metres).abs()));
+        // A nanometre is none.
+        let tidied = |value: f64| if value.abs() < 1e-9 { 0.0 } else { tidy_from(value, far) };
         Some(self.frame.inward(point).map(|value| tidied(value * metres)))
     }
 

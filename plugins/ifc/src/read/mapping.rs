@@ -90,6 +90,14 @@ impl Mapping {
 }
 
 impl Target {
+    /// The names of its fields, as the mapping file has them.
+    pub(crate) fn names(&self) -> Vec<String> {
+        let name = |(record, known): &(&'static RecordInfo, &'static Property)| {
+            format!("{}.{}", record.name, known.name)
+        };
+        self.fields.iter().map(name).collect()
+    }
+
     fn of(value: &Json) -> Result<Self, String> {
         let mut target = Self { fields: Vec::new(), times: 1.0, words: Vec::new() };
         match value {

@@ -2,10 +2,12 @@
 //!
 //! * [`Model`]: a model as a file holds it;
 //! * `graph`: who belongs to whom; `links`: which anchor and conduit is which tendon's, and how that was found;
+//! * `inherited`: what types state of their occurrences;
 //! * `units`: in what the project states its quantities; `properties`: sets and what they state of a record;
 //! * `tendons` with `attributes`, `course`, `ends` and `members`; `places`, `types`, `project`: the records;
 //! * `geometry`, `curve`, `shape`: where things lie; `alignment`, `stretch`: by the distance along a curve; `room`: clear room as a shape;
 //! * `carriers`: which entities state the values of a record; `positions`: maps and sets of entities;
+//! * `others`: sets of other programs;
 //! * `said`: what is handed over, with its place.
 //!
 //! What a model lacks is absent from the records, and for the rules to say; a problem is only what stands there
@@ -20,10 +22,12 @@ mod curve;
 mod ends;
 mod geometry;
 mod graph;
+mod inherited;
 mod links;
 pub(crate) mod mapping;
 mod members;
 mod model;
+mod others;
 mod places;
 mod positions;
 mod project;
@@ -87,5 +91,6 @@ pub fn schedule(
     reader.types(&mut types)?;
     let places = reader.places()?;
     reader.tendons(&places, &mut types)?;
+    reader.say_others()?;
     reader.finish()
 }

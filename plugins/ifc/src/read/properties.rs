@@ -10,6 +10,7 @@ use restrand_model::value::{Fields, Name, Value as Stated};
 use std::collections::BTreeMap;
 
 use super::carriers::Carriers;
+use super::inherited::Inherited;
 use super::model::Found;
 use super::reader::Reader;
 use super::said::Remark;
@@ -47,7 +48,17 @@ impl Sets {
         }
     }
 
-    fn of(&mut self, record: &'static RecordInfo) -> (&mut Fields, &mut Carriers) {
+    /// What they state of records of some types.
+    pub(super) fn take_where(&mut self, is_meant: impl Fn(&RecordInfo) -> bool) -> Inherited {
+        let (meant, others) = std::mem::take(&mut self.stated)
+            .into_iter()
+            .partition(|(record, fields, _)| is_meant(record) && !fields.is_empty());
+        self.stated = others;
+        meant
+    }
+
+    /// What they state of a record of this type, to add to it.
+    pub(super) fn of(&mut self, record: &'static RecordInfo) -> (&mut Fields, &mut Carriers) {
         let position = match self.stated.iter().position(|(info, ..)| info.name == record.name) {
             Some(position) => position,
             None => {
@@ -67,9 +78,10 @@ impl Reader<'_, '_> {
         let own = self.graph.sets.get(&at).cloned().unwrap_or_default();
         for set in own {
             if matches!(self.model.kind(set), Kind::PropertySet) {
-                self.set(set, &mut sets)?;
+                self.set(at, set, &mut sets)?;
             }
         }
+        self.inherit(at, &mut sets);
         Ok(sets)
     }
 
@@ -126,7 +138,7 @@ impl Reader<'_, '_> {
         Ok(())
     }
 
-    fn set(&mut self, at: usize, sets: &mut Sets) -> Result<(), Stopped> {
+    fn set(&mut self, owner: usize, at: usize, sets: &mut Sets) -> Result<(), Stopped> {
         let Some(entity) = self.entity(at)? else { return Ok(()) };
         self.met.clear();
         self.read_sets.insert(at);
@@ -141,6 +153,7 @@ impl Reader<'_, '_> {
             carriers.take(std::mem::take(&mut self.noted));
             return Ok(());
         }
+        self.note_other(owner, at, &entity)?;
         let mapping = self.mapping;
         let Some(properties) = mapping.of_set(name) else { return Ok(()) };
         self.met_sets.insert(name.into());
@@ -191,6 +204,7 @@ impl Reader<'_, '_> {
             return Ok(Fields::new());
         }
         let known = properties_of(record);
+        let ways = self.ways.of_record(self.way, record.name, known.len());
         let properties = self.all(at, entity, "HasProperties")?;
         let mut fields = Fields::with_capacity(properties.len());
         // They usually come in the order of the fields.
@@ -227,7 +241,7 @@ impl Reader<'_, '_> {
                 continue;
             }
             let before = self.way;
-            let own = self.ways.on(before, field.name);
+            let own = self.ways.to_field(ways, position, field.name);
             self.way = own;
             let value = self.value(property, &entity, known, depth)?;
             self.way = before;
@@ -310,10 +324,24 @@ impl Reader<'_, '_> {
                 }
             }
         };
-        if stated.is_none() {
-            self.unfit(at, field, scalar(property))?;
+        match stated {
+            Some(stated) => Ok(Some(stated)),
+            None => self.unfit_text(at, field, scalar(property)),
         }
-        Ok(stated)
+    }
+
+    /// A text where something else is needed: whoever checks the record says so, and keeps it.
+    fn unfit_text(
+        &mut self,
+        at: usize,
+        field: &'static FieldInfo,
+        value: Option<&Value<'_>>,
+    ) -> Result<Option<Stated>, Stopped> {
+        if let Some(text) = value.and_then(Value::text) {
+            return Ok(Some(Stated::from(text)));
+        }
+        self.unfit(at, field, value)?;
+        Ok(None)
     }
 
     /// A record, or records, in a complex property.
@@ -366,16 +394,17 @@ impl Reader<'_, '_> {
     ) -> Result<Option<Stated>, Stopped> {
         let field = known.field;
         let Some(number) = value.number() else {
-            self.unfit(at, field, Some(value))?;
-            return Ok(None);
+            return self.unfit_text(at, field, Some(value));
         };
-        let Some((unit, _)) = known.measured else { return Ok(Some(Stated::Number(number))) };
+        let Some((unit, usual)) = known.measured else { return Ok(Some(Stated::Number(number))) };
         let type_ = match value {
             Value::Typed(name, _) => &**name,
             _ => "",
         };
         let help = "state it as the measure that the quantity is";
-        let Some(measure) = Measure::of_type(type_) else {
+        let is_usual = usual.name.eq_ignore_ascii_case(type_);
+        let Some(measure) = Some(usual).filter(|_| is_usual).or_else(|| Measure::of_type(type_))
+        else {
             let why = format!("it is a bare number ({type_}), which has no unit");
             let given = Some(number.to_string());
             self.remark(at, ProblemKind::ValueLost, field.name, given, why, help)?;
@@ -484,7 +513,7 @@ impl Reader<'_, '_> {
 }
 
 /// The one value that a property states.
-fn scalar<'e>(property: &'e Entity<'_>) -> Option<&'e Value<'e>> {
+pub(super) fn scalar<'e>(property: &'e Entity<'_>) -> Option<&'e Value<'e>> {
     let value = match property.kind {
         Kind::PropertySingle => property.get("NominalValue"),
         Kind::PropertyEnumerated => property.get("EnumerationValues").items().first()?,

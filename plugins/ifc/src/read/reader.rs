@@ -11,12 +11,14 @@ use restrand_model::value::{Fields, Name, Value as Stated};
 use super::carriers::{Carriers, Way, Ways};
 use super::geometry::Axes;
 use super::graph::Graph;
+use super::inherited::Inherited;
 use super::mapping::Mapping;
 use super::model::{Found, Model};
+use super::others::Others;
 use super::positions::{ByPosition, Positions};
 use super::said::{Remark, Said};
 use super::units::{BadUnit, Units};
-use crate::terms::{Form, Kind, kinds};
+use crate::terms::{Form, Kind, Release, kinds};
 use crate::value::{Entity, Value};
 
 /// A reading of one model.
@@ -34,6 +36,8 @@ pub(super) struct Reader<'m, 'f> {
     pub(super) placements: ByPosition<Option<Axes>>,
     /// The kinds of strand that were handed over, by the type of tendon.
     pub(super) strands: ByPosition<Option<Box<str>>>,
+    /// What types state of their occurrences.
+    pub(super) inherited: ByPosition<Inherited>,
     /// Their names.
     pub(super) strand_ids: HashSet<Box<str>>,
     /// Entities that were walked through for one curve or shape.
@@ -50,6 +54,8 @@ pub(super) struct Reader<'m, 'f> {
     pub(super) met: HashSet<usize, RandomState>,
     /// Sets that were read.
     pub(super) read_sets: Positions,
+    /// Sets of other programs.
+    pub(super) others: Others,
     /// Names of sets in the mapping file that the model has.
     pub(super) met_sets: HashSet<Box<str>>,
     /// Curves whose cant was looked at.
@@ -62,8 +68,8 @@ pub(super) struct Reader<'m, 'f> {
     missing: HashSet<u64>,
     /// GlobalIds that were met.
     ids: HashSet<Box<str>>,
-    /// Whether the file is of IFC 4.3, whose attributes are those that are known.
-    is_newest: bool,
+    /// The release of IFC that the file is of.
+    release: Release,
     /// Kinds of units of which was said that the project states none.
     pub(super) unstated: HashSet<&'static str>,
 }
@@ -88,6 +94,7 @@ impl<'m, 'f> Reader<'m, 'f> {
             frame: Axes::WORLD,
             placements: ByPosition::default(),
             strands: ByPosition::default(),
+            inherited: ByPosition::default(),
             strand_ids: HashSet::new(),
             steps: 0,
             curves: ByPosition::default(),
@@ -96,13 +103,14 @@ impl<'m, 'f> Reader<'m, 'f> {
             noted: Carriers::default(),
             met: HashSet::default(),
             read_sets: Positions::of(model.count()),
+            others: Others::default(),
             met_sets: HashSet::new(),
             canted: HashSet::default(),
             looked_at: Positions::of(model.count()),
             said_of: HashSet::new(),
             missing: HashSet::new(),
             ids: HashSet::new(),
-            is_newest: model.schema().to_ascii_uppercase().starts_with("IFC4X3"),
+            release: Release::of_schema(model.schema()),
             unstated: HashSet::new(),
         };
         reader.schema()?;
@@ -206,10 +214,10 @@ impl<'m, 'f> Reader<'m, 'f> {
                 "it has {has} attributes, where {name} has {most}; those beyond are not read"
             );
             self.remark(at, kind, "attributes", None, why, help)?;
-        } else if has < most && self.is_newest {
-            // Earlier releases have fewer attributes; those that both have stand at one place.
+        } else if has < most - self.release.lacks(entity.kind) {
+            let needed = most - self.release.lacks(entity.kind);
             let why = format!(
-                "it has {has} attributes, where {name} has {most}; those missing count as absent"
+                "it has {has} attributes, where {name} has {needed}; those missing count as absent"
             );
             self.remark(at, kind, "attributes", None, why, help)?;
         }
@@ -413,7 +421,8 @@ impl<'m, 'f> Reader<'m, 'f> {
     /// Ends the reading.
     pub(super) fn finish(mut self) -> Result<(), LoadError> {
         self.say_unread()?;
-        Ok(self.said.say_understood()?)
+        let tables = self.other_tables();
+        Ok(self.said.say_understood(tables)?)
     }
 }
 

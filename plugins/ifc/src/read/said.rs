@@ -2,7 +2,8 @@
 
 use restrand_kit::{At, Frame, Frames, RecordFrame, Stopped};
 use restrand_model::reading::{
-    Apart, Grid, Origin, Place, Problem, ProblemKind, Remark as UnderstoodRemark, Table, Understood,
+    Apart, Grid, Origin, Place, Problem, ProblemKind, Remark as UnderstoodRemark, Table,
+    Understood, UnderstoodTable,
 };
 use restrand_model::value::{Fields, Name, Value};
 
@@ -102,12 +103,12 @@ impl<'a> Said<'a> {
     }
 
     /// Hands over how the model was understood.
-    pub(super) fn say_understood(&mut self) -> Result<(), Stopped> {
+    pub(super) fn say_understood(&mut self, tables: Vec<UnderstoodTable>) -> Result<(), Stopped> {
         let remarks = std::mem::take(&mut self.remarks);
         self.frames.take(Frame::Understood(Understood {
             part: self.part.clone(),
             sheet: String::new(),
-            tables: Vec::new(),
+            tables,
             remarks: remarks.into_iter().map(|what| UnderstoodRemark { row: None, what }).collect(),
         }))
     }

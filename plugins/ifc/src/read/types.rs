@@ -59,7 +59,7 @@ impl Reader<'_, '_> {
                     self.kind_of(types, type_, sheet, record, stated)?;
                 }
             }
-            self.leave(type_, sets)?;
+            self.bequeath(type_, sets)?;
         }
         Ok(())
     }
@@ -104,7 +104,7 @@ impl Reader<'_, '_> {
         let Some(known) = self.strands.get(&type_) else {
             let mut sets = self.sets(type_)?;
             let (mut fields, mut carriers) = sets.take(Strand::INFO);
-            self.leave(type_, sets)?;
+            self.bequeath(type_, sets)?;
             let mut found = None;
             if !fields.is_empty()
                 && let Some(entity) = self.entity(type_)?

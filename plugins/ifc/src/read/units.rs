@@ -117,12 +117,17 @@ pub(crate) fn in_field(number: f64, factor: f64, measure: &Measure, field: &Unit
 /// 2849.9999999999995 → 2850
 /// ```
 pub(crate) fn tidy(value: f64) -> f64 {
+    tidy_from(value, 0.0)
+}
+
+/// The same of a value that is left of numbers as great as this one.
+pub(crate) fn tidy_from(value: f64, great: f64) -> f64 {
     /// Nine decimals: a millionth of a millimetre.
     const STEP: f64 = 1.0e9;
     /// Twelve digits hold what any drawing gives.
     const NOISE: f64 = 1.0e-12;
     let rounded = (value * STEP).round() / STEP;
-    if (rounded - value).abs() <= NOISE * value.abs() { rounded } else { value }
+    if (rounded - value).abs() <= NOISE * value.abs().max(great) { rounded } else { value }
 }
 
 /// The kind and the factor of the unit at a position.

@@ -9,6 +9,8 @@
 
 mod entities;
 pub mod kinds;
+mod releases;
 
 pub use entities::{Attribute, EntityInfo, Form, Kind};
+pub use releases::Release;
 pub use restrand_model::ifc::{measures, sets};

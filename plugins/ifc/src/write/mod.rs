@@ -22,6 +22,7 @@ use restrand_kit::layout::{Body, Course, Frame, Layout, Unlaid};
 use restrand_kit::{Content, Loss};
 use restrand_model::Record;
 use restrand_model::ifc::stated;
+use restrand_model::reading::{Origin, Provenance};
 use restrand_model::route::{Names, Route};
 use restrand_model::schedule::Schedule;
 
@@ -67,6 +68,9 @@ pub fn model(content: &Content<'_>) -> (Model, Head, Vec<Loss>) {
         relations: Relations::default(),
         types: HashMap::new(),
         places: HashMap::new(),
+        provenance: content.provenance,
+        source: None,
+        unread: 0,
         losses: Vec::new(),
     };
     for body in &layout.bodies {
@@ -107,6 +111,12 @@ struct Writer<'a> {
     types: HashMap<(&'static str, String), u64>,
     /// The elements of places, by key.
     places: HashMap<String, PlaceAs>,
+    /// Where everything stood in the file that was read.
+    provenance: &'a Provenance,
+    /// Where the record that is written stood there: the nearest one around it that has a place, and the way.
+    source: Option<(Origin, Vec<String>)>,
+    /// Texts of values that could not be read, and stand in the model as they were given.
+    unread: usize,
     losses: Vec<Loss>,
 }
 
@@ -129,7 +139,7 @@ impl Writer<'_> {
     fn say_losses(&mut self, content: &Content<'_>, layout: &Layout) {
         let texts = content.provenance.texts().into_iter().map(|(.., text)| text);
         let said = content.provenance.texts_of_documents().into_iter().map(|(.., text)| text);
-        let count = texts.chain(said).count();
+        let count = texts.chain(said).count().saturating_sub(self.unread);
         if count > 0 {
             let value = format!("{count} texts");
             self.lose(

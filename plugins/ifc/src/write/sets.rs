@@ -23,20 +23,46 @@ impl Writer<'_> {
     ///
     /// Fields in `elsewhere` are elements of their own; of an element, its id is among them.
     pub(super) fn sets(&mut self, of: Named<'_>, elsewhere: &[&str]) -> Vec<u64> {
+        self.within(of.record, &[], |writer| writer.sets_of(of, elsewhere))
+    }
+
+    fn sets_of(&mut self, of: Named<'_>, elsewhere: &[&str]) -> Vec<u64> {
         let info = of.record.info();
         let mut made = Vec::new();
-        let properties = self.properties(of, elsewhere);
+        let properties = self.properties_of(of, elsewhere);
         made.extend(self.set(&sets::name_of(info), of.route, properties));
         for (index, field) in info.fields.iter().enumerate() {
-            if let (Some(inner), View::Record(record)) =
-                (own_set(field), of.record.field(index).view())
-                && !elsewhere.contains(&field.name)
-            {
-                let route = format!("{}.{}", of.route, field.name);
-                let properties = self.properties(Named { record, route: &route }, &[]);
-                made.extend(self.set(&sets::name_of(inner), &route, properties));
-            }
+            let Some(inner) = own_set(field).filter(|_| !elsewhere.contains(&field.name)) else {
+                continue;
+            };
+            let route = format!("{}.{}", of.route, field.name);
+            let properties = match of.record.field(index).view() {
+                View::Record(record) => self.within(record, &[field.name], |writer| {
+                    writer.properties_of(Named { record, route: &route }, &[])
+                }),
+                _ => self.unread_of(inner, &[field.name]),
+            };
+            made.extend(self.set(&sets::name_of(inner), &route, properties));
         }
+        made
+    }
+
+    /// Writes something of a record that stands so many steps below the one around it.
+    fn within<T>(
+        &mut self,
+        record: &dyn Record,
+        steps: &[&str],
+        write: impl FnOnce(&mut Self) -> T,
+    ) -> T {
+        let outer = self.source.clone();
+        let origin = record.origin();
+        if origin.get().is_some() {
+            self.source = Some((origin, Vec::new()));
+        } else if let Some((_, way)) = &mut self.source {
+            way.extend(steps.iter().map(|step| (*step).to_owned()));
+        }
+        let made = write(self);
+        self.source = outer;
         made
     }
 
@@ -69,6 +95,10 @@ impl Writer<'_> {
 
     /// The properties of what a record states, but for what stands elsewhere.
     pub(super) fn properties(&mut self, of: Named<'_>, elsewhere: &[&str]) -> Vec<u64> {
+        self.within(of.record, &[], |writer| writer.properties_of(of, elsewhere))
+    }
+
+    fn properties_of(&mut self, of: Named<'_>, elsewhere: &[&str]) -> Vec<u64> {
         let mut properties = Vec::new();
         for (index, field) in of.record.info().fields.iter().enumerate() {
             if elsewhere.contains(&field.name) || own_set(field).is_some() {
@@ -94,12 +124,16 @@ impl Writer<'_> {
     fn property(&mut self, field: &FieldInfo, view: View<'_>, route: &str) -> Option<u64> {
         let name = sets::property_of(field);
         match (field.shape, view) {
-            (_, view) if view.is_absent() => None,
+            (_, view) if view.is_absent() => self.unread(field, &[]),
             (Shape::Record(info), View::Record(record)) => {
-                let properties = self.properties(Named { record, route }, &[]);
+                let properties = self.within(record, &[field.name], |writer| {
+                    writer.properties_of(Named { record, route }, &[])
+                });
                 self.complex(name, info().name, properties)
             }
-            (Shape::Records(info), View::List(list)) => self.records(name, info(), list, route),
+            (Shape::Records(info), View::List(list)) => {
+                self.records(field.name, name, info(), list, route)
+            }
             (_, View::List(list)) => {
                 let values = (0..list.len()).filter_map(|item| simple(field, list.item(item)));
                 let values = Value::List(values.collect());
@@ -125,6 +159,7 @@ impl Writer<'_> {
     /// A list of records: each by its position from one.
     pub(super) fn records(
         &mut self,
+        field: &str,
         name: &str,
         info: &RecordInfo,
         list: &dyn List,
@@ -134,13 +169,49 @@ impl Writer<'_> {
         for position in 0..list.len() {
             let View::Record(record) = list.item(position) else { continue };
             let route = format!("{route}[#{}]", position + 1);
-            let properties = self.properties(Named { record, route: &route }, &[]);
+            let steps = [field, &position.to_string()];
+            let properties = self.within(record, &steps, |writer| {
+                writer.properties_of(Named { record, route: &route }, &[])
+            });
             match self.complex(&(position + 1).to_string(), info.name, properties) {
                 Some(item) => items.push(item),
                 None => self.lose(&route, "{}", "IFC has no property without content"),
             }
         }
         self.complex(name, info.name, items)
+    }
+
+    /// The property that says what was given where no value could be read: who reads the model finds it again.
+    fn unread(&mut self, field: &FieldInfo, steps: &[&str]) -> Option<u64> {
+        match field.shape {
+            Shape::Records(_) => None,
+            Shape::Record(info) => {
+                let steps: Vec<&str> = steps.iter().copied().chain([field.name]).collect();
+                let properties = self.unread_of(info(), &steps);
+                self.complex(sets::property_of(field), info().name, properties)
+            }
+            _ => {
+                let (origin, way) = self.source.as_ref()?;
+                let steps = steps.iter().chain([&field.name]).map(|step| (*step).to_owned());
+                let path: Vec<String> = way.iter().cloned().chain(steps).collect();
+                let (given, _) = self.provenance.given(*origin, &path)?;
+                let value = label(given);
+                self.unread += 1;
+                let name = text(sets::property_of(field));
+                Some(
+                    self.model.add(Kind::PropertySingle, [("Name", name), ("NominalValue", value)]),
+                )
+            }
+        }
+    }
+
+    /// The same of all fields of a record that states nothing, so many steps below the one that is written.
+    fn unread_of(&mut self, info: &RecordInfo, steps: &[&str]) -> Vec<u64> {
+        // What has a place of its own would be there.
+        if self.source.is_none() || !self.provenance.keeps_texts() {
+            return Vec::new();
+        }
+        info.fields.iter().filter_map(|field| self.unread(field, steps)).collect()
     }
 
     fn complex(&mut self, name: &str, usage: &str, properties: Vec<u64>) -> Option<u64> {
@@ -204,16 +275,19 @@ fn simple(field: &FieldInfo, view: View<'_>) -> Option<Value<'static>> {
         View::Number(number) if matches!(field.shape, Shape::Count | Shape::Counts) => {
             typed(measure, whole(number as i64))
         }
-        // A label holds so many letters and no more.
-        View::Text(said) if measure == "IfcLabel" && said.chars().count() > LABEL => {
-            typed("IfcText", text(said))
-        }
+        View::Text(said) if measure == "IfcLabel" => label(said),
         View::Number(number) => typed(measure, Value::Number(number)),
         View::Flag(flag) => typed(measure, flag_word(flag)),
         View::Text(said) => typed(measure, text(said)),
         View::Date(date) => typed(measure, text(date.to_string())),
         View::Absent | View::Record(_) | View::List(_) => return None,
     })
+}
+
+/// A text as a label, which holds so many letters and no more.
+fn label(said: &str) -> Value<'static> {
+    let is_long = said.chars().count() > LABEL;
+    typed(if is_long { "IfcText" } else { "IfcLabel" }, text(said))
 }
 
 const fn flag_word(flag: bool) -> Value<'static> {

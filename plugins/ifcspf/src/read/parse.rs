@@ -14,6 +14,10 @@ pub(crate) const DEEPEST: u32 = 64;
 /// Reads arguments in brackets.
 pub(crate) struct Arguments<'a> {
     bytes: &'a [u8],
+    /// The same as a text, where they are one.
+    text: Option<&'a str>,
+    /// Whether no letter in them is written by its code.
+    is_plain: bool,
     at: usize,
     depth: u32,
     most: u32,
@@ -25,16 +29,23 @@ pub(crate) type Fault = String;
 impl<'a> Arguments<'a> {
     /// The arguments that begin with the bracket at the beginning of these bytes.
     pub(crate) fn new(bytes: &'a [u8], most: u32) -> Self {
-        Self { bytes, at: 0, depth: 0, most: most.min(DEEPEST) }
+        Self::of(bytes, std::str::from_utf8(bytes).ok(), most)
     }
 
-    /// Reads them all; nothing but a semicolon may follow.
-    pub(crate) fn read(mut self) -> Result<Vec<Value<'a>>, Fault> {
+    /// The same, where it is known whether the bytes are a text.
+    pub(crate) fn of(bytes: &'a [u8], text: Option<&'a str>, most: u32) -> Self {
+        let is_plain = memchr::memchr(b'\\', bytes).is_none();
+        Self { bytes, text, is_plain, at: 0, depth: 0, most: most.min(DEEPEST) }
+    }
+
+    /// Reads them all, usually so many; nothing but a semicolon may follow.
+    pub(crate) fn read(mut self, usual: usize) -> Result<Vec<Value<'a>>, Fault> {
         self.skip();
         if self.peek() != Some(b'(') {
             return Err("no bracket follows the name of the entity".to_owned());
         }
-        let values = self.list()?;
+        let mut values = Vec::with_capacity(usual);
+        self.list(&mut values)?;
         self.skip();
         match self.peek() {
             Some(b';') | None => Ok(values),
@@ -53,13 +64,15 @@ impl<'a> Arguments<'a> {
         self.at += 1;
         self.depth += 1;
         let mut stretches = Vec::new();
+        let mut value = Vec::new();
         loop {
             self.skip();
             if self.peek() == Some(b')') {
                 return Ok(stretches);
             }
             let start = self.at;
-            self.value()?;
+            self.value(&mut value)?;
+            value.clear();
             stretches.push(start..self.at);
             self.skip();
             if self.peek() == Some(b',') {
@@ -81,58 +94,82 @@ impl<'a> Arguments<'a> {
         }
     }
 
-    fn list(&mut self) -> Result<Vec<Value<'a>>, Fault> {
+    /// Steps over an opening bracket.
+    fn enter(&mut self) -> Result<(), Fault> {
         self.depth += 1;
         if self.depth > self.most {
             return Err(format!("it is nested more than {} levels deep", self.most));
         }
         self.at += 1;
-        let mut values = Vec::new();
         self.skip();
+        Ok(())
+    }
+
+    /// Steps over the closing bracket.
+    fn leave(&mut self) {
+        self.at += 1;
+        self.depth -= 1;
+    }
+
+    fn list(&mut self, values: &mut Vec<Value<'a>>) -> Result<(), Fault> {
+        self.enter()?;
         if self.peek() == Some(b')') {
-            self.at += 1;
-            self.depth -= 1;
-            return Ok(values);
+            self.leave();
+            return Ok(());
         }
         loop {
-            values.push(self.value()?);
+            self.value(values)?;
             self.skip();
             match self.peek() {
                 Some(b',') => self.at += 1,
                 Some(b')') => {
-                    self.at += 1;
-                    self.depth -= 1;
-                    return Ok(values);
+                    self.leave();
+                    return Ok(());
                 }
-                Some(byte) => {
-                    return Err(format!(
-                        "\"{}\" stands where a comma or a bracket should",
-                        char::from(byte)
-                    ));
-                }
-                None => return Err("it has no end".to_owned()),
+                other => return Err(no_mark(other)),
             }
         }
     }
 
-    fn value(&mut self) -> Result<Value<'a>, Fault> {
+    /// Puts the one value that stands in brackets behind the name of its type behind others, with the name.
+    fn typed(&mut self, name: &'a str, values: &mut Vec<Value<'a>>) -> Result<(), Fault> {
+        self.enter()?;
+        let mut inner = None;
+        if self.peek() != Some(b')') {
+            self.value(values)?;
+            inner = values.pop();
+        }
+        self.skip();
+        match (inner, self.peek()) {
+            (Some(inner), Some(b')')) => {
+                self.leave();
+                values.push(Value::Typed(Cow::Borrowed(name), Box::new(inner)));
+                Ok(())
+            }
+            (_, Some(b',' | b')')) => Err(format!("the type {name} holds not one value")),
+            (_, other) => Err(no_mark(other)),
+        }
+    }
+
+    /// Puts the next value behind others: one that is returned would be copied, millions of times.
+    fn value(&mut self, values: &mut Vec<Value<'a>>) -> Result<(), Fault> {
         self.skip();
         let start = self.at;
         match self.peek() {
             Some(b'$') => {
                 self.at += 1;
-                Ok(Value::Absent)
+                values.push(Value::Absent);
             }
             Some(b'*') => {
                 self.at += 1;
-                Ok(Value::Derived)
+                values.push(Value::Derived);
             }
             Some(b'#') => {
                 self.at += 1;
                 let digits = self.word(|byte| byte.is_ascii_digit());
-                number_of(digits).map(Value::Reference)
+                values.push(Value::Reference(number_of(digits.as_bytes())?));
             }
-            Some(b'\'') => self.text(),
+            Some(b'\'') => self.text(values)?,
             Some(b'"') => {
                 self.at += 1;
                 self.word(|byte| byte.is_ascii_hexdigit());
@@ -140,7 +177,7 @@ impl<'a> Arguments<'a> {
                     return Err("a binary value has no end".to_owned());
                 }
                 self.at += 1;
-                Ok(Value::Binary)
+                values.push(Value::Binary);
             }
             Some(b'.') if !self.bytes.get(start + 1).is_some_and(u8::is_ascii_digit) => {
                 self.at += 1;
@@ -149,78 +186,94 @@ impl<'a> Arguments<'a> {
                     return Err("a word has no second point".to_owned());
                 }
                 self.at += 1;
-                Ok(Value::Word(Cow::Borrowed(ascii(word))))
+                values.push(Value::Word(Cow::Borrowed(word)));
             }
-            Some(b'(') => self.list().map(Value::List),
+            Some(b'(') => {
+                let mut items = Vec::new();
+                self.list(&mut items)?;
+                values.push(Value::List(items));
+            }
             Some(byte) if byte.is_ascii_alphabetic() => {
                 let name = self.word(|byte| byte.is_ascii_alphanumeric() || byte == b'_');
                 self.skip();
                 if self.peek() != Some(b'(') {
-                    return Err(format!("no bracket follows the type {}", ascii(name)));
+                    return Err(format!("no bracket follows the type {name}"));
                 }
-                let mut values = self.list()?;
-                let inner = match (values.pop(), values.is_empty()) {
-                    (Some(one), true) => one,
-                    _ => return Err(format!("the type {} holds not one value", ascii(name))),
-                };
-                Ok(Value::Typed(Cow::Borrowed(ascii(name)), Box::new(inner)))
+                self.typed(name, values)?;
             }
             Some(b'-' | b'+' | b'.' | b'0'..=b'9') => {
                 let word = self.word(|byte| {
                     byte.is_ascii_digit() || matches!(byte, b'+' | b'-' | b'.' | b'e' | b'E')
                 });
-                let word = ascii(word);
                 match word.parse::<f64>() {
-                    Ok(number) if number.is_finite() => Ok(Value::Number(number)),
-                    _ => Err(format!("{} is no number", shown(word))),
+                    Ok(number) if number.is_finite() => values.push(Value::Number(number)),
+                    _ => return Err(format!("{} is no number", shown(word))),
                 }
             }
-            Some(byte) => Err(format!("\"{}\" begins no value", char::from(byte))),
-            None => Err("it has no end".to_owned()),
+            Some(byte) => return Err(format!("\"{}\" begins no value", char::from(byte))),
+            None => return Err("it has no end".to_owned()),
         }
+        Ok(())
     }
 
-    fn text(&mut self) -> Result<Value<'a>, Fault> {
-        let raw = &self.bytes[self.at + 1..];
-        // Most texts are short and plain, and end at the first quote.
-        let mut is_plain = true;
-        let mut at = 0;
+    fn text(&mut self, values: &mut Vec<Value<'a>>) -> Result<(), Fault> {
+        let start = self.at + 1;
+        let mut is_plain = self.is_plain;
+        let mut end = start;
         loop {
-            match raw.get(at) {
-                Some(b'\'') if raw.get(at + 1) == Some(&b'\'') => {
-                    is_plain = false;
-                    at += 2;
-                }
-                Some(b'\'') => break,
-                Some(byte) => {
-                    is_plain &= *byte != b'\\';
-                    at += 1;
-                }
+            match memchr::memchr(b'\'', &self.bytes[end..]) {
+                Some(quote) => end += quote,
                 None => return Err("a text has no end".to_owned()),
             }
+            // A quote in a text stands twice.
+            if self.bytes.get(end + 1) != Some(&b'\'') {
+                break;
+            }
+            is_plain = false;
+            end += 2;
         }
-        self.at += at + 2;
-        let raw = &raw[..at];
-        Ok(Value::Text(match std::str::from_utf8(raw) {
-            Ok(text) if is_plain => Cow::Borrowed(text),
-            _ => decode(raw),
-        }))
+        self.at = end + 1;
+        match self.text.and_then(|text| text.get(start..end)) {
+            Some(text) if is_plain => values.push(Value::Text(Cow::Borrowed(text))),
+            _ => values.push(Value::Text(decode(&self.bytes[start..end]))),
+        }
+        Ok(())
     }
 
-    fn word(&mut self, belongs: impl Fn(u8) -> bool) -> &'a [u8] {
-        let rest = &self.bytes[self.at..];
-        let end = rest.iter().position(|byte| !belongs(*byte)).unwrap_or(rest.len());
-        self.at += end;
-        &rest[..end]
+    /// The letters that come next and belong to a word, which are ASCII.
+    fn word(&mut self, belongs: impl Fn(u8) -> bool) -> &'a str {
+        let start = self.at;
+        let rest = &self.bytes[start..];
+        let end = start + rest.iter().position(|byte| !belongs(*byte)).unwrap_or(rest.len());
+        self.at = end;
+        match self.text {
+            Some(text) => text.get(start..end).unwrap_or_default(),
+            None => ascii(&self.bytes[start..end]),
+        }
+    }
+}
+
+/// What stands where a comma or a bracket should, or that nothing does.
+fn no_mark(byte: Option<u8>) -> Fault {
+    match byte {
+        Some(byte) => {
+            format!("\"{}\" stands where a comma or a bracket should", char::from(byte))
+        }
+        None => "it has no end".to_owned(),
     }
 }
 
 /// The number of an instance from its digits.
 pub(crate) fn number_of(digits: &[u8]) -> Result<u64, Fault> {
-    let number = digits.iter().try_fold(0_u64, |number, digit| {
-        let digit = digit.checked_sub(b'0').filter(|digit| *digit <= 9)?;
-        number.checked_mul(10)?.checked_add(u64::from(digit))
-    });
+    /// Digits of which any number is one.
+    const FEW: usize = 19;
+    let digit = |digit: &u8| u64::from(digit & 0x0f);
+    if (1..=FEW).contains(&digits.len()) {
+        return Ok(digits.iter().fold(0, |number, next| number * 10 + digit(next)));
+    }
+    let number = digits
+        .iter()
+        .try_fold(0_u64, |number, next| number.checked_mul(10)?.checked_add(digit(next)));
     match number {
         Some(_) if digits.is_empty() => Err("no number follows the #".to_owned()),
         Some(number) => Ok(number),
@@ -242,7 +295,7 @@ mod tests {
     use super::*;
 
     fn read(text: &str) -> Result<Vec<Value<'_>>, Fault> {
-        Arguments::new(text.as_bytes(), DEEPEST).read()
+        Arguments::new(text.as_bytes(), DEEPEST).read(0)
     }
 
     #[test]

@@ -24,6 +24,8 @@ pub(crate) enum Lines {
 pub(crate) struct Scanned<'a> {
     part: String,
     bytes: &'a [u8],
+    /// The same as a text, if the whole of it is one.
+    text: Option<&'a str>,
     lines: Lines,
     depth: u32,
     schema: String,
@@ -54,6 +56,7 @@ impl<'a> Scanned<'a> {
         let scanned = Self {
             part,
             bytes,
+            text: std::str::from_utf8(bytes).ok(),
             lines,
             depth,
             schema: String::new(),
@@ -258,7 +261,11 @@ impl Model for Scanned<'_> {
             Instance::FAR => arguments(statement),
             before => before,
         };
-        let attributes = Arguments::new(&statement[before..], self.depth).read()?;
+        let arguments = match self.text.and_then(|text| text.get(start + before..end)) {
+            Some(text) => Arguments::of(text.as_bytes(), Some(text), self.depth),
+            None => Arguments::new(&statement[before..], self.depth),
+        };
+        let attributes = arguments.read(kind.info().len())?;
         Ok(Entity { kind, attributes })
     }
 
@@ -308,7 +315,7 @@ fn arguments(statement: &[u8]) -> usize {
 
 /// The first name in the brackets of `FILE_SCHEMA`.
 fn schema_of(arguments: &[u8]) -> String {
-    match Arguments::new(arguments, super::parse::DEEPEST).read() {
+    match Arguments::new(arguments, super::parse::DEEPEST).read(1) {
         Ok(values) => match values.first() {
             Some(Value::List(names)) => {
                 names.first().and_then(Value::text).unwrap_or_default().to_owned()

@@ -17,7 +17,7 @@ pub(super) struct Element<'e> {
     /// To which it refers.
     pub(super) refers: Option<Cow<'e, str>>,
     /// The entity that it is, where its name is that of an attribute.
-    pub(super) kind: Option<Box<str>>,
+    pub(super) kind: Option<Cow<'e, str>>,
     /// Whether it says that it is a reference and nothing else.
     pub(super) is_nil: bool,
     /// Whether it stands for something in another file.
@@ -66,7 +66,12 @@ impl<'e> Element<'e> {
                     element.position =
                         value.split_ascii_whitespace().next().and_then(|word| word.parse().ok());
                 }
-                "type" if !is_plain => element.kind = Some(local(value.trim()).into()),
+                "type" if !is_plain => {
+                    element.kind = Some(match value {
+                        Cow::Borrowed(value) => Cow::Borrowed(local(value.trim())),
+                        Cow::Owned(value) => Cow::Owned(local(value.trim()).to_owned()),
+                    });
+                }
                 "nil" => element.is_nil = matches!(value.trim(), "true" | "1"),
                 "path" | "itemType" | "cType" | "arraySize" | "schemaLocation" => {}
                 name => element.others.push((name, value)),

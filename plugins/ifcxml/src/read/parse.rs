@@ -142,6 +142,8 @@ impl<R: BufRead> Parser<R> {
                     self.end();
                 }
                 Event::End(_) => self.end(),
+                // Most texts are the spaces between elements, of which nothing is made.
+                Event::Text(_) if !self.takes_text() => {}
                 Event::Text(text) => self.text(&text.xml10_content()),
                 Event::CData(text) => self.text(&text.xml10_content()),
                 Event::GeneralRef(reference) => match resolved(&reference) {
@@ -417,15 +419,24 @@ impl<R: BufRead> Parser<R> {
         Open::Simple { type_: self.held.type_(name), position: element.position, inside }
     }
 
+    /// Whether anything is made of a text that stands here.
+    fn takes_text(&self) -> bool {
+        self.below == 0
+            && match self.open.last() {
+                Some(Open::Simple { .. } | Open::Reference) => true,
+                Some(Open::Attribute { form, .. }) => {
+                    !matches!(form, Form::Entities | Form::Select | Form::Selects)
+                }
+                _ => false,
+            }
+    }
+
     fn text(&mut self, more: &str) {
-        if self.below > 0 {
+        if !self.takes_text() {
             return;
         }
         match self.open.last_mut() {
-            Some(Open::Simple { inside, .. }) => inside.text.push_str(more),
-            Some(Open::Attribute { inside, form, .. })
-                if !matches!(form, Form::Entities | Form::Select | Form::Selects) =>
-            {
+            Some(Open::Simple { inside, .. } | Open::Attribute { inside, .. }) => {
                 inside.text.push_str(more);
             }
             Some(Open::Reference) if !more.trim().is_empty() => {

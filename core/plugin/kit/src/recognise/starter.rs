@@ -2,18 +2,18 @@
 
 use std::fmt::Write as _;
 
-use restrand_model::reading::{Question, Sureness, Understood};
+use restrand_model::reading::{PROPERTY_SET, Question, Sureness, Understood, UnderstoodTable};
 
 /// Writes a mapping file from how sheets were understood and what was asked.
 #[must_use]
 pub fn starter(understood: &[Understood], questions: &[Question]) -> String {
     let mut text = String::from(
-        "# What the sheets of a file are; restrand reads it with --mapping, or as restrand.toml beside the file.\n\
+        "# What the sheets of a file are, or the property sets of a model; restrand reads it with --mapping, or as restrand.toml beside the file.\n\
          # Lines that begin with # are comments; take the # away from what is to hold.\n\
          mapping = 1\n",
     );
     for sheet in understood {
-        for table in &sheet.tables {
+        for table in sheet.tables.iter().filter(|table| table.record != PROPERTY_SET) {
             let _ = write!(text, "\n[[table]]\nsheet = {}\n", quoted(&sheet.sheet));
             if let Some(caption) = &table.caption {
                 let _ = writeln!(text, "# below \"{}\", {} rows", one_line(caption), table.rows);
@@ -67,6 +67,8 @@ pub fn starter(understood: &[Understood], questions: &[Question]) -> String {
             }
         }
     }
+    let sets = understood.iter().flat_map(|model| &model.tables);
+    properties(&mut text, sets.filter(|table| table.record == PROPERTY_SET));
     text
 }
 
@@ -84,6 +86,30 @@ fn question_of<'q>(questions: &'q [Question], header: &str) -> Option<&'q Questi
 fn units_of(question: &Question) -> Vec<&str> {
     let units = question.readings.iter().filter_map(|reading| reading.strip_prefix("in "));
     units.collect()
+}
+
+/// The properties of a model's sets, to be said what they are.
+fn properties<'u>(text: &mut String, sets: impl Iterator<Item = &'u UnderstoodTable>) {
+    let mut sets = sets.peekable();
+    if sets.peek().is_none() {
+        return;
+    }
+    text.push_str(
+        "\n# On the right stands what a property is: record and field, as \"removal_space.behind\" or\n\
+         # \"stressing.jacking_force\"; where one is two of them, or half of one,\n\
+         # { to = [\"removal_space.left\", \"removal_space.right\"], times = 0.5 }; where its words mean something,\n\
+         # { to = \"replacement.unbonded\", words = { FREE = true, GROUTED = false } }.\n\
+         [ifc]\n",
+    );
+    for set in sets {
+        let name = set.caption.as_deref().unwrap_or_default();
+        let _ = writeln!(text, "\n# {}, {} of them", one_line(name), set.rows);
+        for property in &set.columns {
+            let _ = writeln!(text, "# {}", one_line(&property.why));
+            let whole = quoted(&format!("{name}.{}", property.header));
+            let _ = writeln!(text, "# {whole} = \"record.field\"");
+        }
+    }
 }
 
 fn one_line(text: &str) -> String {

@@ -1,0 +1,149 @@
+//! Sets of other programs at what a schedule is made of.
+//!
+//! What a set that nothing takes states is not guessed; that it is there is said, with its properties, so that a
+//! mapping file can say what they are.
+
+use std::collections::BTreeMap;
+
+use restrand_kit::Stopped;
+use restrand_model::reading::{
+    PROPERTY_SET, Problem, ProblemKind, Sureness, UnderstoodColumn, UnderstoodTable,
+};
+
+use super::mapping::Target;
+use super::properties::scalar;
+use super::reader::Reader;
+use crate::terms::Kind;
+use crate::value::{Entity, Value};
+
+/// Sets of one name whose properties are looked at: most have the same.
+const LOOKED_AT: u32 = 8;
+/// Characters of a value that are shown.
+const LONGEST: usize = 40;
+/// What begins the names of the standard's own sets, none of which is about the replacement of tendons.
+const STANDARD: &[&str] = &["Pset_", "Qto_"];
+
+/// The sets of a name.
+#[derive(Debug)]
+struct Named {
+    /// The first of them.
+    first: usize,
+    count: u32,
+    /// The properties that were met, with the first value of each.
+    properties: Vec<(String, String)>,
+}
+
+/// The sets that are no schedule's own, by name.
+#[derive(Debug, Default)]
+pub(super) struct Others(BTreeMap<String, Named>);
+
+impl Reader<'_, '_> {
+    /// Notes a set that an element has and that is no schedule's own.
+    pub(super) fn note_other(
+        &mut self,
+        owner: usize,
+        at: usize,
+        set: &Entity<'_>,
+    ) -> Result<(), Stopped> {
+        use Kind::{
+            Tendon, TendonAnchor, TendonAnchorType, TendonConduit, TendonConduitType, TendonType,
+        };
+        let is_of_tendons = matches!(
+            self.model.kind(owner),
+            Tendon
+                | TendonAnchor
+                | TendonConduit
+                | TendonType
+                | TendonAnchorType
+                | TendonConduitType
+        );
+        let Some(name) = set.get("Name").text().filter(|_| is_of_tendons) else { return Ok(()) };
+        let named = self.others.0.entry(name.to_owned());
+        let named = named.or_insert_with(|| Named { first: at, count: 0, properties: Vec::new() });
+        named.count += 1;
+        if named.count > LOOKED_AT {
+            return Ok(());
+        }
+        for property in self.all(at, set, "HasProperties")? {
+            let Some(entity) = self.entity(property)? else { continue };
+            let Some(property) = entity.get("Name").text() else { continue };
+            if let Some(named) = self.others.0.get_mut(name)
+                && named.properties.iter().all(|(known, _)| known != property)
+            {
+                named.properties.push((property.to_owned(), shown(&entity)));
+            }
+        }
+        Ok(())
+    }
+
+    /// Says which of these sets are not read.
+    pub(super) fn say_others(&mut self) -> Result<(), Stopped> {
+        let mapping = self.mapping;
+        let unread: Vec<(String, usize, u32)> = self
+            .others
+            .0
+            .iter()
+            .filter(|(name, _)| mapping.of_set(name).is_none())
+            .filter(|(name, _)| !STANDARD.iter().any(|begin| name.starts_with(begin)))
+            .map(|(name, named)| (name.clone(), named.first, named.count))
+            .collect();
+        for (name, first, count) in unread {
+            let times = if count > 1 { format!(", as in {count} places") } else { String::new() };
+            self.said.problem(Problem {
+                kind: ProblemKind::SheetUnknown,
+                place: self.model.place(first),
+                record: restrand_model::reading::Origin::default(),
+                subject: format!("{PROPERTY_SET} {name}"),
+                given: None,
+                why: format!("it is another program's, and no mapping file says what it states{times}"),
+                help: "where it states something of the schedule, say what in a mapping file; `restrand mapping new` \
+                       lists its properties"
+                    .to_owned(),
+            })?;
+        }
+        Ok(())
+    }
+
+    /// How these sets were understood.
+    pub(super) fn other_tables(&self) -> Vec<UnderstoodTable> {
+        let mapping = self.mapping;
+        let table = |(name, named): (&String, &Named)| UnderstoodTable {
+            caption: Some(name.clone()),
+            record: PROPERTY_SET.to_owned(),
+            turned: false,
+            headers: (0, 0),
+            rows: named.count,
+            columns: (0..)
+                .zip(&named.properties)
+                .map(|(index, (property, value))| {
+                    let target = mapping.of_set(name).and_then(|set| set.get(property));
+                    UnderstoodColumn {
+                        index,
+                        header: property.clone(),
+                        fields: target.map(Target::names).unwrap_or_default(),
+                        unit: None,
+                        sureness: if target.is_some() { Sureness::Mapped } else { Sureness::Kept },
+                        why: format!("first value {value}"),
+                    }
+                })
+                .collect(),
+        };
+        self.others.0.iter().map(table).collect()
+    }
+}
+
+/// The value of a property, for people.
+fn shown(property: &Entity<'_>) -> String {
+    let Some(value) = scalar(property) else {
+        return "of several parts, or none".to_owned();
+    };
+    let said = match value.number() {
+        Some(number) => number.to_string(),
+        None => value.text().or(value.word()).unwrap_or("of another kind").to_owned(),
+    };
+    let said = restrand_model::shortened(&said, LONGEST);
+    match value {
+        Value::Typed(type_, _) => format!("{said} ({type_})"),
+        _ => said.into_owned(),
+    }
+}
