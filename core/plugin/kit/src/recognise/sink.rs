@@ -218,13 +218,13 @@ fn in_order(points: Vec<(Rows, RecordFrame)>) -> Vec<RecordFrame> {
 }
 
 /// Points of one tendon, those of several tables that stand at one station and say nothing different joined.
-fn joined(points: Vec<RecordFrame>) -> Vec<RecordFrame> {
+fn joined(points: Vec<(Rows, RecordFrame)>) -> Vec<(Rows, RecordFrame)> {
     /// Points that are looked at before one: they stand in the order of their stations.
     const NEAR: usize = 4;
-    let mut joined: Vec<RecordFrame> = Vec::new();
-    for mut point in points {
-        let same = joined.iter_mut().rev().take(NEAR).find(|other| {
-            other.table != point.table
+    let mut joined: Vec<(Rows, RecordFrame)> = Vec::new();
+    for (rows, mut point) in points {
+        let same = joined.iter_mut().rev().take(NEAR).find(|(other_rows, other)| {
+            *other_rows != rows
                 && point.fields.get("station_m").is_some()
                 && other.fields.get("station_m") == point.fields.get("station_m")
                 && point.fields.iter().all(|(name, value)| {
@@ -232,7 +232,7 @@ fn joined(points: Vec<RecordFrame>) -> Vec<RecordFrame> {
                 })
         });
         match same {
-            Some(same) => {
+            Some((_, same)) => {
                 let fields = std::mem::take(&mut point.fields);
                 for (name, value) in fields {
                     if same.fields.get(name.as_str()).is_none() {
@@ -240,7 +240,7 @@ fn joined(points: Vec<RecordFrame>) -> Vec<RecordFrame> {
                     }
                 }
             }
-            None => joined.push(point),
+            None => joined.push((rows, point)),
         }
     }
     joined
