@@ -11,6 +11,7 @@ mod book;
 mod catalogue;
 mod code;
 mod context;
+mod duct_lengths;
 pub mod ends;
 mod mended;
 mod rule;
@@ -38,5 +39,6 @@ pub use book::{
 pub use catalogue::{CATALOGUE, corrections, find, limit_keys};
 pub use code::Declared;
 pub use context::{Context, EndAt, Found, TendonAt};
+pub use duct_lengths::DuctLength;
 pub use rule::{Check, Corrects, LimitKey, Rule};
 pub use tendon_path::{Corner, DeviatorSpot, Impossible, LaidTendon, NoPath, RadiusFrom, extent_m};

@@ -12,11 +12,11 @@ use restrand_mechanics::deviator::tendon_radius_mm;
 use restrand_mechanics::path::{self, Direction, Leg, TendonPath};
 use restrand_model::resolve;
 use restrand_model::schedule::{
-    Deviator, Duct, Face, Form, FormKind, Place, Situation, Status, Tendon, TendonPoint,
+    Deviator, Face, Form, FormKind, Place, Situation, Status, Tendon, TendonPoint,
 };
 
 pub(crate) use self::alignment::alignment_of;
-use crate::context::{Context, Found, TendonAt};
+use crate::context::{Context, TendonAt};
 
 /// A tendon laid out in space.
 #[derive(Debug, Clone, PartialEq)]
@@ -356,16 +356,6 @@ impl<'a> Context<'a> {
     #[must_use]
     pub fn form_at(&self, deviator: &Deviator) -> Option<Cow<'a, Form>> {
         self.form(deviator).map(|found| resolve::form_at(found.record, deviator))
-    }
-
-    /// The duct of a tendon at a station: that of the length that reaches over it, or the tendon's.
-    #[must_use]
-    pub fn duct_at(&self, tendon: &Tendon, station_m: f64) -> Option<Found<'a, Duct>> {
-        let run = tendon.duct_runs.iter().find(|run| {
-            let (Some(from_m), Some(to_m)) = (run.from_m, run.to_m) else { return false };
-            (from_m.min(to_m)..=from_m.max(to_m)).contains(&station_m)
-        });
-        self.duct(run.and_then(|run| run.duct.as_ref()).or(tendon.duct.as_ref()))
     }
 }
 

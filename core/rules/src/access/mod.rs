@@ -16,11 +16,12 @@ pub(crate) mod strand_place_missing;
 use std::collections::BTreeMap;
 
 use restrand_finding::Outcomes;
-use restrand_model::schedule::{EndKind, EndName, FaceName, Status};
+use restrand_model::schedule::{Duct, EndKind, EndName, FaceName, Status};
 
-use crate::context::{Context, EndAt, TendonAt};
+use crate::context::{Context, EndAt, Found, TendonAt};
+use crate::duct_lengths::DuctLength;
 use crate::stressing::jacked;
-use crate::ways::Ways;
+use crate::ways::{Ways, extent_m};
 
 /// The ways of the schedule, if it says anything of them; else that is said once.
 fn ways_or_said<'a>(context: &Context<'a>, outcomes: &mut Outcomes) -> Option<Ways<'a>> {
@@ -67,6 +68,33 @@ fn ends_in_bays<'a>(
         }
     }
     ends
+}
+
+/// The kinds of duct of a tendon in a bay, each once; of a bay whose stations are not known, all.
+fn ducts_in_bay<'a>(
+    context: &Context<'a>,
+    ways: &Ways<'_>,
+    at: &TendonAt<'_>,
+    bay: usize,
+) -> Result<Vec<Found<'a, Duct>>, &'static str> {
+    let [from_m, to_m] = extent_m(context, &ways.bays[bay]);
+    let from_m = from_m.unwrap_or(f64::NEG_INFINITY);
+    let to_m = to_m.unwrap_or(f64::INFINITY);
+    let points = || at.tendon.points.iter().filter_map(|point| point.station_m);
+    let first_m = points().reduce(f64::min).unwrap_or(f64::NEG_INFINITY);
+    let last_m = points().reduce(f64::max).unwrap_or(f64::INFINITY);
+    let lengths = context.duct_lengths(at.tendon)?;
+    let is_one_kind = lengths.len() == 1;
+    let mut ducts: Vec<Found<'a, Duct>> = Vec::new();
+    for DuctLength { stations_m, duct } in lengths {
+        let begins_m = stations_m[0].max(from_m).max(first_m);
+        let ends_m = stations_m[1].min(to_m).min(last_m);
+        let is_here = is_one_kind || begins_m < ends_m;
+        if is_here && !ducts.iter().any(|known| known.route == duct.route) {
+            ducts.push(duct);
+        }
+    }
+    Ok(ducts)
 }
 
 /// Where an end lies across the bridge.

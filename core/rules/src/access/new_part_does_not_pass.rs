@@ -8,7 +8,7 @@ use restrand_model::schedule::{Permanence, Role};
 
 use super::headroom_low::HEADROOM;
 use super::rods::{Rods, Stuck, bays_along};
-use super::{ends_in_bays, is_worked_on, named, ways_or_said};
+use super::{ducts_in_bay, ends_in_bays, is_worked_on, named, ways_or_said};
 use crate::assembly::Axis;
 use crate::context::{Context, TendonAt};
 use crate::ends::worst_radius_mm;
@@ -55,14 +55,11 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             outcomes.not_applicable("no new tendon comes in");
             continue;
         }
-        if let Err(why) = add_sticks(context, &ways, &at, &mut rods) {
+        if let Err(why) = add_ducts(context, &ways, &at, &mut rods, &mut coils) {
             match why {
                 Lacks::Field(field) => outcomes.not_evaluated(field),
                 Lacks::Reason(why) => outcomes.not_applicable(why),
             }
-        }
-        if let Err(field) = add_coil(context, &ways, &at, &mut coils) {
-            outcomes.not_evaluated(field);
         }
         add_trumpets(context, &ways, &at, &mut rods, outcomes);
     }
@@ -77,44 +74,40 @@ enum Lacks {
     Reason(&'static str),
 }
 
-fn add_sticks(
+/// Coils by duct and the bays to which they go, with their tendons.
+type Coils = BTreeMap<usize, BTreeMap<usize, Vec<String>>>;
+
+/// The new ducts of a tendon, by the bays in which they are laid: sticks, and coils.
+fn add_ducts(
     context: &Context<'_>,
     ways: &Ways<'_>,
     at: &TendonAt<'_>,
     rods: &mut Rods<Part>,
-) -> Result<(), Lacks> {
-    let duct = context.duct(at.tendon.duct.as_ref()).ok_or(Lacks::Field("tendon.duct"))?;
-    if duct.record.coiled == Some(true) {
-        return Err(Lacks::Reason("the duct comes as a coil"));
-    }
-    let length_mm = duct.record.stick_length_mm.ok_or(Lacks::Field("duct.stick_length_mm"))?;
-    let outer_mm = duct.record.outer_mm.ok_or(Lacks::Field("duct.outer_mm"))?;
-    for bay in bays_along(context, ways, at).map_err(Lacks::Field)? {
-        let route = duct.route.field("stick_length_mm");
-        rods.add(length_mm, outer_mm, bay, Part { what: What::Stick, route, whose: at.mark() });
-    }
-    Ok(())
-}
-
-/// Coils by duct and the bays to which they go, with their tendons.
-type Coils = BTreeMap<usize, BTreeMap<usize, Vec<String>>>;
-
-fn add_coil(
-    context: &Context<'_>,
-    ways: &Ways<'_>,
-    at: &TendonAt<'_>,
     coils: &mut Coils,
-) -> Result<(), &'static str> {
-    let link = at.tendon.duct.as_ref();
-    let position = link.and_then(|link| context.position("ducts", link.key()));
-    let Some(position) = position.filter(|at| context.schedule.ducts[*at].coiled == Some(true))
-    else {
-        return Ok(());
-    };
-    for bay in bays_along(context, ways, at)? {
-        coils.entry(position).or_default().entry(bay).or_default().push(at.mark());
+) -> Result<(), Lacks> {
+    let mut is_coiled = false;
+    for bay in bays_along(context, ways, at).map_err(Lacks::Field)? {
+        for duct in ducts_in_bay(context, ways, at, bay).map_err(Lacks::Field)? {
+            let whose = at.mark();
+            if duct.record.coiled == Some(true) {
+                is_coiled = true;
+                let link = duct.record.id.as_deref();
+                if let Some(position) = link.and_then(|id| context.position("ducts", id)) {
+                    coils.entry(position).or_default().entry(bay).or_default().push(whose);
+                }
+                continue;
+            }
+            let length_mm =
+                duct.record.stick_length_mm.ok_or(Lacks::Field("duct.stick_length_mm"))?;
+            let outer_mm = duct.record.outer_mm.ok_or(Lacks::Field("duct.outer_mm"))?;
+            let route = duct.route.field("stick_length_mm");
+            rods.add(length_mm, outer_mm, bay, Part { what: What::Stick, route, whose });
+        }
     }
-    Ok(())
+    match is_coiled {
+        true => Err(Lacks::Reason("the duct comes as a coil")),
+        false => Ok(()),
+    }
 }
 
 /// Coils that do not get to where their duct is laid, each kind once.

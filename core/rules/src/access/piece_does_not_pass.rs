@@ -5,7 +5,7 @@ use restrand_model::route::Route;
 use restrand_model::schedule::Status;
 
 use super::rods::{Rods, Stuck, bays_along};
-use super::{ends_in_bays, named, ways_or_said};
+use super::{ducts_in_bay, ends_in_bays, named, ways_or_said};
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
 use crate::ways::Ways;
@@ -39,12 +39,6 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             outcomes.not_evaluated("replacement.piece_length_mm");
             continue;
         };
-        let Some(outer_mm) =
-            context.duct(at.tendon.duct.as_ref()).and_then(|duct| duct.record.outer_mm)
-        else {
-            outcomes.not_evaluated("duct.outer_mm");
-            continue;
-        };
         let bays = match bays_along(context, &ways, &at) {
             Ok(bays) => bays,
             Err(field) => {
@@ -56,8 +50,13 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             outcomes.not_evaluated("schedule.bays");
         }
         for bay in bays {
-            let route = at.route.field("replacement").field("piece_length_mm");
-            rods.add(length_mm, outer_mm, bay, (at.mark(), route));
+            match widest_mm(context, &ways, &at, bay) {
+                Ok(outer_mm) => {
+                    let route = at.route.field("replacement").field("piece_length_mm");
+                    rods.add(length_mm, outer_mm, bay, (at.mark(), route));
+                }
+                Err(field) => outcomes.not_evaluated(field),
+            }
         }
     }
     for stuck in rods.stuck(context, &ways, outcomes) {
@@ -72,6 +71,19 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     for stuck in stubs.stuck(context, &ways, outcomes) {
         outcomes.found(told_stub(&ways, &stuck));
     }
+}
+
+/// The outer diameter of the widest duct of a tendon in a bay, mm.
+fn widest_mm(
+    context: &Context<'_>,
+    ways: &Ways<'_>,
+    at: &TendonAt<'_>,
+    bay: usize,
+) -> Result<f64, &'static str> {
+    let ducts = ducts_in_bay(context, ways, at, bay)?;
+    let outer = ducts.iter().map(|duct| duct.record.outer_mm.ok_or("duct.outer_mm"));
+    let outer_mm: Vec<f64> = outer.collect::<Result<_, _>>()?;
+    outer_mm.into_iter().reduce(f64::max).ok_or("duct.outer_mm")
 }
 
 /// A piece of a stub, and what of it is not cut.
@@ -91,7 +103,7 @@ fn add_stubs(
 ) {
     for (end, bay) in ends_in_bays(context, ways, at, outcomes) {
         let known = works::planned_stub(context, at, &end).and_then(|stub| {
-            let duct = context.duct(at.tendon.duct.as_ref()).ok_or("tendon.duct")?;
+            let duct = context.duct_behind_end(at, end.name, -stub.cut_mm)?;
             Ok((stub, duct.record.outer_mm.ok_or("duct.outer_mm")?))
         });
         let (stub, outer_mm) = match known {

@@ -97,7 +97,7 @@ fn offered(
         FormKind::BentPipe => Ok(None),
         // A straight sleeve lets a leg stand as far askew as its play allows.
         FormKind::StraightSleeve => {
-            let duct = context.duct(guided.at.tendon.duct.as_ref()).ok_or("tendon.duct")?.record;
+            let duct = context.duct_in_form(guided.at, guided.index)?.record;
             let zero = |value: Option<f64>| value.unwrap_or(0.0);
             let outer_mm = worst_outer_mm(
                 duct.outer_mm.ok_or("duct.outer_mm")?,

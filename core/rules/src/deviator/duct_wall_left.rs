@@ -62,7 +62,7 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
         .fact(limit.fact(LEAST, 2))
         .fact(Fact::computed("ratio", left_mm / limit.value, 2))
         .fact(Fact::computed("short_mm", short_mm, 2).at_least());
-        let duct = context.duct(at.tendon.duct.as_ref());
+        let duct = context.duct_in_form(at, index).ok();
         if let Some(wall_mm) = duct.as_ref().and_then(|duct| duct.record.wall_mm) {
             finding = finding
                 .fact(Fact::given("wall_mm", wall_mm, 2))

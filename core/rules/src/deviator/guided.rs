@@ -26,6 +26,8 @@ pub(super) const SIDES: [&str; 2] = ["down-station", "up-station"];
 /// A form at a deviator, with the angles of its legs.
 pub(crate) struct Guided<'a> {
     pub(super) at: &'a TendonAt<'a>,
+    /// The position of the deviator.
+    pub(super) index: usize,
     /// The route of the deviator.
     pub(super) route: Route,
     /// The route of the form.
@@ -133,10 +135,7 @@ pub(crate) fn of<'a>(
         DeviatorSpot::Unknown(field) => field,
         _ => "deviator.place",
     })?;
-    let station_m = match laid.deviators[index] {
-        DeviatorSpot::Corner(bend) => at.tendon.points[bend + 1].station_m,
-        _ => context.place(deviator.place.as_ref()).and_then(|place| place.record.station_m),
-    };
+    let station_m = context.deviator_station_m(at, index);
     let alignment = context.alignment().map_err(|none| none.field())?;
     let heading_rad = alignment
         .heading_rad(station_m.ok_or("place.station_m")?)
@@ -153,6 +152,7 @@ pub(crate) fn of<'a>(
     };
     Ok(Guided {
         at,
+        index,
         route: at.route.field("deviators").item(index),
         form_route,
         place: deviator.place.as_ref().map_or("a deviator", |place| place.key()).to_owned(),

@@ -7,12 +7,14 @@ use restrand_model::resolve::ResolvedPart;
 use restrand_model::schedule::{Part, Role, Strand, StrandCoating};
 
 use crate::context::{Context, EndAt, TendonAt};
+use crate::duct_lengths::DuctLength;
+use crate::works::Along;
 
 /// What a tendon takes up.
 pub(crate) struct Inside {
     /// Filler that stays in the tendon, L.
     pub(crate) net_l: f64,
-    /// Filler in each metre of the duct, L.
+    /// Filler in each metre of the duct, on average where it changes, L.
     pub(crate) free_l_per_m: f64,
     /// Developed length of the tendon, m.
     pub(crate) length_m: f64,
@@ -44,12 +46,10 @@ pub(crate) fn of(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Inside, &'s
     let count = tendon.strand_count.filter(|count| *count > 0).ok_or("tendon.strand_count")?;
     let area_mm2 = taken_mm2(context.strand(tendon).ok_or("tendon.strand")?.record)?;
     let steel_area_mm2 = f64::from(count) * area_mm2;
-    let bore_mm = context
-        .duct(tendon.duct.as_ref())
-        .ok_or("tendon.duct")?
-        .record
-        .inner_mm
-        .ok_or("duct.inner_mm")?;
+    let lengths = context.duct_lengths(tendon)?;
+    if lengths.iter().any(|length| length.duct.record.inner_mm.is_none()) {
+        return Err("duct.inner_mm");
+    }
     let length_m = match (context.path(at), tendon.length_m) {
         (Ok(laid), _) => laid.path.developed_length_m,
         (Err(_), Some(length_m)) => length_m,
@@ -63,9 +63,13 @@ pub(crate) fn of(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Inside, &'s
         return Err("tendon.ends");
     }
     let mut hollows: Vec<Hollow> = ends.iter().flat_map(|end| end.hollows.clone()).collect();
-    let wide_mm: f64 = hollows.iter().map(|hollow| hollow.length_mm).sum();
-    let duct_mm = length_m * 1000.0 - wide_mm;
-    hollows.push(Hollow { length_mm: duct_mm, start_inner_mm: bore_mm, end_inner_mm: bore_mm });
+    let wide_mm = |end: Option<&EndInside>| {
+        end.map_or(0.0, |end| end.hollows.iter().map(|hollow| hollow.length_mm).sum::<f64>())
+    };
+    let wide_mm = [wide_mm(ends.first()), wide_mm(ends.last())];
+    let ducts = between_ends(context, at, &lengths, length_m, wide_mm)?;
+    let free_l_per_m = mean_free_l_per_m(&ducts, steel_area_mm2)?;
+    hollows.extend(ducts);
     let caps: Vec<Cap<'_>> = ends
         .iter()
         .map(|end| Cap {
@@ -84,8 +88,56 @@ pub(crate) fn of(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Inside, &'s
     };
     // Dimensions that contradict each other are told by the rules on ducts and parts.
     let net_l = tendon_fill(&inside).map_err(|_| "part.rear_inner_mm")?.net_litres;
-    let free_l_per_m = free_litres_per_m(bore_mm, steel_area_mm2).map_err(|_| "duct.inner_mm")?;
     Ok(Inside { net_l, free_l_per_m, length_m })
+}
+
+/// The insides of the lengths of duct, between the wide bores of both ends.
+fn between_ends(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    lengths: &[DuctLength<'_>],
+    length_m: f64,
+    wide_mm: [f64; 2],
+) -> Result<Vec<Hollow>, &'static str> {
+    let borders_mm: Vec<f64> = match lengths {
+        [_] => Vec::new(),
+        _ => {
+            let along = Along::of(context, at)?;
+            // Arcs are a little shorter than the corners between which stations are counted.
+            let scale = length_m * 1000.0 / along.length_m();
+            lengths.iter().map(|length| along.at_m(length.stations_m[1]) * scale).collect()
+        }
+    };
+    let end_mm = length_m * 1000.0 - wide_mm[1];
+    let mut from_mm = wide_mm[0];
+    if from_mm >= end_mm {
+        return Err("part.rear_inner_mm");
+    }
+    let mut hollows = Vec::new();
+    for (index, length) in lengths.iter().enumerate() {
+        let to_mm = borders_mm.get(index).map_or(end_mm, |border_mm| border_mm.min(end_mm));
+        if to_mm > from_mm {
+            let inner_mm = length.duct.record.inner_mm.ok_or("duct.inner_mm")?;
+            hollows.push(Hollow {
+                length_mm: to_mm - from_mm,
+                start_inner_mm: inner_mm,
+                end_inner_mm: inner_mm,
+            });
+            from_mm = to_mm;
+        }
+    }
+    Ok(hollows)
+}
+
+/// The room beside the steel in a metre of duct, on average, L.
+fn mean_free_l_per_m(ducts: &[Hollow], steel_area_mm2: f64) -> Result<f64, &'static str> {
+    let (mut free_l, mut length_m) = (0.0, 0.0);
+    for duct in ducts {
+        let per_m = free_litres_per_m(duct.start_inner_mm, steel_area_mm2);
+        free_l += per_m.map_err(|_| "duct.inner_mm")? * duct.length_mm / 1000.0;
+        length_m += duct.length_mm / 1000.0;
+    }
+    Ok(free_l / length_m)
 }
 
 fn end_inside(context: &Context<'_>, end: &EndAt<'_>) -> Result<EndInside, &'static str> {

@@ -158,7 +158,7 @@ impl<'c, 'a> Stub<'c, 'a> {
         if matches!(spot, Some(DeviatorSpot::OnLeg(_))) {
             return Err(Skip::NotApplicable("the tendon passes it straight"));
         }
-        let duct = context.duct(at.tendon.duct.as_ref()).ok_or("tendon.duct")?;
+        let duct = context.duct_in_form(at, index)?;
         let outer_mm = duct.record.outer_mm.ok_or("duct.outer_mm")?;
         let [tolerance, ovality] =
             [duct.record.tolerance_mm, duct.record.ovality_mm].map(Option::unwrap_or_default);

@@ -49,7 +49,7 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     if at.tendon.cuts.is_empty() {
         return outcomes.not_applicable("no cut is stated");
     }
-    let bounds = [by_length(at), by_mass(context, at)];
+    let bounds = [by_length(at), by_mass(context, at, [f64::NEG_INFINITY, f64::INFINITY])];
     if bounds.iter().all(|bound| matches!(bound, Ok(None))) {
         return outcomes.not_evaluated("replacement.piece_length_mm");
     }
@@ -57,28 +57,40 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
         Ok(pieces) => pieces,
         Err(field) => return outcomes.not_evaluated(field),
     };
-    let longest = pieces.into_iter().max_by(|one, other| one.length_m.total_cmp(&other.length_m));
-    let written_m = context.limit(works::CUT_TOLERANCE).value / 1000.0;
     // A bound that does not follow leaves the other one standing.
-    let mut tightest: Option<Bound> = None;
-    for bound in bounds {
-        match bound {
-            Ok(Some(bound)) => {
-                if tightest.as_ref().is_none_or(|known| bound.length_m < known.length_m) {
-                    tightest = Some(bound);
-                }
-            }
-            Ok(None) => {}
-            Err(field) => outcomes.not_evaluated(field),
+    for bound in &bounds {
+        if let Err(field) = bound {
+            outcomes.not_evaluated(field);
         }
     }
-    let Some(bound) = tightest else { return };
-    match longest {
-        Some(piece) if beyond(piece.length_m, bound.length_m + written_m) => {
+    if !bounds.iter().any(|bound| matches!(bound, Ok(Some(_)))) {
+        return;
+    }
+    let written_m = context.limit(works::CUT_TOLERANCE).value / 1000.0;
+    // Where the duct changes, the heaviest piece need not be the longest.
+    let worst = pieces
+        .into_iter()
+        .filter_map(|piece| Some((tightest(context, at, &piece)?, piece)))
+        .max_by(|one, other| share(one).total_cmp(&share(other)));
+    match worst {
+        Some((bound, piece)) if beyond(piece.length_m, bound.length_m + written_m) => {
             outcomes.found(too_long(context, at, &piece, &bound));
         }
         _ => outcomes.pass(),
     }
+}
+
+/// What of its bound a piece takes.
+fn share((bound, piece): &(Bound, Piece)) -> f64 {
+    piece.length_m / bound.length_m
+}
+
+/// What bounds a piece most.
+fn tightest(context: &Context<'_>, at: &TendonAt<'_>, piece: &Piece) -> Option<Bound> {
+    [by_length(at), by_mass(context, at, piece.stations_m)]
+        .into_iter()
+        .filter_map(|bound| bound.ok().flatten())
+        .min_by(|one, other| one.length_m.total_cmp(&other.length_m))
 }
 
 /// The length that is stated of a piece.
@@ -91,8 +103,13 @@ fn by_length(at: &TendonAt<'_>) -> Result<Option<Bound>, &'static str> {
     }))
 }
 
-/// The length at which a piece has the mass that is stated of one, or else of what people carry by hand.
-fn by_mass(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Option<Bound>, &'static str> {
+/// The length at which a piece between two stations has the mass that is stated of one, or else of what people carry by
+/// hand.
+fn by_mass(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    stations_m: [f64; 2],
+) -> Result<Option<Bound>, &'static str> {
     let own = at.tendon.replacement.as_deref().and_then(|own| own.piece_mass_limit_kg);
     let carried = context.schedule.project.as_deref().and_then(|project| project.hand_carry_kg);
     let (most_kg, by, route) = match (own, carried) {
@@ -106,7 +123,7 @@ fn by_mass(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Option<Bound>, &'
         }
         (None, None) => return Ok(None),
     };
-    let per_m = works::mass(context, at)?.total_kg_per_m;
+    let per_m = works::mass_over(context, at, stations_m)?.mean_kg_per_m;
     Ok(Some(Bound { length_m: most_kg / per_m, by, route }))
 }
 
@@ -178,9 +195,9 @@ fn too_long(context: &Context<'_>, at: &TendonAt<'_>, piece: &Piece, bound: &Bou
         .fact(Fact::computed("allowed_m", bound.length_m, 3))
         .fact(Fact::computed("ratio", length_m / bound.length_m, 2));
     if let By::Mass(most_kg) | By::Hands(most_kg) = bound.by {
-        let piece_kg = works::mass(context, at)
+        let piece_kg = works::mass_over(context, at, piece.stations_m)
             .ok()
-            .and_then(|mass| piece_mass_kg(mass.total_kg_per_m, length_m, 0.0).ok());
+            .and_then(|mass| piece_mass_kg(mass.mean_kg_per_m, length_m, 0.0).ok());
         finding = finding.fact(Fact::given("allowed_kg", most_kg, 0));
         if let Some(piece_kg) = piece_kg {
             finding = finding.fact(Fact::computed("piece_kg", piece_kg, 0));

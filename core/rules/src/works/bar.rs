@@ -3,7 +3,7 @@
 use restrand_mechanics::filling::{Hollow, hollow_litres};
 use restrand_model::schedule::{Exit, Part, Permanence, Role};
 
-use super::{filler_kg_per_m3, mass};
+use super::{filler_kg_per_m3, mass_in};
 use crate::context::{Context, EndAt, TendonAt};
 use crate::filler::inside::{bores, taken_mm2};
 
@@ -20,7 +20,7 @@ pub fn bar_mass_kg(
     end: &EndAt<'_>,
     [rear_mm, span_mm]: [f64; 2],
 ) -> Result<f64, &'static str> {
-    let linear = mass(context, at)?;
+    let linear = mass_in(context, at, context.duct_behind_end(at, end.name, -span_mm)?.record)?;
     let density = filler_kg_per_m3(context, at.tendon)?;
     let strand = context.strand(at.tendon).ok_or("tendon.strand")?.record;
     let count = f64::from(at.tendon.strand_count.ok_or("tendon.strand_count")?);

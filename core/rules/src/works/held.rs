@@ -36,12 +36,7 @@ pub fn held(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Vec<Held>, &'sta
             continue;
         }
         let place = context.place(deviator.place.as_ref()).ok_or("deviator.place")?;
-        let corner_m = match laid.deviators.get(index) {
-            // The point of a corner comes after the first one.
-            Some(DeviatorSpot::Corner(bend)) => at.tendon.points[bend + 1].station_m,
-            _ => None,
-        };
-        let station_m = corner_m.or(place.record.station_m).ok_or("place.station_m")?;
+        let station_m = context.deviator_station_m(at, index).ok_or("place.station_m")?;
         let half_m =
             context.form_at(deviator).and_then(|form| form.length_mm).map(|mm| mm / 2000.0);
         let lateral_m = lateral_at_m(at.tendon, station_m);

@@ -34,7 +34,7 @@ use restrand_mechanics::filling::{Grout, GroutMix, grout_by_densities};
 use restrand_mechanics::removal::{
     ForceRun, LinearMass, StubPlan, StubVerdict, TendonSection, mass_per_m, stub_plan,
 };
-use restrand_model::schedule::{DuctMaterial, EndName, Filler, Permanence, Role, Tendon};
+use restrand_model::schedule::{Duct, DuctMaterial, EndName, Filler, Permanence, Role, Tendon};
 
 use crate::assembly::{Axis, call};
 use crate::context::{Context, EndAt, TendonAt};
@@ -313,16 +313,67 @@ pub fn neat_grout(context: &Context<'_>, water_cement_ratio: f64, bag_kg: f64) -
     .ok()
 }
 
-/// The mass of a metre of the filled tendon.
+/// The mass of a metre of the filled tendon, where it is heaviest if its duct changes.
 ///
 /// A filler that nobody knows counts as the heaviest.
 ///
 /// # Errors
 /// The field without which it is not known.
 pub fn mass(context: &Context<'_>, at: &TendonAt<'_>) -> Result<LinearMass, &'static str> {
+    mass_over(context, at, [f64::NEG_INFINITY, f64::INFINITY]).map(|over| over.heaviest)
+}
+
+/// What a stretch of a tendon weighs.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MassOver {
+    /// A metre of it where it is heaviest.
+    pub heaviest: LinearMass,
+    /// A metre of it on average, kg.
+    pub mean_kg_per_m: f64,
+}
+
+/// What a stretch of a tendon between two stations weighs, m.
+///
+/// # Errors
+/// The field without which it is not known.
+pub fn mass_over(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    stations_m: [f64; 2],
+) -> Result<MassOver, &'static str> {
+    let lengths = context.duct_lengths(at.tendon)?;
+    if let [length] = lengths.as_slice() {
+        let heaviest = mass_in(context, at, length.duct.record)?;
+        return Ok(MassOver { heaviest, mean_kg_per_m: heaviest.total_kg_per_m });
+    }
+    let along = Along::of(context, at)?;
+    let mut heaviest: Option<LinearMass> = None;
+    let (mut sum_kg, mut sum_m) = (0.0, 0.0);
+    for length in &lengths {
+        let from_m = along.at_m(length.stations_m[0].max(stations_m[0]));
+        let to_m = along.at_m(length.stations_m[1].min(stations_m[1]));
+        if to_m - from_m < SMALLEST {
+            continue;
+        }
+        let linear = mass_in(context, at, length.duct.record)?;
+        sum_kg += linear.total_kg_per_m * (to_m - from_m);
+        sum_m += to_m - from_m;
+        if heaviest.is_none_or(|so_far| so_far.total_kg_per_m < linear.total_kg_per_m) {
+            heaviest = Some(linear);
+        }
+    }
+    let heaviest = heaviest.ok_or("duct_run.from_m")?;
+    Ok(MassOver { heaviest, mean_kg_per_m: sum_kg / sum_m })
+}
+
+/// The mass of a metre of the filled tendon in a duct.
+pub(crate) fn mass_in(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    duct: &Duct,
+) -> Result<LinearMass, &'static str> {
     let steel = Steel::of(context, at.tendon)?;
     let strand = steel.strand.record;
-    let duct = context.duct(at.tendon.duct.as_ref()).ok_or("tendon.duct")?.record;
     let density = |key| context.limit(key).value;
     let filler = filler_kg_per_m3(context, at.tendon)?;
     let (steel_mm2, taken_mm2) =

@@ -5,13 +5,13 @@ use std::collections::hash_map::Entry;
 
 use restrand_finding::{Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::passing::{CONTACT_MM, worst_bore_mm, worst_outer_mm};
-use restrand_model::resolve::form_at;
+use restrand_model::resolve::{ResolvedPart, form_at};
 use restrand_model::route::Route;
 use restrand_model::schedule::{
     Deviator, Duct, Exit, Form, FormKind, Part, Permanence, Role, Status,
 };
 
-use super::{Asks, GAP, OTHER_RULE, asks_of};
+use super::{Asks, GAP, OTHER_RULE, RULE, asks_of};
 use crate::assembly::{call, changes_bodies};
 use crate::context::{Context, Found};
 
@@ -20,6 +20,8 @@ struct Pair<'a> {
     duct: Found<'a, Duct>,
     form: Found<'a, Form>,
     deviator: &'a Deviator,
+    /// The duct among the form's parts that leaves with these, where one is listed.
+    listed: Option<ResolvedPart<'a>>,
     /// The first deviator at which the two meet.
     route: Route,
     count: u32,
@@ -44,7 +46,17 @@ struct Narrowest {
 
 /// Draws the duct of each tendon through its forms; what is wrong between a duct and a form is said once.
 pub(super) fn check(context: &Context<'_>, asks: Asks, outcomes: &mut Outcomes) {
-    for pair in pairs(context) {
+    for pair in pairs(context, outcomes) {
+        let listed = pair.listed.as_ref();
+        if asks == Asks::CannotPass
+            && let Some(finding) = listed.and_then(|listed| differs(context, &pair, listed))
+        {
+            outcomes.found(finding);
+        }
+        // What is listed is drawn out with the form's parts, and the tendon's duct with it where it is no wider.
+        if listed.is_some_and(|listed| is_as_wide(pair.duct.record, &listed.part)) {
+            continue;
+        }
         match judge(context, &pair, asks) {
             Ok(Judged::Pass) => outcomes.pass(),
             Ok(Judged::OtherRule) => outcomes.not_applicable(OTHER_RULE),
@@ -54,26 +66,82 @@ pub(super) fn check(context: &Context<'_>, asks: Asks, outcomes: &mut Outcomes) 
     }
 }
 
-fn pairs<'a>(context: &Context<'a>) -> Vec<Pair<'a>> {
+/// The least and the greatest outer diameter of a part's ends, mm.
+fn ends_outer_mm(part: &Part) -> Option<[f64; 2]> {
+    let (rear_mm, span_mm) = part.rear_outer_mm.zip(part.span_outer_mm)?;
+    Some([rear_mm.min(span_mm), rear_mm.max(span_mm)])
+}
+
+/// Whether a duct that is listed in a form is as wide as the tendon's own at worst, so that judging it judges both.
+fn is_as_wide(duct: &Duct, listed: &Part) -> bool {
+    let worst = |outer_mm: Option<f64>, tolerance: Option<f64>, ovality: Option<f64>| {
+        worst_outer_mm(outer_mm?, tolerance.unwrap_or(0.0), ovality.unwrap_or(0.0)).ok()
+    };
+    let least_mm = ends_outer_mm(listed).map(|[least_mm, _]| least_mm);
+    let listed_mm = worst(least_mm, listed.tolerance_mm, listed.ovality_mm);
+    let own_mm = worst(duct.outer_mm, duct.tolerance_mm, duct.ovality_mm);
+    match (listed_mm, own_mm) {
+        (Some(listed_mm), Some(own_mm)) => listed_mm >= own_mm - CONTACT_MM,
+        // A tendon that states no duct of its own has the one that is listed.
+        (_, None) => true,
+        (None, Some(_)) => false,
+    }
+}
+
+/// The duct that is listed in a form is another one than the tendon's.
+fn differs(context: &Context<'_>, pair: &Pair<'_>, listed: &ResolvedPart<'_>) -> Option<Finding> {
+    let [least_mm, most_mm] = ends_outer_mm(&listed.part)?;
+    let outer_mm = pair.duct.record.outer_mm?;
+    let is_other = least_mm < outer_mm - CONTACT_MM || most_mm > outer_mm + CONTACT_MM;
+    let listed_mm = if outer_mm - least_mm > most_mm - outer_mm { least_mm } else { most_mm };
+    let name = |id: Option<&str>| id.unwrap_or("without a name").to_owned();
+    is_other.then(|| {
+        Finding::new(
+            RULE.id,
+            Kind::Inconsistent,
+            pair.route.field("form"),
+            "{form} lists a duct of {listed_mm} among what is drawn out of it, but duct {duct}, which leads through it, is {outer_mm}",
+        )
+        .help("The duct in a form is the tendon's: correct one of the two, or state the length of another duct that lies in the form")
+        .fact(Fact::text("form", format!("form {}", name(pair.form.record.id.as_deref()))))
+        .fact(Fact::text("duct", name(pair.duct.record.id.as_deref())))
+        .fact(Fact::given("listed_mm", listed_mm, 2))
+        .fact(Fact::given("outer_mm", outer_mm, 2))
+        .fact(Fact::computed("deviators", f64::from(pair.count), 0))
+        .related(listed.route.clone(), "the duct that is listed")
+        .related(
+            context.value_of(&pair.duct.route, "outer_mm"),
+            "the duct's diameter; it meets this form at deviators: {deviators}",
+        )
+    })
+}
+
+fn pairs<'a>(context: &Context<'a>, outcomes: &mut Outcomes) -> Vec<Pair<'a>> {
     let mut pairs: Vec<Pair<'a>> = Vec::new();
     let mut known: HashMap<(Route, Route), usize> = HashMap::new();
     for at in context.tendons() {
         if at.stays() || !matches!(at.tendon.status, None | Some(Status::InUse)) {
             continue;
         }
-        let Some(duct) = context.duct(at.tendon.duct.as_ref()) else { continue };
+        if at.tendon.duct.is_none() && at.tendon.duct_runs.is_empty() {
+            // That no duct is stated is said with whatever else the tendon lacks.
+            continue;
+        }
         for (index, deviator) in at.tendon.deviators.iter().enumerate() {
             let Some(form) = context.form(deviator) else { continue };
+            let duct = match context.duct_in_form(&at, index) {
+                Ok(duct) => duct,
+                Err(field) => {
+                    outcomes.not_evaluated(field);
+                    continue;
+                }
+            };
             let route = at.route.field("deviators").item(index);
-            // A duct that is listed among the form's parts is drawn out with these.
-            let is_listed = context.deviator_parts(deviator, &route).iter().any(|part| {
+            let listed = context.deviator_parts(deviator, &route).into_iter().find(|part| {
                 part.part.role == Some(Role::Duct)
                     && part.part.permanence == Some(Permanence::Replaceable)
                     && part.part.exit.is_some_and(|exit| exit != Exit::StrippedInPlace)
             });
-            if is_listed {
-                continue;
-            }
             // A deviator that states its own parts or throat is like no other.
             let own =
                 changes_bodies(&deviator.parts, &form.record.parts) || deviator.throat_mm.is_some();
@@ -82,8 +150,7 @@ fn pairs<'a>(context: &Context<'a>) -> Vec<Pair<'a>> {
                 Entry::Occupied(position) => pairs[*position.get()].count += 1,
                 Entry::Vacant(place) => {
                     place.insert(pairs.len());
-                    let duct = Found { record: duct.record, route: duct.route.clone() };
-                    pairs.push(Pair { duct, form, deviator, route, count: 1 });
+                    pairs.push(Pair { duct, form, deviator, listed, route, count: 1 });
                 }
             }
         }
