@@ -117,17 +117,25 @@ fn line(
     for (leg, pair) in laid.path.legs.iter().zip(points.windows(2)) {
         let end = |index: usize| -> Result<[f64; 2], &'static str> {
             let station_m = pair[index].station_m.ok_or("tendon_point.station_m")?;
-            let elevation_m = pair[index].elevation_m.ok_or("tendon_point.elevation_m")?;
-            Ok([station_m, centroid_m(centroids, station_m) - elevation_m])
+            Ok([station_m, pair[index].elevation_m.ok_or("tendon_point.elevation_m")?])
         };
-        let ([from_m, from_e], [to_m, to_e]) = (end(0)?, end(1)?);
-        runs.push(Run {
-            from_m,
-            to_m,
-            from_eccentricity_m: from_e,
-            to_eccentricity_m: to_e,
+        let ([from_m, from_z], [to_m, to_z]) = (end(0)?, end(1)?);
+        // The tendon runs straight from corner to corner, and the centroid only from section to section.
+        let within = centroids.iter().map(|[station_m, _]| *station_m);
+        let within = within.filter(|station_m| from_m < *station_m && *station_m < to_m);
+        let stations: Vec<f64> =
+            std::iter::once(from_m).chain(within).chain(std::iter::once(to_m)).collect();
+        let eccentricity_m = |station_m: f64| {
+            let share = (station_m - from_m) / (to_m - from_m);
+            centroid_m(centroids, station_m) - (from_z + (to_z - from_z) * share)
+        };
+        runs.extend(stations.windows(2).map(|pair| Run {
+            from_m: pair[0],
+            to_m: pair[1],
+            from_eccentricity_m: eccentricity_m(pair[0]),
+            to_eccentricity_m: eccentricity_m(pair[1]),
             sag_m: 0.0,
-        });
+        }));
         // The force of a leg is that in the middle of it: friction acts in the bends.
         let force_kn = force_at(&stressed, along_m + leg.length_m / 2.0);
         let level = leg.along.x.hypot(leg.along.y);
