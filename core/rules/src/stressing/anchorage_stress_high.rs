@@ -5,10 +5,10 @@ use restrand_model::reflect::Choice;
 use restrand_model::route::Route;
 use restrand_model::schedule::{EndName, Status};
 
-use super::jacked;
 use super::recomputed::{Reading, Recomputed, end};
 use super::share::{Limits, Verdict, judge};
 use super::steel::Steel;
+use super::{force_mismatch, jacked};
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 
@@ -28,7 +28,7 @@ pub(crate) const RULE: Rule = Rule {
     limits: &[OF_FPU, OF_FPY],
     sources: &[],
     correction: Corrects::Nothing,
-    implied_by: &["strand/area-mismatch", "stressing/force-mismatch", "stressing/set-unusual"],
+    implied_by: &["strand/area-mismatch", "stressing/set-unusual"],
     page: include_str!("anchorage_stress_high.md"),
     check: Check::Tendons(check),
 };
@@ -39,6 +39,8 @@ struct Anchored {
     route: Route,
     end: Option<EndName>,
     how: &'static str,
+    /// Whether it follows from friction and set, or is told by itself.
+    is_recomputed: bool,
 }
 
 fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
@@ -64,6 +66,7 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             route: at.route.field("replacement").field("target_seated_force_kn"),
             end: None,
             how: "is to be replaced by one that keeps {force_kn} at its stressing end after seating",
+            is_recomputed: false,
         }
     }));
     for force in forces {
@@ -83,6 +86,7 @@ fn stated(at: &TendonAt<'_>, name: EndName) -> Option<Anchored> {
         route: at.route.field("stressing").field(field),
         end: Some(name),
         how: "is to keep {force_kn} at end {end} after seating",
+        is_recomputed: false,
     });
     let list = at.route.field("measurements");
     let measured = at.tendon.measurements.iter().enumerate().filter_map(|(index, measured)| {
@@ -91,6 +95,7 @@ fn stated(at: &TendonAt<'_>, name: EndName) -> Option<Anchored> {
             route: list.item(index).field("lift_off_kn"),
             end: Some(name),
             how: "lifted off at end {end} at {force_kn}",
+            is_recomputed: false,
         })
     });
     stated
@@ -105,6 +110,10 @@ fn recomputed(
     at: &TendonAt<'_>,
     name: EndName,
 ) -> Result<Anchored, &'static str> {
+    // What follows from a jacking force that is in doubt is in doubt.
+    if force_mismatch::contradicts(context, at) {
+        return Err("stressing.jacking_force_kn");
+    }
     let tendon = Recomputed::of(context, at, Reading::AsStated)?;
     let jacking = jacked::jacking(at, &tendon.steel)?;
     let seated = tendon.seated(jacking.force_kn)?;
@@ -114,6 +123,7 @@ fn recomputed(
         route: jacking.route,
         end: Some(name),
         how: "keeps {force_kn} at end {end} after seating, as recomputed",
+        is_recomputed: true,
     })
 }
 
@@ -154,6 +164,10 @@ fn one(
         )
         .fact(Fact::text("tendon", at.mark()))
         .fact(Fact::given("force_kn", force.force_kn, 0));
+    if !force.is_recomputed {
+        // Of a force that is stated or was measured only the stress follows from another value.
+        finding = finding.rests_on([steel.strand.route.field("area_mm2")]);
+    }
     if let Some(end) = force.end {
         finding = finding.fact(Fact::text("end", end.word()));
     }

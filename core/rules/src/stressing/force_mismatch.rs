@@ -28,12 +28,7 @@ pub(crate) const RULE: Rule = Rule {
         Citation::new("AASHTO LRFD, articles 5.9.3.2.1 and 5.9.3.2.2", Evidence::Memory),
     ],
     correction: Corrects::Offers(&[Class::Propose], offer),
-    implied_by: &[
-        "strand/area-mismatch",
-        "stressing/end-role-conflict",
-        "stressing/friction-unusual",
-        "schedule/duplicate-mark",
-    ],
+    implied_by: &["strand/area-mismatch", "stressing/end-role-conflict", "schedule/duplicate-mark"],
     page: include_str!("force_mismatch.md"),
     check: Check::Tendons(check),
 };
@@ -239,6 +234,45 @@ fn seated(
     }
 }
 
+/// The forces that a jacking force can leave at all; one that is more than it is told, whatever friction and set are.
+fn possible(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    stated: Vec<Stated>,
+    jacking_kn: f64,
+    outcomes: &mut Outcomes,
+) -> Vec<Stated> {
+    let (more, possible): (Vec<_>, Vec<_>) = stated
+        .into_iter()
+        .partition(|one| one.force_kn > jacking_kn && differ(context, one.force_kn, jacking_kn));
+    for one in more {
+        let replacement = at.route.field("replacement");
+        let jacked = match one.route.is_within(&replacement) {
+            true => replacement.field("target_force_kn"),
+            false => context.value_of(&at.route.field("stressing"), "jacking_force_kn"),
+        };
+        outcomes.found(
+            Finding::new(
+                RULE.id,
+                Kind::Inconsistent,
+                one.route.clone(),
+                "tendon {tendon} is to keep {seated_force_kn} at end {end} after seating, and is jacked to \
+                 {jacking_force_kn} only: friction and set take from that, and nothing adds to it",
+            )
+            .related(jacked.clone(), "the jacking force")
+            .rests_on([one.route, jacked])
+            .help("Correct the force after seating, or the jacking force")
+            .fact(Fact::text("tendon", at.mark()))
+            .fact(Fact::text("end", one.end.word()))
+            .fact(Fact::given("seated_force_kn", one.force_kn, 0))
+            .fact(Fact::given("jacking_force_kn", jacking_kn, 0))
+            .fact(Fact::computed("over_kn", one.force_kn - jacking_kn, 0))
+            .fact(Fact::computed("ratio", one.force_kn / jacking_kn, 3)),
+        );
+    }
+    possible
+}
+
 fn compare(
     context: &Context<'_>,
     at: &TendonAt<'_>,
@@ -252,6 +286,13 @@ fn compare(
         return;
     }
     *any = true;
+    let stated = match jacking_kn {
+        Ok(jacking_kn) if !contradiction => possible(context, at, stated, jacking_kn, outcomes),
+        _ => stated,
+    };
+    if stated.is_empty() {
+        return;
+    }
     let computed = || {
         if contradiction {
             return Err("stressing.jacking_force_kn");
