@@ -90,23 +90,32 @@ fn at_anchorage(
         );
         return;
     };
+    let end_called = || Fact::text("end", format!("end {}", end.name));
+    match at.tendon.filler {
+        None | Some(Filler::Unknown) => return outcomes.not_evaluated("tendon.filler"),
+        Some(Filler::Wax | Filler::Grease | Filler::None) => {}
+        Some(Filler::CementGrout) => {
+            let message = match release {
+                Release::JackOff => {
+                    "{tendon} is to be let go by a jack at {end}, but its strands stand in cement grout: they cannot be \
+                     drawn out of their wedges, nor does their force go when one end is let go"
+                }
+                _ => {
+                    "{tendon} is to be released strand by strand at {end}, but its strands stand in cement grout: the grout \
+                     holds each of them, and their force does not go when one end is cut"
+                }
+            };
+            return outcomes.found(
+                Finding::new(RULE.id, Kind::Inconsistent, route, message)
+                    .related(at.route.field("filler"), "the filler")
+                    .help("State a release strand by strand in the free length, once for each bonded length")
+                    .fact(Fact::text("tendon", at.mark()))
+                    .fact(end_called()),
+            );
+        }
+    }
     if release != Release::JackOff {
         return outcomes.pass();
-    }
-    if at.tendon.filler == Some(Filler::CementGrout) {
-        return outcomes.found(
-            Finding::new(
-                RULE.id,
-                Kind::Inconsistent,
-                route,
-                "{tendon} is to be let go by a jack at {end}, but its strands stand in cement grout: they cannot be \
-                 drawn out of their wedges, nor does their force go when one end is let go",
-            )
-            .related(at.route.field("filler"), "the filler")
-            .help("State a release strand by strand in the free length, once for each bonded length")
-            .fact(Fact::text("tendon", at.mark()))
-            .fact(Fact::text("end", format!("end {}", end.name))),
-        );
     }
     // At a dead end nobody asks for a jack.
     let is_dead = matches!(end.end.kind, Some(EndKind::Dead | EndKind::Embedded));
@@ -121,7 +130,7 @@ fn at_anchorage(
             .related(end.route.field("released_here"), "released here")
             .help("Release it at the end that has a jack, or state the jack that grips the tails at this one")
             .fact(Fact::text("tendon", at.mark()))
-            .fact(Fact::text("end", format!("end {}", end.name))),
+            .fact(end_called()),
         );
     }
     let Some(jack) = context.jack(end.end.jack.as_ref()) else {
@@ -142,7 +151,7 @@ fn at_anchorage(
             .related(jack.route.field("tail_mm"), "the tail the jack needs")
             .help("Leave the tails that the jack needs, under a cap that holds them; or state another method")
             .fact(Fact::text("tendon", at.mark()))
-            .fact(Fact::text("end", format!("end {}", end.name)))
+            .fact(end_called())
             .fact(Fact::text("jack", jack.record.id.as_deref().unwrap_or("there")))
             .fact(Fact::given("tail_mm", tail_mm, 0))
             .fact(Fact::given("needed_mm", needed_mm, 0))
@@ -163,7 +172,7 @@ fn at_anchorage(
             .related(jack.route.field("can_release"), "said here")
             .help("Name a jack that can release an anchored tendon, or another method")
             .fact(Fact::text("tendon", at.mark()))
-            .fact(Fact::text("end", format!("end {}", end.name)))
+            .fact(end_called())
             .fact(Fact::text("jack", jack.record.id.as_deref().unwrap_or("there"))),
         ),
     }
