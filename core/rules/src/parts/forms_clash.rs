@@ -4,14 +4,16 @@ use std::collections::BTreeMap;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::SMALLEST;
+use restrand_mechanics::passing::{Bore, FLARE_WITHIN_MM, flare};
+use restrand_mechanics::path::{Direction, PitchYaw, axis};
 use restrand_mechanics::room::{Cone, NearestPlace, nearest_of_cones};
 use restrand_model::resolve::ResolvedPart;
 use restrand_model::route::Route;
-use restrand_model::schedule::{EndName, Permanence, Role, Status};
+use restrand_model::schedule::{EndName, FormKind, Part, Permanence, Place, Role, Status};
 
-use crate::context::{Context, TendonAt};
+use crate::context::{Context, Found, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
-use crate::tendon_path::{LaidTendon, extent_m};
+use crate::tendon_path::{DeviatorSpot, LaidTendon, extent_m};
 use crate::works::{Along, lateral_at_m};
 
 pub(crate) const RULE: Rule = Rule {
@@ -29,12 +31,15 @@ pub(crate) const RULE: Rule = Rule {
     check: Check::Schedule(check),
 };
 
-/// What is cast in for a tendon in a place, as a cylinder or a cone in space.
+/// What is cast in for a tendon in a place, as cylinders and cones in space.
 struct Cast {
     mark: String,
     place: String,
     route: Route,
-    body: Cone,
+    /// One after another; nowhere wider than what is cast in.
+    cones: Vec<Cone>,
+    /// Whether all of it is among them.
+    is_whole: bool,
     /// Its stretch across the bridge, mm.
     across_mm: [f64; 2],
 }
@@ -47,10 +52,13 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             continue;
         }
         match cast_in(context, &at) {
-            Ok(casts) if casts.is_empty() => {
+            Ok((casts, None)) if casts.is_empty() => {
                 outcomes.not_applicable("nothing is cast in for the tendon");
             }
-            Ok(casts) => {
+            Ok((casts, unknown)) => {
+                if let Some(field) = unknown {
+                    outcomes.not_evaluated(field);
+                }
                 for cast in casts {
                     places.entry(cast.place.clone()).or_default().push(cast);
                 }
@@ -63,14 +71,15 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     }
 }
 
-/// What is cast in for a tendon at its ends and deviators.
-fn cast_in(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Vec<Cast>, &'static str> {
+/// What is cast in for a tendon at its ends and deviators, and a field without which some of it is not known.
+fn cast_in(context: &Context<'_>, at: &TendonAt<'_>) -> Result<CastIn, &'static str> {
     let laid = context.path(at).map_err(|none| none.field())?;
     let along = Along::of(context, at)?;
     let mut casts = Vec::new();
     for end in at.ends() {
         let parts = context.end_parts(&end);
-        let pipes = permanent(&parts).filter(|part| part.part.role != Some(Role::BearingPlate));
+        let pipes =
+            parts.iter().filter(|part| stays(part) && part.part.role != Some(Role::BearingPlate));
         // Positions on the anchorage's axis run into the span as negative ones.
         for pipe in pipes {
             let (Some(from_mm), Some(to_mm)) = (pipe.part.from_mm, pipe.part.to_mm) else {
@@ -87,56 +96,215 @@ fn cast_in(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Vec<Cast>, &'stat
                 EndName::B => depth_m.map(|m| along.length_m() - m),
             };
             // The rear end lies at the smaller depth.
-            let outer_mm = [rear_mm, span_mm];
-            casts.push(cast(at, place, end.route.clone(), laid, along_m, outer_mm));
+            let [rear_at, span_at] = along_m.map(|along_m| point_mm(laid, along_m));
+            let cone = cone(rear_at, span_at, [rear_mm, span_mm]);
+            casts.extend(Cast::of(at, place, end.route.clone(), vec![cone], true));
         }
     }
-    for (index, deviator) in at.tendon.deviators.iter().enumerate() {
-        let route = at.route.field("deviators").item(index);
-        let parts = context.deviator_parts(deviator, &route);
-        let outer_mm = permanent(&parts)
-            .flat_map(|part| [part.part.rear_outer_mm, part.part.span_outer_mm])
-            .flatten()
-            .reduce(f64::min);
-        // Of a flare the waist counts: it is nearest to round and straight, and never overstated.
-        let Some(outer_mm) = outer_mm else { continue };
-        let Some(place) = context.place(deviator.place.as_ref()) else { continue };
-        // A skew place lies elsewhere where the tendon passes it than in the middle of the bridge.
-        let Some(middle_m) = place.record.station_m else { continue };
-        let lateral_m = lateral_at_m(at.tendon, middle_m);
-        let Some(extent_m) = extent_m(place.record, lateral_m) else { continue };
-        let along_m = extent_m.map(|station_m| along.at_m(station_m));
-        let id = place.record.id.as_deref().unwrap_or_default();
-        casts.push(cast(at, id, route, laid, along_m, [outer_mm; 2]));
+    let mut unknown = None;
+    for index in 0..at.tendon.deviators.len() {
+        let of_form = FormHere::of(context, at, laid, &along, index);
+        let known = of_form.and_then(|here| here.map(|here| here.cast()).transpose());
+        match known {
+            Ok(None) => {}
+            Ok(Some((cast, lacks))) => {
+                casts.extend(cast);
+                unknown = unknown.or(lacks);
+            }
+            Err(field) => unknown = unknown.or(Some(field)),
+        }
     }
-    Ok(casts)
+    Ok((casts, unknown))
 }
 
-fn permanent<'p, 'a>(parts: &'p [ResolvedPart<'a>]) -> impl Iterator<Item = &'p ResolvedPart<'a>> {
-    parts.iter().filter(|part| {
-        part.part.permanence == Some(Permanence::Permanent) && part.part.role != Some(Role::Tube)
+/// What is cast in, and a field without which some of it is not known.
+type CastIn = (Vec<Cast>, Option<&'static str>);
+
+/// A form where a tendon passes it.
+struct FormHere<'c, 'a> {
+    at: &'c TendonAt<'a>,
+    laid: &'c LaidTendon,
+    along: &'c Along,
+    route: Route,
+    place: Found<'a, Place>,
+    parts: Vec<ResolvedPart<'a>>,
+    /// The middle of the form, as a length from end a, m.
+    middle_m: f64,
+    /// The form's axis, where it is stated and straight.
+    axis: Option<Direction>,
+}
+
+impl<'c, 'a> FormHere<'c, 'a> {
+    /// The form of a deviator; nothing where nothing of it stays.
+    fn of(
+        context: &'c Context<'a>,
+        at: &'c TendonAt<'a>,
+        laid: &'c LaidTendon,
+        along: &'c Along,
+        index: usize,
+    ) -> Result<Option<Self>, &'static str> {
+        let deviator = &at.tendon.deviators[index];
+        let route = at.route.field("deviators").item(index);
+        let mut parts = context.deviator_parts(deviator, &route);
+        parts.retain(stays);
+        if parts.is_empty() {
+            return Ok(None);
+        }
+        let place = context.place(deviator.place.as_ref()).ok_or("deviator.place")?;
+        let station_m = context.deviator_station_m(at, index).ok_or("place.station_m")?;
+        // A skew place lies elsewhere where the tendon passes it than in the middle of the bridge.
+        let extent = || extent_m(place.record, lateral_at_m(at.tendon, station_m));
+        let middle_m = match laid.deviators.get(index) {
+            Some(DeviatorSpot::Corner(_)) => station_m,
+            _ => extent().map_or(station_m, |[from_m, to_m]| f64::midpoint(from_m, to_m)),
+        };
+        let form = context.form_at(deviator);
+        let turned = form
+            .filter(|form| form.kind != Some(FormKind::BentPipe))
+            .and_then(|form| Some(PitchYaw { pitch_rad: form.pitch_rad?, yaw_rad: form.yaw_rad? }));
+        let heading = context.alignment().ok().and_then(|line| line.heading_rad(middle_m).ok());
+        let axis = turned.zip(heading).and_then(|(turned, heading)| axis(turned, heading).ok());
+        let middle_m = along.at_m(middle_m);
+        Ok(Some(Self { at, laid, along, route, place, parts, middle_m, axis }))
+    }
+
+    /// A position on the form's axis, in space: along the tendon where no straight axis is stated.
+    fn at_mm(&self, position_mm: f64) -> [f64; 3] {
+        match self.axis {
+            Some(Direction { x, y, z }) => {
+                let [mx, my, mz] = point_mm(self.laid, self.middle_m);
+                [mx + x * position_mm, my + y * position_mm, mz + z * position_mm]
+            }
+            None => point_mm(self.laid, self.middle_m + position_mm / 1000.0),
+        }
+    }
+
+    /// Its parts as they are; where not all of that is stated, its waist, with the field that lacks.
+    fn cast(&self) -> Result<(Option<Cast>, Option<&'static str>), &'static str> {
+        let id = self.place.record.id.as_deref().unwrap_or_default();
+        let cones: Result<Vec<Vec<Cone>>, _> =
+            self.parts.iter().map(|part| self.cones(&part.part)).collect();
+        let lacks = match cones {
+            Ok(cones) => {
+                let cones = cones.into_iter().flatten().collect();
+                return Ok((Cast::of(self.at, id, self.route.clone(), cones, true), None));
+            }
+            Err(field) => field,
+        };
+        // The waist is nowhere wider than the form.
+        let outer =
+            self.parts.iter().flat_map(|part| [part.part.rear_outer_mm, part.part.span_outer_mm]);
+        let waist_mm = outer.flatten().reduce(f64::min).ok_or(lacks)?;
+        let middle_m = self.place.record.station_m.ok_or("place.station_m")?;
+        let lateral_m = lateral_at_m(self.at.tendon, middle_m);
+        let extent_m = extent_m(self.place.record, lateral_m).ok_or("place.thickness_mm")?;
+        let [from, to] = extent_m.map(|station_m| point_mm(self.laid, self.along.at_m(station_m)));
+        let waist = cone(from, to, [waist_mm; 2]);
+        Ok((Cast::of(self.at, id, self.route.clone(), vec![waist], false), Some(lacks)))
+    }
+
+    /// The outside of a part, nowhere overstated: a flare is cut into cones.
+    fn cones(&self, part: &Part) -> Result<Vec<Cone>, &'static str> {
+        let from_mm = part.from_mm.ok_or("part.from_mm")?;
+        let to_mm = part.to_mm.ok_or("part.to_mm")?;
+        // At a form, rear is the smaller position.
+        let outside = Bore {
+            from_mm: from_mm.min(to_mm),
+            to_mm: from_mm.max(to_mm),
+            span_inner_mm: part.rear_outer_mm.ok_or("part.rear_outer_mm")?,
+            rear_inner_mm: part.span_outer_mm.ok_or("part.span_outer_mm")?,
+            tolerance_mm: 0.0,
+            ovality_mm: 0.0,
+            seam_mm: 0.0,
+        };
+        // A wall that cannot be is told by the rule on bores; its ends stand all the same.
+        let cut =
+            part.wall_radius_mm.and_then(|wall_mm| flare(outside, wall_mm, FLARE_WITHIN_MM).ok());
+        let pieces = cut.unwrap_or_else(|| vec![outside]).into_iter().map(|piece| {
+            cone(
+                self.at_mm(piece.from_mm),
+                self.at_mm(piece.to_mm),
+                [piece.span_inner_mm, piece.rear_inner_mm],
+            )
+        });
+        Ok(pieces.collect())
+    }
+}
+
+/// Whether a part is cast in round the tendon.
+fn stays(part: &ResolvedPart<'_>) -> bool {
+    part.part.permanence == Some(Permanence::Permanent) && part.part.role != Some(Role::Tube)
+}
+
+fn cone(from_mm: [f64; 3], to_mm: [f64; 3], outer_mm: [f64; 2]) -> Cone {
+    let [from_radius_mm, to_radius_mm] = outer_mm.map(|mm| mm / 2.0);
+    Cone { from_mm, to_mm, from_radius_mm, to_radius_mm }
+}
+
+impl Cast {
+    /// What is cast in as cones one after another; nothing where there are none.
+    fn of(
+        at: &TendonAt<'_>,
+        place: &str,
+        route: Route,
+        cones: Vec<Cone>,
+        is_whole: bool,
+    ) -> Option<Self> {
+        let across = cones.iter().map(|cone| {
+            let radius_mm = cone.from_radius_mm.max(cone.to_radius_mm);
+            let (one_mm, other_mm) = (cone.from_mm[1], cone.to_mm[1]);
+            [one_mm.min(other_mm) - radius_mm, one_mm.max(other_mm) + radius_mm]
+        });
+        let across_mm =
+            across.reduce(|so_far, next| [so_far[0].min(next[0]), so_far[1].max(next[1])])?;
+        Some(Self { mark: at.mark(), place: place.to_owned(), route, cones, is_whole, across_mm })
+    }
+
+    /// Where another one comes nearest, if they overlap.
+    fn overlap(&self, other: &Self) -> Option<NearestPlace> {
+        let mut pairs = Vec::new();
+        for one in &self.cones {
+            for beside in other.cones.iter().filter(|beside| boxes_meet(one, beside)) {
+                // As wide as they are anywhere, they come no less near.
+                let gap_mm = nearest_of_cones(&widest(one), &widest(beside)).ok()?.gap_mm;
+                if gap_mm < 0.0 {
+                    pairs.push((gap_mm, one, beside));
+                }
+            }
+        }
+        pairs.sort_by(|(one, ..), (other, ..)| one.total_cmp(other));
+        let mut deepest: Option<NearestPlace> = None;
+        for (least_mm, one, beside) in pairs {
+            let reached_mm = deepest.as_ref().map_or(0.0, |near| near.gap_mm);
+            if least_mm >= reached_mm {
+                break;
+            }
+            let near = nearest_of_cones(one, beside).ok()?;
+            if near.gap_mm < reached_mm {
+                deepest = Some(near);
+            }
+        }
+        deepest
+    }
+}
+
+/// Whether the boxes round two cones meet: what does not is passed over at once.
+fn boxes_meet(one: &Cone, other: &Cone) -> bool {
+    let reach_mm = |cone: &Cone, axis: usize| {
+        let radius_mm = cone.from_radius_mm.max(cone.to_radius_mm);
+        let (from_mm, to_mm) = (cone.from_mm[axis], cone.to_mm[axis]);
+        [from_mm.min(to_mm) - radius_mm, from_mm.max(to_mm) + radius_mm]
+    };
+    (0..one.from_mm.len()).all(|axis| {
+        let ([low, high], [other_low, other_high]) = (reach_mm(one, axis), reach_mm(other, axis));
+        low < other_high && other_low < high
     })
 }
 
-fn cast(
-    at: &TendonAt<'_>,
-    place: &str,
-    route: Route,
-    laid: &LaidTendon,
-    along_m: [f64; 2],
-    outer_mm: [f64; 2],
-) -> Cast {
-    let ends = along_m.map(|along_m| point_mm(laid, along_m));
-    let [from_radius_mm, to_radius_mm] = outer_mm.map(|mm| mm / 2.0);
-    let radius_mm = from_radius_mm.max(to_radius_mm);
-    let across = ends.map(|[_, y, _]| y);
-    Cast {
-        mark: at.mark(),
-        place: place.to_owned(),
-        route,
-        body: Cone { from_mm: ends[0], to_mm: ends[1], from_radius_mm, to_radius_mm },
-        across_mm: [across[0].min(across[1]) - radius_mm, across[0].max(across[1]) + radius_mm],
-    }
+/// The cylinder round a cone.
+fn widest(cone: &Cone) -> Cone {
+    let radius_mm = cone.from_radius_mm.max(cone.to_radius_mm);
+    Cone { from_radius_mm: radius_mm, to_radius_mm: radius_mm, ..*cone }
 }
 
 /// The point of the polygon at a length from end a, mm.
@@ -172,10 +340,7 @@ fn sweep(mut casts: Vec<Cast>, outcomes: &mut Outcomes) {
             if other.mark == one.mark {
                 continue;
             }
-            let Ok(near) = nearest_of_cones(&one.body, &other.body) else { continue };
-            if near.gap_mm >= 0.0 {
-                continue;
-            }
+            let Some(near) = one.overlap(other) else { continue };
             clashes = true;
             let mut pair = [one.mark.as_str(), other.mark.as_str()];
             pair.sort_unstable();
@@ -184,7 +349,7 @@ fn sweep(mut casts: Vec<Cast>, outcomes: &mut Outcomes) {
                 *known = (near, one, other);
             }
         }
-        if !clashes {
+        if !clashes && one.is_whole {
             outcomes.pass();
         }
     }
