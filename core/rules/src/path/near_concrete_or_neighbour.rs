@@ -55,7 +55,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let rooms = Rooms::of(context);
     let concrete = context.limit(CONCRETE);
     for line in &lines {
-        match rooms.nearest(context, &line.at, line.laid, &line.radii_mm) {
+        match rooms.nearest(context, &line.at, line.laid, &line.radii_mm, concrete.value) {
             Err(field) => outcomes.not_evaluated(field),
             Ok(near) if short_of(near.gap_mm, concrete.value) => {
                 outcomes.found(to_concrete(line, &near, concrete));

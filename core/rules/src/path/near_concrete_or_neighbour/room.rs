@@ -4,6 +4,7 @@ use restrand_mechanics::path::{Alignment, Leg, crossing};
 use restrand_model::route::Route;
 use restrand_model::schedule::Bay;
 
+use crate::beyond::short_of;
 use crate::context::{Context, TendonAt};
 use crate::tendon_path::LaidTendon;
 use crate::ways::{Block, extent_m};
@@ -80,12 +81,15 @@ impl<'a> Rooms<'a> {
     }
 
     /// The nearest that a tendon comes to concrete or an obstacle; an error is the field without which it is not known.
+    ///
+    /// Where that is nearer than `clear_mm`, it is told whatever else is not known.
     pub(super) fn nearest(
         &self,
         context: &Context<'_>,
         at: &TendonAt<'_>,
         laid: &LaidTendon,
         radii_mm: &[f64],
+        clear_mm: f64,
     ) -> Result<Near, &'static str> {
         let alignment = context.alignment().map_err(|none| none.field())?;
         let station_m = |point: usize| at.tendon.points[point].station_m.unwrap_or(0.0);
@@ -94,22 +98,29 @@ impl<'a> Rooms<'a> {
         for (index, leg) in laid.path.legs.iter().enumerate() {
             let (from_m, to_m) = (station_m(index), station_m(index + 1));
             let mut through: Vec<(&Room<'_>, Near)> = Vec::new();
+            let mut blind: Vec<&Room<'_>> = Vec::new();
             for room in self.over(from_m, to_m) {
                 let stretch = [from_m.max(room.from_m), to_m.min(room.to_m)];
-                match room.nearest(alignment, leg, stretch) {
-                    Ok((station_m, distance_m, side)) => {
+                let nearest = room.nearest(alignment, leg, stretch);
+                unknown = unknown.or(nearest.unknown);
+                match nearest.found {
+                    Some((station_m, distance_m, side)) => {
                         let gap_mm = distance_m * 1000.0 - radii_mm[index];
                         through.push((room, room.near(index, station_m, gap_mm, side)));
                     }
-                    Err(field) => unknown = Some(field),
+                    None => blind.push(room),
                 }
             }
+            // A tendon whose axis is not in this room may run in one beside it of which nothing is known.
+            through.retain(|(room, near)| {
+                near.gap_mm + radii_mm[index] >= 0.0
+                    || !blind.iter().any(|beside| beside.is_beside(room))
+            });
             // Where cells lie beside each other, the tendon runs in the one that leaves it most.
             for (position, (room, near)) in through.iter().enumerate() {
                 let is_beside = through.iter().enumerate().any(|(other, (beside, more))| {
                     other != position
-                        && beside.from_m < room.to_m
-                        && room.from_m < beside.to_m
+                        && beside.is_beside(room)
                         && (more.gap_mm, position) > (near.gap_mm, other)
                 });
                 if !is_beside && least.as_ref().is_none_or(|so_far| near.gap_mm < so_far.gap_mm) {
@@ -120,7 +131,7 @@ impl<'a> Rooms<'a> {
         // What is too near is told, whatever else is not known; what is clear is shown only where all is.
         match (least, unknown) {
             (Some(near), None) => Ok(near),
-            (Some(near), Some(_)) if near.gap_mm < 0.0 => Ok(near),
+            (Some(near), Some(_)) if short_of(near.gap_mm, clear_mm) => Ok(near),
             (_, Some(field)) => Err(field),
             (None, None) => Err("schedule.bays"),
         }
@@ -132,7 +143,20 @@ const PLACES: u32 = 8;
 /// Steps of that search: each takes off a quarter.
 const STEPS: u32 = 60;
 
+/// What is known of how near a leg comes to a room's concrete and to what is in its way.
+struct Nearest {
+    /// Where on the leg it is nearest, how near in the cross-section there, m, and to what.
+    found: Option<(f64, f64, Side)>,
+    /// A field without which something is not known.
+    unknown: Option<&'static str>,
+}
+
 impl Room<'_> {
+    /// Whether both lie at the same stations.
+    fn is_beside(&self, other: &Room<'_>) -> bool {
+        self.from_m < other.to_m && other.from_m < self.to_m
+    }
+
     fn near(&self, leg: usize, station_m: f64, gap_mm: f64, side: Side) -> Near {
         let route = Route::to("bays", self.index);
         let (what, room) = match side {
@@ -150,36 +174,40 @@ impl Room<'_> {
         Near { leg, station_m, gap_mm, side, what, bay, room }
     }
 
-    /// Where on a leg the axis is nearest, how near in the cross-section there, m, and to what.
-    fn nearest(
-        &self,
-        alignment: &Alignment,
-        leg: &Leg,
-        [from_m, to_m]: [f64; 2],
-    ) -> Result<(f64, f64, Side), &'static str> {
-        let section = Section::of(self.bay, self.from_m)?;
+    /// How near a leg comes to the section, and to each obstacle.
+    fn nearest(&self, alignment: &Alignment, leg: &Leg, [from_m, to_m]: [f64; 2]) -> Nearest {
         let at = |station_m: f64| {
             crossing(alignment, leg.from, leg.to, station_m)
                 .map(|crossed| [crossed.lateral_m, crossed.elevation_m])
                 .map_err(|_| "tendon.points")
         };
-        let mut best =
-            least(from_m, to_m, |station_m| Ok(section.distance(station_m, at(station_m)?)))?;
+        let to_section = || {
+            let section = Section::of(self.bay, self.from_m)?;
+            least(from_m, to_m, |station_m| Ok(section.distance(station_m, at(station_m)?)))
+        };
+        let mut best = match to_section() {
+            Ok(best) => best,
+            Err(field) => return Nearest { found: None, unknown: Some(field) },
+        };
+        let mut unknown = None;
         for (index, obstacle) in self.bay.obstacles.iter().enumerate() {
-            let block = Block::of(obstacle)?;
-            let stretch = [from_m.max(block.stations_m[0]), to_m.min(block.stations_m[1])];
-            if stretch[0] > stretch[1] {
-                continue;
-            }
-            let side = Side::Obstacle(index);
-            let near = least(stretch[0], stretch[1], |station_m| {
-                Ok((block.distance(at(station_m)?), side))
-            })?;
-            if near.1 < best.1 {
-                best = near;
+            let to_block = || {
+                let block = Block::of(obstacle)?;
+                let stretch = [from_m.max(block.stations_m[0]), to_m.min(block.stations_m[1])];
+                if stretch[0] > stretch[1] {
+                    return Ok(None);
+                }
+                let side = Side::Obstacle(index);
+                let distance = |station_m| Ok((block.distance(at(station_m)?), side));
+                least(stretch[0], stretch[1], distance).map(Some)
+            };
+            match to_block() {
+                Ok(Some(near)) if near.1 < best.1 => best = near,
+                Ok(_) => {}
+                Err(field) => unknown = Some(field),
             }
         }
-        Ok(best)
+        Nearest { found: Some(best), unknown }
     }
 }
 
