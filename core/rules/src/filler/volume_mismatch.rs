@@ -20,7 +20,7 @@ pub(crate) const RULE: Rule = Rule {
     limits: &[TOLERANCE],
     sources: &[Citation::new("geometry", Evidence::Derived)],
     correction: Corrects::Offers(&[Class::Recompute], offer),
-    implied_by: &["duct/dimensions-inconsistent", "path/points-impossible", "path/length-mismatch"],
+    implied_by: &["duct/dimensions-inconsistent", "path/points-impossible"],
     page: include_str!("volume_mismatch.md"),
     check: Check::Tendons(check),
 };

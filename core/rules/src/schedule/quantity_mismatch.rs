@@ -21,7 +21,7 @@ pub(crate) const RULE: Rule = Rule {
         Evidence::Secondary,
     )],
     correction: Corrects::Offers(&[Class::Recompute], offer),
-    implied_by: &["strand/mass-mismatch"],
+    implied_by: &["strand/mass-mismatch", "path/length-mismatch"],
     page: include_str!("quantity_mismatch.md"),
     check: Check::Tendons(check),
 };
