@@ -108,7 +108,8 @@ impl Surface {
     fn of_text(text: &str) -> Option<Self> {
         let text = text.to_lowercase();
         let has = |words: &[&str]| words.iter().any(|word| text.contains(word));
-        if has(&["greas", "sheath"]) {
+        // A duct may be called a sheath as well.
+        if has(&["greas", "sheathed strand", "monostrand"]) {
             return Some(Self::Sheathed);
         }
         let polymer = has(&["polye", "polyp", "polymer", "plastic", "hdpe"])
