@@ -138,14 +138,11 @@ impl Body {
         let fit = box_through_wall(self.size_mm, &self.attitudes, shape)
             .map_err(|_| "opening.width_mm")?;
         let spare_mm = fit.spare_width_mm.min(fit.spare_height_mm);
-        // It is lifted over the sill, with its sling, under the ceiling of the first bay.
+        // It is lifted over the sill, with its sling, under the lower of the ceilings on both sides.
         let lifted = &self.attitudes[fit.attitude];
         let height_mm = self.edge_mm(lifted.up);
         let up_mm = height_mm + lifted.sling_mm;
-        let ceiling_mm = match door.rooms[0] {
-            Room::Bay(bay) => ways.bays[bay].height_mm,
-            Room::Outside => None,
-        };
+        let ceiling_mm = ceiling_mm(ways, door);
         let across = [Edge::Length, Edge::Width, Edge::Height].into_iter();
         let across = across.filter(|edge| *edge != lifted.along && *edge != lifted.up);
         let width_mm = across.map(|edge| self.edge_mm(edge)).fold(f64::INFINITY, f64::min);
@@ -261,6 +258,31 @@ pub fn clear_mm(opening: &Opening) -> Result<([f64; 2], bool), NoBody> {
         way::Opening::Rectangle { width_mm, height_mm } => ([width_mm, height_mm], false),
         way::Opening::Round { diameter_mm } => ([diameter_mm; 2], true),
     })
+}
+
+/// The lower of the ceilings on both sides of an opening in a wall, above the floor from which its sill is measured, mm.
+///
+/// Floors of which not both elevations are stated count as one.
+fn ceiling_mm(ways: &Ways<'_>, door: &Door) -> Option<f64> {
+    let station_m = ways.openings[door.opening].station_m;
+    let floor_m = |bay: &Bay| {
+        let slope = bay.floor_slope.unwrap_or(0.0);
+        let rise_m = match slope == 0.0 {
+            true => 0.0,
+            false => slope * (station_m? - bay.from_m?),
+        };
+        Some(bay.floor_elevation_m? + rise_m)
+    };
+    let mut bays = door.rooms.iter().filter_map(|room| match room {
+        Room::Bay(bay) => Some(&ways.bays[*bay]),
+        Room::Outside => None,
+    });
+    let first = bays.next()?;
+    let beyond_mm = bays.next().and_then(|bay| {
+        let higher_m = floor_m(bay).zip(floor_m(first)).map_or(0.0, |(bay, first)| bay - first);
+        Some(bay.height_mm? + higher_m * 1000.0)
+    });
+    first.height_mm.into_iter().chain(beyond_mm).reduce(f64::min)
 }
 
 /// The height of the room above a floor opening, mm.
