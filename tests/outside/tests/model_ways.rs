@@ -10,7 +10,7 @@ use restrand_ifcspf::IfcSpf;
 use restrand_intake::Reading;
 use restrand_kit::recognise::Mapping;
 use restrand_kit::{Budget, Bytes, Parts};
-use restrand_model::reading::{Place, ProblemKind, Sureness};
+use restrand_model::reading::{Place, ProblemKind, Sureness, UnderstoodTable};
 use restrand_model::route::Route;
 use restrand_model::schedule::{EndName, RemovalSpace, Tendon};
 use restrand_test_outside::run;
@@ -178,7 +178,7 @@ fn sets_that_nothing_takes_are_told_with_what_they_state() {
     let mapped = model("inches", MAPPING);
     assert_eq!(mapped.told(ProblemKind::SheetUnknown), Vec::<&str>::new());
     let tables = |model: &Model| model.reading.understood[0].tables.clone();
-    let [table] = tables(&mapped).try_into().unwrap();
+    let [table]: [UnderstoodTable; 1] = tables(&mapped).try_into().unwrap();
     assert_eq!(table.caption.as_deref(), Some("Cable data"));
     let of = |position: usize| {
         (table.columns[position].header.clone(), table.columns[position].sureness)
