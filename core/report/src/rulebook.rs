@@ -30,7 +30,7 @@ pub fn show(out: &mut dyn Write, book: &Rulebook, system: System) -> io::Result<
         }
     }
     writeln!(out, "\nLimits")?;
-    for key in limit_keys() {
+    for &key in limit_keys() {
         if let Some(limit) = book.limit(key) {
             let value = limit_value(key, limit.value, &limit.citation, system);
             writeln!(out, "  {}: {value}", key.name)?;

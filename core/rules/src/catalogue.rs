@@ -1,5 +1,8 @@
 //! The list of all rules. A test holds it against the folders.
 
+use std::collections::HashSet;
+use std::sync::LazyLock;
+
 use restrand_finding::Correction;
 
 use crate::context::Context;
@@ -136,15 +139,14 @@ pub static CATALOGUE: &[&Rule] = &[
 
 /// Every limit that a rule compares with or the work on a tendon rests on, once, in the order of the rules.
 #[must_use]
-pub fn limit_keys() -> Vec<LimitKey> {
-    let mut keys: Vec<LimitKey> = Vec::new();
-    let of_rules = CATALOGUE.iter().flat_map(|rule| rule.limits);
-    for key in of_rules.chain(works::LIMITS) {
-        if !keys.iter().any(|known| known.name == key.name) {
-            keys.push(*key);
-        }
-    }
-    keys
+pub fn limit_keys() -> &'static [LimitKey] {
+    // Gathered once: a rulebook is held against them limit by limit.
+    static KEYS: LazyLock<Vec<LimitKey>> = LazyLock::new(|| {
+        let mut known = HashSet::new();
+        let of_rules = CATALOGUE.iter().flat_map(|rule| rule.limits);
+        of_rules.chain(works::LIMITS).filter(|key| known.insert(key.name)).copied().collect()
+    });
+    &KEYS
 }
 
 /// The rule of this name.

@@ -177,7 +177,7 @@ pub fn schema() -> Value {
 
 fn limits() -> Map<String, Value> {
     limit_keys()
-        .into_iter()
+        .iter()
         .map(|key| {
             let sense = limit::sense(key.name);
             let unit = of_field(key.name).1.map_or("a bare number", |unit| unit.symbol);

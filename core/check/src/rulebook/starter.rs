@@ -26,7 +26,7 @@ pub fn starter(in_force: &Rulebook) -> String {
         base = in_force.name,
         words = EVIDENCE.join(", "),
     );
-    for key in limit_keys() {
+    for &key in limit_keys() {
         let Some(limit) = in_force.limit(key) else {
             continue;
         };

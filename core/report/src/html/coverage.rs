@@ -89,8 +89,8 @@ pub(super) fn rulebook(out: &mut dyn Write, checked: &Checked<'_>) -> io::Result
         writeln!(out, "<p class=\"beware\">Note: {UNCONFIRMED}.</p>")?;
     }
     let rows: Vec<Vec<String>> = limit_keys()
-        .into_iter()
-        .filter_map(|key| {
+        .iter()
+        .filter_map(|&key| {
             let limit = in_force.book.limit(key)?;
             Some(vec![
                 escaped(key.meaning),
