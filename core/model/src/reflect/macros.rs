@@ -15,9 +15,13 @@ macro_rules! choice {
         }
 
         impl $crate::reflect::Choice for $name {
-            const WORDS: &'static [$crate::reflect::ChoiceInfo] = &[
-                $( $crate::reflect::ChoiceInfo { name: $word, doc: &[$($variant_doc),*] } ),+
-            ];
+            const WORDS: &'static [$crate::reflect::ChoiceInfo] = {
+                // Static for the reason that `record!` gives.
+                static WORDS: [$crate::reflect::ChoiceInfo; [$($word),+].len()] = [
+                    $( $crate::reflect::ChoiceInfo { name: $word, doc: &[$($variant_doc),*] } ),+
+                ];
+                &WORDS
+            };
             const ALL: &'static [Self] = &[$( Self::$variant ),+];
         }
 
@@ -125,19 +129,24 @@ macro_rules! record {
 
         impl $name {
             /// The declaration of the record.
-            pub const INFO: &'static $crate::reflect::RecordInfo = &$crate::reflect::RecordInfo {
-                name: $label,
-                doc: &[$($doc),*],
-                key: record!(@key $($key)?),
-                fields: &[$(
-                    $crate::reflect::FieldInfo {
-                        name: stringify!($field),
-                        doc: &[$($field_doc),*],
-                        shape: <$type as $crate::reflect::Shaped>::SHAPE,
-                        range: record!(@range $($range)?),
-                    }
-                ),*],
-                make: || Box::new($name::default()),
+            pub const INFO: &'static $crate::reflect::RecordInfo = {
+                // A constant alone is copied into each crate that names it, and all pointers of all copies are put
+                // right at every start of the program.
+                static INFO: $crate::reflect::RecordInfo = $crate::reflect::RecordInfo {
+                    name: $label,
+                    doc: &[$($doc),*],
+                    key: record!(@key $($key)?),
+                    fields: &[$(
+                        $crate::reflect::FieldInfo {
+                            name: stringify!($field),
+                            doc: &[$($field_doc),*],
+                            shape: <$type as $crate::reflect::Shaped>::SHAPE,
+                            range: record!(@range $($range)?),
+                        }
+                    ),*],
+                    make: || Box::new($name::default()),
+                };
+                &INFO
             };
         }
 
