@@ -2,6 +2,8 @@
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity};
 
+use restrand_model::schedule::{Deviator, FormKind};
+
 use crate::beyond::beyond;
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, LimitKey, Rule};
@@ -83,6 +85,26 @@ struct Free {
     to_m: f64,
 }
 
+/// What holds the tendon on a leg that passes it straight, as shares of the leg: from its one end to the other.
+fn support(
+    context: &Context<'_>,
+    deviator: &Deviator,
+    [from_m, to_m]: [f64; 2],
+) -> Option<[f64; 2]> {
+    let place_m = context.place(deviator.place.as_ref())?.record.station_m?;
+    let form = context.form_at(deviator);
+    // A sleeve or a pipe holds it over all its length. A flared form that is passed straight is met in its throat alone.
+    let half_m = form
+        .and_then(|form| match form.kind? {
+            FormKind::StraightSleeve | FormKind::BentPipe => form.length_mm,
+            FormKind::Flared => form.throat_length_mm,
+        })
+        .map_or(0.0, |length_mm| length_mm / 2.0 / 1000.0);
+    let share = |station_m: f64| (station_m - from_m) / (to_m - from_m);
+    let held = [share(place_m - half_m), share(place_m + half_m)];
+    (0.0..=1.0).contains(&share(place_m)).then_some(held.map(|share| share.clamp(0.0, 1.0)))
+}
+
 /// The lengths between ends, corners that a deviator or a place makes, and forms that are passed straight.
 ///
 /// A corner that nothing makes holds nothing: the lengths at its sides are one.
@@ -93,40 +115,34 @@ fn free_lengths(context: &Context<'_>, at: &TendonAt<'_>, laid: &LaidTendon) -> 
     let mut open: Option<Free> = None;
     for (index, leg) in laid.path.legs.iter().enumerate() {
         let (from_m, to_m) = (station_m(index), station_m(index + 1));
-        // Supports on the leg, as shares of it.
-        let mut shares: Vec<f64> = laid
+        let mut held: Vec<[f64; 2]> = laid
             .deviators
             .iter()
             .zip(&at.tendon.deviators)
             .filter(|(spot, _)| **spot == DeviatorSpot::OnLeg(index))
-            .filter_map(|(_, deviator)| {
-                let place_m = context.place(deviator.place.as_ref())?.record.station_m?;
-                Some((place_m - from_m) / (to_m - from_m))
-            })
-            .filter(|share| (0.0..=1.0).contains(share))
+            .filter_map(|(_, deviator)| support(context, deviator, [from_m, to_m]))
             .collect();
-        shares.sort_by(f64::total_cmp);
-        shares.push(1.0);
+        held.sort_by(|one, other| one[0].total_cmp(&other[0]));
+        let at_m = |share: f64| from_m + share * (to_m - from_m);
+        let from = |share: f64| Free { m: 0.0, from_m: at_m(share), to_m };
+        let to = |free: Free, done: f64, share: f64| Free {
+            m: free.m + leg.straight_m * (share - done).max(0.0),
+            to_m: at_m(share),
+            ..free
+        };
         let mut done = 0.0;
-        for share in shares {
-            let end_m = from_m + share * (to_m - from_m);
-            let length_m = leg.straight_m * (share - done);
-            let so_far = open.take().unwrap_or(Free {
-                m: 0.0,
-                from_m: from_m + done * (to_m - from_m),
-                to_m,
-            });
-            let free = Free { m: so_far.m + length_m, to_m: end_m, ..so_far };
-            done = share;
-            let is_corner = share >= 1.0 && index + 1 < laid.path.legs.len();
-            let holds = !is_corner
-                || laid.corners[index].deviator.is_some()
-                || points[index + 1].place.is_some();
-            if holds {
-                lengths.push(free);
-            } else {
-                open = Some(Free { m: free.m + laid.path.bends[index].arc_m, ..free });
-            }
+        for [begin, end] in held {
+            lengths.push(to(open.take().unwrap_or(from(done)), done, begin));
+            done = end.max(done);
+        }
+        let free = to(open.take().unwrap_or(from(done)), done, 1.0);
+        let is_corner = index + 1 < laid.path.legs.len();
+        let holds = !is_corner
+            || laid.corners[index].deviator.is_some()
+            || points[index + 1].place.is_some();
+        match holds {
+            true => lengths.push(free),
+            false => open = Some(Free { m: free.m + laid.path.bends[index].arc_m, ..free }),
         }
     }
     lengths
