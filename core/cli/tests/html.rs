@@ -53,6 +53,23 @@ fn a_page_of_findings_has_all_of_them_with_limits_drawings_and_stamp() {
 }
 
 #[test]
+fn the_page_of_a_stopped_plan_opens_with_the_stop_and_names_errors_elsewhere() {
+    let page = page(
+        &["plan", "--tendon", "T22L", "--as-of", "2026-11-25"],
+        &demo("quillmere-faulty.xlsx"),
+    );
+    let at = |words: &str| page.find(words).unwrap_or_else(|| panic!("{words}"));
+    let (stop, binds) =
+        (at("<strong>Stop:</strong> Nothing is begun"), at("66.8 mm [2.63 in] more height"));
+    assert!(stop < binds && binds < at("The tendon: external"));
+    let elsewhere = at("Not in what this plan rests on:");
+    assert!(at("16. Record") < elsewhere);
+    assert!(
+        page[elsewhere..].contains("space/stub at tendons[T12R].ends.a.removal_space.behind_mm")
+    );
+}
+
+#[test]
 fn pages_are_the_same_every_time_and_tell_no_day_unasked() {
     let file = demo("quillmere.xlsx");
     let arguments = ["plan", "--tendon", "T11L"];

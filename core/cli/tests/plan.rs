@@ -99,7 +99,7 @@ fn what_hurts_stands_before_the_steps_and_what_the_plan_comes_to_before_that() {
         "The longest piece of the free lengths (step 6) is 1.937 m",
         "40.73 MPa [5908 psi] on the gauge by the calibration of 2026-09-15, 217.2 mm [8.55 in] above the baseline, which is 720 kN [162 kip] or 8.18 MPa",
         "What can hurt people, and in which steps",
-        "Stored energy: 449 kJ",
+        "Stored energy: Up to 462 kJ",
         "Ejection:",
         "1. Measures on the bridge",
         "Tools:",
@@ -107,6 +107,27 @@ fn what_hurts_stands_before_the_steps_and_what_the_plan_comes_to_before_that() {
     ]
     .map(at);
     assert!(order.windows(2).all(|pair| pair[0] < pair[1]), "{order:?}");
+}
+
+#[test]
+fn a_plan_that_is_stopped_opens_with_what_binds_and_what_frees_it() {
+    let output = plan("quillmere-faulty.xlsx", &["--tendon", "T22L"]);
+    let shown = String::from_utf8(output.stdout).unwrap();
+    let flat = shown.split_whitespace().collect::<Vec<_>>().join(" ");
+    let at = |words: &str| flat.find(words).unwrap_or_else(|| panic!("{words}: {flat}"));
+    let order = [
+        "Stop: Nothing is begun on the bridge",
+        "Binds: Measures on the bridge",
+        "Remedy: 66.8 mm [2.63 in] more height at O-P3",
+        "The tendon: external",
+        "1. Measures on the bridge",
+    ]
+    .map(at);
+    assert!(order.windows(2).all(|pair| pair[0] < pair[1]), "{order:?}");
+    let output = plan("quillmere-faulty.xlsx", &["--tendon", "T22L", "--format", "json"]);
+    let document: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+    let stop = &document["inputs"][0]["plans"][0]["stop"]["text"];
+    assert!(stop.as_str().unwrap().starts_with("Nothing is begun"), "{stop}");
 }
 
 #[test]
@@ -130,6 +151,7 @@ fn plans_for_programs_are_what_their_schema_says() {
             let stands = [&plan["blocked"], &plan["errors"]];
             let stands = stands.iter().any(|list| !list.as_array().unwrap().is_empty());
             if let Some(first) = plan["steps"].get(0) {
+                assert_eq!(stands, plan["stop"].is_object());
                 assert_eq!(
                     stands,
                     !first["stops"].as_array().unwrap().is_empty(),

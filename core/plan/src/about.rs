@@ -133,7 +133,8 @@ fn longest(known: &Known<'_>, number: usize) -> Option<Line> {
     let Some(bay) = known.bay_at(station_m) else { return Some(line) };
     line.text.push_str(", in {bay}");
     line = line.with(Fact::text("bay", known.ways.call_bay(bay)));
-    if let Some(way) = known.rods.as_ref().ok().and_then(|rods| rods.to(&known.ways, bay))
+    let widest = known.widest(out.along_m).ok();
+    if let Some(way) = widest.and_then(|widest| known.rods(widest.diameter_mm).to(&known.ways, bay))
         && way.longest_mm >= out.length_m() * 1000.0
     {
         let names = way.openings.iter().rev().map(|opening| known.ways.call(*opening));
@@ -235,13 +236,16 @@ fn stressed(known: &Known<'_>, number: usize) -> Option<Line> {
         line.text.push_str(", {above_mm} above the baseline");
         line = line.with(Fact::computed("above_mm", above_mm, 1));
     }
-    if let Some((baseline_kn, gauge_mpa)) = full.baseline {
+    if let Some((baseline_kn, gauge_mpa)) = full.baseline.filter(|_| full.above_mm.is_some()) {
         line.text.push_str(", which is {baseline_kn}");
         line = line.with(Fact::given("baseline_kn", baseline_kn, 0));
         if let Some(gauge_mpa) = gauge_mpa {
-            line.text.push_str(" or {baseline_mpa}");
-            line = line.with(Fact::computed("baseline_mpa", gauge_mpa, 2));
+            line.text.push_str(" or {gauge_baseline_mpa}");
+            line = line.with(Fact::computed("gauge_baseline_mpa", gauge_mpa, 2));
         }
+    }
+    if !full.has_jack {
+        line.text.push_str("; with which jack is not known, nor what its gauge reads");
     }
     Some(line)
 }

@@ -227,15 +227,19 @@ fn bound(known: &Known<'_>, along: &Along, free_m: [f64; 2]) -> Option<Bound> {
     let mut bounds: Vec<Bound> = Vec::new();
     let replacement = known.replacement();
     if let Some(length_mm) = replacement.and_then(|replacement| replacement.piece_length_mm) {
-        let why = Line::from("the schedule states pieces of {piece_length_mm}").with(Fact::given(
-            "piece_length_mm",
-            length_mm,
-            0,
+        let why = Line::from("the schedule states pieces of {piece_length_m}").with(Fact::given(
+            "piece_length_m",
+            length_mm / 1000.0,
+            2,
         ));
         bounds.push(Bound { longest_m: length_mm / 1000.0, why, is_way: false, hoist_share: None });
     }
     let bay = known.bay_at(along.station_m(f64::midpoint(free_m[0], free_m[1])));
-    let way = bay.and_then(|bay| known.rods.as_ref().ok()?.to(&known.ways, bay));
+    // A cut may leave what is widest in this length on any piece of it.
+    let widest = known.widest(free_m).ok();
+    let way = bay
+        .zip(widest.as_ref())
+        .and_then(|(bay, widest)| known.rods(widest.diameter_mm).to(&known.ways, bay));
     if let Ok(mass) = &known.mass {
         let per_m = mass.total_kg_per_m;
         let by_mass = |most_kg: f64, why: Line| Bound {
@@ -250,7 +254,7 @@ fn bound(known: &Known<'_>, along: &Along, free_m: [f64; 2]) -> Option<Bound> {
         } else if bounds.is_empty()
             && let Some(most_kg) = known.project().and_then(|project| project.hand_carry_kg)
         {
-            let why = Line::from("people carry {hand_carry_kg}, at {mass_kg_per_m}");
+            let why = Line::from("two people carry {hand_carry_kg}, at {mass_kg_per_m}");
             bounds.push(by_mass(most_kg, why.with(Fact::given("hand_carry_kg", most_kg, 0))));
         }
         let share = known.context.limit(works::HOIST_SHARE).value;
@@ -269,8 +273,10 @@ fn bound(known: &Known<'_>, along: &Along, free_m: [f64; 2]) -> Option<Bound> {
         }
     }
     if let Some(way) = way.filter(|way| way.longest_mm > 0.0) {
-        let why = Line::from("the way out takes {longest_mm}, and opening {opening} binds")
-            .with(Fact::computed("longest_mm", way.longest_mm, 0))
+        let across_mm = widest.map_or(0.0, |widest| widest.diameter_mm);
+        let why = Line::from("the way out takes {longest_m} where it is {across_mm} across, and opening {opening} binds")
+            .with(Fact::computed("longest_m", way.longest_mm / 1000.0, 3))
+            .with(Fact::computed("across_mm", across_mm, 1))
             .with(Fact::text("opening", known.ways.call(way.binds)));
         bounds.push(Bound {
             longest_m: way.longest_mm / 1000.0,

@@ -9,7 +9,8 @@ use restrand_rules::works;
 
 use crate::about;
 use crate::cuts::Between;
-use crate::plan::{Cell, Hazard, HazardKind, Line, Step, StepId};
+use crate::energy;
+use crate::plan::{Hazard, HazardKind, Line, Step, StepId, Table};
 use crate::tendon::Known;
 
 pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Hazard> {
@@ -23,13 +24,11 @@ pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Hazard> {
     };
     let is_in_place = is_planned(StepId::Release);
     if is_in_place {
-        for line in energies(known, steps) {
-            add(
-                HazardKind::StoredEnergy,
-                line,
-                &[StepId::Survey, StepId::Restraints, StepId::Release, StepId::ZeroForce],
-            );
-        }
+        add(
+            HazardKind::StoredEnergy,
+            stored(known, steps),
+            &[StepId::Survey, StepId::Restraints, StepId::Release, StepId::ZeroForce],
+        );
     }
     if let Some(line) = new_energy(known) {
         add(HazardKind::StoredEnergy, line, &[StepId::Stressing, StepId::TailsAndCaps]);
@@ -139,43 +138,35 @@ pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Hazard> {
     hazards
 }
 
-/// The energy of each bonded length, as the release gives it.
-fn energies(known: &Known<'_>, steps: &[Step]) -> Vec<Line> {
-    let release = steps.iter().find(|step| step.id == StepId::Release);
-    let Some(release) = release else { return Vec::new() };
-    let table = release
-        .tables
-        .iter()
-        .find(|table| table.columns.iter().any(|column| column.name == "energy_kj"));
-    if let (Some(table), Ok(along)) = (table, &known.along) {
-        let number = |row: &[Cell], name: &str| {
-            let index = table.columns.iter().position(|column| column.name == name)?;
-            match row.get(index)? {
-                Cell::Number(number) => Some(*number),
-                _ => None,
-            }
-        };
-        return table
-            .rows
-            .iter()
-            .filter_map(|row| {
-                let (from_m, to_m) = (number(row, "from_along_m")?, number(row, "to_along_m")?);
-                Some(
-                    Line::from("{energy_kj} by the forces along it in the bonded length from station {from_station_m} to {to_station_m}, and a recoil of {recoil_mm}")
-                        .with(Fact::computed("energy_kj", number(row, "energy_kj")?, 0))
-                        .with(Fact::computed("from_station_m", along.station_m(from_m), 2))
-                        .with(Fact::computed("to_station_m", along.station_m(to_m), 2))
-                        .with(Fact::computed("recoil_mm", number(row, "recoil_mm")?, 0)),
-                )
-            })
-            .collect();
+/// The energy for which restraints are laid out; what each bonded length holds of it is in the table of the release.
+fn stored(known: &Known<'_>, steps: &[Step]) -> Line {
+    let Ok(design) = energy::design(known) else {
+        return Line::from(
+            "Not known, and so the worst: what the energy follows from is not stated",
+        );
+    };
+    let mut line = Line::from(match design.is_by_forces {
+        true => "Up to {energy_kj}, as if its greatest force, {force_kn}, were in it all along: restraints, clamps and covers are laid out for that",
+        false => "Up to {energy_kj}, as if the {force_kn} of the jack were in it all along: restraints, clamps and covers are laid out for that",
+    })
+    .with(Fact::computed("energy_kj", design.kj, 0))
+    .with(Fact::computed("force_kn", design.force_kn, 0));
+    let release = steps.iter().position(|step| step.id == StepId::Release);
+    let rows = release.map(|index| {
+        let tables = steps[index].tables.iter();
+        let of_energy = |table: &&Table| table.columns.iter().any(|one| one.name == "energy_kj");
+        tables.filter(of_energy).map(|table| table.rows.len()).sum::<usize>()
+    });
+    match (release, rows) {
+        (Some(index), Some(rows)) if rows > 1 => {
+            line.text.push_str("; it is set free in {lengths} bonded lengths, each for itself (table of step {number})");
+            line = line
+                .with(Fact::text("lengths", rows.to_string()))
+                .with(Fact::text("number", (index + 1).to_string()));
+        }
+        _ => {}
     }
-    // Where friction is not known, or where it is bonded, one bound stands for the whole.
-    let bound =
-        release.lines.iter().find(|line| line.facts.iter().any(|fact| fact.name == "energy_kj"));
-    vec![bound.cloned().unwrap_or_else(|| {
-        Line::from("Not known, and so the worst: what the energy follows from is not stated")
-    })]
+    line
 }
 
 /// The energy of the tendon that comes in, under its full force and held by nothing along it.
@@ -203,10 +194,10 @@ fn behind(known: &Known<'_>) -> Line {
         .collect();
     if places.is_empty() {
         return Line::from(
-            "Wedges, plates and strands go rearward behind both anchorages: nobody is there while there is force",
+            "Wedges, plates and strands go rearward behind both anchorages: nobody is in line there while there is force; what has to be done there under force is done from beside the axis, behind a screen",
         );
     }
-    Line::from("Wedges, plates and strands go rearward: nobody is {places} while there is force")
+    Line::from("Wedges, plates and strands go rearward: nobody is in line {places} while there is force. What has to be done there under force, as reading marks, cutting tails and putting caps on, is done from beside the axis, behind a screen")
         .with(Fact::text("places", places.join(" or ")))
 }
 

@@ -65,8 +65,9 @@ impl Plan {
         if let Some(first) = self.steps.first_mut()
             && !first.stops.contains(&begin)
         {
-            first.stops.insert(0, begin);
+            first.stops.insert(0, begin.clone());
         }
+        self.stop = Some(begin);
         let step = self.steps.iter_mut().find(|step| step.id == StepId::Release);
         if let Some(step) = step.filter(|step| !step.stops.contains(&release)) {
             step.stops.insert(0, release);
@@ -80,7 +81,8 @@ fn told(finding: &Finding) -> Told {
         rule: finding.rule,
         severity: finding.severity,
         message: line(&finding.message),
-        help: line(&finding.help),
+        // The smallest change comes first; without one it is told what to do.
+        help: line(finding.remedies.first().map_or(&finding.help, |remedy| &remedy.text)),
         place: match &finding.place {
             Where::Route(route) => Some(route.clone()),
             Where::File(_) | Where::Limit(_) => None,

@@ -2,6 +2,7 @@
 
 use restrand_finding::{Fact, FactValue};
 
+use crate::energy;
 use crate::plan::{Cell, Line, Step, StepId};
 use crate::tendon::Known;
 
@@ -10,7 +11,7 @@ pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Line> {
     let said = Said { steps };
     let mut list = Vec::new();
     if said.number(StepId::Restraints).is_some() {
-        list.push(restraints(&said));
+        list.push(restraints(known));
     }
     list.extend(jacks(known, &said));
     list.push(parts(&said));
@@ -45,12 +46,11 @@ impl Said<'_> {
     }
 }
 
-fn restraints(said: &Said<'_>) -> Line {
-    let energy = said.fact(StepId::Release, "energy_kj");
-    match energy {
-        Some(energy) => Line::from("Restraints, clamps and covers, designed for {energy_kj}")
-            .with(energy.clone()),
-        None => Line::from(
+fn restraints(known: &Known<'_>) -> Line {
+    match energy::design(known) {
+        Ok(design) => Line::from("Restraints, clamps and covers, designed for {energy_kj}")
+            .with(Fact::computed("energy_kj", design.kj, 0)),
+        Err(_) => Line::from(
             "Restraints, clamps and covers; the energy for which they are designed is not known",
         ),
     }

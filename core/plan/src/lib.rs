@@ -9,6 +9,7 @@ mod about;
 mod bonds;
 mod ceiling;
 mod cuts;
+mod energy;
 mod gauge;
 mod hazards;
 mod heed;

@@ -15,6 +15,8 @@ pub struct Plan {
     pub route: Route,
     /// Why there is no plan, or which part of one does not apply.
     pub not_for: Option<&'static str>,
+    /// That nothing is begun, where something stands against it: before all else.
+    pub stop: Option<Line>,
     /// What tendon it is, and what the plan comes to.
     pub about: Vec<Line>,
     /// What can hurt people, and where.
@@ -41,6 +43,7 @@ impl Plan {
             tendon,
             route,
             not_for: None,
+            stop: None,
             about: Vec::new(),
             hazards: Vec::new(),
             in_hand: Vec::new(),

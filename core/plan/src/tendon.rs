@@ -1,5 +1,7 @@
 //! What a plan knows of its tendon, worked out once for all steps.
 
+use std::rc::Rc;
+
 use restrand_finding::Fact;
 use restrand_mechanics::removal::LinearMass;
 use restrand_model::route::Route;
@@ -8,12 +10,12 @@ use restrand_model::schedule::{
 };
 use restrand_rules::ends::Clear;
 use restrand_rules::ways::Ways;
-use restrand_rules::works::{self, Along, Inside, PlannedStub, Stressed};
+use restrand_rules::works::{self, Along, Inside, PlannedStub, Stressed, Widest, Widths};
 use restrand_rules::{Context, EndAt, Limit, TendonAt};
 
 use crate::cuts::{self, CutPlan};
 use crate::plan::{Line, Step};
-use crate::way::RodWays;
+use crate::way::{RodBook, RodWays};
 
 /// What the schedule lacks: the fields without which something is not known.
 pub(crate) type Lacks = Vec<&'static str>;
@@ -49,8 +51,10 @@ pub(crate) struct Known<'a> {
     pub(crate) cuts: Result<CutPlan, &'static str>,
     /// The ways through the bridge.
     pub(crate) ways: Ways<'a>,
-    /// The ways of what is as thick as the duct.
-    pub(crate) rods: Result<RodWays, &'static str>,
+    /// The ways of rods, by their thickness.
+    rods: RodBook,
+    /// How wide it is along its length.
+    widths: Result<Widths, &'static str>,
 }
 
 impl Known<'_> {
@@ -123,11 +127,6 @@ impl<'a> Known<'a> {
             Err(lacks) => Err(lacks.clone()),
         };
         let ways = Ways::of(context);
-        let rods = context
-            .duct(tendon.duct.as_ref())
-            .and_then(|duct| duct.record.outer_mm)
-            .ok_or("duct.outer_mm")
-            .map(|outer_mm| RodWays::of(context, &ways, outer_mm));
         let mut known = Self {
             context,
             at,
@@ -143,10 +142,21 @@ impl<'a> Known<'a> {
             stubs,
             cuts: Err("tendon.points"),
             ways,
-            rods,
+            rods: RodBook::default(),
+            widths: Widths::of(context, at),
         };
         known.cuts = cuts::of(&known);
         known
+    }
+
+    /// The ways of what is so thick.
+    pub(crate) fn rods(&self, diameter_mm: f64) -> Rc<RodWays> {
+        self.rods.of(&self.ways, diameter_mm)
+    }
+
+    /// How wide a stretch of the tendon is with what stays on it, from one length to another along it, m.
+    pub(crate) fn widest(&self, along_m: [f64; 2]) -> Result<Widest, &'static str> {
+        self.widths.as_ref().map_err(|field| *field)?.over(along_m)
     }
 
     /// A limit of the rulebook in force.

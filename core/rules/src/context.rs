@@ -19,7 +19,7 @@ use restrand_model::schedule::{
 pub(crate) use self::lost::column_of;
 use crate::assembly::{self, Assembly};
 use crate::book::{Limit, Rulebook};
-use crate::ends::{JackNeeds, Obstacle, Room, obstacles};
+use crate::ends::{JackNeeds, Obstacle, Room, Standing, obstacles};
 use crate::rule::LimitKey;
 use crate::tendon_path::{self, LaidTendon, NoPath};
 use crate::ways::Ways;
@@ -119,6 +119,8 @@ pub struct Context<'a> {
     /// What stands across the section, sorted out when the first rule asks.
     across: OnceLock<Across>,
     ways: Ways<'a>,
+    /// What stays while a tendon is worked on, sorted out when somebody asks.
+    standing: OnceLock<Standing>,
     /// By tendon and end, worked out when the first rule asks.
     jack_needs: Vec<[OnceLock<Result<JackNeeds, &'static str>>; 2]>,
     /// What the bridge loses with each tendon out, worked out when somebody asks.
@@ -203,6 +205,7 @@ impl<'a> Context<'a> {
             paths: schedule.tendons.iter().map(|_| OnceLock::new()).collect(),
             across: OnceLock::new(),
             ways: Ways::default(),
+            standing: OnceLock::new(),
             jack_needs: schedule.tendons.iter().map(|_| Default::default()).collect(),
             bridge_out: OnceLock::new(),
             rooms: schedule.tendons.iter().map(|_| Default::default()).collect(),
@@ -339,6 +342,12 @@ impl<'a> Context<'a> {
     #[must_use]
     pub const fn ways(&self) -> &Ways<'a> {
         &self.ways
+    }
+
+    /// The ducts and caps that stay while a tendon is worked on.
+    #[must_use]
+    pub fn standing(&self) -> &Standing {
+        self.standing.get_or_init(|| Standing::of(self))
     }
 
     /// The clear room at an end: as it is stated, and where it is not, as the bay behind it gives it.

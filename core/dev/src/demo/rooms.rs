@@ -64,24 +64,30 @@ pub(super) fn edge_distance_mm(lateral_m: f64, elevation_m: f64) -> f64 {
     rounded(across.hypot(upright) * 1000.0, 0)
 }
 
-/// Name, bay to bay, place, station, depth, clear length beyond.
-type WallRow = (&'static str, [&'static str; 2], &'static str, f64, f64, f64);
+/// Name, bay to bay, place, station, depth.
+type WallRow = (&'static str, [&'static str; 2], &'static str, f64, f64);
 
 const WALLS: [WallRow; 10] = [
-    ("O-A1", ["B1A", "CH1"], "A1", 100.0, 1300.0, 1900.0),
-    ("O-D11", ["B1A", "B1B"], "D11", 113.0, 1000.0, 1500.0),
-    ("O-D12", ["B1B", "B1C"], "D12", 127.0, 1000.0, 1500.0),
-    ("O-P2", ["B1C", "B2A"], "P2", 140.0, 2000.0, 1500.0),
-    ("O-D21", ["B2A", "B2B"], "D21", 156.5, 1000.0, 1500.0),
-    ("O-D22", ["B2B", "B2C"], "D22", 173.5, 1000.0, 1500.0),
-    ("O-P3", ["B2C", "B3A"], "P3", 190.0, 2000.0, 1500.0),
-    ("O-D31", ["B3A", "B3B"], "D31", 203.0, 1000.0, 1500.0),
-    ("O-D32", ["B3B", "B3C"], "D32", 217.0, 1000.0, 1500.0),
-    ("O-A4", ["B3C", "CH4"], "A4", 230.0, 1300.0, 1500.0),
+    ("O-A1", ["B1A", "CH1"], "A1", 100.0, 1300.0),
+    ("O-D11", ["B1A", "B1B"], "D11", 113.0, 1000.0),
+    ("O-D12", ["B1B", "B1C"], "D12", 127.0, 1000.0),
+    ("O-P2", ["B1C", "B2A"], "P2", 140.0, 2000.0),
+    ("O-D21", ["B2A", "B2B"], "D21", 156.5, 1000.0),
+    ("O-D22", ["B2B", "B2C"], "D22", 173.5, 1000.0),
+    ("O-P3", ["B2C", "B3A"], "P3", 190.0, 2000.0),
+    ("O-D31", ["B3A", "B3B"], "D31", 203.0, 1000.0),
+    ("O-D32", ["B3B", "B3C"], "D32", 217.0, 1000.0),
+    ("O-A4", ["B3C", "CH4"], "A4", 230.0, 1300.0),
 ];
 
 pub(super) fn openings() -> Vec<Opening> {
-    let walls = WALLS.into_iter().map(|(id, [from, to], place, station, depth, beyond)| Opening {
+    let bays = bays();
+    // Nothing stands in line with the openings: each bay is clear over all its length.
+    let clear_mm = |id: &str| {
+        let bay = bays.iter().find(|bay| bay.id.as_deref() == Some(id))?;
+        Some(rounded((bay.to_m? - bay.from_m?) * 1000.0, 0))
+    };
+    let walls = WALLS.into_iter().map(|(id, [from, to], place, station, depth)| Opening {
         id: text(id),
         from_bay: link(from),
         to_bay: link(to),
@@ -92,8 +98,8 @@ pub(super) fn openings() -> Vec<Opening> {
         height_mm: Some(1200.0),
         depth_mm: Some(depth),
         sill_mm: Some(100.0),
-        clear_before_mm: Some(1500.0),
-        clear_beyond_mm: Some(beyond),
+        clear_before_mm: clear_mm(from),
+        clear_beyond_mm: clear_mm(to),
         station_m: Some(station),
         lateral_m: Some(0.0),
         elevation_m: Some(50.7),
@@ -136,7 +142,7 @@ fn way_out() -> Opening {
         height_mm: Some(2000.0),
         depth_mm: Some(300.0),
         sill_mm: Some(50.0),
-        clear_before_mm: Some(1500.0),
+        clear_before_mm: Some(8000.0),
         clear_beyond_mm: Some(3400.0),
         below: text("Level path outside"),
         station_m: Some(234.2),

@@ -314,7 +314,13 @@ fn one(
     let bay = way::bay_behind(known, end);
     if let Some(bay) = step.known(bay, Some(call), "the way out of stubs and bars") {
         let what = format!("bars from {call}");
-        let load = way::Load { what, length_mm, diameter_mm: 2.0 * stub.radius_mm, mass_kg };
+        let diameter_mm = works::bar_diameter_mm(known.context, known.at, end, stub);
+        let Some(diameter_mm) =
+            step.known(diameter_mm, Some(call), "the way out of stubs and bars")
+        else {
+            return;
+        };
+        let load = way::Load { what, length_mm, diameter_mm, mass_kg };
         way::carried(known, &load, way::Bound::Out, bay, step, blocked);
     }
 }

@@ -62,7 +62,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
                 let line = line
                     .with(Fact::text("place", held.place.as_str()))
                     .with(Fact::computed("stub_m", out.length_m(), 2))
-                    .with(Fact::given("room_mm", down_mm.max(up_mm), 0));
+                    .with(Fact::given("room_m", down_mm.max(up_mm) / 1000.0, 2));
                 match nearer {
                     Some([from_m, to_m]) => line
                         .with(Fact::computed("from_m", from_m, 2))
@@ -72,7 +72,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
             };
             blocked.push(Blocked {
                 step: step.id,
-                constraint: facts(Line::from("the bent stub in {place} is {stub_m} long, and the larger room beside the form, {room_mm}, is too short to draw it out")),
+                constraint: facts(Line::from("the bent stub in {place} is {stub_m} long, and the larger room beside the form, {room_m}, is too short to draw it out")),
                 remedy: facts(Line::from("cut it nearer to the form, from station {from_m} to {to_m} at the nearest")),
                 place: known.at.route.field("cuts"),
             });
@@ -236,14 +236,23 @@ fn out(
     step: &mut Step,
     blocked: &mut Vec<Blocked>,
 ) {
-    let (Ok(along), Ok(rods)) = (&known.along, &known.rods) else { return };
-    // By bay, the places of its stubs and the longest of them.
-    let mut by_bay: Vec<(usize, Vec<&str>, f64)> = Vec::new();
+    let Ok(along) = &known.along else { return };
+    // By bay and width, the places of its stubs and the longest of them.
+    let mut by_bay: Vec<(usize, Vec<&str>, [f64; 2])> = Vec::new();
     for out in &plan.outs {
         let Between::Stub(held) = &out.between else { continue };
         if stuck.contains(&held.place) {
             continue;
         }
+        let widest = known.widest(out.along_m);
+        let at = Some(held.place.as_str());
+        let Some(widest) = step.known(widest, at, "the way out of stubs and bars") else {
+            continue;
+        };
+        if let Some(field) = widest.lacks {
+            step.lacks(field, Some(held.place.clone()), "how wide a stub is on its way out");
+        }
+        let rods = known.rods(widest.diameter_mm);
         let beside = out.along_m.map(|at_m| known.bay_at(along.station_m(at_m)));
         let bay = beside.into_iter().flatten().max_by(|one, other| {
             let way = |bay: usize| rods.to(&known.ways, bay).map_or(0.0, |way| way.longest_mm);
@@ -255,22 +264,24 @@ fn out(
         };
         let length_mm = out.length_m() * 1000.0;
         no_room_beside(known, held, beside, length_mm, step, blocked);
-        match by_bay.iter_mut().find(|(of, _, _)| *of == bay) {
-            Some((_, places, longest_mm)) => {
+        #[expect(clippy::float_cmp, reason = "the same value of the same records")]
+        let same = |of: &(usize, Vec<&str>, [f64; 2])| of.0 == bay && of.2[1] == widest.diameter_mm;
+        match by_bay.iter_mut().find(|of| same(of)) {
+            Some((_, places, [longest_mm, _])) => {
                 places.push(&held.place);
                 *longest_mm = longest_mm.max(length_mm);
             }
-            None => by_bay.push((bay, vec![&held.place], length_mm)),
+            None => by_bay.push((bay, vec![&held.place], [length_mm, widest.diameter_mm])),
         }
     }
-    for (bay, places, length_mm) in by_bay {
+    for (bay, places, [length_mm, diameter_mm]) in by_bay {
         let mass_kg = known
             .mass
             .as_ref()
             .ok()
             .and_then(|mass| piece_mass_kg(mass.total_kg_per_m, length_mm / 1000.0, 0.0).ok());
         let what = format!("stubs of {}", places.join(" and "));
-        let load = way::Load { what, length_mm, diameter_mm: rods.diameter_mm, mass_kg };
+        let load = way::Load { what, length_mm, diameter_mm, mass_kg };
         way::carried(known, &load, way::Bound::Out, bay, step, blocked);
     }
 }

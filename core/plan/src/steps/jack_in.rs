@@ -1,12 +1,16 @@
 //! The jack comes to each end that is stressed, with the room it needs there.
 
 use restrand_finding::Fact;
+use restrand_model::route::Route;
 use restrand_model::schedule::Jack;
-use restrand_rules::{EndAt, works};
+use restrand_rules::ends::{
+    JackBody, WallGap, clear_for_jack, nearest_live, nearest_obstacle, wall_gaps,
+};
+use restrand_rules::{EndAt, Found, works};
 
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
-use crate::way;
+use crate::way::{self, live_body};
 
 pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let pull = known.pull.as_ref().map_err(Vec::as_slice);
@@ -58,9 +62,12 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
         }
         rated(known, jack.record, &call, pull.jacking_kn, step);
         match Room::of(known, end) {
-            Ok(needed) => room(known, end, &call, &needed, step, blocked, &mut rows),
-            Err(field) => step.lacks(field, Some(call), "the jack's room in its three cases"),
+            Ok(needed) => room(known, end, &call, &jack, &needed, step, blocked, &mut rows),
+            Err(field) => {
+                step.lacks(field, Some(call.clone()), "the jack's room in its three cases");
+            }
         }
+        beside(known, end, &call, jack.record, step, blocked);
     }
     if !rows.is_empty() {
         step.tables.push(Table {
@@ -71,6 +78,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
                 Column { name: "stressing_mm", digits: 0 },
                 Column { name: "taking_off_mm", digits: 0 },
                 Column { name: "there_are_mm", digits: 0 },
+                Column { name: "as_far_as", digits: 0 },
                 Column { name: "binds", digits: 0 },
             ],
             rows,
@@ -136,46 +144,123 @@ impl Room {
     }
 }
 
+#[expect(clippy::too_many_arguments, reason = "a row of the table is made with what is said of it")]
 fn room(
     known: &Known<'_>,
     end: &EndAt<'_>,
     call: &str,
+    jack: &Found<'_, Jack>,
     room: &Room,
     step: &mut Step,
     blocked: &mut Vec<Blocked>,
     rows: &mut Vec<Vec<Cell>>,
 ) {
-    let behind = known.behind(end, step);
+    known.behind(end, step);
+    let behind = clear_for_jack(known.context, known.at, end, jack.record);
+    let behind = step.known(behind, Some(call), "whether the jack has room");
     rows.push(vec![
         Cell::from(call),
         Cell::from(room.threading_mm),
         Cell::from(room.stressing_mm),
         Cell::from(room.taking_off_mm),
-        Cell::from(behind.map(|behind| behind.mm)),
+        Cell::from(behind.as_ref().map(|behind| behind.clear_mm)),
+        behind
+            .as_ref()
+            .and_then(|behind| behind.obstacle.as_ref())
+            .map_or(Cell::Blank, |obstacle| Cell::from(obstacle.name.as_str())),
         Cell::from(room.binds),
     ]);
-    let Some(behind) = behind else {
-        return step.lacks(
-            "removal_space.behind_mm",
-            Some(call.to_owned()),
-            "whether the jack has room",
-        );
+    let Some(behind) = behind else { return };
+    let (clear, obstacle) = (behind.clear(), behind.obstacle);
+    let as_far = match obstacle {
+        Some(_) => ", as far as {obstacle}",
+        None => "",
     };
     let facts = |line: Line| {
-        line.with(Fact::computed("need_mm", room.need_mm, 0))
+        let line = line
+            .with(Fact::computed("need_mm", room.need_mm, 0))
             .with(Fact::text("end", call))
-            .with(behind.fact("behind_mm", 0))
+            .with(clear.fact("behind_mm", 0))
             .with(Fact::computed("hand_mm", room.hand_mm, 0))
-            .with(Fact::computed("more_mm", room.need_mm - behind.mm, 0))
+            .with(Fact::computed("more_mm", room.need_mm - clear.mm, 0));
+        match &obstacle {
+            Some(obstacle) => line.with(Fact::text("obstacle", obstacle.name.as_str())),
+            None => line,
+        }
     };
-    if behind.mm < room.need_mm - room.hand_mm {
+    let place = || match &obstacle {
+        Some(obstacle) => obstacle.route.clone(),
+        None => clear.route(end, "behind_mm"),
+    };
+    if clear.mm < room.need_mm - room.hand_mm {
+        let remedy = match obstacle {
+            Some(_) => {
+                "{obstacle} taken away or {more_mm} further back, another jack that is listed for the anchorage, or stressing from the other end"
+            }
+            None => {
+                "{more_mm} more room, another jack that is listed for the anchorage, or stressing from the other end"
+            }
+        };
         blocked.push(Blocked {
             step: step.id,
-            constraint: facts(Line::from("the jack needs {need_mm} behind the bearing plate at {end}, {hand_mm} of it for hands and hoses, and there are {behind_mm}")),
-            remedy: facts(Line::from("{more_mm} more room, another jack that is listed for the anchorage, or stressing from the other end")),
-            place: behind.route(end, "behind_mm"),
+            constraint: facts(Line::from(format!("the jack needs {{need_mm}} behind the bearing plate at {{end}}, {{hand_mm}} of it for hands and hoses, and there are {{behind_mm}}{as_far}").as_str())),
+            remedy: facts(Line::from(remedy)),
+            place: place(),
         });
-    } else if behind.mm < room.need_mm {
-        step.beware(facts(Line::from("At {end} the jack itself has room, but less than {hand_mm} is left for hands and hoses: {more_mm} are short")));
+    } else if clear.mm < room.need_mm {
+        step.beware(facts(Line::from(format!("At {{end}} the jack itself has room, but less than {{hand_mm}} is left for hands and hoses{as_far}: {{more_mm}} are short").as_str())));
+    }
+}
+
+/// What is beside the jack over its travel: walls, obstacles, tendons and caps that stay; each that is too near.
+fn beside(
+    known: &Known<'_>,
+    end: &EndAt<'_>,
+    call: &str,
+    jack: &Jack,
+    step: &mut Step,
+    blocked: &mut Vec<Blocked>,
+) {
+    const BLOCKS: &str = "what is beside the jack";
+    let anchorage = known.context.anchorage(end.end).map(|found| found.record);
+    let found = JackBody::of(jack, anchorage)
+        .and_then(|body| Ok((body, known.context.jack_needs(known.at, end)?)));
+    let Some((body, needs)) = step.known(found, Some(call), BLOCKS) else { return };
+    let Some(side) = known.limit("jack_side_mm") else { return };
+    let envelope = body.envelope();
+    let (context, at) = (known.context, known.at);
+    let mut near: Vec<(String, f64, Route)> = Vec::new();
+    if let Some(gaps) = step.known(wall_gaps(context, at, end, &envelope), Some(call), BLOCKS) {
+        near.extend(gaps.into_iter().map(|WallGap { side, clear, gap_mm }| {
+            (format!("the wall {} the axis", side.word), gap_mm, clear.route(end, side.field))
+        }));
+    }
+    let obstacle = nearest_obstacle(context, at, end, &envelope, &needs);
+    if let Some(Some((obstacle, gap_mm))) = step.known(obstacle, Some(call), BLOCKS) {
+        near.push((obstacle.name.clone(), gap_mm, obstacle.route.clone()));
+    }
+    let live = nearest_live(context, at, end, &body, &needs, side.value);
+    if let Some(Some(nearest)) = step.known(live, Some(call), BLOCKS) {
+        near.push((live_body(known, &nearest), nearest.gap_mm, end.route.clone()));
+    }
+    for (what, gap_mm, place) in near {
+        let facts = |line: Line| {
+            line.with(Fact::text("end", call))
+                .with(Fact::text("what", what.as_str()))
+                .with(Fact::computed("gap_mm", gap_mm, 0))
+                .with(Fact::computed("overlap_mm", -gap_mm, 0))
+                .with(Fact::computed("short_mm", side.value - gap_mm, 0))
+                .with(Fact::limit("jack_side_mm", side.value, 0, side.citation.clone()))
+        };
+        if gap_mm < 0.0 {
+            blocked.push(Blocked {
+                step: step.id,
+                constraint: facts(Line::from("the jack at {end} runs into {what}, by {overlap_mm}, on its way on and off the tails")),
+                remedy: facts(Line::from("{short_mm} more room there, or a narrower jack that is listed for the anchorage")),
+                place,
+            });
+        } else if gap_mm < side.value {
+            step.beware(facts(Line::from("At {end} the jack passes {what} with {gap_mm} to spare, less than {jack_side_mm}: it is guided past it, and what stays is covered")));
+        }
     }
 }

@@ -3,6 +3,7 @@
 use restrand_finding::Fact;
 use restrand_model::route::Route;
 use restrand_model::schedule::Status;
+use restrand_rules::ways::{lacking_for_people_mm, sides, spare_for_people_mm};
 
 use super::tendon_out;
 use crate::plan::{Blocked, Line, Step};
@@ -135,20 +136,8 @@ fn people(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
         return;
     };
     let ways = &known.ways;
-    let sides_mm = |opening: usize| {
-        let record = &ways.openings[opening];
-        match record.diameter_mm {
-            Some(diameter_mm) => Some([diameter_mm; 2]),
-            None => {
-                let (width_mm, height_mm) = (record.width_mm?, record.height_mm?);
-                Some([width_mm.min(height_mm), width_mm.max(height_mm)])
-            }
-        }
-    };
-    let reached = ways.widest(|door| {
-        let [short_mm, long_mm] = sides_mm(door.opening)?;
-        Some((short_mm - short.value).min(long_mm - long.value))
-    });
+    let needed_mm = [short.value, long.value];
+    let reached = ways.widest(|door| spare_for_people_mm(&ways.openings[door.opening], needed_mm));
     let bays = known.worked_in();
     if bays.is_empty() {
         step.lacks(known.no_bay(), None, "how people get to their work, and out again");
@@ -165,7 +154,8 @@ fn people(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
             continue;
         };
         let opening = ways.doors[reach.binds].opening;
-        let Some([short_mm, long_mm]) = sides_mm(opening).filter(|_| reach.spare_mm < 0.0) else {
+        let record = &ways.openings[opening];
+        let Some([shorter, longer]) = sides(record).filter(|_| reach.spare_mm < 0.0) else {
             continue;
         };
         if told.contains(&opening) {
@@ -175,15 +165,25 @@ fn people(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
         let facts = |line: Line| {
             line.with(Fact::text("bay", name.as_str()))
                 .with(Fact::text("opening", ways.call(opening)))
-                .with(Fact::given("short_mm", short_mm, 0))
-                .with(Fact::given("long_mm", long_mm, 0))
-                .with(Fact::limit("least_short_mm", short.value, 0, short.citation.clone()))
-                .with(Fact::limit("least_long_mm", long.value, 0, long.citation.clone()))
+                .with(Fact::given("short_mm", shorter.mm, 0))
+                .with(Fact::given("long_mm", longer.mm, 0))
+                .with(Fact::limit("least_short_mm", short.value, 1, short.citation.clone()))
+                .with(Fact::limit("least_long_mm", long.value, 1, long.citation.clone()))
         };
+        let mut remedy = facts(Line::from(""));
+        let names = [("more_mm", "{more_mm} more "), ("other_more_mm", "{other_more_mm} more ")];
+        let lacking = lacking_for_people_mm(record, needed_mm);
+        for ((side, more_mm), (name, words)) in lacking.into_iter().zip(names) {
+            remedy.text.push_str(if remedy.text.is_empty() { "" } else { " and " });
+            remedy.text.push_str(words);
+            remedy.text.push_str(side.word);
+            remedy = remedy.with(Fact::computed(name, more_mm, 1));
+        }
+        remedy.text.push_str(" at {opening}, {least_short_mm} by {least_long_mm} in all, or another way in and out that is listed");
         blocked.push(Blocked {
             step: step.id,
             constraint: facts(Line::from("on the best way for people to {bay} opening {opening} is {short_mm} by {long_mm} clear, and people with gear, or somebody who is carried out, need {least_short_mm} by {least_long_mm}")),
-            remedy: facts(Line::from("{least_short_mm} by {least_long_mm} clear at {opening}, or another way in and out that is listed")),
+            remedy,
             place: Route::to("openings", opening),
         });
     }

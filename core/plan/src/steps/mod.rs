@@ -8,6 +8,7 @@ mod jack_in;
 mod measures;
 mod new_parts;
 mod pieces;
+mod rear_parts;
 mod record;
 pub(crate) mod release;
 mod restraints;
@@ -15,6 +16,7 @@ mod strands;
 pub(crate) mod stressing;
 mod survey;
 mod tails_and_caps;
+mod takes;
 mod tendon_out;
 mod zero_force;
 

@@ -4,19 +4,21 @@ use restrand_finding::Fact;
 use restrand_mechanics::removal::pieces;
 use restrand_model::schedule::{EndName, Exit, Part, Permanence, Role};
 
-use restrand_rules::EndAt;
-use restrand_rules::ends::Clear;
+use restrand_rules::works;
 
+use super::rear_parts::{RearPart, joined, room, ways_in};
+use super::takes;
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
 use crate::way;
 
 pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let margin_mm = known.limit("removal_margin_mm").map(|limit| limit.value);
+    takes::against(known, step, blocked);
     let mut rows = Vec::new();
     for end in &known.ends {
         let call = end.call();
-        let mut longest: Option<(String, [f64; 2])> = None;
+        let mut rear: Vec<RearPart> = Vec::new();
         let mut heaviest_kg = 0.0_f64;
         let behind = known.behind(end, step);
         if behind.is_none() {
@@ -29,8 +31,6 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
         for resolved in known.context.end_parts(end) {
             let part = resolved.part.as_ref();
             let Some(doubt) = ordered(known, part, &call, step) else { continue };
-            let length_mm = part.from_mm.zip(part.to_mm).map(|(one, other)| (one - other).abs());
-            let outer_mm = greatest_outer_mm(part);
             let from = match part.exit {
                 Some(Exit::Rear) => "from behind",
                 Some(Exit::Span) => "from the span",
@@ -40,48 +40,24 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
                     "not stated"
                 }
             };
-            let name = restrand_rules::call(part);
-            if let (Some(Exit::Rear), Some(length_mm), Some(outer_mm)) =
-                (part.exit, length_mm, outer_mm)
-                && longest.as_ref().is_none_or(|(_, [so_far_mm, _])| length_mm > *so_far_mm)
-            {
-                longest = Some((name.clone(), [length_mm, outer_mm]));
-            }
-            if let (Some(Exit::Rear), Some(length_mm), Some(behind), Some(margin_mm)) =
-                (part.exit, length_mm, behind, margin_mm)
-                && length_mm + margin_mm > behind.mm
-            {
-                let facts = |line: Line| {
-                    line.with(Fact::text("part", name.as_str()))
-                        .with(Fact::text("end", call.as_str()))
-                        .with(Fact::computed("length_mm", length_mm, 0))
-                        .with(Fact::given("margin_mm", margin_mm, 0))
-                        .with(behind.fact("behind_mm", 0))
-                        .with(Fact::computed("more_mm", length_mm + margin_mm - behind.mm, 0))
-                };
-                if length_mm > behind.mm {
-                    blocked.push(Blocked {
-                        step: step.id,
-                        constraint: facts(Line::from("the new {part} of {end} is {length_mm} long, and does not go into the {behind_mm} behind the bearing plate")),
-                        remedy: facts(Line::from("{more_mm} more room behind the bearing plate, or the part in lengths that are joined where they can be looked at; ask the anchorage's supplier")),
-                        place: behind.route(end, "behind_mm"),
-                    });
-                } else {
-                    step.beware(facts(Line::from("The new {part} of {end}, {length_mm} long, has less than {margin_mm} to spare behind the bearing plate")));
+            if let Some(part) = RearPart::of(part) {
+                if let Some(margin_mm) = margin_mm.filter(|_| behind.is_some()) {
+                    room(known, end, &call, &part, margin_mm, step, blocked);
                 }
+                rear.push(part);
             }
             heaviest_kg = heaviest_kg
                 .max(part.mass_kg.filter(|_| part.exit == Some(Exit::Rear)).unwrap_or(0.0));
             rows.push(row(known, &call, part, doubt, from));
         }
         joined(known, end, &call, behind.zip(margin_mm), step);
-        let Some((name, [length_mm, diameter_mm])) = longest else { continue };
+        if rear.is_empty() {
+            continue;
+        }
         let bay = way::bay_behind(known, end);
         if let Some(bay) = step.known(bay, Some(&call), "the way in of new parts") {
-            let what = format!("parts for {call} from behind, of which {name} is the longest");
             let mass_kg = Some(heaviest_kg).filter(|mass_kg| *mass_kg > 0.0);
-            let load = way::Load { what, length_mm, diameter_mm, mass_kg };
-            way::carried(known, &load, way::Bound::In, bay, step, blocked);
+            ways_in(known, &call, &rear, mass_kg, bay, step, blocked);
         }
     }
     for (index, deviator) in known.tendon.deviators.iter().enumerate() {
@@ -124,62 +100,6 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     step.say("New wedges and seals are used throughout; none is taken from the old tendon");
     step.say("Inlets, vents and drains sit on the replaceable skin only; the gap to what is cast in stays empty and drains");
     step.hold("Seals at every mouth are in, and the annulus is shown to be empty and to drain");
-}
-
-/// Trumpet and pipe that meet end to end, and the room that they take where they come joined in one.
-fn joined(
-    known: &Known<'_>,
-    end: &EndAt<'_>,
-    call: &str,
-    room: Option<(Clear, f64)>,
-    step: &mut Step,
-) {
-    /// Ends that are written as one may differ by their rounding, mm.
-    const MEET_MM: f64 = 1.0;
-    let parts = known.context.end_parts(end);
-    let mut bars: Vec<(f64, f64, String)> = parts
-        .iter()
-        .map(|part| part.part.as_ref())
-        .filter(|part| {
-            part.permanence == Some(Permanence::Replaceable)
-                && part.exit == Some(Exit::Rear)
-                && matches!(part.role, Some(Role::InnerTrumpet | Role::AnchoragePipe))
-        })
-        .filter_map(|part| {
-            let (from_mm, to_mm) = (part.from_mm?, part.to_mm?);
-            Some((from_mm.max(to_mm), from_mm.min(to_mm), restrand_rules::call(part)))
-        })
-        .collect();
-    bars.sort_by(|one, other| other.0.total_cmp(&one.0));
-    let Some(((rear_mm, span_mm, first), rest)) = bars.split_first() else { return };
-    let mut reach_mm = *span_mm;
-    let mut names = vec![first.as_str()];
-    for (next_mm, span_mm, name) in rest {
-        if *next_mm < reach_mm - MEET_MM {
-            break;
-        }
-        reach_mm = reach_mm.min(*span_mm);
-        names.push(name);
-    }
-    let (Some((behind, margin_mm)), true) = (room, names.len() > 1) else { return };
-    let joined_mm = rear_mm - reach_mm;
-    let need_mm = joined_mm + margin_mm;
-    let text = match need_mm <= behind.mm {
-        true => {
-            "At {end} {parts} meet end to end: joined in one before they go in they are {joined_mm} long, and take {need_mm} of the {behind_mm} behind the bearing plate"
-        }
-        false => {
-            "At {end} {parts} meet end to end: joined in one they would be {joined_mm} long, and take {need_mm} where there are {behind_mm} behind the bearing plate; they go in one after the other, and the joint is made where it can be looked at"
-        }
-    };
-    step.say(
-        Line::from(text)
-            .with(Fact::text("end", call))
-            .with(Fact::text("parts", names.join(" and ")))
-            .with(Fact::computed("joined_mm", joined_mm, 0))
-            .with(Fact::computed("need_mm", need_mm, 0))
-            .with(behind.fact("behind_mm", 0)),
-    );
 }
 
 /// Whether a part is to be ordered, with what makes that doubtful: one of which it is not stated whether it stays, and
@@ -328,9 +248,8 @@ fn duct(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
             rows: stations.map(|cell| vec![cell]).collect(),
         });
     }
-    let Some(outer_mm) = record.outer_mm else {
-        return step.lacks("duct.outer_mm", None, "the way in of the sticks");
-    };
+    let outer_mm = works::worst_duct_mm(record);
+    let Some(outer_mm) = step.known(outer_mm, None, "the way in of the sticks") else { return };
     sticks(known, [stick_m, outer_mm, record.mass_kg_per_m.unwrap_or(0.0)], step, blocked);
 }
 
@@ -351,8 +270,8 @@ fn sticks(
     if bays.is_empty() {
         return step.lacks(known.no_bay(), None, "the way in of the sticks");
     }
-    let rods = known.rods.as_ref().ok();
-    let longest_mm = |bay: usize| Some(rods?.to(&known.ways, bay)?.longest_mm);
+    let rods = known.rods(diameter_mm);
+    let longest_mm = |bay: usize| Some(rods.to(&known.ways, bay)?.longest_mm);
     for bay in bays.iter().filter(|bay| longest_mm(**bay).is_none()) {
         step.lacks(
             "schedule.openings",

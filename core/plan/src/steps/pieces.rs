@@ -32,22 +32,27 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     misplaced(known, plan, along, step, blocked);
     close_together(plan, known, step);
     step.tables.push(cuts(plan, super::release::is_at_anchorage(known)));
-    // The longest piece of each bay, in the order of the bays along the tendon.
-    let mut by_bay: Vec<(usize, f64)> = Vec::new();
+    // The pieces of each bay, in the order of the bays along the tendon.
+    let mut by_bay: Vec<(usize, Vec<way::LedPiece>)> = Vec::new();
     for out in plan.outs.iter().filter(|out| out.between == Between::Piece) {
         let [from_m, to_m] = out.along_m.map(|along_m| along.station_m(along_m));
         let Some(bay) = known.bay_at(f64::midpoint(from_m, to_m)) else { continue };
-        let length_mm = out.length_m() * 1000.0;
+        let Some(widest) = step.known(known.widest(out.along_m), None, "the way out of a piece")
+        else {
+            continue;
+        };
+        let piece = (out.length_m() * 1000.0, widest);
         match by_bay.iter_mut().find(|(known, _)| *known == bay) {
-            Some((_, longest_mm)) => *longest_mm = longest_mm.max(length_mm),
-            None => by_bay.push((bay, length_mm)),
+            Some((_, pieces)) => pieces.push(piece),
+            None => by_bay.push((bay, vec![piece])),
         }
     }
     stripped(known, step);
     longest(known, plan, along, step);
     slope(known, plan, along, step);
-    for (bay, length_mm) in by_bay {
-        way::of_piece(known, bay, length_mm, step, blocked);
+    carrying(known, step);
+    for (bay, pieces) in by_bay {
+        way::of_pieces(known, bay, &pieces, step, blocked);
     }
     let pieces = pieces(known, plan, along, step);
     step.tables.push(pieces);
@@ -62,6 +67,24 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
         "Before each cut both sides of it are held, so that no piece falls, swings or slides",
     );
     step.beware("Pieces on the way never block a way out");
+}
+
+/// What two people carry by hand, against what one person is asked to.
+fn carrying(known: &Known<'_>, step: &mut Step) {
+    let Some(carry_kg) = known.project().and_then(|project| project.hand_carry_kg) else { return };
+    let limit = known.context.limit(works::CARRY_PERSON);
+    let people = (carry_kg / limit.value).ceil();
+    let facts = |line: Line| {
+        line.with(Fact::given("hand_carry_kg", carry_kg, 0))
+            .with(Fact::computed("each_kg", carry_kg / 2.0, 0))
+            .with(Fact::computed("people", people, 0))
+            .with(Fact::limit("carry_person_kg", limit.value, 0, limit.citation.clone()))
+    };
+    match people > 2.0 {
+        true => step.beware(facts(Line::from("The project states {hand_carry_kg} for two people to carry by hand: {each_kg} each, where {carry_person_kg} are asked of one at most (limit carry_person_kg of the rulebook). So heavy a piece is for {people} people, or for a trolley"))),
+        false => step.say(facts(Line::from("Two people carry {hand_carry_kg} by hand, as the project states: {each_kg} each, of {carry_person_kg} at most (limit carry_person_kg of the rulebook)"))),
+    }
+    step.rests_on(restrand_model::route::Route::root().field("project").field("hand_carry_kg"));
 }
 
 /// What comes off an end with the last piece of its free length: told here, as it is met here.
@@ -403,6 +426,7 @@ fn pieces(known: &Known<'_>, plan: &CutPlan, along: &Along, step: &mut Step) -> 
             Cell::from(from_m),
             Cell::from(to_m),
             Cell::from(out.length_m()),
+            Cell::from(known.widest(out.along_m).ok().map(|widest| widest.diameter_mm)),
             Cell::from(mass_kg),
         ]);
     }
@@ -417,6 +441,7 @@ fn pieces(known: &Known<'_>, plan: &CutPlan, along: &Along, step: &mut Step) -> 
             Column { name: "from_m", digits: 3 },
             Column { name: "to_m", digits: 3 },
             Column { name: "length_m", digits: 3 },
+            Column { name: "across_mm", digits: 1 },
             Column { name: "mass_kg", digits: 0 },
         ],
         rows,

@@ -1,10 +1,10 @@
 //! The force is taken out of the tendon: the dangerous act.
 
 use restrand_finding::Fact;
-use restrand_mechanics::removal::{release_energy_kj, releases_by_bond};
+use restrand_mechanics::removal::releases_by_bond;
 use restrand_model::schedule::{CutPlace, Filler, Release};
-use restrand_rules::works::{self, Along};
 
+use crate::energy;
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
 
@@ -294,25 +294,19 @@ fn energy(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
         step.lacks(field, None, "where a bonded length ends");
     }
     bonded_at_m.retain(|at_m| *at_m < stressed.length_m);
-    let bound_kj = release_energy_kj(
-        stressed.greatest_kn(),
-        stressed.length_m,
-        stressed.area_mm2,
-        stressed.e_mpa,
-    );
-    if let Ok(bound_kj) = bound_kj {
+    if let Ok(design) = energy::design(known) {
         step.say(
             Line::from(
                 "With its greatest force, {force_kn}, all along its {length_m} the tendon would hold {energy_kj}: restraints and covers are laid out for that; by the forces along it the table gives less",
             )
-            .with(Fact::computed("energy_kj", bound_kj, 0))
-            .with(Fact::computed("force_kn", stressed.greatest_kn(), 0))
-            .with(Fact::computed("length_m", known.along.as_ref().map_or(stressed.length_m, Along::length_m), 3)),
+            .with(Fact::computed("energy_kj", design.kj, 0))
+            .with(Fact::computed("force_kn", design.force_kn, 0))
+            .with(Fact::computed("length_m", design.length_m, 3)),
         );
         if let Some(count) = known.tendon.strand_count.filter(|count| *count > 0) {
             step.say(Line::from("One strand of it holds {strand_energy_kj}").with(Fact::computed(
                 "strand_energy_kj",
-                bound_kj / f64::from(count),
+                design.kj / f64::from(count),
                 1,
             )));
         }
@@ -361,25 +355,16 @@ fn energy(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
 
 /// The energy where friction is not known: as if the whole length held what the jack gave it.
 fn at_most(known: &Known<'_>, step: &mut Step) {
-    let Ok(along) = &known.along else { return };
-    let Some(jacking) = step.known(
-        works::jacking(known.context, known.at),
-        None,
-        "the energy that is set free at most",
-    ) else {
+    let design = energy::design(known);
+    let design = design.as_ref().map_err(Vec::as_slice);
+    let Some(design) = step.known_all(design, None, "the energy that is set free at most") else {
         return;
     };
-    let length_m = along.length_m();
-    let Ok(bound_kj) =
-        release_energy_kj(jacking.force_kn, length_m, jacking.area_mm2, jacking.e_mpa)
-    else {
-        return step.lacks("tendon.points", None, "the energy that is set free at most");
-    };
     step.say(
-        Line::from("The whole tendon holds at most {energy_kj}: as if {force_kn} were in it all along its {length_m}, for the forces along it do not follow from what is stated")
-            .with(Fact::computed("energy_kj", bound_kj, 0))
-            .with(Fact::computed("force_kn", jacking.force_kn, 0))
-            .with(Fact::computed("length_m", length_m, 3)),
+        Line::from("The whole tendon holds at most {energy_kj}: as if {force_kn} were in it all along its {length_m}, for the forces along it do not follow from what is stated; restraints and covers are laid out for that")
+            .with(Fact::computed("energy_kj", design.kj, 0))
+            .with(Fact::computed("force_kn", design.force_kn, 0))
+            .with(Fact::computed("length_m", design.length_m, 3)),
     );
 }
 

@@ -4,6 +4,7 @@ use restrand_finding::Fact;
 use restrand_rules::EndAt;
 
 use super::release::{is_at_anchorage, is_by_jack};
+use crate::energy;
 use crate::plan::{Blocked, Line, Step};
 use crate::tendon::Known;
 
@@ -18,7 +19,15 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
         }
         None => step.lacks("replacement.restraints", None, "restraints each side of the first cut"),
     }
-    step.takes("Clamps, slings or chains, and blankets or plates for each side of the first cut, laid out for the energy in the list of hazards");
+    const CLAMPS: &str =
+        "Clamps, slings or chains, and blankets or plates for each side of the first cut";
+    match energy::design(known) {
+        Ok(design) => step.takes(
+            Line::from(format!("{CLAMPS}, laid out for {{energy_kj}}").as_str())
+                .with(Fact::computed("energy_kj", design.kj, 0)),
+        ),
+        Err(_) => step.takes(format!("{CLAMPS}; the energy for which they are laid out is not known, and the engineer in charge sets it").as_str()),
+    }
     if !is_at_anchorage(known) {
         step.say("On each side of the first cut, close to it, the tendon is clamped and tied to concrete that holds it, and covered");
     }

@@ -5,10 +5,19 @@ use restrand_mechanics::jack::{StrandLength, strand_length_m};
 use restrand_model::schedule::{EndKind, EndName, Installation, Part, Role};
 use restrand_rules::works;
 
+use super::takes::contradictions;
 use crate::plan::{Blocked, Line, Step};
 use crate::tendon::Known;
 
 pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
+    // What stands against the plan is told with the new parts.
+    for one in contradictions(known) {
+        let why = one.line();
+        step.stops.push(Line {
+            text: format!("No strand is ordered or goes in before this is settled: {}", why.text),
+            facts: why.facts,
+        });
+    }
     let installation = known.tendon.replacement_installation.or(known.tendon.installation);
     match installation {
         Some(Installation::Push) => step.say("Strands are pushed in one by one, each with a rounded nose"),

@@ -20,7 +20,12 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
             None => step.lacks("end.tail_mm", Some(call), "how long the tails stay"),
         }
     }
-    step.takes("Disc cutters with guards; a wrench for the bolts of the caps");
+    if known.ends.iter().any(|end| end.end.tail_mm.is_some()) {
+        step.say("Who cuts stands at the side of the anchorage, out of line with the tendon, and cuts across the axis from there, one strand after another; a plate or a screen stands behind the wedge plate but for the tail that is cut, and the cap is swung on from the side behind the same screen");
+    }
+    step.takes("Disc cutters with guards; a plate or a screen behind each wedge plate, fixed so that it holds; a wrench for the bolts of the caps, long enough to be turned from the side");
     step.hold("Forces, elongations and sets are within what the stressing table allows and are accepted by the engineer in charge: a strand that is cut short cannot be gripped again");
+    step.hold("Before a tail is cut the screen behind its wedge plate stands; nobody is behind either anchorage in line with the tendon until both caps are on");
+    step.beware("The full force is in the tendon, and only the wedges hold it: a blow, heat or a wedge that was badly seated lets a strand go rearward");
     step.beware("No flame at strands, wedges or polymer");
 }

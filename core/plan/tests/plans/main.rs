@@ -2,6 +2,8 @@
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
 mod anchorages;
+mod bands;
+mod beside;
 mod bonded;
 mod carrying;
 mod ceiling;
@@ -13,6 +15,7 @@ mod impossible;
 mod out;
 mod parts;
 mod stands;
+mod widths;
 
 use std::path::Path;
 

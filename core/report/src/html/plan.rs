@@ -10,7 +10,7 @@ use super::markup::{escaped, table, terms};
 use super::stamp::{Stamp, Stamped};
 use super::{begin, contents, coverage, end};
 use crate::draw::{Drawing, Passage};
-use crate::plan::{IN_HAND, NOTHING, Plans, field, numbers, routes, shown, title};
+use crate::plan::{IN_HAND, NOTHING, Plans, elsewhere, field, numbers, routes, shown, title};
 
 /// Writes plans of one input; `drawings` are those of each plan in turn, `openings` those that plans share.
 ///
@@ -141,10 +141,15 @@ fn one(
         writeln!(out, "<p class=\"beware\">Note: {}.</p>", escaped(why))?;
     }
     if !plan.steps.is_empty() {
+        if plan.is_stopped() {
+            against(out, plan, plans)?;
+        }
         for line in &plan.about {
             writeln!(out, "<p>{}</p>", escaped(&plans.line(line)))?;
         }
-        against(out, plan, plans)?;
+        if !plan.is_stopped() {
+            writeln!(out, "<p>{NOTHING}</p>")?;
+        }
         confirm(out, plan, plans)?;
         hazards(out, plan, plans)?;
         in_hand(out, plan, plans)?;
@@ -153,17 +158,21 @@ fn one(
             lead(out, own, step)?;
         }
         missing(out, plan)?;
+        if let Some(text) = elsewhere(plan, plans, names) {
+            writeln!(out, "<p>{}</p>", escaped(&text))?;
+        }
         sheets(out, plan, own)?;
     }
     writeln!(out, "</section>")
 }
 
-/// What stands against the plan, first of all.
+/// What stands against the plan, before all else, each with the smallest change that frees it.
 fn against(out: &mut dyn Write, plan: &Plan, plans: &Plans<'_>) -> io::Result<()> {
-    if !plan.is_stopped() {
-        return writeln!(out, "<p>{NOTHING}</p>");
-    }
     writeln!(out, "<div class=\"against\">\n<h3>What stands against this plan</h3>")?;
+    if let Some(stop) = &plan.stop {
+        let text = escaped(&plans.line(stop));
+        writeln!(out, "<p class=\"beware\"><strong>Stop:</strong> {text}</p>")?;
+    }
     for blocked in &plan.blocked {
         writeln!(
             out,

@@ -34,10 +34,13 @@ struct One<'a> {
     tendon: &'a str,
     #[serde(skip_serializing_if = "Option::is_none")]
     not_for: Option<&'static str>,
-    about: Vec<Said<'a>>,
+    /// That nothing is begun; only where something stands against the plan.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    stop: Option<Said<'a>>,
     blocked: Vec<Against<'a>>,
-    hazards: Vec<OneHazard<'a>>,
     errors: Vec<Error<'a>>,
+    about: Vec<Said<'a>>,
+    hazards: Vec<OneHazard<'a>>,
     warnings: Vec<Error<'a>>,
     in_hand: Vec<Said<'a>>,
     steps: Vec<OneStep<'a>>,
@@ -146,6 +149,7 @@ fn one<'a>(plan: &'a Plan, plans: &Plans<'_>, names: &Names) -> One<'a> {
     One {
         tendon: &plan.tendon,
         not_for: plan.not_for,
+        stop: plan.stop.as_ref().map(|line| said(line, plans)),
         about: plan.about.iter().map(|line| said(line, plans)).collect(),
         hazards: plan.hazards.iter().map(|hazard| one_hazard(hazard, plans)).collect(),
         blocked: plan.blocked.iter().map(|blocked| against(blocked, plans, names)).collect(),

@@ -3,13 +3,14 @@
 pub mod json;
 pub mod text;
 
+use restrand_finding::{Finding, Severity, Where};
 use restrand_model::quantity::{System, Unit, of_field};
 use restrand_model::route::Names;
 use restrand_model::schema;
-use restrand_plan::{Cell, Column, Hazard, Line, Plan};
+use restrand_plan::{Cell, Column, Hazard, Line, Plan, Told};
 
 use crate::checked::Checked;
-use crate::plain::plain_lines;
+use crate::plain::{counted, plain_lines};
 
 /// What every plan says of itself.
 pub const DRAFT: &str = "Draft for the engineer in charge. It shows what follows from the stated data and no more. \
@@ -114,6 +115,49 @@ pub(crate) fn numbers(plan: &Plan, hazard: &Hazard) -> String {
         [one] => format!("step {one}"),
         [first @ .., last] => format!("steps {} and {last}", first.join(", ")),
     }
+}
+
+/// How many errors the check of the whole schedule found, and those that the plan does not tell; nothing where it found
+/// none.
+pub(crate) fn elsewhere(plan: &Plan, plans: &Plans<'_>, names: &Names) -> Option<String> {
+    let findings = plans.checked.report.findings.iter().map(|found| &found.finding);
+    let errors: Vec<&Finding> =
+        findings.filter(|finding| finding.severity == Severity::Error).collect();
+    if errors.is_empty() {
+        return None;
+    }
+    let other: Vec<String> = errors
+        .iter()
+        .filter(|finding| !plan.errors().any(|told| is_told(told, finding)))
+        .map(|finding| named(finding, plans, names))
+        .collect();
+    let count = counted(errors.len(), "error");
+    Some(match other.is_empty() {
+        true => format!("The check of the whole schedule found {count}, all of them above."),
+        false => format!(
+            "The check of the whole schedule found {count}. Not in what this plan rests on: {}.",
+            other.join(", ")
+        ),
+    })
+}
+
+/// A finding by its rule and place.
+fn named(finding: &Finding, plans: &Plans<'_>, names: &Names) -> String {
+    match (&finding.place, plans.checked.reading) {
+        (Where::Route(route), Some(reading)) => {
+            format!("{} at {}", finding.rule, names.show(route, &reading.schedule))
+        }
+        _ => finding.rule.to_owned(),
+    }
+}
+
+/// Whether a plan tells this finding.
+fn is_told(told: &Told, finding: &Finding) -> bool {
+    let place = match &finding.place {
+        Where::Route(route) => Some(route),
+        Where::File(_) | Where::Limit(_) => None,
+    };
+    told.rule == finding.rule && told.place.as_ref() == place && told.message.facts == finding.facts
 }
 
 /// The routes on which a step rests, each once, as people read them.

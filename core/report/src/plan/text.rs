@@ -2,13 +2,12 @@
 
 use std::io::{self, Write};
 
-use restrand_finding::{Finding, Severity, Where};
 use restrand_model::route::Names;
 use restrand_model::schedule::Schedule;
 use restrand_plan::{Plan, Step, Table, Told};
 
-use super::{DRAFT, IN_HAND, NOTHING, Plans, field, numbers, routes, shown, title};
-use crate::plain::{counted, padded, plain, width, wrapped};
+use super::{DRAFT, IN_HAND, NOTHING, Plans, elsewhere, field, numbers, routes, shown, title};
+use crate::plain::{padded, plain, width, wrapped};
 use crate::terminal::Look;
 
 /// Writes the plans of one input.
@@ -46,12 +45,19 @@ impl Page<'_, '_> {
         if plan.steps.is_empty() {
             return self.close(plan);
         }
+        if plan.is_stopped() {
+            self.against(plan)?;
+        }
         for line in &plan.about {
             let text = self.plans.line(line);
             self.wrapped(0, &text)?;
         }
         writeln!(self.out)?;
-        self.against(plan)?;
+        if !plan.is_stopped() {
+            self.wrapped(0, NOTHING)?;
+            writeln!(self.out)?;
+        }
+        self.confirm(plan)?;
         self.hazards(plan)?;
         self.in_hand(plan)?;
         for (number, step) in plan.steps.iter().enumerate() {
@@ -90,12 +96,12 @@ impl Page<'_, '_> {
         writeln!(self.out)
     }
 
-    /// What stands against the plan, first of all; then what is to be confirmed.
+    /// What stands against the plan, before all else, each with the smallest change that frees it.
     fn against(&mut self, plan: &Plan) -> io::Result<()> {
-        if plan.is_stopped() {
-            writeln!(self.out, "What stands against this plan\n")?;
-        } else {
-            self.wrapped(0, NOTHING)?;
+        writeln!(self.out, "What stands against this plan\n")?;
+        if let Some(stop) = &plan.stop {
+            let text = self.plans.line(stop);
+            self.entry("Stop", &text)?;
         }
         for blocked in &plan.blocked {
             let constraint = self.plans.line(&blocked.constraint);
@@ -106,7 +112,11 @@ impl Page<'_, '_> {
         for told in plan.errors() {
             self.told("Error", told)?;
         }
-        writeln!(self.out)?;
+        writeln!(self.out)
+    }
+
+    /// What the check warns of.
+    fn confirm(&mut self, plan: &Plan) -> io::Result<()> {
         if plan.warnings().next().is_some() {
             writeln!(self.out, "To be confirmed before the plan is used\n")?;
             for told in plan.warnings() {
@@ -241,38 +251,10 @@ impl Page<'_, '_> {
     }
 
     fn close(&mut self, plan: &Plan) -> io::Result<()> {
-        let findings = self.plans.checked.report.findings.iter().map(|found| &found.finding);
-        let errors: Vec<&Finding> =
-            findings.filter(|finding| finding.severity == Severity::Error).collect();
-        if !errors.is_empty() {
-            let elsewhere: Vec<String> = errors
-                .iter()
-                .filter(|finding| !plan.errors().any(|told| is_told(told, finding)))
-                .map(|finding| self.named(finding))
-                .collect();
-            let count = counted(errors.len(), "error");
-            let text = match elsewhere.is_empty() {
-                true => {
-                    format!("The check of the whole schedule found {count}, all of them above.")
-                }
-                false => format!(
-                    "The check of the whole schedule found {count}. Not in what this plan rests on: {}.",
-                    elsewhere.join(", ")
-                ),
-            };
+        if let Some(text) = elsewhere(plan, self.plans, self.names) {
             self.wrapped(0, &plain(&text))?;
         }
         self.wrapped(0, DRAFT)
-    }
-
-    /// A finding by its rule and place.
-    fn named(&self, finding: &Finding) -> String {
-        match (&finding.place, self.plans.checked.reading) {
-            (Where::Route(route), Some(reading)) => {
-                format!("{} at {}", finding.rule, self.names.show(route, &reading.schedule))
-            }
-            _ => finding.rule.to_owned(),
-        }
     }
 
     fn wrapped(&mut self, indent: usize, text: &str) -> io::Result<()> {
@@ -292,15 +274,6 @@ impl Page<'_, '_> {
         }
         Ok(())
     }
-}
-
-/// Whether a plan tells this finding.
-fn is_told(told: &Told, finding: &Finding) -> bool {
-    let place = match &finding.place {
-        Where::Route(route) => Some(route),
-        Where::File(_) | Where::Limit(_) => None,
-    };
-    told.rule == finding.rule && told.place.as_ref() == place && told.message.facts == finding.facts
 }
 
 /// What a step lacks: each field once, with all that it leaves open.

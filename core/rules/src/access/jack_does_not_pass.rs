@@ -187,7 +187,7 @@ fn short(ways: &Ways<'_>, door: &Door, passing: &Passing) -> Vec<Short> {
         }
         _ => None,
     });
-    let Spares { width_mm, height_mm, lift_mm, above_mm } = passing.spares;
+    let Spares { width_mm, height_mm, lift_mm, above_mm, in_line_mm } = passing.spares;
     let is_floor = opening.plane != Some(OpeningPlane::Wall);
     let (field, change) = match opening.diameter_mm {
         Some(_) => ("diameter_mm", "make opening {opening} {wider_mm} wider on diameter"),
@@ -216,6 +216,17 @@ fn short(ways: &Ways<'_>, door: &Door, passing: &Passing) -> Vec<Short> {
             let change = "make the room over opening {opening} {above_mm} higher";
             let over = over.unwrap_or_else(|| route.field("clear_before_mm"));
             (mm, over, "in the height of the room over it", "above_mm", change, true)
+        }),
+        in_line_mm.map(|mm| {
+            let change = "clear {in_line_mm} more in line with opening {opening}";
+            // The side with less room.
+            let sides = [opening.clear_before_mm, opening.clear_beyond_mm];
+            let field = match sides {
+                [Some(before_mm), Some(beyond_mm)] if beyond_mm < before_mm => "clear_beyond_mm",
+                [None, Some(_)] => "clear_beyond_mm",
+                _ => "clear_before_mm",
+            };
+            (mm, route.field(field), "in line with it", "in_line_mm", change, false)
         }),
     ];
     let short = all.into_iter().flatten().filter(|(spare_mm, ..)| *spare_mm < 0.0);

@@ -14,6 +14,7 @@ use crate::context::{Context, TendonAt};
 use crate::ends::worst_radius_mm;
 use crate::rule::{Check, Corrects, Rule};
 use crate::ways::{Body, Fed, Ways, longest_fed_mm};
+use crate::works;
 
 pub(crate) const RULE: Rule = Rule {
     id: "access/new-part-does-not-pass",
@@ -67,7 +68,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
         add_trumpets(context, &ways, &at, &mut rods, outcomes);
     }
     of_coils(context, &ways, coils, outcomes);
-    for stuck in rods.stuck(context, &ways, outcomes) {
+    for stuck in rods.stuck(&ways, outcomes) {
         outcomes.found(told(context, &ways, &stuck));
     }
 }
@@ -88,7 +89,7 @@ fn add_sticks(
         return Err(Lacks::Reason("the duct comes as a coil"));
     }
     let length_mm = duct.record.stick_length_mm.ok_or(Lacks::Field("duct.stick_length_mm"))?;
-    let outer_mm = duct.record.outer_mm.ok_or(Lacks::Field("duct.outer_mm"))?;
+    let outer_mm = works::worst_duct_mm(duct.record).map_err(Lacks::Field)?;
     for bay in bays_along(context, ways, at).map_err(Lacks::Field)? {
         let route = duct.route.field("stick_length_mm");
         rods.add(length_mm, outer_mm, bay, Part { what: What::Stick, route, whose: at.mark() });
@@ -216,7 +217,7 @@ fn is_low_alone(context: &Context<'_>, ways: &Ways<'_>, stuck: &Stuck<Part>, bay
     let higher = ways.with_bays(&bays);
     let doors = higher.doors.iter().filter(|door| door.opening == stuck.opening);
     let longest = doors.filter_map(|door| {
-        longest_fed_mm(&mut Fed::default(), context, &higher, door, stuck.diameter_mm).ok()?
+        longest_fed_mm(&mut Fed::default(), &higher, door, stuck.diameter_mm).ok()?
     });
     longest.reduce(f64::max).is_some_and(|longest_mm| longest_mm >= stuck.length_mm)
 }

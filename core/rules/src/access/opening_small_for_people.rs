@@ -4,12 +4,12 @@ use std::collections::BTreeSet;
 
 use restrand_finding::{Fact, Finding, Kind, Outcomes};
 use restrand_model::route::Route;
-use restrand_model::schedule::{Opening, OpeningShape};
 
 use super::ways_or_said;
 use crate::beyond::short_of;
 use crate::context::Context;
 use crate::rule::{Check, Corrects, LimitKey, Rule};
+use crate::ways::{Side, is_round, lacking_for_people_mm, sides, spare_for_people_mm};
 
 pub(super) const SHORT: LimitKey =
     LimitKey { name: "people_opening_short_mm", meaning: "shorter side of an opening for people" };
@@ -31,14 +31,14 @@ pub(crate) const RULE: Rule = Rule {
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let Some(ways) = ways_or_said(context, outcomes) else { return };
     let (short, long) = (context.limit(SHORT), context.limit(LONG));
+    let needed_mm = [short.value, long.value];
     // A hose hole is no way for people: of several ways each bay is reached by the widest.
-    let reached =
-        ways.widest(|door| spare_mm(&ways.openings[door.opening], short.value, long.value));
+    let reached = ways.widest(|door| spare_for_people_mm(&ways.openings[door.opening], needed_mm));
     let used: BTreeSet<usize> =
         (0..ways.bays.len()).flat_map(|bay| ways.chain(&reached, bay)).collect();
     for (index, opening) in ways.openings.iter().enumerate() {
         let route = Route::to("openings", index);
-        let Some(Sides { short_mm, long_mm, short_field, long_field }) = Sides::of(opening) else {
+        let Some([shorter, longer]) = sides(opening) else {
             outcomes.not_evaluated(if is_round(opening) {
                 "opening.diameter_mm"
             } else {
@@ -50,6 +50,10 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             outcomes.not_applicable("people go another way");
             continue;
         }
+        let (
+            Side { mm: short_mm, field: short_field, .. },
+            Side { mm: long_mm, field: long_field, .. },
+        ) = (shorter, longer);
         let is_short = [short_of(short_mm, short.value), short_of(long_mm, long.value)];
         let (field, value_mm, limit, key, message) = if is_short[0] {
             (
@@ -80,8 +84,16 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                     "its longer side is short too: {other_mm}, less than {people_opening_long_mm}",
                 );
         }
+        let names = [("more_mm", "{more_mm} more"), ("other_more_mm", "{other_more_mm} more")];
+        let lacking = lacking_for_people_mm(opening, needed_mm);
+        let mut changes = Vec::new();
+        for ((side, more_mm), (name, words)) in lacking.into_iter().zip(names) {
+            finding = finding.fact(Fact::computed(name, more_mm, 1).at_least());
+            changes.push(format!("{words} {}", side.word));
+        }
         outcomes.found(
             finding
+                .remedy(format!("Make opening {{opening}} larger: {}", changes.join(" and ")))
                 .help("People with gear go in, and somebody hurt is carried out: widen it, or say which other way serves for that")
                 .fact(Fact::text("opening", ways.call(index)))
                 .fact(Fact::given("clear_mm", value_mm, 0))
@@ -89,49 +101,4 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 .fact(Fact::computed("ratio", value_mm / limit.value, 2)),
         );
     }
-}
-
-/// The clear sides of an opening, the shorter first, with their fields.
-struct Sides {
-    short_mm: f64,
-    long_mm: f64,
-    short_field: &'static str,
-    long_field: &'static str,
-}
-
-fn is_round(opening: &Opening) -> bool {
-    opening.shape == Some(OpeningShape::Circle)
-        || (opening.shape.is_none() && opening.diameter_mm.is_some())
-}
-
-impl Sides {
-    fn of(opening: &Opening) -> Option<Self> {
-        if is_round(opening) {
-            let mm = opening.diameter_mm?;
-            let field = "diameter_mm";
-            return Some(Self { short_mm: mm, long_mm: mm, short_field: field, long_field: field });
-        }
-        let (width_mm, height_mm) = (opening.width_mm?, opening.height_mm?);
-        Some(if width_mm <= height_mm {
-            Self {
-                short_mm: width_mm,
-                long_mm: height_mm,
-                short_field: "width_mm",
-                long_field: "height_mm",
-            }
-        } else {
-            Self {
-                short_mm: height_mm,
-                long_mm: width_mm,
-                short_field: "height_mm",
-                long_field: "width_mm",
-            }
-        })
-    }
-}
-
-/// What an opening leaves beside what people need, mm; negative where it is smaller.
-pub(super) fn spare_mm(opening: &Opening, short_mm: f64, long_mm: f64) -> Option<f64> {
-    let sides = Sides::of(opening)?;
-    Some((sides.short_mm - short_mm).min(sides.long_mm - long_mm))
 }

@@ -3,13 +3,13 @@
 use restrand_finding::{Fact, Finding, Kind, Outcomes};
 use restrand_model::route::Route;
 
-use super::opening_small_for_people::{LONG, SHORT, spare_mm};
+use super::opening_small_for_people::{LONG, SHORT};
 use super::ways_or_said;
 use crate::beyond::beyond;
 use crate::book::Limit;
 use crate::context::Context;
 use crate::rule::{Check, Corrects, LimitKey, Rule};
-use crate::ways::{Room, Ways, extent_m};
+use crate::ways::{Room, Ways, extent_m, spare_for_people_mm};
 
 const APART: LimitKey =
     LimitKey { name: "ways_out_apart_m", meaning: "distance between neighbouring ways out" };
@@ -33,7 +33,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     for door in ways.doors.iter().filter(|door| door.rooms.contains(&Room::Outside)) {
         // A hose hole is no way out.
         let opening = &ways.openings[door.opening];
-        if spare_mm(opening, people[0], people[1]).is_some_and(|spare_mm| spare_mm < 0.0) {
+        if spare_for_people_mm(opening, people).is_some_and(|spare_mm| spare_mm < 0.0) {
             outcomes.not_applicable("people do not get through it");
             continue;
         }

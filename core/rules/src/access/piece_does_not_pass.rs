@@ -8,12 +8,12 @@ use super::rods::{Rods, Stuck, bays_along};
 use super::{ends_in_bays, named, ways_or_said};
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
-use crate::ways::Ways;
-use crate::works::{self, StubPulls};
+use crate::ways::{Ways, extent_m};
+use crate::works::{self, Along, StubPulls, Widest, Widths};
 
 pub(crate) const RULE: Rule = Rule {
     id: "access/piece-does-not-pass",
-    summary: "the stated length of a piece, and the pieces of stubs, against the openings on its way out",
+    summary: "each piece between the cuts, with what stays on it, and the pieces of stubs, against the openings on the way out",
     kinds: &[Kind::Physical, Kind::Note],
     limits: &[],
     sources: &[Citation::new(
@@ -34,33 +34,11 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             outcomes.not_applicable("no tendon that is to be replaced is in place");
             continue;
         }
-        let length_mm = at.tendon.replacement.as_deref().and_then(|own| own.piece_length_mm);
-        let Some(length_mm) = length_mm else {
-            outcomes.not_evaluated("replacement.piece_length_mm");
-            continue;
-        };
-        let Some(outer_mm) =
-            context.duct(at.tendon.duct.as_ref()).and_then(|duct| duct.record.outer_mm)
-        else {
-            outcomes.not_evaluated("duct.outer_mm");
-            continue;
-        };
-        let bays = match bays_along(context, &ways, &at) {
-            Ok(bays) => bays,
-            Err(field) => {
-                outcomes.not_evaluated(field);
-                continue;
-            }
-        };
-        if bays.is_empty() {
-            outcomes.not_evaluated("schedule.bays");
-        }
-        for bay in bays {
-            let route = at.route.field("replacement").field("piece_length_mm");
-            rods.add(length_mm, outer_mm, bay, (at.mark(), route));
+        if let Err(field) = add_pieces(context, &ways, &at, &mut rods, outcomes) {
+            outcomes.not_evaluated(field);
         }
     }
-    for stuck in rods.stuck(context, &ways, outcomes) {
+    for stuck in rods.stuck(&ways, outcomes) {
         outcomes.found(told(&ways, &stuck));
     }
     let mut stubs = Rods::new();
@@ -69,9 +47,87 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             add_stubs(context, &ways, &at, &mut stubs, outcomes);
         }
     }
-    for stuck in stubs.stuck(context, &ways, outcomes) {
+    for stuck in stubs.stuck(&ways, outcomes) {
         outcomes.found(told_stub(&ways, &stuck));
     }
+}
+
+/// A piece of a tendon that is led out.
+struct Piece {
+    mark: String,
+    route: Route,
+    /// What makes it wider than its duct.
+    by: Option<String>,
+    /// Whether it lies between two cuts that are stated.
+    is_cut: bool,
+}
+
+/// The pieces of the free lengths: those between the stated cuts, or, where none are stated, one of the stated length in
+/// each bay, as wide as what sits on the tendon anywhere in it.
+fn add_pieces(
+    context: &Context<'_>,
+    ways: &Ways<'_>,
+    at: &TendonAt<'_>,
+    rods: &mut Rods<Piece>,
+    outcomes: &mut Outcomes,
+) -> Result<(), &'static str> {
+    let along = Along::of(context, at)?;
+    let extents = |bay: usize| match extent_m(context, &ways.bays[bay]) {
+        [Some(from_m), Some(to_m)] => Some([from_m.min(to_m), from_m.max(to_m)]),
+        _ => None,
+    };
+    let mut pieces: Vec<(f64, usize, [f64; 2])> = Vec::new();
+    let is_cut = !at.tendon.cuts.is_empty();
+    let route;
+    if is_cut {
+        route = at.route.field("cuts");
+        for piece in works::cut_pieces(context, at)? {
+            let middle_m = f64::midpoint(piece.stations_m[0], piece.stations_m[1]);
+            let holds = |[from_m, to_m]: [f64; 2]| (from_m..=to_m).contains(&middle_m);
+            let Some(bay) = (0..ways.bays.len()).find(|bay| extents(*bay).is_some_and(holds))
+            else {
+                outcomes.not_evaluated("schedule.bays");
+                continue;
+            };
+            pieces.push((piece.length_m() * 1000.0, bay, piece.along_m));
+        }
+    } else {
+        route = at.route.field("replacement").field("piece_length_mm");
+        let length_mm = at.tendon.replacement.as_deref().and_then(|own| own.piece_length_mm);
+        let length_mm = length_mm.ok_or("replacement.piece_length_mm")?;
+        for bay in bays_along(context, ways, at)? {
+            let along_m = match extents(bay) {
+                Some(extent_m) => extent_m.map(|station_m| along.at_m(station_m)),
+                None => [0.0, along.length_m()],
+            };
+            pieces.push((length_mm, bay, along_m));
+        }
+    }
+    if pieces.is_empty() {
+        outcomes.not_evaluated("schedule.bays");
+    }
+    // Of pieces of one bay and one width the longest decides.
+    let widths = Widths::of(context, at)?;
+    let mut longest: Vec<(f64, usize, Widest)> = Vec::new();
+    for (length_mm, bay, along_m) in pieces {
+        let widest = widths.over(along_m)?;
+        #[expect(clippy::float_cmp, reason = "the same value of the same records")]
+        let same = |one: &&mut (f64, usize, Widest)| {
+            one.1 == bay && one.2.diameter_mm == widest.diameter_mm
+        };
+        match longest.iter_mut().find(same) {
+            Some(one) => one.0 = one.0.max(length_mm),
+            None => longest.push((length_mm, bay, widest)),
+        }
+    }
+    for (length_mm, bay, Widest { diameter_mm, by, lacks }) in longest {
+        let piece = Piece { mark: at.mark(), route: route.clone(), by, is_cut };
+        rods.add(length_mm, diameter_mm, bay, piece);
+        if let Some(field) = lacks {
+            outcomes.not_evaluated(field);
+        }
+    }
+    Ok(())
 }
 
 /// A piece of a stub, and what of it is not cut.
@@ -91,10 +147,10 @@ fn add_stubs(
 ) {
     for (end, bay) in ends_in_bays(context, ways, at, outcomes) {
         let known = works::planned_stub(context, at, &end).and_then(|stub| {
-            let duct = context.duct(at.tendon.duct.as_ref()).ok_or("tendon.duct")?;
-            Ok((stub, duct.record.outer_mm.ok_or("duct.outer_mm")?))
+            let diameter_mm = works::bar_diameter_mm(context, at, &end, &stub)?;
+            Ok((stub, diameter_mm))
         });
-        let (stub, outer_mm) = match known {
+        let (stub, diameter_mm) = match known {
             Ok(known) => known,
             Err(field) => {
                 outcomes.not_evaluated(field);
@@ -112,8 +168,7 @@ fn add_stubs(
             route: end.route.clone(),
             whole_mm: stub.whole_mm,
         };
-        // Plates at one end are wider; the bar counts as wide as its duct.
-        stubs.add(length_mm, outer_mm, bay, piece);
+        stubs.add(length_mm, diameter_mm, bay, piece);
     }
 }
 
@@ -151,21 +206,30 @@ fn told_stub(ways: &Ways<'_>, stuck: &Stuck<StubPiece>) -> Finding {
     }
 }
 
-fn told(ways: &Ways<'_>, stuck: &Stuck<(String, Route)>) -> Finding {
-    let marks: Vec<String> = stuck.items.iter().map(|(mark, _)| mark.clone()).collect();
-    let (_, route) = &stuck.items[0];
+fn told(ways: &Ways<'_>, stuck: &Stuck<Piece>) -> Finding {
+    let mut marks: Vec<String> = stuck.items.iter().map(|piece| piece.mark.clone()).collect();
+    marks.dedup();
+    let Piece { route, by, is_cut, .. } = &stuck.items[0];
+    let length = match is_cut {
+        true => Fact::computed("length_mm", stuck.length_mm, 0),
+        false => Fact::given("length_mm", stuck.length_mm, 0),
+    };
+    let with = if by.is_some() { " with {by} on them" } else { "" };
     let mut finding = Finding::new(
         RULE.id,
         Kind::Physical,
         route.clone(),
         match stuck.longest_mm > 0.0 {
             true => {
-                "pieces of {length_mm} of {tendons} do not get from bay {bay} through opening {opening}: at most {longest_mm} do"
+                format!(
+                    "pieces of {{length_mm}} of {{tendons}}, {{across_mm}} across{with}, do not get from bay {{bay}} through opening \
+                     {{opening}}: at most {{longest_mm}} do"
+                )
             }
-            false => {
-                "pieces of {length_mm} of {tendons} do not get from bay {bay} through opening {opening}: {across_mm} across, they are \
-                 too thick for it"
-            }
+            false => format!(
+                "pieces of {{length_mm}} of {{tendons}} do not get from bay {{bay}} through opening {{opening}}: {{across_mm}} \
+                 across{with}, they are too thick for it"
+            ),
         },
     )
     .related(Route::to("openings", stuck.opening), "the opening that binds")
@@ -173,10 +237,13 @@ fn told(ways: &Ways<'_>, stuck: &Stuck<(String, Route)>) -> Finding {
     .fact(Fact::text("tendons", named(&marks)))
     .fact(Fact::text("bay", ways.call_bay(stuck.bay)))
     .fact(Fact::text("opening", ways.call(stuck.opening)))
-    .fact(Fact::given("length_mm", stuck.length_mm, 0))
+    .fact(length)
     .fact(Fact::computed("across_mm", stuck.diameter_mm, 1))
     .fact(Fact::computed("longest_mm", stuck.longest_mm, 0).at_most())
     .fact(Fact::computed("ratio", stuck.longest_mm / stuck.length_mm, 2));
+    if let Some(by) = by {
+        finding = finding.fact(Fact::text("by", by.as_str()));
+    }
     finding = stuck.follows(ways, finding);
     if stuck.longest_mm > 0.0 {
         finding = finding.remedy("Cut pieces of {longest_mm} at most");

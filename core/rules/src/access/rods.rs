@@ -7,7 +7,7 @@ use restrand_model::route::Route;
 
 use super::bays_beside;
 use crate::context::{Context, TendonAt};
-use crate::ways::{Fed, NoBody, Room, Ways, extent_m, longest_fed_mm, surely_fed_mm};
+use crate::ways::{Fed, NoBody, Reach, Room, Ways, extent_m, longest_fed_mm, surely_fed_mm};
 
 /// Rods by length and diameter, in hundredths of a millimetre, and the bays between which and the outside they go.
 pub(super) struct Rods<T> {
@@ -45,28 +45,23 @@ impl<T> Rods<T> {
     }
 
     /// What does not pass, each kind once for each opening; what passes, and what nobody knows, goes to the outcomes.
-    pub(super) fn stuck(
-        self,
-        context: &Context<'_>,
-        ways: &Ways<'_>,
-        outcomes: &mut Outcomes,
-    ) -> Vec<Stuck<T>> {
+    pub(super) fn stuck(self, ways: &Ways<'_>, outcomes: &mut Outcomes) -> Vec<Stuck<T>> {
         let mut stuck = Vec::new();
         // What a door lets through depends on the diameter alone.
         let mut longest_by: BTreeMap<i64, Vec<Result<f64, NoBody>>> = BTreeMap::new();
         let mut fed = Fed::default();
-        let mut surely_by: BTreeMap<i64, Vec<f64>> = BTreeMap::new();
+        let mut surely_by: BTreeMap<i64, Vec<Option<Reach>>> = BTreeMap::new();
         for ((length, diameter), mut bays) in self.by {
             #[expect(clippy::cast_precision_loss, reason = "they were rounded from millimetres")]
             let (length_mm, diameter_mm) = (length as f64 / 100.0, diameter as f64 / 100.0);
-            // Most pass without a search for the longest that would.
+            // Most pass without a search for the longest that would; the way on which the longest surely passes is the
+            // same for every length.
             let surely = surely_by.entry(diameter).or_insert_with(|| {
-                let of_door = |door| surely_fed_mm(context, ways, door, diameter_mm);
-                ways.doors.iter().map(of_door).collect()
+                let of_door = |door| Some(surely_fed_mm(ways, door, diameter_mm));
+                ways.widest_by(&ways.doors.iter().map(of_door).collect::<Vec<_>>())
             });
-            let reached = ways.best(|index, _| Ok(surely[index] - length_mm));
             bays.retain(|bay, _| {
-                let passes = matches!(reached[*bay], Ok(Some(reach)) if reach.spare_mm >= 0.0);
+                let passes = surely[*bay].is_some_and(|reach| reach.spare_mm >= length_mm);
                 if passes {
                     outcomes.pass();
                 }
@@ -76,10 +71,8 @@ impl<T> Rods<T> {
                 continue;
             }
             let longest = longest_by.entry(diameter).or_insert_with(|| {
-                let of_doors = ways
-                    .doors
-                    .iter()
-                    .map(|door| longest_fed_mm(&mut fed, context, ways, door, diameter_mm));
+                let of_doors =
+                    ways.doors.iter().map(|door| longest_fed_mm(&mut fed, ways, door, diameter_mm));
                 of_doors.map(|longest| longest.map(|mm| mm.unwrap_or(0.0))).collect()
             });
             let reached = ways.best(|index, _| longest[index].map(|mm| mm - length_mm));
@@ -92,8 +85,7 @@ impl<T> Rods<T> {
                         if told.insert(opening) {
                             let longest_mm = length_mm + reach.spare_mm;
                             let would_pass = ways.would_pass(bay, &reached, |door| {
-                                let fed_mm =
-                                    longest_fed_mm(&mut fed, context, ways, door, diameter_mm);
+                                let fed_mm = longest_fed_mm(&mut fed, ways, door, diameter_mm);
                                 matches!(fed_mm, Ok(Some(fed_mm)) if fed_mm >= length_mm)
                             });
                             stuck.push(Stuck {

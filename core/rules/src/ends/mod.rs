@@ -7,6 +7,7 @@
 
 mod axis;
 mod bay;
+mod beside;
 mod bodies;
 mod jack;
 mod near;
@@ -16,6 +17,8 @@ mod room;
 
 pub use axis::{EndAxis, Frame};
 pub use bay::BayRoom;
+pub(crate) use beside::wall_gap;
+pub use beside::{WallGap, clear_for_jack, nearest_live, nearest_obstacle, wall_gaps};
 pub use bodies::{CapBody, cap, head_rear_mm, worst_radius_mm};
 pub use jack::{JackBody, JackNeeds, Stroke, beside};
 pub use near::{Body, Near, Nearest, OnAxis, Standing, What};

@@ -8,7 +8,7 @@ use super::is_to_be_replaced;
 use crate::beyond::beyond;
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
-use crate::works::{self, Along};
+use crate::works::{self, CutPiece};
 
 pub(crate) const RULE: Rule = Rule {
     id: "replacement/piece-too-long-or-heavy",
@@ -53,11 +53,12 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     if bounds.iter().all(|bound| matches!(bound, Ok(None))) {
         return outcomes.not_evaluated("replacement.piece_length_mm");
     }
-    let pieces = match pieces_of(context, at) {
+    let pieces = match works::cut_pieces(context, at) {
         Ok(pieces) => pieces,
         Err(field) => return outcomes.not_evaluated(field),
     };
-    let longest = pieces.into_iter().max_by(|one, other| one.length_m.total_cmp(&other.length_m));
+    let longest =
+        pieces.into_iter().max_by(|one, other| one.length_m().total_cmp(&other.length_m()));
     let written_m = context.limit(works::CUT_TOLERANCE).value / 1000.0;
     // A bound that does not follow leaves the other one standing.
     let mut tightest: Option<Bound> = None;
@@ -74,7 +75,7 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     }
     let Some(bound) = tightest else { return };
     match longest {
-        Some(piece) if beyond(piece.length_m, bound.length_m + written_m) => {
+        Some(piece) if beyond(piece.length_m(), bound.length_m + written_m) => {
             outcomes.found(too_long(context, at, &piece, &bound));
         }
         _ => outcomes.pass(),
@@ -110,46 +111,13 @@ fn by_mass(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Option<Bound>, &'
     Ok(Some(Bound { length_m: most_kg / per_m, by, route }))
 }
 
-/// A piece between two neighbouring cuts.
-#[derive(Clone, Copy)]
-struct Piece {
-    /// The two cuts, by their positions in the schedule.
-    cuts: [usize; 2],
-    /// Their stations, m.
-    stations_m: [f64; 2],
-    length_m: f64,
-}
-
-/// The pieces of the free lengths; what holds a form or a diaphragm is none.
-fn pieces_of(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Vec<Piece>, &'static str> {
-    let along = Along::of(context, at)?;
-    let held = works::held(context, at)?;
-    let mut cuts: Vec<(f64, usize)> = at
-        .tendon
-        .cuts
-        .iter()
-        .enumerate()
-        .map(|(index, cut)| Ok((cut.station_m.ok_or("cut.station_m")?, index)))
-        .collect::<Result<_, &'static str>>()?;
-    cuts.sort_by(|(one, _), (other, _)| one.total_cmp(other));
-    let pieces = cuts.windows(2).filter_map(|pair| {
-        let [(from, one), (to, other)] = [pair[0], pair[1]];
-        let [from_m, to_m] = [along.at_m(from), along.at_m(to)];
-        let holds = held.iter().any(|held| {
-            let middle_m = f64::midpoint(held.along_m[0], held.along_m[1]);
-            (from_m..=to_m).contains(&middle_m)
-        });
-        let piece = Piece { cuts: [one, other], stations_m: [from, to], length_m: to_m - from_m };
-        (!holds).then_some(piece)
-    });
-    Ok(pieces.collect())
-}
-
-fn too_long(context: &Context<'_>, at: &TendonAt<'_>, piece: &Piece, bound: &Bound) -> Finding {
-    let Piece { cuts, stations_m: [from_m, to_m], length_m } = *piece;
+fn too_long(context: &Context<'_>, at: &TendonAt<'_>, piece: &CutPiece, bound: &Bound) -> Finding {
+    let CutPiece { cuts, stations_m: [from_m, to_m], .. } = *piece;
+    let length_m = piece.length_m();
     let list = at.route.field("cuts");
     // A cut that is mended for another reason changes the piece; one elsewhere does not.
-    let rests_on = cuts.map(|cut| list.item(cut)).into_iter().chain([at.route.field("points")]);
+    let cuts = cuts.into_iter().flatten().map(|cut| list.item(cut));
+    let rests_on = cuts.chain([at.route.field("points")]);
     let message = match bound.by {
         By::Length => {
             "between stations {from_m} and {to_m} the stated cuts leave a piece of {tendon} of {piece_m}, longer than the \

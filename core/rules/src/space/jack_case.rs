@@ -9,7 +9,7 @@ use restrand_model::schedule::{EndKind, Jack, JackKind, Status};
 use super::said;
 use crate::beyond::short_of;
 use crate::context::{Context, EndAt, Found, TendonAt};
-use crate::ends::{ClearBehind, JackBody, JackNeeds, clear_behind, radius_or_any};
+use crate::ends::{ClearBehind, JackBody, JackNeeds, clear_for_jack};
 use crate::rule::LimitKey;
 use crate::stressing::jack_too_weak::is_strong_enough;
 pub(super) use crate::works::JACK_ROOM as ROOM;
@@ -51,22 +51,6 @@ impl Skip {
             Self::NotEvaluated(field) => outcomes.not_evaluated(field),
         }
     }
-}
-
-/// The clear length behind the bearing plate for a jack.
-pub(super) fn clear_for(
-    context: &Context<'_>,
-    at: &TendonAt<'_>,
-    end: &EndAt<'_>,
-    jack: &Jack,
-) -> Result<ClearBehind, &'static str> {
-    let anchorage = context.anchorage(end.end).map(|found| found.record);
-    // Its width only matters where something may stand in its way.
-    let (radius_mm, field) = match JackBody::of(jack, anchorage) {
-        Ok(body) => (Some(body.radius_mm), ""),
-        Err(field) => (None, field),
-    };
-    clear_behind(context, at, end, radius_or_any(context, at, end, radius_mm, field)?)
 }
 
 /// How a need fits a clear length.
@@ -120,7 +104,7 @@ fn judge(
     (rule, case): (&'static str, JackCase),
 ) -> Result<Judged, &'static str> {
     let needs = context.jack_needs(at, end)?;
-    let clear = clear_for(context, at, end, jack.record)?;
+    let clear = clear_for_jack(context, at, end, jack.record)?;
     let hand_mm = context.limit(ROOM).value;
     let mut cases = vec![(JackCase::Threading, needs.threading_mm)];
     if let Ok(stroke) = needs.stroke {
@@ -262,7 +246,7 @@ pub(super) fn another_listed(
         }
         let needs = JackNeeds::of(context, at, end, other.record).ok()?;
         needs.stroke.ok()?;
-        let clear = clear_for(context, at, end, other.record).ok()?;
+        let clear = clear_for_jack(context, at, end, other.record).ok()?;
         let need_mm = needs.most_mm();
         let body = JackBody::of(other.record, Some(anchorage)).ok()?;
         let is_beside = context.room(at, end).sides.iter().all(|side| {

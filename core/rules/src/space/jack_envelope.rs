@@ -2,7 +2,7 @@
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::passing::ABUTTING_MM;
-use restrand_mechanics::room::{Envelope, Side, wall_gap_mm, wall_gap_tilted_mm};
+use restrand_mechanics::room::{Envelope, Side, wall_gap_tilted_mm};
 use restrand_model::route::Route;
 use restrand_model::schedule::Jack;
 
@@ -12,7 +12,8 @@ use crate::beyond::short_of;
 use crate::book::Limit;
 use crate::context::{Context, EndAt, Found, TendonAt};
 use crate::ends::{
-    Clear, ClearSide, JackBody, Obstacle, OwnBox, RecessAround, beside, recess_around,
+    Clear, ClearSide, JackBody, RecessAround, WallGap, beside, nearest_obstacle, recess_around,
+    wall_gap, wall_gaps,
 };
 use crate::rule::{Check, Corrects, Rule};
 
@@ -87,9 +88,9 @@ impl Case<'_, '_> {
         let sides = self.context.room(self.at, self.end).sides;
         let envelope = self.body.envelope();
         let mut narrow: Vec<(ClearSide, Clear, f64, Kind)> = Vec::new();
-        for side in sides {
-            let Some(clear) = side.clear else { continue };
-            let gap_mm = gap(&envelope, side.side, clear.mm)?;
+        for WallGap { side, clear, gap_mm } in
+            wall_gaps(self.context, self.at, self.end, &envelope)?
+        {
             if let Some(kind) = self.kind(gap_mm) {
                 narrow.push((side, clear, gap_mm, kind));
             }
@@ -134,7 +135,7 @@ impl Case<'_, '_> {
                 let turned = Envelope { hose_side: side.side, ..envelope };
                 side.side != envelope.hose_side
                     && side.clear_mm().is_some_and(|clear_mm| {
-                        gap(&turned, side.side, clear_mm)
+                        wall_gap(&turned, side.side, clear_mm)
                             .is_ok_and(|gap_mm| self.kind(gap_mm).is_none())
                     })
             });
@@ -159,24 +160,7 @@ impl Case<'_, '_> {
         }
         let needs = self.context.jack_needs(self.at, self.end)?;
         let envelope = self.body.envelope();
-        let mut nearest: Option<(&Obstacle, f64)> = None;
-        let boxes = obstacles
-            .iter()
-            .flat_map(|obstacle| obstacle.boxes.iter().map(move |one| (obstacle, one)));
-        for (obstacle, one) in boxes {
-            let aside_mm = one.aside_mm();
-            let is_beside = one.along_mm[1] > needs.head_rear_mm
-                && one.along_mm[0] < needs.most_mm()
-                && aside_mm >= envelope.radius_mm;
-            if !is_beside {
-                continue;
-            }
-            let to_hoses_mm = before_hoses_mm(&envelope, one);
-            let gap_mm = (aside_mm - envelope.radius_mm).min(to_hoses_mm);
-            if nearest.is_none_or(|(_, so_far)| gap_mm < so_far) {
-                nearest = Some((obstacle, gap_mm));
-            }
-        }
+        let nearest = nearest_obstacle(self.context, self.at, self.end, &envelope, &needs)?;
         let Some((obstacle, gap_mm)) = nearest else { return Ok(Judged::Pass) };
         let Some(kind) = self.kind(gap_mm) else { return Ok(Judged::Pass) };
         let message = match kind {
@@ -307,31 +291,6 @@ impl Case<'_, '_> {
             (None, _) => Err("jack.hose_side"),
             _ => Ok(()),
         }
-    }
-}
-
-fn gap(envelope: &Envelope, side: Side, clear_mm: f64) -> Result<f64, &'static str> {
-    wall_gap_mm(envelope, side, clear_mm).map_err(|_| "jack.diameter_mm")
-}
-
-/// What is left between hoses and an obstacle that stands in the plane in which they leave, mm.
-fn before_hoses_mm(envelope: &Envelope, obstacle: &OwnBox) -> f64 {
-    if envelope.hose_mm <= 0.0 {
-        return f64::INFINITY;
-    }
-    let (upright, across) = (obstacle.up_mm, obstacle.left_mm);
-    let turned = |[low, high]: [f64; 2]| [-high, -low];
-    let ([low, high], beside) = match envelope.hose_side {
-        Side::Up => (upright, across),
-        Side::Down => (turned(upright), across),
-        Side::Left => (across, upright),
-        Side::Right => (turned(across), upright),
-    };
-    let is_in_plane = beside[0] < 0.0 && beside[1] > 0.0;
-    if is_in_plane && high > 0.0 {
-        low - envelope.radius_mm - envelope.hose_mm
-    } else {
-        f64::INFINITY
     }
 }
 

@@ -12,7 +12,7 @@ use crate::beyond::short_of;
 use crate::context::{Context, EndAt, TendonAt};
 use crate::ends::{
     EndAxis, JackBody, Nearest, OnAxis, Standing, What, cap, clear_behind, head_rear_mm,
-    worst_radius_mm,
+    nearest_live, worst_radius_mm,
 };
 use crate::rule::{Check, Corrects, Rule};
 
@@ -29,7 +29,6 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
-    let mut standing = None;
     for at in context.tendons() {
         if at.tendon.status == Some(Status::Removed) {
             outcomes.not_applicable("the tendon is removed");
@@ -44,7 +43,6 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 outcomes.not_applicable("the end is embedded");
                 continue;
             }
-            let standing = standing.get_or_insert_with(|| Standing::of(context));
             let axis = match EndAxis::of(context, &at, &end) {
                 Ok(axis) => axis,
                 Err(field) => {
@@ -52,7 +50,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                     continue;
                 }
             };
-            let case = Case { context, standing, at: &at, end: &end, axis };
+            let case = Case { context, standing: context.standing(), at: &at, end: &end, axis };
             case.drawn_off(outcomes);
             case.jack(outcomes);
         }
@@ -163,15 +161,12 @@ impl Case<'_, '_> {
             Err(field) => return outcomes.not_evaluated(field),
         };
         let limit = self.context.limit(SIDE);
-        let near = body
-            .stretches(needs.head_rear_mm, needs.most_mm())
-            .into_iter()
-            .filter_map(|stretch| {
-                self.standing.nearest(self.at.position, &self.axis, stretch, limit.value)
-            })
-            .filter(|nearest| short_of(nearest.gap_mm, limit.value))
-            .min_by(|one, other| one.gap_mm.total_cmp(&other.gap_mm));
-        let Some(nearest) = near else { return self.clear(outcomes) };
+        let near = nearest_live(self.context, self.at, self.end, &body, &needs, limit.value);
+        let nearest = match near {
+            Ok(Some(nearest)) if short_of(nearest.gap_mm, limit.value) => nearest,
+            Ok(_) => return self.clear(outcomes),
+            Err(field) => return outcomes.not_evaluated(field),
+        };
         let mut finding = self
             .finding(&nearest, Mover::Jack)
             .related(jack.route.field("diameter_mm"), "the jack's diameter")

@@ -4,12 +4,12 @@ use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::removal::{Stub, least_behind_for_any_mm, least_behind_mm};
 use restrand_model::schedule::{EndKind, Place, PlaceKind, Status};
 
-use super::jack_case::{ROOM, clear_for, jack_at};
+use super::jack_case::{ROOM, jack_at};
 use super::said;
 use super::stub::{self, MARGIN};
 use crate::beyond::short_of;
 use crate::context::{Context, EndAt, Found, TendonAt};
-use crate::ends::{cap, head_rear_mm};
+use crate::ends::{cap, clear_for_jack, head_rear_mm};
 use crate::rule::{Check, Corrects, Rule};
 
 pub(crate) const RULE: Rule = Rule {
@@ -207,7 +207,7 @@ fn jack_need(
 ) -> Result<Option<Need>, &'static str> {
     let Ok(jack) = jack_at(context, at, end) else { return Ok(None) };
     // An obstacle moves with its own side of the joint, which nobody states.
-    if clear_for(context, at, end, jack.record)?.obstacle.is_some() {
+    if clear_for_jack(context, at, end, jack.record)?.obstacle.is_some() {
         return Ok(None);
     }
     let needs = context.jack_needs(at, end)?;

@@ -7,6 +7,7 @@ use restrand_model::value::Value;
 
 use crate::context::{Context, EndAt, Found, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
+use crate::works::{Capacity, capacity, listed_over_holes, most_strands};
 
 pub(crate) const RULE: Rule = Rule {
     id: "strand/exceeds-capacity",
@@ -39,7 +40,7 @@ fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
                 continue;
             };
             let count = stated.count;
-            if !matches!(room(found.record, count), Room::Short(_)) {
+            if !matches!(capacity(found.record, count), Capacity::Short(_)) {
                 continue;
             }
             let Some((other, most)) = least_that_takes(context, count) else {
@@ -70,8 +71,8 @@ fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
 fn least_that_takes<'a>(context: &Context<'a>, count: u32) -> Option<(&'a str, u32)> {
     let all = context.schedule.anchorages.iter();
     let mut enough: Vec<_> = all
-        .filter(|other| room(other, count) == Room::Enough)
-        .filter_map(|other| Some((most(other)?, other.id.as_deref()?)))
+        .filter(|other| capacity(other, count) == Capacity::Enough)
+        .filter_map(|other| Some((most_strands(other)?, other.id.as_deref()?)))
         .collect();
     enough.sort_unstable();
     match enough[..] {
@@ -130,12 +131,6 @@ fn own_counts(anchorage: &Anchorage, route: &Route, outcomes: &mut Outcomes) {
     outcomes.found(finding);
 }
 
-/// The largest listed count, if it is more than the wedge plate's holes.
-fn listed_over_holes(anchorage: &Anchorage) -> Option<u32> {
-    let most = anchorage.strand_counts.iter().copied().max()?;
-    (most > anchorage.wedge_plate_holes?).then_some(most)
-}
-
 fn name(anchorage: &Anchorage) -> String {
     anchorage.id.as_deref().unwrap_or("without a name").to_owned()
 }
@@ -160,11 +155,13 @@ fn tendon(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             }
         }
         for stated in counts {
-            match room(found.record, stated.count) {
-                Room::Unknown => outcomes.not_evaluated("anchorage.wedge_plate_holes"),
-                Room::Enough => outcomes.pass(),
-                Room::ToldAtAnchorage => outcomes.not_applicable("reported at the anchorage"),
-                Room::Short(most) => {
+            match capacity(found.record, stated.count) {
+                Capacity::Unknown => outcomes.not_evaluated("anchorage.wedge_plate_holes"),
+                Capacity::Enough => outcomes.pass(),
+                Capacity::Contradicts { .. } => {
+                    outcomes.not_applicable("reported at the anchorage")
+                }
+                Capacity::Short(most) => {
                     let anchorage = found.record.id.as_deref().unwrap_or_default();
                     let is_told = |(route, other): &(Route, &str)| {
                         *route == stated.place && *other == anchorage
@@ -177,37 +174,6 @@ fn tendon(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
                 }
             }
         }
-    }
-}
-
-#[derive(Debug, PartialEq, Eq)]
-enum Room {
-    /// The anchorage states neither holes nor counts.
-    Unknown,
-    Enough,
-    /// The anchorage contradicts itself about this count.
-    ToldAtAnchorage,
-    /// It takes no more than this.
-    Short(u32),
-}
-
-/// The most strands that an anchorage takes, as far as it is stated.
-fn most(anchorage: &Anchorage) -> Option<u32> {
-    let listed = anchorage.strand_counts.iter().copied().max();
-    anchorage.wedge_plate_holes.into_iter().chain(listed).min()
-}
-
-/// Whether an anchorage takes this many strands; fewer than it is listed for always fit.
-fn room(anchorage: &Anchorage, count: u32) -> Room {
-    let Some(most) = most(anchorage) else {
-        return Room::Unknown;
-    };
-    if count <= most {
-        Room::Enough
-    } else if listed_over_holes(anchorage).is_some_and(|listed| count <= listed) {
-        Room::ToldAtAnchorage
-    } else {
-        Room::Short(most)
     }
 }
 
@@ -244,7 +210,7 @@ fn finding(
         .schedule
         .anchorages
         .iter()
-        .filter(|other| room(other, count) == Room::Enough)
+        .filter(|other| capacity(other, count) == Capacity::Enough)
         .filter_map(|other| other.id.as_deref())
         .collect();
     if !others.is_empty() {
@@ -253,35 +219,4 @@ fn finding(
             .remedy("Choose an anchorage of the schedule that takes {strands} strands: {others}");
     }
     finding
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn anchorage(holes: Option<u32>, counts: &[u32]) -> Anchorage {
-        Anchorage {
-            wedge_plate_holes: holes,
-            strand_counts: counts.to_vec(),
-            ..Anchorage::default()
-        }
-    }
-
-    #[test]
-    fn as_many_strands_as_holes_fit_and_one_more_does_not() {
-        let nineteen = anchorage(Some(19), &[15, 19]);
-        assert_eq!(room(&nineteen, 18), Room::Enough);
-        assert_eq!(room(&nineteen, 19), Room::Enough);
-        assert_eq!(room(&nineteen, 20), Room::Short(19));
-        assert_eq!(room(&anchorage(Some(19), &[15]), 16), Room::Short(15));
-        assert_eq!(room(&anchorage(None, &[]), 1), Room::Unknown);
-    }
-
-    #[test]
-    fn a_count_that_the_anchorage_lists_over_its_holes_is_the_anchorages_fault() {
-        let slip = anchorage(Some(18), &[15, 19]);
-        assert_eq!(room(&slip, 18), Room::Enough);
-        assert_eq!(room(&slip, 19), Room::ToldAtAnchorage);
-        assert_eq!(room(&slip, 20), Room::Short(18));
-    }
 }

@@ -3,7 +3,7 @@
 use restrand_mechanics::way::{self, Attitude, Edge, box_through_floor, box_through_wall};
 use restrand_model::schedule::{Bay, Hanging, Jack, Opening, OpeningPlane, OpeningShape};
 
-use super::feed::tilted_mm;
+use super::feed::{stated_in_line_mm, tilted_mm, turned_mm};
 use super::{Door, Room, Ways};
 
 /// A box with the attitudes in which it may be carried.
@@ -47,6 +47,8 @@ pub struct Spares {
     pub lift_mm: Option<f64>,
     /// Over a floor opening, for the body with its sling.
     pub above_mm: Option<f64>,
+    /// In line with an opening, on the side with less room, where that is stated.
+    pub in_line_mm: Option<f64>,
 }
 
 /// The field without which there is no body, or without which nobody knows whether it passes.
@@ -121,7 +123,7 @@ impl Body {
         let opening = &ways.openings[door.opening];
         let shape = shape(opening)?;
         match opening.plane.ok_or("opening.plane")? {
-            OpeningPlane::Wall => self.through_wall(ways, door, opening, &shape),
+            OpeningPlane::Wall => self.through_wall(ways, door, &shape),
             OpeningPlane::Floor | OpeningPlane::Roof => {
                 self.through_floor(ways, door, opening, &shape)
             }
@@ -132,14 +134,33 @@ impl Body {
         &self,
         ways: &Ways<'_>,
         door: &Door,
-        opening: &Opening,
         shape: &way::Opening,
     ) -> Result<Passing, NoBody> {
-        let fit = box_through_wall(self.size_mm, &self.attitudes, shape)
-            .map_err(|_| "opening.width_mm")?;
-        let spare_mm = fit.spare_width_mm.min(fit.spare_height_mm);
+        // That it is too long for the bay in which it works is another matter: see `too_long_mm`.
+        let clear_mm = stated_in_line_mm(&ways.openings[door.opening]);
+        let mut best: Option<Passing> = None;
+        for attitude in &self.attitudes {
+            let passing = self.level(ways, door, shape, *attitude, clear_mm)?;
+            if best.is_none_or(|best| passing.spare_mm > best.spare_mm) {
+                best = Some(passing);
+            }
+        }
+        best.ok_or("jack.hanging")
+    }
+
+    /// How the body passes a wall in one attitude.
+    fn level(
+        &self,
+        ways: &Ways<'_>,
+        door: &Door,
+        shape: &way::Opening,
+        lifted: Attitude,
+        clear_mm: Option<f64>,
+    ) -> Result<Passing, NoBody> {
+        let opening = &ways.openings[door.opening];
+        let fit =
+            box_through_wall(self.size_mm, &[lifted], shape).map_err(|_| "opening.width_mm")?;
         // It is lifted over the sill, with its sling, under the ceiling of the first bay.
-        let lifted = &self.attitudes[fit.attitude];
         let height_mm = self.edge_mm(lifted.up);
         let up_mm = height_mm + lifted.sling_mm;
         let ceiling_mm = match door.rooms[0] {
@@ -153,18 +174,30 @@ impl Body {
             .zip(opening.sill_mm)
             .map(|(ceiling_mm, sill_mm)| ceiling_mm - sill_mm - up_mm);
         let is_round = matches!(shape, way::Opening::Round { .. });
+        let length_mm = self.edge_mm(lifted.along);
+        let straight_mm = clear_mm.map(|clear_mm| clear_mm - length_mm);
+        // Where it is too long for the room in line, it may be turned in plan on its way.
+        let turned_mm = straight_mm
+            .filter(|straight_mm| *straight_mm < 0.0)
+            .and_then(|_| turned_mm(ways, door, width_mm))
+            .map(|longest_mm| longest_mm - length_mm)
+            .filter(|spare_mm| *spare_mm >= 0.0);
+        let spares = Spares {
+            width_mm: fit.spare_width_mm,
+            height_mm: (!is_round).then_some(fit.spare_height_mm),
+            lift_mm,
+            above_mm: None,
+            in_line_mm: turned_mm.or(straight_mm),
+        };
+        let least_mm = fit.spare_width_mm.min(fit.spare_height_mm);
+        let spare_mm = [lift_mm, spares.in_line_mm].into_iter().flatten().fold(least_mm, f64::min);
         Ok(Passing {
-            spare_mm: lift_mm.map_or(spare_mm, |lift_mm| spare_mm.min(lift_mm)),
-            spares: Spares {
-                width_mm: fit.spare_width_mm,
-                height_mm: (!is_round).then_some(fit.spare_height_mm),
-                lift_mm,
-                above_mm: None,
-            },
+            spare_mm,
+            spares,
             outline_mm: [width_mm, height_mm],
             sling_mm: lifted.sling_mm,
             is_upright: lifted.up == Edge::Length,
-            is_turned: false,
+            is_turned: turned_mm.is_some(),
         })
     }
 
@@ -186,7 +219,12 @@ impl Body {
                 .map_err(|_| "opening.width_mm")?;
             let across_mm = if fit.passes { fit.spare_mm.max(0.0) } else { fit.spare_mm };
             let above_mm = head_mm.map_or(f64::INFINITY, |mm| mm - fit.headroom_mm);
-            let spare_mm = across_mm.min(above_mm);
+            // It hangs or stands below the floor before it is in.
+            let in_line_mm = opening
+                .clear_beyond_mm
+                .filter(|_| opening.plane == Some(OpeningPlane::Floor))
+                .map(|clear_mm| clear_mm - self.edge_mm(attitude.up));
+            let spare_mm = across_mm.min(above_mm).min(in_line_mm.unwrap_or(f64::INFINITY));
             if best.is_some_and(|best| spare_mm <= best.spare_mm) {
                 continue;
             }
@@ -211,7 +249,7 @@ impl Body {
             let above_mm = head_mm.map(|_| above_mm);
             best = Some(Passing {
                 spare_mm,
-                spares: Spares { width_mm, height_mm, lift_mm: None, above_mm },
+                spares: Spares { width_mm, height_mm, lift_mm: None, above_mm, in_line_mm },
                 outline_mm,
                 sling_mm: attitude.sling_mm,
                 is_upright: attitude.up == Edge::Length,
@@ -235,6 +273,7 @@ impl Body {
                 height_mm: None,
                 lift_mm: None,
                 above_mm: None,
+                in_line_mm: None,
             },
             outline_mm: [diameter_mm; 2],
             sling_mm,
@@ -269,7 +308,7 @@ fn headroom_mm(ways: &Ways<'_>, door: &Door, opening: &Opening) -> Option<f64> {
         Room::Bay(bay) => Some(*bay),
         Room::Outside => None,
     })?;
-    ways.bays[bay].height_mm.or(opening.clear_before_mm)
+    ways.bays[bay].height_mm.into_iter().chain(opening.clear_before_mm).reduce(f64::min)
 }
 
 /// The clear shape of an opening.

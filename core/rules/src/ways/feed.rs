@@ -7,7 +7,6 @@ use restrand_model::schedule::{Opening, OpeningPlane};
 
 use super::body::{NoBody, shape};
 use super::{Door, Room, Ways};
-use crate::context::Context;
 
 /// Room outside of which nothing is stated, mm: more than any piece is long.
 const OPEN_MM: f64 = 100_000.0;
@@ -103,12 +102,11 @@ impl Fed {
 /// The field without which it is not known.
 pub fn longest_fed_mm(
     fed: &mut Fed,
-    context: &Context<'_>,
     ways: &Ways<'_>,
     door: &Door,
     diameter_mm: f64,
 ) -> Result<Option<f64>, NoBody> {
-    let fed = longest_fed(fed, context, ways, door, diameter_mm)?;
+    let fed = longest_fed(fed, ways, door, diameter_mm)?;
     Ok(fed.map(|fed| fed.longest_mm))
 }
 
@@ -121,7 +119,6 @@ pub fn longest_fed_mm(
 /// The field without which it is not known.
 pub fn longest_fed(
     fed: &mut Fed,
-    context: &Context<'_>,
     ways: &Ways<'_>,
     door: &Door,
     diameter_mm: f64,
@@ -130,7 +127,7 @@ pub fn longest_fed(
     let shape = shape(opening)?;
     match opening.plane.ok_or("opening.plane")? {
         OpeningPlane::Wall => {
-            let rooms = [0, 1].map(|side| in_line_mm(context, ways, door, opening, side));
+            let rooms = [0, 1].map(|side| in_line_mm(ways, door, side));
             let [one_mm, other_mm] = rooms;
             let (one_mm, other_mm) = (one_mm?, other_mm?);
             let straight = straight_feed_mm(&shape, diameter_mm, one_mm, other_mm)
@@ -154,12 +151,12 @@ pub fn longest_fed(
 /// A length that surely goes through a door, mm, without a search for the longest: straight through a wall, hung
 /// through a floor or a roof; 0 where none is known of.
 #[must_use]
-pub fn surely_fed_mm(context: &Context<'_>, ways: &Ways<'_>, door: &Door, diameter_mm: f64) -> f64 {
+pub fn surely_fed_mm(ways: &Ways<'_>, door: &Door, diameter_mm: f64) -> f64 {
     let opening = &ways.openings[door.opening];
     let Ok(shape) = shape(opening) else { return 0.0 };
     let surely = match opening.plane {
         Some(OpeningPlane::Wall) => [0, 1]
-            .map(|side| in_line_mm(context, ways, door, opening, side).ok())
+            .map(|side| in_line_mm(ways, door, side).ok())
             .into_iter()
             .collect::<Option<Vec<f64>>>()
             .and_then(|rooms| straight_feed_mm(&shape, diameter_mm, rooms[0], rooms[1]).ok()?),
@@ -182,24 +179,32 @@ const fn narrower_mm(shape: &way::Opening) -> f64 {
     }
 }
 
-/// The clear length on a side of a wall opening, in line with it.
-fn in_line_mm(
-    context: &Context<'_>,
-    ways: &Ways<'_>,
-    door: &Door,
-    opening: &Opening,
-    side: usize,
-) -> Result<f64, NoBody> {
+/// The clear length that is stated in line with a wall opening, on the side with less, mm.
+pub(super) fn stated_in_line_mm(opening: &Opening) -> Option<f64> {
+    [opening.clear_before_mm, opening.clear_beyond_mm].into_iter().flatten().reduce(f64::min)
+}
+
+/// The clear length on a side of a wall opening, in line with it, as far as it is known, mm: what is stated binds, and so
+/// does the bay.
+fn clear_in_line_mm(ways: &Ways<'_>, door: &Door, side: usize) -> Option<f64> {
+    let opening = &ways.openings[door.opening];
     let stated_mm = [opening.clear_before_mm, opening.clear_beyond_mm][side];
-    let field = ["opening.clear_before_mm", "opening.clear_beyond_mm"][side];
     match door.rooms[side] {
-        Room::Outside => Ok(stated_mm.unwrap_or(OPEN_MM)),
+        Room::Outside => Some(stated_mm.unwrap_or(OPEN_MM)),
         Room::Bay(bay) => {
             // Through the diaphragm of a place one looks along the bridge, over the whole bay.
-            let along_mm = opening.place.as_ref().and_then(|_| ways.length_mm(context, bay));
-            along_mm.into_iter().chain(stated_mm).reduce(f64::max).ok_or(field)
+            let along_mm = opening.place.as_ref().and_then(|_| {
+                let [from_m, to_m] = ways.extents_m[bay];
+                Some(((to_m? - from_m?) * 1000.0).abs())
+            });
+            along_mm.into_iter().chain(stated_mm).reduce(f64::min)
         }
     }
+}
+
+fn in_line_mm(ways: &Ways<'_>, door: &Door, side: usize) -> Result<f64, NoBody> {
+    clear_in_line_mm(ways, door, side)
+        .ok_or(["opening.clear_before_mm", "opening.clear_beyond_mm"][side])
 }
 
 /// The longest rod that is fed through a wall askew in plan, where width of rooms and depth of wall are known.
@@ -232,6 +237,17 @@ fn in_plan(
     let slot = Slot { opening_mm, thickness_mm: opening.depth_mm? };
     let slanted = fed.longest(&slot, diameter_mm, &room(0)?, &room(1)?)??;
     Some((slot, slanted))
+}
+
+/// The longest rod of this diameter that is turned through a wall in plan, mm; nothing where it is too thick, or the
+/// rooms are not known.
+pub(super) fn turned_mm(ways: &Ways<'_>, door: &Door, diameter_mm: f64) -> Option<f64> {
+    let opening = &ways.openings[door.opening];
+    let shape = shape(opening).ok()?;
+    let in_line_mm = [clear_in_line_mm(ways, door, 0)?, clear_in_line_mm(ways, door, 1)?];
+    let fed = &mut Fed::default();
+    let (_, slanted) = in_plan(fed, ways, door, opening, &shape, diameter_mm, in_line_mm)?;
+    Some(slanted.longest_mm)
 }
 
 /// The longest rod of this diameter that goes through a floor or a roof at a slope, hung from a sling of this height,

@@ -6,12 +6,14 @@
 mod block;
 mod body;
 mod feed;
+mod people;
 
 use std::collections::{BinaryHeap, HashMap};
 
 pub use block::Block;
 pub use body::{Body, NoBody, Passing, Spares, clear_mm};
 pub use feed::{Askew, Fed, FeedSection, LongestFed, longest_fed, longest_fed_mm, surely_fed_mm};
+pub use people::{Side, is_round, lacking_for_people_mm, sides, spare_for_people_mm};
 
 use restrand_model::reflect::Link;
 use restrand_model::route::Route;

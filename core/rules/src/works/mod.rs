@@ -7,26 +7,33 @@ mod across;
 mod along;
 mod bar;
 mod beside;
+mod capacity;
 mod deviated;
 mod fill_line;
 mod force_line;
 mod held;
 mod lacking;
+mod pieces;
 mod tendon_out;
+mod widest;
 
 pub(crate) use across::Across;
 pub use along::Along;
 pub use bar::bar_mass_kg;
 pub use beside::{Beside, beside};
+pub use capacity::{Capacity, capacity};
+pub(crate) use capacity::{listed_over_holes, most_strands};
 pub use deviated::{Deviated, deviated};
 pub use fill_line::{FillLine, Turn, fill_line};
 pub use force_line::{ForceAt, ForceLimit, ForceLine, Limits, force_limits, force_line};
 pub use held::{Held, held, lateral_at_m};
 pub use lacking::lacking_for_stressing;
+pub use pieces::{CutPiece, cut_pieces};
 pub(crate) use tendon_out::evaluate as bridge_out;
 pub use tendon_out::{
     BridgeOut, NotKnown, Over, StressOut, over, section_call, share_over, stresses,
 };
+pub use widest::{Widest, Widths, bar_diameter_mm, worst_duct_mm};
 
 use restrand_mechanics::SMALLEST;
 use restrand_mechanics::elongation::{Bar, bar_stretch_mm};
@@ -76,9 +83,33 @@ pub const HOIST_SHARE: LimitKey =
 pub const JACK_ROOM: LimitKey =
     LimitKey { name: "jack_room_mm", meaning: "room for hands and hoses behind the jack" };
 
+/// How far a measured set may be off.
+pub const SET_TOLERANCE: LimitKey = LimitKey {
+    name: "set_tolerance_mm",
+    meaning: "how far a measured set may be from the stated one",
+};
+/// How far lift-off may be off.
+pub const LIFT_OFF_TOLERANCE: LimitKey = LimitKey {
+    name: "lift_off_tolerance",
+    meaning: "share by which lift-off may be off the force after seating that follows",
+};
+/// What one person carries.
+pub const CARRY_PERSON: LimitKey =
+    LimitKey { name: "carry_person_kg", meaning: "mass that one person carries by hand" };
+
 /// The limits that are needed here.
-pub(crate) const LIMITS: &[LimitKey] =
-    &[GROUT, WAX, POLYMER, CEMENT, CUT_CLEAR, RELEASE_CLEAR, JACK_ROOM];
+pub(crate) const LIMITS: &[LimitKey] = &[
+    GROUT,
+    WAX,
+    POLYMER,
+    CEMENT,
+    CUT_CLEAR,
+    RELEASE_CLEAR,
+    JACK_ROOM,
+    SET_TOLERANCE,
+    LIFT_OFF_TOLERANCE,
+    CARRY_PERSON,
+];
 
 /// Density of water.
 const WATER_KG_PER_M3: f64 = 1000.0;

@@ -27,7 +27,7 @@ pub(super) fn draw(
     let (ways, numbers) = (&drawings.ways, drawings.numbers);
     let record = &ways.openings[passed.opening];
     let door = ways.doors.iter().find(|door| door.opening == passed.opening)?;
-    let longest = longest_fed(&mut Fed::default(), drawings.context, ways, door, diameter_mm);
+    let longest = longest_fed(&mut Fed::default(), ways, door, diameter_mm);
     let longest = match longest {
         Ok(Some(longest)) => longest,
         Ok(None) => {

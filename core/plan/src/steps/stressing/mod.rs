@@ -1,5 +1,7 @@
 //! The new tendon is stressed: steps with force, gauge and elongation.
 
+mod readings;
+
 use restrand_finding::Fact;
 use restrand_mechanics::elongation::{Bar, above_baseline_mm, band, bar_stretch_mm};
 use restrand_mechanics::jack::strokes;
@@ -10,7 +12,7 @@ use restrand_rules::{EndAt, Found};
 
 use crate::ceiling::{Bound, Ceiling, Most};
 use crate::gauge::Gauge;
-use crate::plan::{Blocked, Cell, Column, Line, Step, StepId, Table};
+use crate::plan::{Blocked, Line, Step, StepId};
 use crate::steps::anchor_stubs::times;
 use crate::tendon::{Known, Pull};
 
@@ -73,8 +75,9 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     }
     step.takes("The jack with its own gauge, calibrated together; a rule on each strand or on the piston; paint marks on the strands behind the wedges at both ends");
     step.hold("At each step force and elongation are read together; a reading outside its band stops the work until the engineer in charge has found out why");
-    step.hold("Lift-off after seating shows the force that stayed");
-    step.beware("Nobody stands behind the jack or behind the other anchorage while there is force; hoses are looked at before each use");
+    step.hold("Lift-off after seating shows the force that stayed: lift-off and set outside their bands stop the work before any tail is cut");
+    step.say("Gauge and pump stand at the side of the jack, out of line with the tendon, as far off as the hoses reach; piston and marks at the jack are read from there or by a camera, and those at the other end from beside its anchorage, behind a screen: nobody leans into the line of the tendon to read");
+    step.beware("Nobody stands in line behind the jack or behind the other anchorage while there is force, to read or for anything else; hoses are looked at before each use");
 }
 
 /// The position of an end in a pair.
@@ -97,6 +100,8 @@ pub(crate) struct AtFull {
     pub(crate) baseline: Option<(f64, Option<f64>)>,
     /// The bound that the force exceeds, with what it is.
     pub(crate) exceeds: Option<(f64, &'static str)>,
+    /// Whether a jack is stated for the end.
+    pub(crate) has_jack: bool,
 }
 
 /// What is read at the full force of the first pull.
@@ -133,6 +138,7 @@ pub(crate) fn at_full(known: &Known<'_>) -> Option<AtFull> {
         above_mm,
         baseline: baseline_kn.map(|kn| (kn, gauge.reads(kn))),
         exceeds: exceeds.map(|most| (most.force_kn, most.words())),
+        has_jack: record.is_some(),
         end: call,
     })
 }
@@ -243,9 +249,10 @@ impl AtEnd<'_, '_> {
                         .with(Fact::text("strokes", times(count)))
                         .with(Fact::text("end", call)),
                 );
+                self.strokes(&gauge, [whole_mm, dead_mm, stroke_mm], count, step);
             }
         }
-        self.set(&gauge, dead_mm.filter(|_| !is_second), step);
+        self.set(&gauge, &ceiling, dead_mm.filter(|_| !is_second), step);
         self.seated_target(step, blocked);
         step.rests_on(end.route.clone());
     }
@@ -278,8 +285,8 @@ impl AtEnd<'_, '_> {
         }
         let mut line = facts(Line::from("At {end} the baseline is {baseline_kn}"));
         if let Some(gauge_mpa) = gauge.reads(stated_kn) {
-            line.text.push_str(", {baseline_mpa} on the gauge");
-            line = line.with(Fact::computed("baseline_mpa", gauge_mpa, 2));
+            line.text.push_str(", {gauge_baseline_mpa} on the gauge");
+            line = line.with(Fact::computed("gauge_baseline_mpa", gauge_mpa, 2));
         }
         line.text.push_str(
             ": there the slack is out, marks are set, and elongation is measured from there on",
@@ -409,106 +416,5 @@ impl AtEnd<'_, '_> {
         };
         let force_kn = self.pull.jacking_kn;
         bar_stretch_mm(&Bar { force_kn, length_mm, area_mm2, e_mpa }).ok()
-    }
-
-    /// The steps with their readings.
-    fn table(
-        &self,
-        gauge: &Gauge,
-        ceiling: &Ceiling,
-        [whole_mm, dead_mm, stroke_mm, baseline]: [Option<f64>; 4],
-        step: &mut Step,
-    ) {
-        let Self { known, call, pull, .. } = *self;
-        let (mut shares, is_stated) = self.shares();
-        if !is_stated {
-            step.say("No steps are stated: fifths of the force are shown");
-        }
-        // The baseline is read as well, where no step lies at it.
-        if let Some(baseline) = baseline
-            && !shares.iter().any(|share| (share - baseline).abs() < ONE_SHARE)
-        {
-            let before = shares.iter().take_while(|share| **share < baseline).count();
-            shares.insert(before, baseline);
-        }
-        let tolerance = known.limit("elongation_single_percent");
-        let rows = shares.iter().map(|share| {
-            let force_kn = share * pull.jacking_kn;
-            if ceiling.exceeded_by(force_kn).is_some() {
-                let beyond = || Cell::from("not possible");
-                let mut row = vec![Cell::from(share * 100.0), Cell::from(force_kn)];
-                row.extend([(); 6].map(|()| beyond()));
-                return row;
-            }
-            let read_mm = whole_mm.map(|whole_mm| whole_mm * share);
-            let below = baseline.is_some_and(|baseline| *share < baseline - ONE_SHARE);
-            let above_mm =
-                whole_mm.zip(baseline).filter(|_| !below).and_then(|(whole_mm, baseline)| {
-                    above_baseline_mm(whole_mm, baseline, *share).ok()
-                });
-            // At the baseline itself nothing has been measured yet.
-            let band = above_mm
-                .filter(|above_mm| *above_mm > 0.0)
-                .zip(tolerance)
-                .and_then(|(above_mm, tolerance)| band(above_mm, tolerance.value).ok());
-            let of_band = |edge: Option<f64>| match (above_mm, below) {
-                (Some(_), _) => edge.map_or(Cell::Blank, Cell::Number),
-                (None, true) => Cell::Blank,
-                (None, false) => Cell::Missing,
-            };
-            let stroke =
-                read_mm.zip(dead_mm).zip(stroke_mm).and_then(|((read_mm, dead_mm), stroke_mm)| {
-                    strokes(read_mm + dead_mm, stroke_mm).ok()
-                });
-            vec![
-                Cell::from(share * 100.0),
-                Cell::from(force_kn),
-                Cell::from(gauge.reads(force_kn)),
-                Cell::from(read_mm),
-                if below { Cell::Blank } else { Cell::from(above_mm) },
-                of_band(band.map(|band| band.least_mm)),
-                of_band(band.map(|band| band.most_mm)),
-                Cell::from(stroke.map(f64::from)),
-            ]
-        });
-        step.tables.push(Table {
-            title: format!(
-                "Steps at {call}: elongation from slack, and what is measured from the baseline on"
-            ),
-            columns: vec![
-                Column { name: "force_percent", digits: 0 },
-                Column { name: "force_kn", digits: 0 },
-                Column { name: "gauge_mpa", digits: 2 },
-                Column { name: "elongation_mm", digits: 1 },
-                Column { name: "above_baseline_mm", digits: 1 },
-                Column { name: "at_least_mm", digits: 1 },
-                Column { name: "at_most_mm", digits: 1 },
-                Column { name: "stroke", digits: 0 },
-            ],
-            rows: rows.collect(),
-        });
-    }
-
-    /// Seating and lift-off.
-    fn set(&self, gauge: &Gauge, dead_mm: Option<f64>, step: &mut Step) {
-        let Some(seated) = self.seated else { return };
-        let stressing = self.known.tendon.stressing.as_deref();
-        let set_mm = self.end.end.set_mm.or(stressing.and_then(|stressing| stressing.set_mm));
-        let seated_kn = seated.seated_kn[index(self.end.name)];
-        let Some(set_mm) = set_mm else { return };
-        let mut line =
-            Line::from("The wedges draw in {set_mm} at {end}; lift-off is then at {lift_off_kn}")
-                .with(Fact::text("end", self.call))
-                .with(Fact::given("set_mm", set_mm, 1))
-                .with(Fact::computed("lift_off_kn", seated_kn, 0));
-        if let Some(gauge_mpa) = gauge.reads(seated_kn) {
-            line.text.push_str(", {gauge_mpa} on the gauge");
-            line = line.with(Fact::computed("gauge_mpa", gauge_mpa, 2));
-        }
-        if let ([_], Some(elastic_mm), Some(dead_mm)) = (self.pull.ends, self.elastic_mm, dead_mm) {
-            line.text.push_str(". Of the elongation {anchored_mm} stay behind the wedge plate");
-            line = line.with(Fact::computed("anchored_mm", elastic_mm + dead_mm - set_mm, 1));
-        }
-        step.say(line);
     }
 }
