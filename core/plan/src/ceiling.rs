@@ -135,9 +135,10 @@ impl Ceiling {
         let Some(least) = self.least() else { return };
         let mut line = Line::from("At {end} no reading goes beyond {most_kn}")
             .with(Fact::text("end", call))
-            .with(match &least.limit {
-                Some((_, citation)) => Fact::limit("most_kn", least.force_kn, 0, citation.clone()),
-                None => Fact::computed("most_kn", least.force_kn, 0),
+            .with(Fact {
+                // It follows from the limit, and is rounded as what follows is.
+                citation: least.limit.as_ref().map(|(_, citation)| citation.clone()),
+                ..Fact::computed("most_kn", least.force_kn, 0)
             })
             .with(Fact::text("bound", least.bound.words()))
             .with(Fact::computed("jacking_kn", jacking_kn, 0));

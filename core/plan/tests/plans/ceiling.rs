@@ -30,6 +30,8 @@ fn the_least_of_the_bounds_is_the_ceiling_and_is_named() {
     let strong = of(3600.0, |jack| jack.rated_force_kn = Some(6000.0));
     assert_eq!(binds(&strong)[0], "what the strands may have at the jack");
     close(&[most(&strong)], &[4198.0], 0.5);
+    let said = said(step(&strong, StepId::Stressing));
+    assert!(said.contains("no reading goes beyond 4198 kN"), "{said}");
     // A short calibration.
     let short = of(3500.0, |jack| jack.calibration.truncate(5));
     assert_eq!(binds(&short)[0], "the last line of the jack's calibration");
