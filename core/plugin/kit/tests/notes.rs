@@ -4,7 +4,7 @@ mod recognised;
 
 use recognised::{Read, plain, sheet, taken};
 use restrand_kit::At;
-use restrand_kit::recognise::Mapping;
+use restrand_kit::recognise::{Mapping, TableMapping};
 use restrand_model::Value;
 use restrand_model::reading::ProblemKind;
 
@@ -170,4 +170,32 @@ fn a_row_below_labels_whose_name_nobody_knows_is_no_tendon() {
     let kept: Vec<_> =
         kept.into_iter().flat_map(|kept| kept.iter()).map(|(_, value)| value).collect();
     assert!(kept.iter().any(|value| value.as_text() == Some("Paint system")), "{kept:?}");
+}
+
+#[test]
+fn a_card_is_read_under_a_mapping_too_and_each_value_stands_at_its_own_cell() {
+    let rows: &[&[&str]] = &[
+        &["TENDON CARD"],
+        &["Tendon", "T7", "", "Web", "East"],
+        &["Number of strands", "19", "", "Length (m)", "60.2"],
+        &["Jacking force", "3900", "kN"],
+        &["Anchor set", "6", "mm"],
+    ];
+    let first = plain(rows).understood[0].tables[0].headers.0;
+    // The one places no headers, and the other where a mapping file to begin with places them.
+    for headers in [None, Some([first + 1, first + 1])] {
+        let table =
+            TableMapping { headers, record: Some("tendon".to_owned()), ..TableMapping::default() };
+        let mapping = Mapping { mapping: 1, tables: vec![table], ifc: None };
+        let read = taken(vec![sheet("Sheet1", rows)], &mapping);
+        assert_eq!(text(&read, "Tendons", 0, "mark"), Some("T7"), "{:#?}", read.problems);
+        assert_eq!(read.number("Tendons", 0, &["stressing", "jacking_force_kn"]), Some(3900.0));
+        let tendon = read.of("Tendons")[0];
+        assert_eq!(tendon.at, At::Row(1));
+        let length = tendon.apart.iter().find(|apart| *apart.way == ["length_m".to_owned()]);
+        assert_eq!(length.map(|apart| apart.at), Some(At::Row(2)));
+        let table = &read.tables[usize::try_from(tendon.table).unwrap_or(0)];
+        let column = table.columns.iter().find(|column| column.path == ["length_m"]);
+        assert_eq!(column.map(|column| column.index), Some(4));
+    }
 }

@@ -1,7 +1,6 @@
 //! Looks in workbooks of the `OpenDocument` format.
 //!
-//! Authority: `OpenDocument` 1.2 part 1, sections 16.27 (number styles) and 19.615 (default styles of cells), and
-//! 20.367 (lines through text).
+//! Authority: `OpenDocument` 1.2 part 1: number styles, default styles of cells, lines through text (from memory).
 
 use std::collections::{BTreeMap, HashMap};
 use std::io::{BufReader, Read, Seek};

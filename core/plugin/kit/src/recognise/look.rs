@@ -14,7 +14,7 @@ use crate::sheet::Cell;
 pub(super) fn look(mut sheet: Sheet, before: Option<&Looked>, mapping: &Mapping) -> Vec<Looked> {
     let mut hidden = hidden(&sheet);
     let mapped: Vec<&TableMapping> = mapping.of(&sheet.name).collect();
-    let rearranged = if mapped.is_empty() { rearranged::take_out(&mut sheet) } else { Vec::new() };
+    let rearranged = rearranged(&mut sheet, &mapped);
     pairs::split(&mut sheet);
     let apart = if mapped.is_empty() { apart::split(&mut sheet) } else { Vec::new() };
     let mut looked = Vec::new();
@@ -34,6 +34,23 @@ pub(super) fn look(mut sheet: Sheet, before: Option<&Looked>, mapping: &Mapping)
         one.is_part = has_tables;
     }
     looked
+}
+
+/// Takes out of a sheet what is arranged in another way, unless a mapping places headers that this has not.
+fn rearranged(sheet: &mut Sheet, mapped: &[&TableMapping]) -> Vec<Sheet> {
+    let mut placed = mapped.iter().filter_map(|table| table.headers).peekable();
+    if placed.peek().is_none() {
+        return rearranged::take_out(sheet);
+    }
+    let mut rest = sheet.clone();
+    let parts = rearranged::take_out(&mut rest);
+    let heads: Vec<u32> =
+        parts.iter().filter_map(|part| Some(part.rows.first()?.number + 1)).collect();
+    if placed.any(|[first, _]| heads.contains(&first)) {
+        *sheet = rest;
+        return parts;
+    }
+    Vec::new()
 }
 
 /// Looks for the tables of a part of a sheet.

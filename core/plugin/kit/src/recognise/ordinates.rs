@@ -10,10 +10,11 @@ use super::find::Found;
 use super::grid::{GridRow, Sheet};
 use super::header::HeaderText;
 use super::known::{Known, Tendon};
+use super::sink::Sink;
 use super::table::TableReader;
 use super::vocabulary::{Target, Vocabulary, target_of};
 use super::{Looked, report_of};
-use crate::frame::{Frames, Stopped};
+use crate::frame::Stopped;
 use crate::sheet::Cell;
 
 /// Points across at least.
@@ -43,7 +44,7 @@ pub(super) fn read(
     one: &mut Looked,
     known: &mut Known,
     tables: &mut u32,
-    frames: &mut dyn Frames,
+    frames: &mut Sink<'_>,
 ) -> Result<Understood, Stopped> {
     let mut report = report_of(one);
     if one.sheet.grid.is_turned() || known.tendons.is_empty() {
@@ -57,6 +58,7 @@ pub(super) fn read(
             continue;
         };
         at = block.end;
+        frames.begin_block();
         let turned = turned.get_or_insert_with(|| one.sheet.turned());
         for (row, tendon) in &block.tendons {
             let mark = known.tendons[*tendon].mark.clone();

@@ -11,8 +11,8 @@ use super::stated::Note;
 
 use crate::frame::{Frame, Frames, RecordFrame, Stopped};
 
-/// The sheet of a table, and the row of its headers.
-type Rows = (Option<String>, u32);
+/// The sheet of a table, the row of its headers, and the block of ordinates that it is of.
+type Rows = (Option<String>, u32, u32);
 
 /// Takes the frames of all tables of a file; hands over what needs no order at once.
 pub(super) struct Sink<'f> {
@@ -22,6 +22,8 @@ pub(super) struct Sink<'f> {
     tables: Vec<Table>,
     /// The points, each with the rows of the file from which it comes.
     points: Vec<(Rows, RecordFrame)>,
+    /// How many blocks of ordinates have begun.
+    blocks: u32,
     /// What notes state; without any, nothing has to wait for them.
     notes: Vec<Note>,
     /// The kinds of strand and duct and the tendons, which wait for what notes add to them.
@@ -40,6 +42,7 @@ impl<'f> Sink<'f> {
             first: tables,
             tables: Vec::new(),
             points: Vec::new(),
+            blocks: 0,
             notes: Vec::new(),
             kinds: [Vec::new(), Vec::new()],
             tendons: Vec::new(),
@@ -51,6 +54,11 @@ impl<'f> Sink<'f> {
     /// Takes what notes state of kinds, before any table is read.
     pub(super) fn wait_for(&mut self, notes: Vec<Note>) {
         self.notes = notes;
+    }
+
+    /// Says that a block of ordinates begins: the points of several stand at the same stations.
+    pub(super) fn begin_block(&mut self) {
+        self.blocks += 1;
     }
 
     /// The table of this number.
@@ -143,7 +151,8 @@ impl Frames for Sink<'_> {
                 let sort = SORTS.iter().position(|sort| waits && list == Some(sort.list));
                 match (table, list, sort) {
                     (Some(table), Some("Points"), _) => {
-                        self.points.push(((table.sheet.clone(), table.header_row), record));
+                        let rows = (table.sheet.clone(), table.header_row, self.blocks);
+                        self.points.push((rows, record));
                     }
                     (_, Some("Tendons"), _) if waits => self.tendons.push(record),
                     (_, _, Some(sort)) => self.kinds[sort].push(record),

@@ -36,6 +36,7 @@ impl TableReader<'_> {
         }
         let names = Names::of([Scope::Stressing].into_iter());
         self.end_stations = Some((stressing.index, dead.index));
+        self.is_either_way = before > 0 && behind > 0;
         self.names = if behind > before { names.exchanged() } else { names };
         self.row_names = self.names;
     }
@@ -52,6 +53,12 @@ impl TableReader<'_> {
             let (_, count) = self.turned_rows.get_or_insert((number, 0));
             *count += 1;
         }
+    }
+
+    /// The table frame of a slot, for the row at hand.
+    pub(super) fn table_of(&self, slot: (Slot, &'static str)) -> Option<u32> {
+        let other = self.other_tables.get(&slot).filter(|_| self.row_names != self.names);
+        other.or_else(|| self.tables.get(&slot)).copied()
     }
 
     /// Hands over the table frames of all lists that take something.
@@ -97,11 +104,18 @@ impl TableReader<'_> {
             }
         }
         let header_row = self.sheet.rows[self.found.headers.end - 1].number;
-        for (slot, name, list) in slots {
+        // Where rows have their ends either way, the columns of an end are not the same in all.
+        let other_way = slots.iter().filter(|(_, name, _)| matches!(*name, "a" | "b"));
+        let other_way: Vec<_> =
+            if self.is_either_way { other_way.copied().collect() } else { Vec::new() };
+        let (usual, exchanged) = (self.names, self.names.exchanged());
+        let slots = slots.into_iter().map(|slot| (slot, usual));
+        let slots = slots.chain(other_way.into_iter().map(|slot| (slot, exchanged)));
+        for ((slot, name, list), names) in slots {
             let named = |of: &dyn Fn(Scope) -> Of| {
                 let scopes = self.plans.values().filter_map(|plan| plan.scope);
                 let all = scopes.chain([Scope::A, Scope::B, Scope::Stressing, Scope::Dead]);
-                all.filter(|scope| self.names.name(*scope) == name).map(of).collect::<Vec<_>>()
+                all.filter(|scope| names.name(*scope) == name).map(of).collect::<Vec<_>>()
             };
             let of: Vec<Of> = match slot {
                 Slot::Row => vec![Of::Row],
@@ -129,7 +143,8 @@ impl TableReader<'_> {
                 header_row,
                 columns,
             }))?;
-            self.tables.insert((slot, name), *tables);
+            let of_names = if names == usual { &mut self.tables } else { &mut self.other_tables };
+            of_names.insert((slot, name), *tables);
             *tables += 1;
         }
         Ok(())

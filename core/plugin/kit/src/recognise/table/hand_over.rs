@@ -176,7 +176,7 @@ impl TableReader<'_> {
         record: Making,
         frames: &mut dyn Frames,
     ) -> Result<(), Stopped> {
-        let Some(table) = self.tables.get(&slot).copied() else { return Ok(()) };
+        let Some(table) = self.table_of(slot) else { return Ok(()) };
         if record.fields.is_empty() && record.texts.is_empty() && links.iter().all(Option::is_none)
         {
             return Ok(());

@@ -71,6 +71,10 @@ pub(super) struct TableReader<'a> {
     ends_assumed: bool,
     /// The table frames of the slots, by the name of the end or point: each of them has columns of its own.
     tables: BTreeMap<(Slot, &'static str), u32>,
+    /// Those of the ends of rows that have them the other way round than most.
+    other_tables: BTreeMap<(Slot, &'static str), u32>,
+    /// Whether some rows have their ends one way and some the other.
+    is_either_way: bool,
     /// What is known of the other tables.
     known: &'a mut Known,
     /// The number of rows of each tendon, by its mark.
@@ -123,6 +127,8 @@ impl<'a> TableReader<'a> {
                 .any(|scope| matches!(scope, Scope::Stressing | Scope::Dead)),
             plans,
             tables: BTreeMap::new(),
+            other_tables: BTreeMap::new(),
+            is_either_way: false,
             known,
             tendons: HashMap::new(),
             pending: Vec::new(),

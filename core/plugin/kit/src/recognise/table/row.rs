@@ -110,8 +110,7 @@ impl TableReader<'_> {
                     let slots = slot_of(of);
                     let first = slots.first().copied().unwrap_or((Slot::Row, ""));
                     let slot = first.0;
-                    let origin =
-                        Origin::new(self.tables.get(&first).copied().unwrap_or_default(), number);
+                    let origin = Origin::new(self.table_of(first).unwrap_or_default(), number);
                     let path = if plan.by_end && self.jacked(row_end) == "b" {
                         plan.other_end
                     } else {
