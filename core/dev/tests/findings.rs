@@ -111,6 +111,26 @@ fn the_clean_editions_have_no_finding() {
     }
 }
 
+#[test]
+fn each_fault_that_a_schedule_can_hold_is_found_by_itself() {
+    let book = rulebook::built_in_force("lrfd-2020").unwrap();
+    let mut count = 0;
+    for (fault, schedule) in fault::alone() {
+        let mut written = Written::default();
+        let provenance = Provenance::default();
+        let content = Content::new(&schedule, &provenance);
+        Json.write(&content, WriteOptions::default(), &mut written).unwrap();
+        let (name, bytes) = written.0.pop_first().unwrap();
+        let part = Bytes::new(name, bytes);
+        let reading = read(&Json, Parts(&[&part]), Budget::default()).unwrap();
+        let report = check(&reading, &book, Date::new(2026, 11, 25).unwrap());
+        let rules: Vec<_> = report.findings.iter().map(|found| found.finding.rule).collect();
+        assert!(rules.contains(&fault.rule), "fault {}: {rules:?}", fault.number);
+        count += 1;
+    }
+    assert_eq!(count, 27);
+}
+
 /// Row and column of a cell, from zero.
 fn row_and_column(cell: &str) -> (u32, u32) {
     let split = cell.find(|c: char| c.is_ascii_digit()).unwrap();

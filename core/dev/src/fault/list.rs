@@ -271,11 +271,11 @@ const FAULTS: &[Fault] = &[
     Fault {
         number: 28,
         rule: "access/opening-small-for-people",
-        what: "The height of opening O-P3 is given as 1000 mm.",
-        way: &[In("openings", "O-P3"), To("height_mm")],
+        what: "The height of opening O-P2, the only way to span S1, is given as 1000 mm.",
+        way: &[In("openings", "O-P2"), To("height_mm")],
         plant: Plant::Edit(|schedule| {
             let mut openings = schedule.openings.iter_mut();
-            if let Some(opening) = openings.find(|opening| opening.id.as_deref() == Some("O-P3")) {
+            if let Some(opening) = openings.find(|opening| opening.id.as_deref() == Some("O-P2")) {
                 opening.height_mm = Some(1000.0);
             }
         }),

@@ -67,6 +67,16 @@ pub enum FaultError {
     Document(#[from] serde_json::Error),
 }
 
+/// The demo bridge with one fault alone, for each that a schedule can hold.
+pub fn alone() -> impl Iterator<Item = (&'static Fault, Schedule)> {
+    faults().iter().filter_map(|fault| {
+        let Plant::Edit(edit) = fault.plant else { return None };
+        let mut schedule = crate::demo::bridge();
+        edit(&mut schedule);
+        Some((fault, schedule))
+    })
+}
+
 /// The demo bridge with every fault that a schedule can hold.
 #[must_use]
 pub fn schedule() -> Schedule {
