@@ -1,9 +1,7 @@
 //! Tendons laid out against worked examples, and what cannot be laid out.
 
 use restrand_model::reflect::{Date, Link};
-use restrand_model::schedule::{
-    AlignmentElement, AlignmentKind, Duct, Place, Project, Schedule,
-};
+use restrand_model::schedule::{AlignmentElement, AlignmentKind, Duct, Place, Project, Schedule};
 
 use super::*;
 use crate::book::Rulebook;
