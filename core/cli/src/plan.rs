@@ -7,7 +7,7 @@ use restrand_finding::Severity;
 use restrand_model::near::nearest;
 use restrand_model::schedule::Schedule;
 use restrand_plan::Plan;
-use restrand_report::draw::{Drawing, Drawings, Passage};
+use restrand_report::draw::{Drawings, Drawn};
 use restrand_report::html::{self, Stamp};
 use restrand_report::plan::{self, Plans};
 use restrand_report::{Identity, InForce, json, terminal};
@@ -64,8 +64,7 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
                         tendons.iter().map(|at| restrand_plan::plan(&context, at)).collect();
                     let is_drawn = options.drawings.is_some() || options.format == PlanFormat::Html;
                     let drawn = is_drawn.then(|| {
-                        let drawings = Drawings::of(&context, system, &identity);
-                        Drawn::of(&drawings, &tendons, &plans)
+                        Drawings::of(&context, system, &identity).of_plans(&tendons, &plans)
                     });
                     (plans, drawn.unwrap_or_default())
                 })
@@ -126,28 +125,6 @@ pub(crate) fn run(options: &Options, streams: &Streams) -> Result<End, Fault> {
         _ if stands_against => End::Findings,
         _ => End::Clean,
     })
-}
-
-/// The drawings of plans: those of each tendon, and the openings that they share.
-#[derive(Default)]
-struct Drawn {
-    of_tendons: Vec<Vec<Drawing>>,
-    openings: Vec<Passage>,
-}
-
-impl Drawn {
-    fn of<'a>(drawings: &Drawings<'_, 'a>, tendons: &[TendonAt<'a>], plans: &[Plan]) -> Self {
-        let planned = || tendons.iter().zip(plans);
-        Self {
-            of_tendons: planned().map(|(at, plan)| drawings.of_tendon(at, plan)).collect(),
-            openings: drawings.of_openings(planned()),
-        }
-    }
-
-    fn all(&self) -> impl Iterator<Item = &Drawing> {
-        let openings = self.openings.iter().map(|passage| &passage.drawing);
-        self.of_tendons.iter().flatten().chain(openings)
-    }
 }
 
 /// Writes drawings, each as a file of its own name, that are yet to be put into their folder.

@@ -135,7 +135,8 @@ impl Fact {
         of_field(self.name).0.replace('_', " ")
     }
 
-    /// The value with its unit in the reader's system, and in the other one in brackets; a long text is cut.
+    /// The value with its unit in the reader's system, and in the other one in brackets; an angle in degrees, with the
+    /// radians of the document in brackets; a long text is cut.
     ///
     /// ```
     /// use restrand_finding::Fact;
@@ -143,6 +144,8 @@ impl Fact {
     /// let gap = Fact::computed("gap_mm", 9.25, 2);
     /// assert_eq!(gap.shown(System::Si), "9.25 mm [0.364 in]");
     /// assert_eq!(gap.shown(System::Us), "0.364 in [9.25 mm]");
+    /// let bend = Fact::computed("bend_rad", 0.0754, 4);
+    /// assert_eq!(bend.shown(System::Si), "4.32° [0.0754 rad]");
     /// ```
     #[must_use]
     pub fn shown(&self, system: System) -> String {
@@ -168,14 +171,13 @@ impl Fact {
         if std::ptr::eq(unit, us) {
             return own;
         }
-        let other = format!(
-            "{} {}",
-            self.rounded(unit.convert(value, us), us_digits(us, digits)),
-            us.symbol
-        );
+        let other = self.rounded(unit.convert(value, us), us_digits(us, digits));
+        if us.symbol == "deg" {
+            return format!("{other}° [{own}]");
+        }
         match system {
-            System::Si => format!("{own} [{other}]"),
-            System::Us => format!("{other} [{own}]"),
+            System::Si => format!("{own} [{other} {}]", us.symbol),
+            System::Us => format!("{other} {} [{own}]", us.symbol),
         }
     }
 
@@ -249,13 +251,14 @@ fn towards(value: f64, digits: usize, rounding: Rounding) -> f64 {
 /// Characters of a text that a sentence shows: enough for the names of all fields that a record lacks.
 const LONGEST_TEXT: usize = 600;
 
-/// Decimals in the customary unit that keep what the decimals in the SI unit say.
+/// Decimals in the customary unit, or in degrees, that keep what the decimals in the SI unit say.
 fn us_digits(unit: &Unit, digits: u8) -> u8 {
     match unit.symbol {
         "in" => (digits + 1).max(2),
         "in²" => digits + 3,
         "ft" | "ksi" => digits + 1,
         "psi" => 0,
+        "deg" => digits.saturating_sub(2).max(2),
         _ => digits,
     }
 }

@@ -39,12 +39,11 @@ pub fn pages(name: &str, system: System) -> [String; 2] {
     let drawings = Drawings::of(&context, system, &identity);
     let tendons: Vec<_> = context.tendons().take(2).collect();
     let plans: Vec<_> = tendons.iter().map(|at| restrand_plan::plan(&context, at)).collect();
-    let drawn: Vec<_> =
-        tendons.iter().zip(&plans).map(|(at, plan)| drawings.of_tendon(at, plan)).collect();
-    let openings = drawings.of_openings(tendons.iter().zip(&plans));
+    let drawn = drawings.of_plans(&tendons, &plans);
     let (mut found, mut planned) = (Vec::new(), Vec::new());
     html::check(&mut found, &checked, &stamp).expect("memory takes it");
     let plans = Plans { checked: &checked, plans: &plans };
-    html::plans(&mut planned, &plans, &drawn, &openings, &stamp).expect("memory takes it");
+    html::plans(&mut planned, &plans, &drawn.of_tendons, &drawn.openings, &stamp)
+        .expect("memory takes it");
     [found, planned].map(|page| String::from_utf8(page).expect("a page is UTF-8"))
 }

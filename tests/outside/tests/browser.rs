@@ -35,8 +35,8 @@ fn whole() -> TempDir {
     let [found, _] = pages("quillmere-faulty.xlsx", System::Si);
     let [_, planned] = pages("quillmere-us.xlsx", System::Us);
     assert!(found.contains("<figure>") && planned.contains("<figure>"));
-    put(folder.path(), "check", &found, &Sheets { a3: 20, a4: 35 });
-    put(folder.path(), "plan", &planned, &Sheets { a3: 21, a4: 36 });
+    put(folder.path(), "check", &found, &Sheets { a3: 16, a4: 27 });
+    put(folder.path(), "plan", &planned, &Sheets { a3: 19, a4: 32 });
     folder
 }
 

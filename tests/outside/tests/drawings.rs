@@ -7,30 +7,21 @@ use restrand_intake::Reading;
 use restrand_model::System;
 use restrand_model::reflect::Date;
 use restrand_report::Identity;
-use restrand_report::draw::{Drawing, Drawings};
+use restrand_report::draw::{Drawings, Drawn};
 use restrand_rules::Context;
 use restrand_test_outside::{read, root, verdict};
 
 /// The drawings of one of each pair of the demo's tendons.
-fn drawn(reading: &Reading, system: System) -> Vec<Drawing> {
+fn drawn(reading: &Reading, system: System) -> Drawn {
     let book = rulebook::built_in_force("lrfd-2020").expect("the book comes with the program");
     let as_of = Date::new(2026, 11, 25).expect("the calendar has it");
     let context =
         Context::new(&reading.schedule, &reading.problems, &reading.questions, &book, as_of);
     let identity = Identity::of("0", &[], None).expect("nothing is read");
     let drawings = Drawings::of(&context, system, &identity);
-    let tendons = context.tendons().filter(|at| at.mark().ends_with('L'));
-    let planned = tendons.map(|at| {
-        let plan = restrand_plan::plan(&context, &at);
-        (at, plan)
-    });
-    let planned: Vec<_> = planned.collect();
-    let planned = || planned.iter().map(|(at, plan)| (at, plan));
-    let openings = drawings.of_openings(planned());
-    planned()
-        .flat_map(|(at, plan)| drawings.of_tendon(at, plan))
-        .chain(openings.into_iter().map(|passage| passage.drawing))
-        .collect()
+    let tendons: Vec<_> = context.tendons().filter(|at| at.mark().ends_with('L')).collect();
+    let plans: Vec<_> = tendons.iter().map(|at| restrand_plan::plan(&context, at)).collect();
+    drawings.of_plans(&tendons, &plans)
 }
 
 fn checked(folder: &Path) -> Result<(), String> {
@@ -47,7 +38,7 @@ fn the_drawings_of_the_demo_are_valid_svg() {
         ("quillmere-faulty.xlsx", System::Si),
     ] {
         let reading = read(&root().join("fixtures/demo").join(name));
-        for drawing in drawn(&reading, system) {
+        for drawing in drawn(&reading, system).all() {
             let path = folder.path().join(format!("{name}-{}.svg", drawing.name));
             std::fs::write(path, drawing.file()).expect("the file can be written");
             written += 1;
@@ -60,8 +51,8 @@ fn the_drawings_of_the_demo_are_valid_svg() {
 #[test]
 fn a_drawing_that_is_not_valid_is_told() {
     let reading = read(&root().join("fixtures/demo/quillmere.xlsx"));
-    let drawings = drawn(&reading, System::Si);
-    let whole = drawings.first().expect("the demo has tendons").file();
+    let drawn = drawn(&reading, System::Si);
+    let whole = drawn.all().next().expect("the demo has tendons").file();
     for (right, wrong, says) in [
         ("<desc ", "<descr ", "descr"),
         ("</svg>", "", "end of file"),

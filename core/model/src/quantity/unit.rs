@@ -208,10 +208,13 @@ impl Unit {
             .unwrap_or(converted)
     }
 
-    /// The unit in which people of `system` read the value of this name: gauges in customary units show psi, not ksi.
+    /// The unit in which people of `system` read the value of this name: gauges in customary units show psi, not ksi;
+    /// angles are read in degrees in both.
     ///
     /// ```
     /// use restrand_model::{Dimension, System, Unit};
+    /// let rad = Unit::find("rad", Dimension::Angle).unwrap();
+    /// assert_eq!(rad.for_reader("bend_rad", System::Si).symbol, "deg");
     /// let mpa = Unit::find("MPa", Dimension::Stress).unwrap();
     /// assert_eq!(mpa.for_reader("gauge_mpa", System::Us).symbol, "psi");
     /// assert_eq!(mpa.for_reader("stress_mpa", System::Us).symbol, "ksi");
@@ -221,6 +224,7 @@ impl Unit {
         let is_gauge = name.starts_with("gauge") || name.starts_with("inlet_pressure");
         match Self::find("psi", self.dimension) {
             Some(psi) if is_gauge && system == System::Us => psi,
+            _ if self.symbol == "rad" => Self::find("deg", self.dimension).unwrap_or(self),
             _ => self.in_system(system),
         }
     }

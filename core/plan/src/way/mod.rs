@@ -37,6 +37,19 @@ pub enum Carried {
         /// Length, mm.
         length_mm: f64,
     },
+    /// Other long and round things, as bars, stubs, new parts and sticks of duct.
+    Load {
+        /// What they are, several of a kind, as in the middle of a sentence.
+        what: String,
+        /// The bay from which or to which they go.
+        bay: String,
+        /// Whether they come in, or go out.
+        comes_in: bool,
+        /// Greatest diameter, mm.
+        diameter_mm: f64,
+        /// Length of the longest, mm.
+        length_mm: f64,
+    },
 }
 
 /// The openings that something passes, from outside inward, or from its bay outward.
@@ -155,6 +168,17 @@ pub(crate) fn carried(
         way.openings.reverse();
     }
     rests_on(&way.openings, step);
+    step.ways.push(WayTaken {
+        what: Carried::Load {
+            what: load.what.clone(),
+            bay: ways.call_bay(bay),
+            comes_in: bound == Bound::In,
+            diameter_mm: load.diameter_mm,
+            length_mm: load.length_mm,
+        },
+        openings: way.openings.clone(),
+        binds: way.binds,
+    });
     let names: Vec<String> = way.openings.iter().map(|opening| ways.call(*opening)).collect();
     let facts = |line: Line| {
         line.with(Fact::text("what", load.what.as_str()))

@@ -132,7 +132,7 @@ fn draw(
         }
         if which == 1 {
             diameters(scene, form.as_ref(), section, frame, numbers);
-            parts::number(scene, section, &named, frame.grown(9.0));
+            parts::number(scene, section, &named, frame.grown(11.0));
         } else {
             if let Some(length_mm) = length_mm {
                 let at = |sign: f64| [section.at(sign * length_mm / 2.0, 0.0)[0], frame.bottom];
@@ -140,7 +140,7 @@ fn draw(
                 scene
                     .dimensions(Lanes::below(frame.bottom + 6.0), vec![(at(-1.0), at(1.0), words)]);
             }
-            scene.place_labels(frame.grown(9.0));
+            scene.place_labels(frame.grown(11.0));
         }
         top = scene.bottom() + 5.0;
     }
@@ -357,20 +357,22 @@ fn angles(
     which: usize,
     written: [Point; 2],
 ) {
+    /// Half of the last digit that is shown, rad.
+    const LEVEL_RAD: f64 = 8.7e-5;
     let numbers = subject.numbers();
     for (leg, sign) in [(0, -1.0), (1, 1.0)] {
         let own = deviated.frame.own(deviated.legs[leg]);
         let angle = own[which].atan2(own[0]);
         let at = written[leg];
         let goes = match (which, angle) {
-            (_, angle) if angle.abs() < 5e-5 => "along the axis",
+            (_, angle) if angle.abs() < LEVEL_RAD => "along the axis",
             (1, angle) if angle > 0.0 => "rising up-station",
             (1, _) => "falling up-station",
             (_, angle) if angle > 0.0 => "to the left up-station",
             _ => "to the right up-station",
         };
         let words = format!("{} {goes}", numbers.angle(angle.abs()));
-        let words = if angle.abs() < 5e-5 { goes.to_owned() } else { words };
+        let words = if angle.abs() < LEVEL_RAD { goes.to_owned() } else { words };
         let up = if own[which] * sign > 0.0 { -1.0 } else { 1.0 };
         scene.label(Label::new(at, [0.0, up], words));
     }

@@ -5,7 +5,9 @@ use restrand_plan::StepId;
 use restrand_rules::EndAt;
 use restrand_rules::ends::{EndAxis, JackBody, Near, OnAxis, What};
 
-use super::canvas::{CONTENT, Hatch, Label, Lanes, Pen, Rect, Sample, Scene, View, bar, fitting};
+use super::canvas::{
+    CONTENT, Hatch, Label, Lanes, Pen, Point, Rect, Sample, Scene, View, bar, fitting,
+};
 use super::subject::{Called, Subject, nothing};
 use super::{Drawing, Kind};
 
@@ -135,9 +137,9 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
         let Some(diameter) = diameter else { continue };
         scene.circle(middle, diameter / 2.0 / scale, pen, fill);
         let (sin, cos) = turn.sin_cos();
-        let edge =
-            [middle[0] + cos * diameter / 2.0 / scale, middle[1] - sin * diameter / 2.0 / scale];
-        scene.label(Label::new(edge, [cos, -sin], format!("{words} Ø {}", numbers.mm(diameter))));
+        let radius = diameter / 2.0 / scale;
+        let words = format!("{words} Ø {}", numbers.mm(diameter));
+        scene.label(Label::circle(middle, radius, [cos, -sin], words));
         turn += 0.55;
     }
     scene.means(Sample::Line(Pen::Edge), "edge in sight, or end of the room as stated");
@@ -148,10 +150,8 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
     scene.means(Sample::Line(Pen::Axis), "axes, circle of holes");
     if let Some(body) = body {
         scene.circle(middle, body.radius_mm / scale, Pen::Beside, Hatch::None);
-        let edge =
-            [middle[0] - body.radius_mm / scale * 0.8, middle[1] + body.radius_mm / scale * 0.6];
         let words = format!("jack Ø {}", numbers.mm(2.0 * body.radius_mm));
-        scene.label(Label::new(edge, [-0.8, 0.6], words));
+        scene.label(Label::circle(middle, body.radius_mm / scale, [-0.8, 0.6], words));
         hoses(scene, &body, &at, numbers);
         scene.means(Sample::Line(Pen::Beside), "the jack, or what stays near");
     }
@@ -159,7 +159,8 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
         scene.lacks("anchorage.parts", "the parts that stay");
     }
     dimensions(scene, sides, shown, &at, frame, numbers);
-    scene.place_labels(frame.grown(28.0));
+    // Names have the paper beside the view, too.
+    scene.place_labels(Rect { left: CONTENT.left, right: CONTENT.right, ..frame.grown(10.0) });
     let bottom = scene.bottom() + 3.0;
     let (unit_mm, unit) = numbers.bar(false);
     bar(scene, [CONTENT.left + 4.0, bottom], scale, unit_mm, unit);
@@ -257,7 +258,10 @@ fn hoses(scene: &mut Scene, body: &JackBody, at: At<'_>, numbers: super::numbers
         Hatch::None,
     );
     let words = format!("hoses {}", numbers.mm(room_mm));
-    scene.label(Label::new(point(radius + room_mm, 0.0), [0.0, -to_up - to_left.abs()], words));
+    // The middle of the outer side lies on an axis, on which a leader is not seen.
+    let corners = [half * 0.7, -half * 0.7].map(|aside| point(radius + room_mm, aside));
+    let named = Label::new(corners[0], [0.0, -to_up - to_left.abs()], words);
+    scene.label(Label { or_at: vec![(corners[1], 0.0)], ..named });
 }
 
 /// What stands near and is in place.
@@ -324,8 +328,9 @@ fn draw_neighbours(
             What::Cap(_) => &ends[..1],
             What::Leg(_) => &ends[..],
         };
-        let Some(first) = circles.iter().find(|point| is_inside(point)) else { continue };
-        for point in circles.iter().filter(|point| is_inside(point)) {
+        let seen: Vec<Point> = circles.iter().copied().filter(is_inside).collect();
+        let Some((first, others)) = seen.split_first() else { continue };
+        for point in &seen {
             scene.circle(*point, radius, Pen::Beside, Hatch::None);
         }
         if let (What::Leg(_), Some(seen)) = (near.body.what, frame.clip(ends[0], ends[1])) {
@@ -340,7 +345,9 @@ fn draw_neighbours(
         };
         let apart = least_mm([near.from_mm, near.to_mm].map(|one| [one[1], one[2]]));
         let apart = format!("axes {} apart", subject.numbers().about(apart));
-        scene.label(Label::new([first[0], first[1] - radius], [0.0, -1.0], what).and(apart));
+        let named = Label::circle(*first, radius, [0.0, -1.0], what).and(apart);
+        let or_at = others.iter().map(|point| (*point, 0.0)).collect();
+        scene.label(Label { or_at, ..named });
     }
 }
 
@@ -365,7 +372,7 @@ fn dimensions(
     numbers: super::numbers::Numbers,
 ) {
     let [up, down, left, right] = shown;
-    let words = ["above", "below", "to the left", "to the right"];
+    let words = ["above", "below", "to the left of", "to the right of"];
     let beyond = |scene: &mut Scene, index: usize, mm: f64| {
         scene.note(format!(
             "The room {} the axis goes on to {}.",

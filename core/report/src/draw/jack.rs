@@ -9,6 +9,7 @@ use restrand_rules::works::JACK_ROOM;
 use super::canvas::{
     Anchor, CONTENT, Hatch, Lanes, Pen, Sample, Scene, TEXT_MM, View, bar, fitting,
 };
+use super::numbers::Numbers;
 use super::subject::{Called, Subject, nothing};
 use super::{Drawing, Kind};
 
@@ -122,8 +123,11 @@ fn cases(
 const FRONT_MM: f64 = 220.0;
 /// How thick what ends the room is drawn, mm on paper.
 const WALL_MM: f64 = 4.0;
-/// From one view to the next, beside the jack's own height: title and two lanes of dimensions, mm on paper.
+/// From one view to the next, beside the jack's own height: title and lanes of dimensions, mm on paper.
 const BETWEEN_MM: f64 = 27.0;
+/// Height of the three jacks together, and room for the notes beside them, mm on paper.
+const HIGH_MM: f64 = 96.0;
+const NOTES_MM: f64 = 118.0;
 
 fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, cases: &Cases, scene: &mut Scene) -> f64 {
     let numbers = subject.numbers();
@@ -139,10 +143,9 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, cases: &Cases, scene: &mut S
     };
     let rear_mm = cases.all.iter().map(|case| case.reaches_mm + hand_mm).chain(clear_mm);
     let rear_mm = rear_mm.fold(300.0, f64::max);
-    const HIGH_MM: f64 = 84.0;
     let half_mm = 1.25 * radius_mm;
     let scale = fitting(&[
-        (rear_mm + FRONT_MM, CONTENT.right - CONTENT.left - 24.0),
+        (rear_mm + FRONT_MM, CONTENT.right - CONTENT.left - 24.0 - NOTES_MM),
         (6.0 * half_mm, HIGH_MM),
     ]);
     let sign = match end.name {
@@ -150,7 +153,7 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, cases: &Cases, scene: &mut S
         EndName::B => 1.0,
     };
     let width = (rear_mm + FRONT_MM) / scale;
-    let left = f64::midpoint(CONTENT.left, CONTENT.right) - width / 2.0;
+    let left = f64::midpoint(CONTENT.left, CONTENT.right - NOTES_MM) - width / 2.0;
     let lowest = if sign > 0.0 { -FRONT_MM } else { -rear_mm };
     let half = half_mm / scale;
     let mut top = CONTENT.top + 1.0;
@@ -183,11 +186,23 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, cases: &Cases, scene: &mut S
         let mut lengths =
             vec![(case.reaches_mm, "jack"), (case.reaches_mm + hand_mm, "with hands and hoses")];
         lengths.extend(clear_mm.map(|clear_mm| (clear_mm, "clear")));
-        let wanted = lengths.iter().map(|(to_mm, words)| {
-            let words = format!("{words} {}", numbers.bare("value_mm", *to_mm, 0));
-            ([at(0.0, 0.0)[0], edge], [at(*to_mm, 0.0)[0], edge], words)
-        });
-        scene.dimensions(Lanes::below(edge + 5.0), wanted.collect());
+        let x = |mm: f64| [at(mm, 0.0)[0], edge];
+        let mut wanted: Vec<_> = lengths
+            .iter()
+            .map(|(to_mm, words)| {
+                let words = format!("{words} {}", numbers.bare("value_mm", *to_mm, 0));
+                (x(0.0), x(*to_mm), words)
+            })
+            .collect();
+        if let Some(clear_mm) = clear_mm {
+            // What is left, or what is short, between what is needed and what there is.
+            let need_mm = case.reaches_mm + hand_mm;
+            let left_mm = clear_mm - need_mm;
+            let word = if left_mm < 0.0 { "short" } else { "spare" };
+            let words = format!("{word} {}", numbers.bare("value_mm", left_mm.abs(), 0));
+            wanted.push((x(need_mm), x(clear_mm), words));
+        }
+        scene.dimensions(Lanes::below(edge + 5.0), wanted);
         if let Some(clear_mm) = clear_mm {
             let short_mm = case.reaches_mm - clear_mm;
             let short_of_hands_mm = short_mm + hand_mm;
@@ -212,6 +227,8 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, cases: &Cases, scene: &mut S
     {
         scene.note("The clear length ends at an obstacle, and not at what the room ends at.");
     }
+    binds(cases, hand_mm, numbers, scene);
+    scene.notes_from([CONTENT.right - NOTES_MM, CONTENT.top + 6.0]);
     let bottom = scene.bottom() + 3.0;
     let (unit_mm, unit) = numbers.bar(false);
     bar(scene, [CONTENT.left + 4.0, bottom], scale, unit_mm, unit);
@@ -221,6 +238,16 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, cases: &Cases, scene: &mut S
         numbers.about(hand_mm)
     ));
     scale
+}
+
+/// Which of the cases asks for most.
+fn binds(cases: &Cases, hand_mm: f64, numbers: Numbers, scene: &mut Scene) {
+    let most = cases.all.iter().max_by(|one, other| one.reaches_mm.total_cmp(&other.reaches_mm));
+    if let Some(most) = most.filter(|_| cases.all.len() > 1) {
+        let (case, _) = most.title.split_once(',').unwrap_or((most.title, ""));
+        let needs = numbers.about(most.reaches_mm + hand_mm);
+        scene.note(format!("{case} binds: it needs {needs}, room for hands and hoses included."));
+    }
 }
 
 type Corners<'r> = &'r dyn Fn(f64, f64, f64) -> [[f64; 2]; 4];

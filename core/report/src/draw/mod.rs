@@ -132,6 +132,23 @@ pub struct Passage {
     pub of: Vec<(usize, StepId)>,
 }
 
+/// The drawings of plans: those of each tendon, and the openings that they share.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Drawn {
+    /// Those of each tendon, in the order of the plans.
+    pub of_tendons: Vec<Vec<Drawing>>,
+    /// The openings on their ways.
+    pub openings: Vec<Passage>,
+}
+
+impl Drawn {
+    /// All of them: tendon by tendon, then the openings.
+    pub fn all(&self) -> impl Iterator<Item = &Drawing> {
+        let openings = self.openings.iter().map(|passage| &passage.drawing);
+        self.of_tendons.iter().flatten().chain(openings)
+    }
+}
+
 /// The drawings of a schedule: what all tendons share is worked out once.
 pub struct Drawings<'c, 'a> {
     context: &'c Context<'a>,
@@ -152,6 +169,16 @@ impl<'c, 'a> Drawings<'c, 'a> {
             standing: Standing::of(context),
             ways: Ways::of(context),
             follows_from: identity.short(),
+        }
+    }
+
+    /// The drawings of tendons, each with its plan from the same context, and of the openings on their ways.
+    #[must_use]
+    pub fn of_plans(&self, tendons: &[TendonAt<'a>], plans: &[Plan]) -> Drawn {
+        let planned = || tendons.iter().zip(plans);
+        Drawn {
+            of_tendons: planned().map(|(at, plan)| self.of_tendon(at, plan)).collect(),
+            openings: self.of_openings(planned()),
         }
     }
 

@@ -16,7 +16,7 @@ impl Numbers {
         let Some(unit) = of_field(name).1 else {
             return (format!("{value:.*}", digits.into()), "");
         };
-        let to = unit.in_system(self.system);
+        let to = unit.for_reader(name, self.system);
         let digits = (usize::from(digits) + usize::from(is_coarser(to))).min(4);
         // The sum with zero keeps a minus sign off a zero.
         (format!("{:.digits$}", unit.convert(value, to) + 0.0), to.symbol)
@@ -58,9 +58,9 @@ impl Numbers {
         self.bare("value_m", m, 2)
     }
 
-    /// An angle with its unit.
+    /// An angle with its unit, to a hundredth of a degree: nobody sets out a tendon nearer.
     pub(super) fn angle(self, rad: f64) -> String {
-        self.with_unit("value_rad", rad, 4)
+        format!("{}°", self.bare("value_rad", rad, 2))
     }
 
     /// The unit in which values of a field are shown.

@@ -41,38 +41,41 @@ pub(super) fn outcomes(out: &mut dyn Write, checked: &Checked<'_>) -> io::Result
         out,
         "<section aria-labelledby=\"outcomes\">\n<h2 id=\"outcomes\">What each rule did</h2>"
     )?;
-    let number = |count: usize| count.to_string();
     let rows: Vec<Vec<String>> = outcomes
         .tallies
         .iter()
         .map(|(rule, tally)| {
             vec![
                 format!("<code>{}</code>", escaped(rule)),
-                number(tally.pass),
-                number(tally.found),
-                number(tally.not_applicable),
-                reasons(&outcomes.not_applicable, rule),
-                number(tally.not_evaluated),
-                reasons(&outcomes.not_evaluated, rule),
+                tally.pass.to_string(),
+                tally.found.to_string(),
+                with_reasons(tally.not_applicable, &outcomes.not_applicable, rule),
+                with_reasons(tally.not_evaluated, &outcomes.not_evaluated, rule),
             ]
         })
         .collect();
-    let heads = ["Rule", "Passed", "Found", "Not applicable", "Why", "Not evaluated", "Absent"];
+    let heads =
+        ["Rule", "Passed", "Found", "Not applicable, and why", "Not evaluated, and what is absent"];
     let caption = "Subjects of each rule; those found count findings that follow from others too";
     writeln!(
         out,
-        "<div class=\"wide\">{}</div></section>",
+        "<div class=\"wide dense\">{}</div></section>",
         table(caption, &heads.map(str::to_owned), &rows)
     )
 }
 
-fn reasons(groups: &BTreeMap<Group, usize>, rule: &str) -> String {
-    let reasons: Vec<_> = groups
-        .iter()
-        .filter(|(group, _)| group.rule == rule)
-        .map(|(group, count)| escaped(&format!("{} {count}", group.reason)))
-        .collect();
-    reasons.join("; ")
+/// A count with its reasons: `18: the end is not stressed`; of several reasons each with its own count.
+fn with_reasons(count: usize, groups: &BTreeMap<Group, usize>, rule: &str) -> String {
+    let reasons: Vec<_> = groups.iter().filter(|(group, _)| group.rule == rule).collect();
+    match reasons.as_slice() {
+        [] => count.to_string(),
+        [(group, of)] if **of == count => escaped(&format!("{count}: {}", group.reason)),
+        _ => {
+            let reasons: Vec<_> =
+                reasons.iter().map(|(group, of)| format!("{} {of}", group.reason)).collect();
+            escaped(&format!("{count}: {}", reasons.join("; ")))
+        }
+    }
 }
 
 /// The limits in force, each with its evidence and source.
@@ -88,20 +91,31 @@ pub(super) fn rulebook(out: &mut dyn Write, checked: &Checked<'_>) -> io::Result
     if in_force.has_unconfirmed_limits() {
         writeln!(out, "<p class=\"beware\">Note: {UNCONFIRMED}.</p>")?;
     }
-    let rows: Vec<Vec<String>> = limit_keys()
+    let limits: Vec<_> =
+        limit_keys().iter().filter_map(|key| Some((*key, in_force.book.limit(*key)?))).collect();
+    // The book that sets most of them is told once.
+    let mut books: BTreeMap<&str, usize> = BTreeMap::new();
+    for (_, limit) in &limits {
+        *books.entry(&limit.book).or_default() += 1;
+    }
+    let most = books.iter().max_by_key(|(_, count)| **count).map(|(book, _)| *book);
+    let rows: Vec<Vec<String>> = limits
         .iter()
-        .filter_map(|&key| {
-            let limit = in_force.book.limit(key)?;
-            Some(vec![
-                escaped(key.meaning),
-                escaped(&limit_value(key, limit.value, &limit.citation, checked.system)),
-                limit.citation.evidence.to_string(),
-                escaped(&limit.citation.source),
-                escaped(&limit.book),
-                format!("<code>{}</code>", escaped(key.name)),
-            ])
+        .map(|(key, limit)| {
+            let book = match most == Some(&limit.book) {
+                true => String::new(),
+                false => format!("; set in {}", limit.book),
+            };
+            let origin = format!("{}: {}{book}", limit.citation.evidence, limit.citation.source);
+            vec![
+                format!("{} <code>{}</code>", escaped(key.meaning), escaped(key.name)),
+                escaped(&limit_value(*key, limit.value, &limit.citation, checked.system)),
+                escaped(&origin),
+            ]
         })
         .collect();
-    let heads = ["Limit", "Value", "Evidence", "Source", "Set in", "Name"].map(str::to_owned);
-    writeln!(out, "<div class=\"wide\">{}</div></section>", table("Limits", &heads, &rows))
+    let caption =
+        format!("Limits, set in {} where no other book is named", most.unwrap_or_default());
+    let heads = ["Limit, with its name", "Value", "Evidence and source"].map(str::to_owned);
+    writeln!(out, "<div class=\"wide dense\">{}</div></section>", table(&caption, &heads, &rows))
 }

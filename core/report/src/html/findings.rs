@@ -132,6 +132,18 @@ impl<'a> Shown<'a> {
         })
     }
 
+    /// The findings that a drawing shows.
+    fn shown_by(&self, drawing: &Drawing) -> impl Iterator<Item = usize> {
+        self.pictures.iter().filter_map(|(index, picture)| {
+            let is_it = match picture {
+                Picture::Drawn(own) => own.name == drawing.name,
+                Picture::With { name, .. } => *name == drawing.name,
+                Picture::Full { .. } => false,
+            };
+            is_it.then_some(*index)
+        })
+    }
+
     /// The drawings of what was found, one after the other, so that on paper no text stands alone between two of them.
     pub(super) fn drawings(&self, out: &mut dyn Write) -> io::Result<()> {
         if !self.is_any_drawn() {
@@ -141,14 +153,19 @@ impl<'a> Shown<'a> {
             out,
             "<section aria-labelledby=\"drawings\">\n<h2 id=\"drawings\">{DRAWINGS}</h2>\n<ul>"
         )?;
-        for (index, drawing) in self.drawn() {
-            writeln!(
-                out,
-                "<li><a href=\"#{}\">{}</a>, with finding <a href=\"#f{2}\">{2}</a></li>",
-                escaped(&drawing.name),
-                escaped(&drawing.title),
-                index + 1
-            )?;
+        for (_, drawing) in self.drawn() {
+            let (name, title) = (escaped(&drawing.name), escaped(&drawing.title));
+            writeln!(out, "<li><a href=\"#{name}\">{title}</a><ul>")?;
+            for index in self.shown_by(drawing) {
+                let finding = &self.groups[index].first.finding;
+                writeln!(
+                    out,
+                    "<li>finding <a href=\"#f{0}\">{0}</a>: {1}</li>",
+                    index + 1,
+                    escaped(&fill(&finding.message, finding, self.checked.system))
+                )?;
+            }
+            writeln!(out, "</ul></li>")?;
         }
         writeln!(out, "</ul>")?;
         for (_, drawing) in self.drawn() {

@@ -61,6 +61,8 @@ pub(crate) fn shown(cell: &Cell, column: &Column, system: System) -> String {
                 // A thousandth of a foot is a third of a millimetre: no saw is nearer.
                 let digits = match to.symbol {
                     "psi" => 0,
+                    // A hundredth of a degree is a sixth of a thousandth of a radian.
+                    "deg" => usize::from(column.digits.saturating_sub(2)),
                     _ => (usize::from(column.digits) + usize::from(is_coarser(to))).min(3),
                 };
                 format!("{:.digits$}", unit.convert(*number, to) + 0.0)

@@ -137,6 +137,47 @@ fn strange() -> Value {
     document
 }
 
+/// Names as long as people give them, in the letters of several scripts.
+fn long_names() -> Value {
+    let mut document = only("T11L");
+    let long = |name: &str| format!("{name}, northern web, Überführung 長い橋");
+    for (pointer, name) in [
+        (
+            "/project/bridge",
+            "Bridge with a name that fills the line under the title of every sheet",
+        ),
+        ("/project/drawing", "QV-PT-101-0001-NORTH-SUPERSTRUCTURE-TENDONS"),
+        ("/tendons/0/mark", "Tendon 11 left"),
+    ] {
+        set(&mut document, pointer, json!(long(name)));
+    }
+    let text = document.to_string();
+    // Links and what they lead to.
+    let text = ["K-13", "S-20", "F-150", "QJ-19", "D11", "P2", "B1A", "H1"]
+        .iter()
+        .fold(text, |text, name| {
+            text.replace(&format!("\"{name}\""), &json!(long(name)).to_string())
+        });
+    serde_json::from_str(&text).unwrap()
+}
+
+/// No room is stated anywhere.
+fn no_rooms() -> Value {
+    let mut document = only("T21L");
+    without(&mut document, "", &["bays", "openings"]);
+    for end in ["a", "b"] {
+        without(&mut document, &format!("/tendons/0/ends/{end}"), &["removal_space"]);
+    }
+    document
+}
+
+/// Laid out, with one end of which nothing is known.
+fn one_end() -> Value {
+    let mut document = only("T21L");
+    without(&mut document, "/tendons/0/ends", &["b"]);
+    document
+}
+
 /// All of them with their names.
 pub(crate) fn all() -> Vec<(&'static str, Schedule)> {
     [
@@ -147,6 +188,9 @@ pub(crate) fn all() -> Vec<(&'static str, Schedule)> {
         ("tight", tight()),
         ("holes", holes()),
         ("strange", strange()),
+        ("long names", long_names()),
+        ("no rooms", no_rooms()),
+        ("one end", one_end()),
     ]
     .into_iter()
     .map(|(name, document)| (name, typed(&document)))

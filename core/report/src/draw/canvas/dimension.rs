@@ -64,6 +64,8 @@ struct Laid {
     measured: [Point; 2],
     base: Point,
     anchor: Anchor,
+    /// Whether the number stands level beside an upright line.
+    is_beside: bool,
     text: Rect,
 }
 
@@ -85,13 +87,16 @@ impl Scene {
             let later = &wanted[index + 1..];
             let later: Vec<f64> =
                 later.iter().flat_map(|one| [one.0[along], one.1[along]]).collect();
-            if !self.dimension(lanes, one, &later) {
+            // A short upright one whose number finds no room along its line has it level beside it.
+            if !self.dimension(lanes, &ALONG, one, &later)
+                && !self.dimension(lanes, &[Place::Beside], one, &later)
+            {
                 put_off.push(one);
             }
         }
         // What finds no place among the lines of longer ones stands further out than they do.
         for one in put_off {
-            if !self.dimension(lanes, one, &[]) {
+            if !self.dimension(lanes, &ALONG, one, &[]) {
                 self.note(format!("Without room in the drawing: {}.", one.2));
             }
         }
@@ -101,14 +106,15 @@ impl Scene {
     fn dimension(
         &mut self,
         lanes: Lanes,
+        places: &[Place],
         (from, to, words): &(Point, Point, String),
         later: &[f64],
     ) -> bool {
         let along = usize::from(!lanes.is_level);
         for lane in 0..LANES {
             let at = lanes.first + lanes.step * f64::from(lane);
-            for place in [Place::Between, Place::After, Place::Before] {
-                let Some(laid) = lay(lanes.is_level, at, *from, *to, words, place) else {
+            for place in places {
+                let Some(laid) = lay(lanes.is_level, at, *from, *to, words, *place) else {
                     continue;
                 };
                 let [low, high] = match along {
@@ -128,7 +134,9 @@ impl Scene {
     }
 
     fn is_clear(&self, laid: &Laid) -> bool {
+        // Two numbers side by side would be read as one.
         let text = laid.text.grown(0.4);
+        let text = Rect { left: text.left - 0.8, right: text.right + 0.8, ..text };
         let free = |line: &[Point; 2]| {
             !self.texts.iter().any(|other| other.grown(0.3).meets(line[0], line[1]))
         };
@@ -151,7 +159,7 @@ impl Scene {
         for (tip, from) in laid.arrows {
             self.arrow(from, tip);
         }
-        if is_level {
+        if is_level || laid.is_beside {
             self.text(laid.base, laid.anchor, TEXT_MM, words);
         } else {
             self.upright(laid.base, laid.anchor, TEXT_MM, words);
@@ -186,7 +194,12 @@ enum Place {
     Between,
     After,
     Before,
+    /// Level, outside of an upright line at its middle.
+    Beside,
 }
+
+/// The places of a number along its line.
+const ALONG: [Place; 3] = [Place::Between, Place::After, Place::Before];
 
 /// Lays a dimension at a lane; nothing where its number has no room there.
 fn lay(is_level: bool, at: f64, from: Point, to: Point, words: &str, place: Place) -> Option<Laid> {
@@ -229,6 +242,13 @@ fn lay(is_level: bool, at: f64, from: Point, to: Point, words: &str, place: Plac
             ([f64::midpoint(left, right), over], Anchor::Middle)
         }
         Place::Between => return None,
+        Place::Beside if is_level => return None,
+        Place::Beside => {
+            let out = (at - from[1]).signum();
+            // Turned back, the first is down and the second to the right.
+            let base = [f64::midpoint(left, right) + 0.36 * TEXT_MM, at + out * OVER_MM];
+            (base, if out < 0.0 { Anchor::End } else { Anchor::Start })
+        }
         Place::After => {
             let begin = right + goes * (outside.max(1.2));
             lines.push([back([right, at]), back([begin + goes * width, at])]);
@@ -241,8 +261,9 @@ fn lay(is_level: bool, at: f64, from: Point, to: Point, words: &str, place: Plac
         }
     };
     let base = back(base);
-    let text = text_box(base, anchor, TEXT_MM, !is_level, words);
-    Some(Laid { extensions, lines, arrows, measured, base, anchor, text })
+    let is_beside = matches!(place, Place::Beside);
+    let text = text_box(base, anchor, TEXT_MM, !is_level && !is_beside, words);
+    Some(Laid { extensions, lines, arrows, measured, base, anchor, is_beside, text })
 }
 
 /// Whether two lines lie along one another.

@@ -67,7 +67,9 @@ impl Pen {
     /// How much a label wants to keep off it.
     pub(super) const fn weight(self) -> f64 {
         match self {
-            Self::Edge | Self::Tendon | Self::Dashed => 6.0,
+            // A cut or a second line that a text covers is not seen at all.
+            Self::Dashed => 12.0,
+            Self::Edge | Self::Tendon => 6.0,
             Self::Dotted | Self::Hidden | Self::Beside => 4.0,
             Self::Thin => 4.0,
             Self::Axis => 2.5,

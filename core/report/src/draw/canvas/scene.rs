@@ -64,6 +64,8 @@ pub(in crate::draw) struct Scene {
     pub(super) obstacles: Vec<Obstacle>,
     /// The boxes of all texts.
     pub(super) texts: Vec<Rect>,
+    /// Middles and radii of circles that a text has room in, and would seem to name.
+    pub(super) rounds: Vec<(Point, f64)>,
     /// Leaders: no label lies over one, and none crosses another.
     pub(super) leaders: Vec<[Point; 2]>,
     pub(super) labels: Vec<Label>,
@@ -123,6 +125,11 @@ impl Scene {
             return;
         }
         const SIDES: u32 = 24;
+        /// Dots and marks are no larger, mm.
+        const MARK_MM: f64 = 2.0;
+        if radius > MARK_MM {
+            self.rounds.push((middle, radius));
+        }
         let corner = |index: u32| {
             let (sin, cos) =
                 (std::f64::consts::TAU * f64::from(index) / f64::from(SIDES)).sin_cos();

@@ -31,16 +31,16 @@ pub(super) fn draw(
     let longest = match longest {
         Ok(Some(longest)) => longest,
         Ok(None) => {
-            scene.note("The piece is too thick for the opening.");
+            scene.note("It is too thick for the opening.");
             return None;
         }
         Err(field) => {
-            scene.lacks(field, "how long a piece the opening takes");
+            scene.lacks(field, "how long a rod the opening takes");
             return None;
         }
     };
     scene.note(format!(
-        "The opening with its rooms takes pieces up to {}{}.",
+        "Of this width the opening with its rooms takes lengths up to {}{}.",
         numbers.about(longest.longest_mm),
         match &longest.askew {
             Some(askew) => format!(", askew at {} to its face", numbers.angle(askew.tilt_rad)),
@@ -48,7 +48,7 @@ pub(super) fn draw(
         }
     ));
     let Some(thick_mm) = record.depth_mm.filter(|mm| *mm > 0.0) else {
-        scene.lacks("opening.depth_mm", "a piece on its way through the opening");
+        scene.lacks("opening.depth_mm", "the longest on its way through the opening");
         return None;
     };
     let is_wall = record.plane == Some(OpeningPlane::Wall);
@@ -81,9 +81,9 @@ pub(super) fn draw(
     ]);
     let title =
         match section.unwrap_or(if is_wall { FeedSection::Plan } else { FeedSection::Along }) {
-            FeedSection::Plan => "A piece on its way through the wall, seen from above",
-            FeedSection::Along => "A piece on its way through, in section along the bridge",
-            FeedSection::Across => "A piece on its way through, in section across the bridge",
+            FeedSection::Plan => "On its way through the wall, seen from above",
+            FeedSection::Along => "On its way through, in section along the bridge",
+            FeedSection::Across => "On its way through, in section across the bridge",
         };
     scene.text([room.left, room.top + 2.0], Anchor::Start, TEXT_MM, title);
     let room = Rect::new(room.left, room.top + 6.0, room.right, room.bottom);
@@ -105,20 +105,21 @@ pub(super) fn draw(
     if let Some(corners) = &greatest {
         let shape = corners.map(on_paper);
         scene.shape(&shape, Pen::Beside, Hatch::None);
-        scene.means(Sample::Line(Pen::Beside), "the longest piece that it takes");
+        scene.means(Sample::Line(Pen::Beside), "the longest that it takes");
         let words = format!("longest {}", numbers.about(longest.longest_mm));
         scene.label(Label::new(between(shape[1], shape[2], 0.25), [0.0, -1.0], words));
     }
     if let Some(corners) = &own {
         let shape = corners.map(on_paper);
         scene.shape(&shape, Pen::Edge, Hatch::Leaves);
-        scene.means(Sample::Fill(Hatch::Leaves), "a piece; in section the longest of the plans");
+        scene
+            .means(Sample::Fill(Hatch::Leaves), "what passes; in section the longest of the plans");
         let length_mm = passed.longest_mm().unwrap_or_default();
-        let words = format!("piece {}", numbers.about(length_mm));
+        let words = format!("of the plans {}", numbers.about(length_mm));
         scene.label(Label::new(between(shape[1], shape[2], 0.5), [0.6, -0.8], words));
         if length_mm > longest.longest_mm {
             scene.note(format!(
-                "The longest piece is too long by {}.",
+                "The longest of the plans is too long by {}.",
                 numbers.about(length_mm - longest.longest_mm)
             ));
         }

@@ -56,15 +56,15 @@ fn drawing(drawings: &Drawings<'_, '_>, passed: &Passed) -> Drawing {
     let what = match passed.thing {
         Some(Thing::Jack(jack)) => Some(format!("jack {}", call_jack(drawings, jack))),
         Some(Thing::Rod { diameter_mm }) => {
-            Some(format!("pieces of tendons, Ø {}", numbers.mm(diameter_mm)))
+            Some(format!("{}, Ø {}", passed.kinds(), numbers.mm(diameter_mm)))
         }
         None => None,
     };
     let (with, shown, slug) = match (&what, passed.thing) {
         (Some(what), Some(Thing::Rod { diameter_mm })) => (
             format!(" with {what}"),
-            ", with the outline of a piece in it, the clear dimensions, and a section in which a piece is fed through",
-            format!("pieces {diameter_mm}"),
+            ", with the outline of one in it, the clear dimensions, and a section in which the longest is fed through",
+            format!("rods {diameter_mm}"),
         ),
         (Some(what), _) => (
             format!(" with {what}"),
@@ -141,7 +141,7 @@ fn draw(drawings: &Drawings<'_, '_>, passed: &Passed, scene: &mut Scene) -> Vec<
     let is_wall = record.plane == Some(OpeningPlane::Wall);
     let sill_mm = record.sill_mm.filter(|_| is_wall && !is_round);
     let [width, height] = size_mm;
-    let around = 0.14 * width.max(height);
+    let around = 0.1 * width.max(height);
     let wide = width.max(body[0]) + 2.0 * around;
     let high = height.max(body[1]) + 2.0 * around + sill_mm.unwrap_or(0.0);
     let scale = fitting(&[(wide, WIDE_MM), (high, HIGH_MM)]);
@@ -251,7 +251,7 @@ fn body_in(
         Outline::Round { diameter_mm } => {
             let middle = view.at(width / 2.0, height / 2.0);
             scene.circle(middle, view.length(diameter_mm / 2.0), Pen::Edge, Hatch::Leaves);
-            let words = format!("piece Ø {}", numbers.mm(*diameter_mm));
+            let words = format!("Ø {}", numbers.mm(*diameter_mm));
             let edge = view
                 .at(width / 2.0 + diameter_mm / 2.0 * 0.7, height / 2.0 + diameter_mm / 2.0 * 0.7);
             scene.label(Label::new(edge, [1.0, -0.5], words));

@@ -12,15 +12,34 @@ pub(super) struct Passed {
     ways: Vec<OfTendons>,
 }
 
-/// A way, and whose it is.
+/// What is carried on ways on which the same opening binds, and whose ways they are.
 struct OfTendons {
     tendons: Vec<String>,
-    /// The bay from which pieces come; nothing for a jack.
-    bay: Option<String>,
-    /// The longest piece, mm.
+    /// What is carried; nothing for a jack.
+    load: Option<Load>,
+    /// The longest of it, mm.
     length_mm: f64,
-    openings: Vec<usize>,
     binds: usize,
+}
+
+/// What long and round things are carried.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Load {
+    Pieces,
+    Out,
+    In,
+}
+
+impl Load {
+    const ALL: [Self; 3] = [Self::Pieces, Self::Out, Self::In];
+
+    const fn words(self) -> &'static str {
+        match self {
+            Self::Pieces => "pieces of tendons",
+            Self::Out => "stubs and bars",
+            Self::In => "new parts",
+        }
+    }
 }
 
 /// All pairs of an opening and a thing, in the order of the openings; with the plans and steps of which each is.
@@ -66,7 +85,9 @@ pub(super) fn all<'p, 'a: 'p>(
 /// What is carried; nothing where the jack is not known.
 fn thing(drawings: &Drawings<'_, '_>, at: &TendonAt<'_>, way: &WayTaken) -> Option<Thing> {
     match &way.what {
-        Carried::Piece { diameter_mm, .. } => Some(Thing::Rod { diameter_mm: *diameter_mm }),
+        Carried::Piece { diameter_mm, .. } | Carried::Load { diameter_mm, .. } => {
+            Some(Thing::Rod { diameter_mm: *diameter_mm })
+        }
         Carried::Jack(name) => {
             let end = at.ends().find(|end| end.name == *name)?;
             let jack = drawings.context.jack(end.end.jack.as_ref())?;
@@ -83,13 +104,15 @@ impl Passed {
     }
 
     fn add(&mut self, mark: &str, way: &WayTaken) {
-        let (bay, length_mm) = match &way.what {
+        let (load, length_mm) = match &way.what {
             Carried::Jack(_) => (None, 0.0),
-            Carried::Piece { bay, length_mm, .. } => (Some(bay), *length_mm),
+            Carried::Piece { length_mm, .. } => (Some(Load::Pieces), *length_mm),
+            Carried::Load { comes_in, length_mm, .. } => {
+                (Some(if *comes_in { Load::In } else { Load::Out }), *length_mm)
+            }
         };
-        let same = self.ways.iter_mut().find(|known| {
-            known.bay.as_ref() == bay && known.openings == way.openings && known.binds == way.binds
-        });
+        let same =
+            self.ways.iter_mut().find(|known| known.load == load && known.binds == way.binds);
         match same {
             Some(known) => {
                 known.length_mm = known.length_mm.max(length_mm);
@@ -99,49 +122,44 @@ impl Passed {
             }
             None => self.ways.push(OfTendons {
                 tendons: vec![mark.to_owned()],
-                bay: bay.cloned(),
+                load,
                 length_mm,
-                openings: way.openings.clone(),
                 binds: way.binds,
             }),
         }
     }
 
-    /// The longest piece that is carried through, mm; nothing where no plan has one.
+    /// The longest that is carried through, mm; nothing where no plan has any.
     pub(super) fn longest_mm(&self) -> Option<f64> {
-        let lengths = self.ways.iter().filter(|way| way.bay.is_some()).map(|way| way.length_mm);
+        let lengths = self.ways.iter().filter(|way| way.load.is_some()).map(|way| way.length_mm);
         lengths.reduce(f64::max)
     }
 
-    /// For which tendons it holds, and what binds on their ways.
-    pub(super) fn lines(&self, drawings: &Drawings<'_, '_>) -> Vec<String> {
-        // Pieces from several bays of the same tendons are one line; the plans have each way in full.
-        let mut lines: Vec<(&[String], usize, Vec<String>)> = Vec::new();
-        for way in &self.ways {
-            let what = way
-                .bay
-                .as_ref()
-                .map(|bay| format!("from {bay} up to {}", drawings.numbers.about(way.length_mm)));
-            let same = lines
-                .iter_mut()
-                .find(|(tendons, binds, _)| *tendons == way.tendons && *binds == way.binds);
-            match same {
-                Some((.., pieces)) => pieces.extend(what),
-                None => lines.push((&way.tendons, way.binds, what.into_iter().collect())),
-            }
+    /// The kinds of rods that are carried through, in words.
+    pub(super) fn kinds(&self) -> String {
+        let is_carried = |load: &Load| self.ways.iter().any(|way| way.load == Some(*load));
+        let kinds = Load::ALL.into_iter().filter(is_carried).map(Load::words);
+        match kinds.collect::<Vec<_>>().as_slice() {
+            [] => Load::Pieces.words().to_owned(),
+            [one] => (*one).to_owned(),
+            [first @ .., last] => format!("{} and {last}", first.join(", ")),
         }
-        let line = |(tendons, binds, pieces): &(&[String], usize, Vec<String>)| {
-            let pieces = match pieces.is_empty() {
-                true => String::new(),
-                false => format!(", pieces {}", pieces.join(", ")),
-            };
-            format!(
-                "Holds for {}{pieces}; on the way {} binds.",
-                named(tendons),
-                drawings.ways.call(*binds)
-            )
+    }
+
+    /// For which tendons it holds, and what binds on their ways; the plans have each way in full.
+    pub(super) fn lines(&self, drawings: &Drawings<'_, '_>) -> Vec<String> {
+        let line = |way: &OfTendons| {
+            let (tendons, binds) = (named(&way.tendons), drawings.ways.call(way.binds));
+            match way.load {
+                None => format!("Holds for {tendons}; on the way {binds} binds."),
+                Some(load) => format!(
+                    "Holds for {} up to {} of {tendons}; on the way {binds} binds.",
+                    load.words(),
+                    drawings.numbers.about(way.length_mm)
+                ),
+            }
         };
-        lines.iter().map(line).collect()
+        self.ways.iter().map(line).collect()
     }
 }
 

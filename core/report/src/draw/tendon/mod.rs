@@ -135,7 +135,7 @@ fn draw(subject: &Subject<'_, '_>, line: &Line, scene: &mut Scene) -> f64 {
             }
         }
     }
-    others(subject, scene, frame, &|point| [x(point[0]), plan.at(0.0, point[1] * 1000.0)[1]]);
+    others(subject, line, scene, frame, &|point| [x(point[0]), plan.at(0.0, point[1] * 1000.0)[1]]);
     let above = |point: &[f64; 3]| [x(point[0]), plan.at(0.0, point[1] * 1000.0)[1]];
     tendon(subject, line, scene, &above, scale);
     // Points of the tendon with their stations, and the lengths between them.

@@ -1,0 +1,7 @@
+//! What findings look like: the same small schedule as JSON and as a workbook, checked and rendered.
+#![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
+
+mod beck;
+mod excerpts;
+mod programs;
+mod terminal;
