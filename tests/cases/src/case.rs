@@ -6,10 +6,13 @@ use std::path::Path;
 use restrand_check::LocatedFinding;
 use restrand_finding::{Fact, FactValue, fill_in};
 use restrand_model::quantity::System;
+use restrand_model::value::Value;
 use restrand_rules::find;
 
-use crate::expectation::{Expectation, Expected, FactSaid, Outcome};
-use crate::run::{Said, line, place, run, today};
+use crate::expectation::{
+    Expectation, Expected, ExpectedOffer, FactSaid, Outcome, RemediesSaid, ValueSaid,
+};
+use crate::run::{Offer, Said, line, place, run, today};
 use crate::{Named, entries, name, root, text};
 
 /// What the name of a case begins with.
@@ -72,6 +75,9 @@ fn hold(rule: &str, case: &Path) -> Result<(), String> {
     if expectation.only {
         let others = said.findings.iter().filter(|found| found.finding.rule != rule);
         wrong.extend(others.map(|found| format!("finding of another rule: {}", line(found))));
+    }
+    if let Some(expected) = &expectation.offers {
+        wrong.extend(compare_offers(expected, said.offers.iter().filter(|one| one.is_of(rule))));
     }
     wrong.extend(compare_outcome(rule, &expectation.outcome, &said));
     if wrong.is_empty() { Ok(()) } else { Err(wrong.join("\n")) }
@@ -157,24 +163,75 @@ fn differences(expected: &Expected, found: &LocatedFinding) -> Vec<String> {
             None => differences.push(format!("there is no fact {name}")),
         }
     }
-    if let Some(remedies) = expected.remedies
-        && remedies != finding.remedies.len()
-    {
-        differences.push(format!("it has {} remedies, not {remedies}", finding.remedies.len()));
+    let remedy = |text: &str| fill_in(text, &finding.facts, System::Si);
+    let remedies: Vec<_> = finding.remedies.iter().map(|one| remedy(&one.text)).collect();
+    let are_said = match &expected.remedies {
+        None => true,
+        Some(RemediesSaid::Count(count)) => *count == remedies.len(),
+        Some(RemediesSaid::Words(words)) => {
+            words.len() == remedies.len()
+                && words.iter().zip(&remedies).all(|(words, remedy)| remedy.contains(words))
+        }
+    };
+    if !are_said {
+        differences.push(format!("its remedies are {remedies:?}, not {:?}", expected.remedies));
     }
     differences
 }
 
-fn agrees(fact: &Fact, expected: &FactSaid) -> bool {
-    /// The share by which a number may differ.
-    const SHARE: f64 = 1e-6;
-    match (&fact.value, expected) {
-        (FactValue::Number(found), FactSaid::Number(expected)) => {
-            (found - expected).abs() <= SHARE * expected.abs().max(SHARE)
+fn compare_offers<'a>(
+    expected: &[ExpectedOffer],
+    offered: impl Iterator<Item = &'a Offer>,
+) -> Vec<String> {
+    let mut wrong = Vec::new();
+    let offered: Vec<_> = offered.collect();
+    for (index, expected) in expected.iter().enumerate() {
+        match offered.get(index) {
+            Some(offer) if is_as_said(offer, expected) => {}
+            Some(offer) => wrong.push(format!("offer {}: {offer}, not {expected:?}", index + 1)),
+            None => wrong.push(format!("offer {} is missing: {expected:?}", index + 1)),
         }
+    }
+    for extra in offered.iter().skip(expected.len()) {
+        wrong.push(format!("extra offer: {extra}"));
+    }
+    wrong
+}
+
+fn is_as_said(offer: &Offer, expected: &ExpectedOffer) -> bool {
+    let is_after =
+        |(route, after): &(String, Option<Value>)| match (after, expected.after.get(route)) {
+            (Some(Value::Flag(found)), Some(ValueSaid::Flag(expected))) => found == expected,
+            (Some(Value::Number(found)), Some(ValueSaid::Number(expected))) => {
+                near(*found, *expected)
+            }
+            (Some(Value::Text(found)), Some(ValueSaid::Text(expected))) => **found == **expected,
+            (None, None) => expected.removed.contains(route),
+            _ => false,
+        };
+    let fact = |name: &String| offer.correction.facts.iter().find(|fact| fact.name == name);
+    offer.correction.class.word() == expected.class
+        && offer.edits.len() == expected.after.len() + expected.removed.len()
+        && offer.edits.iter().all(is_after)
+        && expected.rests_on.as_ref().is_none_or(|routes| *routes == offer.rests_on)
+        && expected
+            .facts
+            .iter()
+            .all(|(name, said)| fact(name).is_some_and(|fact| agrees(fact, said)))
+}
+
+fn agrees(fact: &Fact, expected: &FactSaid) -> bool {
+    match (&fact.value, expected) {
+        (FactValue::Number(found), FactSaid::Number(expected)) => near(*found, *expected),
         (FactValue::Text(found), FactSaid::Text(expected)) => found == expected,
         _ => false,
     }
+}
+
+fn near(found: f64, expected: f64) -> bool {
+    /// The share by which a number may differ.
+    const SHARE: f64 = 1e-6;
+    (found - expected).abs() <= SHARE * expected.abs().max(SHARE)
 }
 
 fn compare_outcome(rule: &str, expected: &Outcome, said: &Said) -> Vec<String> {

@@ -17,14 +17,25 @@ use serde::Deserialize;
 /// route = "anchorages[K].parts[inner-cone]"
 /// related = ["anchorages[K].parts[guide-pipe]"] # optional; its further places, in order
 /// says = "cannot be drawn out" # optional; words of its message, in SI
+/// remedies = ["the other way"] # optional; words of each remedy, in order, in SI, or how many there are
 /// [finding.facts]             # optional; numbers in SI, compared to a millionth, or texts
 /// gap_mm = 1.75
+///
+/// [[offer]]                   # optional; one for each correction that the rule offers, in their order
+/// class = "recompute"
+/// removed = []                # optional; values that are to be stated no more
+/// rests_on = ["tendons[T1].points"] # optional; the stated values from which it follows, in order
+/// [offer.after]               # what each value is to be, in the unit of its field
+/// "tendons[T1].length_m" = 40.1
+/// [offer.facts]               # optional, as those of a finding
 ///
 /// [outcome]                   # optional, and each key of it
 /// not_evaluated = ["part.tolerance_mm"]
 /// not_applicable = ["nothing permanent is on the way"]
 /// pass = 1
 /// ```
+///
+/// Where one offer is stated all are, and `offer = []` says that there is none; else offers are not compared.
 ///
 /// A finding that points into the file and not into the schedule has `place` instead of `route`: the name
 /// of the part, the member path inside the record, or the sheet and cell.
@@ -43,9 +54,43 @@ pub struct Expectation {
     /// The findings of the rule, in order.
     #[serde(default, rename = "finding")]
     pub findings: Vec<Expected>,
+    /// What the rule offers to correct, in order, if that is compared.
+    #[serde(rename = "offer")]
+    pub offers: Option<Vec<ExpectedOffer>>,
     /// What the rule did besides.
     #[serde(default)]
     pub outcome: Outcome,
+}
+
+/// An expected correction.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct ExpectedOffer {
+    /// The word of its class.
+    pub class: String,
+    /// What each value is to be, by its route with names.
+    #[serde(default)]
+    pub after: BTreeMap<String, ValueSaid>,
+    /// The routes of values that are to be stated no more.
+    #[serde(default)]
+    pub removed: Vec<String>,
+    /// The stated values from which it follows, in order, by their routes with names.
+    pub rests_on: Option<Vec<String>>,
+    /// Values of facts of its reason; facts that are not named are not compared.
+    #[serde(default)]
+    pub facts: BTreeMap<String, FactSaid>,
+}
+
+/// The value of a field.
+#[derive(Debug, Deserialize)]
+#[serde(untagged)]
+pub enum ValueSaid {
+    /// True or false.
+    Flag(bool),
+    /// A number, in the unit of the field.
+    Number(f64),
+    /// A text.
+    Text(String),
 }
 
 /// An expected finding.
@@ -67,8 +112,18 @@ pub struct Expected {
     /// Values of facts; facts that are not named are not compared.
     #[serde(default)]
     pub facts: BTreeMap<String, FactSaid>,
-    /// How many remedies it has, if that is compared.
-    pub remedies: Option<usize>,
+    /// Its remedies, if they are compared.
+    pub remedies: Option<RemediesSaid>,
+}
+
+/// The remedies of a finding.
+#[derive(Debug, Deserialize)]
+#[serde(untagged)]
+pub enum RemediesSaid {
+    /// How many there are.
+    Count(usize),
+    /// Words of each, the smallest change first, with its numbers in SI.
+    Words(Vec<String>),
 }
 
 /// The value of a fact.

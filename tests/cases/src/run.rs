@@ -1,24 +1,52 @@
 //! Reads a document and checks it, as the program does.
 
+use std::fmt;
+
 use restrand_check::rulebook::{
     BookError, BuiltIn, Source, built_in_force, in_force, name_for_code,
 };
 use restrand_check::{LocatedFinding, Report, check, unreadable};
 use restrand_csv::Csv;
-use restrand_finding::{FactValue, Outcomes, fill_in};
-use restrand_intake::read;
+use restrand_finding::{Correction, Fact, FactValue, Outcomes, fill_in};
+use restrand_intake::{Reading, read};
 use restrand_json::Json;
 use restrand_kit::{Budget, Bytes, Parts, Plugin};
 use restrand_model::quantity::System;
 use restrand_model::reading::Place;
 use restrand_model::reflect::Date;
+use restrand_model::route::{Names, Route};
 use restrand_model::schedule::Schedule;
-use restrand_rules::Rulebook;
+use restrand_model::value::Value;
+use restrand_rules::{Context, Rulebook, corrections};
 
 /// What a check said.
 pub(crate) struct Said {
     pub(crate) findings: Vec<LocatedFinding>,
     pub(crate) outcomes: Outcomes,
+    pub(crate) offers: Vec<Offer>,
+}
+
+/// A correction that a rule offers, with its routes as people read them.
+pub(crate) struct Offer {
+    pub(crate) correction: Correction,
+    pub(crate) edits: Vec<(String, Option<Value>)>,
+    pub(crate) rests_on: Vec<String>,
+}
+
+impl Offer {
+    /// Whether this rule offers it.
+    pub(crate) fn is_of(&self, rule: &str) -> bool {
+        self.correction.rule == rule
+    }
+}
+
+impl fmt::Display for Offer {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let Correction { class, reason, facts, .. } = &self.correction;
+        let (edits, rests_on) = (&self.edits, &self.rests_on);
+        let reason = fill_in(reason, facts, System::Si);
+        write!(f, "{} {edits:?} on {rests_on:?}: {reason} [{}]", class.word(), listed(facts))
+    }
 }
 
 /// The day that counts as today where a case states none.
@@ -39,12 +67,27 @@ pub(crate) fn run(
         Ok(reading) => {
             let book = book(rulebook, &reading.schedule)?;
             let Report { findings, outcomes, .. } = check(&reading, &book, as_of);
-            Ok(Said { findings, outcomes })
+            Ok(Said { findings, outcomes, offers: offers(&reading, &book, as_of) })
         }
         Err(error) => {
-            Ok(Said { findings: vec![unreadable(part, &error)], outcomes: Outcomes::default() })
+            let findings = vec![unreadable(part, &error)];
+            Ok(Said { findings, outcomes: Outcomes::default(), offers: Vec::new() })
         }
     }
+}
+
+/// What the rules offer to correct.
+fn offers(reading: &Reading, book: &Rulebook, as_of: Date) -> Vec<Offer> {
+    let Reading { schedule, problems, questions, provenance, .. } = reading;
+    let context = Context::new(schedule, problems, questions, book, as_of).with_texts(provenance);
+    let names = Names::of(schedule);
+    let offer = |correction: Correction| {
+        let shown = |route: &Route| names.show(route, schedule);
+        let edits = correction.edits.iter().map(|edit| (shown(&edit.route), edit.after.clone()));
+        let (edits, rests_on) = (edits.collect(), correction.basis.iter().map(shown).collect());
+        Offer { correction, edits, rests_on }
+    };
+    corrections(&context).into_iter().map(offer).collect()
 }
 
 /// The rulebook of this name, or that of the design code that the schedule declares.
@@ -88,22 +131,23 @@ impl Said {
 pub(crate) fn line(found: &LocatedFinding) -> String {
     let finding = &found.finding;
     let at = found.route.clone().unwrap_or_else(|| place(&found.place));
-    let facts: Vec<_> = finding
-        .facts
-        .iter()
-        .map(|fact| match &fact.value {
-            FactValue::Number(number) => format!("{} = {number}", fact.name),
-            FactValue::Text(text) => format!("{} = \"{text}\"", fact.name),
-        })
-        .collect();
     format!(
         "{} {} {} at {at}: {} [{}]",
         finding.rule,
         finding.severity,
         finding.kind,
         fill_in(&finding.message, &finding.facts, System::Si),
-        facts.join(", ")
+        listed(&finding.facts)
     )
+}
+
+/// Facts in one line.
+fn listed(facts: &[Fact]) -> String {
+    let facts = facts.iter().map(|fact| match &fact.value {
+        FactValue::Number(number) => format!("{} = {number}", fact.name),
+        FactValue::Text(text) => format!("{} = \"{text}\"", fact.name),
+    });
+    facts.collect::<Vec<_>>().join(", ")
 }
 
 /// A place of the file as `expect.toml` writes it.

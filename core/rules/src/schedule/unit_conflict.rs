@@ -58,7 +58,9 @@ type ColumnKey = (*const RecordInfo, usize);
 struct Doubt {
     /// The unit that the number may be in.
     meant: &'static Unit,
-    /// The value, if it is.
+    /// The unit in which it was taken then.
+    taken: &'static Unit,
+    /// The value, if it is so.
     then: f64,
     /// The values around it.
     others: Alike,
@@ -96,7 +98,8 @@ fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
             return;
         }
         let reason = format!(
-            "{{field}} of {{record}} is {{{}}}, far from nearly all others: the number may be in {{meant}}",
+            "{{field}} of {{record}} is {{{}}}, far from nearly all others: the number may be in {{meant}}, and was \
+             taken as {{taken}}",
             field.name
         );
         let after = Some(Value::Number(doubt.then));
@@ -105,6 +108,7 @@ fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
                 .fact(Fact::text("field", of_field(field.name).0.replace('_', " ")))
                 .fact(Fact::text("record", whose))
                 .fact(Fact::text("meant", doubt.meant.symbol))
+                .fact(Fact::text("taken", doubt.taken.symbol))
                 .fact(Fact::given(field.name, value, 3)),
         );
     });
@@ -224,13 +228,14 @@ fn doubt(value: f64, unit: &'static Unit, others: Alike, spread: f64) -> Option<
     }
     let (_, units) = MIXED_UP.iter().find(|(symbol, _)| *symbol == unit.symbol)?;
     units.iter().find_map(|symbol| {
-        let meant = Unit::find(symbol, unit.dimension)?;
+        let other = Unit::find(symbol, unit.dimension)?;
         // The number was typed in the other unit under a header of this one, or the reverse. It need not lie between
         // two others: of jacks with strokes of 200 mm one that is 8 in long would be like them.
-        let then = [meant.convert(value, unit), unit.convert(value, meant)]
-            .into_iter()
-            .find(|then| *then >= median / spread && *then <= median * spread)?;
-        Some(Doubt { meant, then, others })
+        let (meant, taken, then) =
+            [(other, unit, other.convert(value, unit)), (unit, other, unit.convert(value, other))]
+                .into_iter()
+                .find(|(_, _, then)| *then >= median / spread && *then <= median * spread)?;
+        Some(Doubt { meant, taken, then, others })
     })
 }
 
@@ -356,7 +361,7 @@ fn finding(
         place,
         format!(
             "{{field}} of {{record}} is {{{}}}, while nearly all others are from {{{least}}} to {{{most}}}: the \
-             number may be in {{meant}}",
+             number may be in {{meant}}, and was taken as {{taken}}",
             field.name
         ),
     )
@@ -364,6 +369,7 @@ fn finding(
     .fact(Fact::text("field", label.replace('_', " ")))
     .fact(Fact::text("record", whose))
     .fact(Fact::text("meant", doubt.meant.symbol))
+    .fact(Fact::text("taken", doubt.taken.symbol))
     .fact(Fact::given(field.name, value, 3))
     .fact(Fact::computed(least, doubt.others.low, 2))
     .fact(Fact::computed(most, doubt.others.high, 2))
@@ -408,13 +414,16 @@ mod tests {
     fn a_doubt_needs_a_unit_that_explains_it() {
         let mm = Unit::find("mm", Dimension::Length).unwrap();
         let others = Alike { low: 1800.0, high: 2000.0, median: 1900.0 };
-        let meant = |value| doubt(value, mm, others, 1.5).map(|doubt| doubt.meant.symbol);
-        assert_eq!(meant(75.0), Some("in"));
-        assert_eq!(meant(1.9), Some("m"));
-        assert_eq!(meant(1900.0 * 25.4), Some("in"));
-        assert_eq!(meant(190.0), Some("cm"));
+        let meant = |value| {
+            doubt(value, mm, others, 1.5).map(|doubt| (doubt.meant.symbol, doubt.taken.symbol))
+        };
+        assert_eq!(meant(75.0), Some(("in", "mm")));
+        assert_eq!(meant(1.9), Some(("m", "mm")));
+        // Millimetres that were typed where inches stand.
+        assert_eq!(meant(1900.0 * 25.4), Some(("mm", "in")));
+        assert_eq!(meant(190.0), Some(("cm", "mm")));
         // Like the others, if not between them.
-        assert_eq!(meant(80.0), Some("in"));
+        assert_eq!(meant(80.0), Some(("in", "mm")));
         // Only unusual: a third, or within the spread of the others.
         assert_eq!(meant(600.0), None);
         assert_eq!(meant(1200.0), None);
