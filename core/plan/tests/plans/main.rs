@@ -260,7 +260,7 @@ fn every_piece_has_a_way_out_that_takes_it() {
                 // The way of its bay is among the ways, and was worked out for a piece no shorter.
                 let way = pieces.ways.iter().find(|way| match &way.what {
                     Carried::Piece { bay: of, .. } => of == bay,
-                    Carried::Jack(_) => false,
+                    Carried::Jack(_) | Carried::Load { .. } => false,
                 });
                 let way = way.unwrap_or_else(|| panic!("{}: no way from {bay}", plan.tendon));
                 let Carried::Piece { length_mm, .. } = way.what else { panic!("a piece") };
