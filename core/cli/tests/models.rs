@@ -45,7 +45,7 @@ fn the_demo_goes_to_a_model_and_back_and_is_the_same() {
         let document = folder.path().join("straight.json");
         run(&["convert"], &[&workbook, &document]);
         let straight: Value = serde_json::from_slice(&std::fs::read(&document).unwrap()).unwrap();
-        // A text by which a value was typed is said to be lost; the faulty demo has two.
+        // A text by which a value was typed is said to be lost.
         let straight = without_given(without_ids(straight));
         for ending in ["ifc", "ifcxml"] {
             let model = folder.path().join(format!("{demo}.{ending}"));
@@ -53,6 +53,18 @@ fn the_demo_goes_to_a_model_and_back_and_is_the_same() {
             run(&["convert"], &[&workbook, &model]);
             let read = run(&["convert", "--strict"], &[&model, &back]);
             let said = String::from_utf8(read.stderr).unwrap();
+            if demo == "quillmere-faulty" {
+                // Texts that could not be read as values stand in the model, and are found there again.
+                assert_eq!(read.status.code(), Some(1), "{said}");
+                assert!(
+                    said.contains("tendon.order: three") && said.contains("0,2 bar?"),
+                    "{said}"
+                );
+                run(&["convert"], &[&model, &back]);
+                let back = serde_json::from_slice(&std::fs::read(&back).unwrap()).unwrap();
+                assert_eq!(without_given(without_ids(back)), straight, "{demo}.{ending}");
+                continue;
+            }
             assert_eq!((read.status.code(), said.as_str()), (Some(0), ""), "{demo}.{ending}");
             let back = serde_json::from_slice(&std::fs::read(&back).unwrap()).unwrap();
             assert_eq!(without_ids(back), straight, "{demo}.{ending}");

@@ -118,7 +118,7 @@ fn a_plan_that_is_stopped_opens_with_what_binds_and_what_frees_it() {
     let order = [
         "Stop: Nothing is begun on the bridge",
         "Binds: Measures on the bridge",
-        "Remedy: 66.8 mm [2.63 in] more height at O-P3",
+        "Remedy: 66.8 mm [2.63 in] more height at O-P2",
         "The tendon: external",
         "1. Measures on the bridge",
     ]
