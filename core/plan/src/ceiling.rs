@@ -154,7 +154,7 @@ impl Ceiling {
         if !self.lacks.is_empty() {
             line.text.push_str(", of what is known");
         }
-        line.text.push_str("; {jacking_kn} are asked for");
+        line.text.push_str("; {jacking_kn} are asked for, and there the jack stops, whatever the elongation is short of");
         match self.exceeded_by(jacking_kn) {
             Some(_) => step.beware(line),
             None => step.say(line),

@@ -5,7 +5,7 @@ use restrand_mechanics::removal::release_energy_kj;
 use restrand_model::route::Route;
 use restrand_model::schedule::{Filler, OpeningPlane};
 use restrand_rules::ways::Room;
-use restrand_rules::works;
+use restrand_rules::{TendonAt, works};
 
 use crate::about;
 use crate::cuts::Between;
@@ -268,21 +268,27 @@ fn fire(known: &Known<'_>) -> Line {
         (_, Some(Filler::CementGrout | Filler::None)) => "Polymer duct and seals burn",
         (_, Some(Filler::Unknown) | None) => "Polymer duct burns, and what fills it may",
     };
-    let waxed: Vec<String> = match works::beside(known.context, known.at) {
-        Ok((near, _)) => near
-            .iter()
-            .filter_map(|beside| known.context.tendons().nth(beside.tendon))
-            .filter(|at| matches!(at.tendon.filler, Some(Filler::Wax | Filler::Grease)))
-            .map(|at| at.mark())
-            .collect(),
+    let beside: Vec<TendonAt<'_>> = match works::beside(known.context, known.at) {
+        Ok((near, _)) => {
+            near.iter().filter_map(|beside| known.context.tendons().nth(beside.tendon)).collect()
+        }
         Err(_) => Vec::new(),
     };
+    let marks = |is_one: fn(Option<Filler>) -> bool| -> Vec<String> {
+        beside.iter().filter(|at| is_one(at.tendon.filler)).map(TendonAt::mark).collect()
+    };
+    let waxed = marks(|filler| matches!(filler, Some(Filler::Wax | Filler::Grease)));
+    let unknown = marks(|filler| matches!(filler, Some(Filler::Unknown) | None));
     let mut line = Line::from(
         format!("{own}: sparks of saws and discs are caught, with a fire watch").as_str(),
     );
     if !waxed.is_empty() {
         line.text.push_str("; full of wax or grease beside it: {waxed}");
         line = line.with(Fact::text("waxed", waxed.join(", ")));
+    }
+    if !unknown.is_empty() {
+        line.text.push_str("; of a filler that is not known, and counts as wax: {unknown}");
+        line = line.with(Fact::text("unknown", unknown.join(", ")));
     }
     line
 }

@@ -21,17 +21,20 @@ pub fn station(
     base: Option<u32>,
 ) -> Option<Result<f64, Misread>> {
     let text = text.trim();
-    let bare = WORDS
-        .iter()
-        .find_map(|word| strip_ignoring_case(text, word))
-        .map(|rest| rest.trim_start_matches([' ', '\u{a0}', ':', '=', '.']));
+    let word = WORDS.iter().find_map(|word| Some((*word, strip_ignoring_case(text, word)?)));
+    let bare = word.map(|(_, rest)| rest.trim_start_matches([' ', '\u{a0}', ':', '=', '.']));
     let written = bare.unwrap_or(text);
     let Some((full, rest)) = parted(written) else {
         // Only a word tells that a bare number is a station.
         return bare.filter(|rest| rest.starts_with(|c: char| c.is_ascii_digit())).map(|rest| {
             let (number, unit) = leading_number(rest)?;
-            let unit = unit_of(unit.trim(), stated)?.ok_or(Misread::NoUnit)?;
-            Ok(number * unit.factor / METRE)
+            let own = unit_of(unit.trim(), stated)?.ok_or(Misread::NoUnit)?;
+            // `km 0.139` is a place along the line, which some write in kilometres and some in metres.
+            if unit.trim().is_empty() && word.is_some_and(|(word, _)| word == "km") {
+                let readings = vec![format!("{number} km"), format!("{number} {}", own.symbol)];
+                return Err(Misread::Readings(readings));
+            }
+            Ok(number * own.factor / METRE)
         });
     };
     Some(of_parts(full, rest, stated, base))
@@ -135,6 +138,8 @@ mod tests {
         assert_eq!(read("1234.5", Some("m")), None);
         assert_eq!(read("chord", Some("m")), None);
         assert_eq!(read("1+2", Some("m")), Some(Err(Misread::NotPlain)));
+        let kilometres = Misread::Readings(vec!["0.139 km".to_owned(), "0.139 m".to_owned()]);
+        assert_eq!(read("km 0.139", Some("m")), Some(Err(kilometres)));
     }
 
     proptest! {

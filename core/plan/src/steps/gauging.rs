@@ -36,7 +36,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
             Column { name: "part", digits: 0 },
             Column { name: "least_bore_mm", digits: 1 },
             Column { name: "worst_bore_mm", digits: 1 },
-            Column { name: "mandrel_mm", digits: 0 },
+            Column { name: "mandrel_mm", digits: 1 },
             Column { name: "gauged_when_built_mm", digits: 1 },
         ],
         rows,

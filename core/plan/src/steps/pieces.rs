@@ -31,7 +31,8 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     too_long(known, plan, along, step, blocked);
     misplaced(known, plan, along, step, blocked);
     close_together(plan, known, step);
-    step.tables.push(cuts(plan, super::release::is_at_anchorage(known)));
+    let cuts = cuts(known, plan, along, step);
+    step.tables.push(cuts);
     // The pieces of each bay, in the order of the bays along the tendon.
     let mut by_bay: Vec<(usize, Vec<way::LedPiece>)> = Vec::new();
     for out in plan.outs.iter().filter(|out| out.between == Between::Piece) {
@@ -370,8 +371,30 @@ fn slope(known: &Known<'_>, plan: &CutPlan, along: &Along, step: &mut Step) {
     step.beware(line);
 }
 
-fn cuts(plan: &CutPlan, is_released: bool) -> Table {
-    let rows = plan.cuts.iter().enumerate().map(|(index, cut)| {
+/// The cuts in their order; the first of each free length whose filler may hold force is made as the release is.
+fn cuts(known: &Known<'_>, plan: &CutPlan, along: &Along, step: &mut Step) -> Table {
+    let is_released = super::release::is_at_anchorage(known);
+    let mut seen: Vec<usize> = Vec::new();
+    let mut is_first = |station_m: f64| {
+        let at_m = along.at_m(station_m);
+        let off_m = |[from_m, to_m]: &[f64; 2]| (from_m - at_m).max(at_m - to_m).max(0.0);
+        let free = plan.free_m.iter().enumerate();
+        let nearest = free.min_by(|one, other| off_m(one.1).total_cmp(&off_m(other.1)));
+        nearest.is_some_and(|(free, _)| {
+            let is_new = !seen.contains(&free);
+            if is_new {
+                seen.push(free);
+            }
+            is_new
+        })
+    };
+    let may_hold = known.may_be_hard() && !known.is_sheathed();
+    let firsts: Vec<bool> = plan.cuts.iter().map(|cut| is_first(cut.station_m)).collect();
+    if may_hold {
+        step.say("A cut that the table has as the release is the first in a free length whose filler may still hold force: made from an opening of its own, clamped and screened, strand by strand. No saw is in a free length before both signs of zero force were seen there");
+    }
+    let rows = plan.cuts.iter().zip(firsts).enumerate().map(|(index, (cut, is_first))| {
+        let is_as_release = may_hold && is_first;
         #[expect(clippy::cast_precision_loss, reason = "no tendon has so many cuts")]
         let number = (index + 1) as f64;
         vec![
@@ -379,9 +402,11 @@ fn cuts(plan: &CutPlan, is_released: bool) -> Table {
             Cell::from(cut.station_m),
             Cell::from(match cut.purpose {
                 // What was let go at an anchorage is cut without force.
-                CutPlace::Release if is_released => "piece",
-                CutPlace::Release => "release",
-                CutPlace::Piece => "piece",
+                CutPlace::Release if !is_released => "release",
+                CutPlace::Release | CutPlace::Piece if is_as_release => "piece, as the release",
+                // What was let go at an anchorage is cut without force.
+                CutPlace::Release | CutPlace::Piece => "piece",
+                CutPlace::Stub if is_as_release => "stub, as the release",
                 CutPlace::Stub => "stub",
             }),
             Cell::from(if cut.stated.is_some() { "stated" } else { "planned" }),

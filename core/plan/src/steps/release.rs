@@ -21,7 +21,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
         step.beware("The jack first pulls beyond what the tendon holds, to free the wedges: no strand is taken beyond the stress that is allowed at the jack, and wedges that do not come free are not forced");
         step.beware("Wedges in hard filler or rust do not come free: then another method is chosen, and the jack lets the force back onto them");
     } else {
-        step.hold("After each group of strands the clamps, the anchorages and the next readings are looked at before the next strand is touched");
+        step.hold("After each group of strands nobody parts a strand while clamps and anchorages are looked at, by camera or from beside them behind a screen; the readings are taken before the next strand is touched");
     }
     step.beware("No bond with what fills the duct is counted on: the energy is that of strands that slide freely, an upper bound");
     step.beware("Live tendons beside it are covered; none of their strands is nicked");

@@ -29,7 +29,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
         Err(_) => step.takes(format!("{CLAMPS}; the energy for which they are laid out is not known, and the engineer in charge sets it").as_str()),
     }
     if !is_at_anchorage(known) {
-        step.say("On each side of the first cut, close to it, the tendon is clamped and tied to concrete that holds it, and covered");
+        step.say("On each side of the first cut, close to it, the tendon is clamped and tied to concrete that holds it, and covered. The engineer in charge states whether ties stand tight or slack, and lays them out for the force that they then take; they are made so that they can be eased from a distance");
     }
     for end in &known.ends {
         at_end(known, end, step, blocked);

@@ -53,7 +53,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
     }
     step.takes("Hand tools that open a duct and touch no strand; a lamp, an endoscope, bags for samples of the filler");
     step.hold("Filler and state of the strands are on record; the method of release is confirmed or changed");
-    step.hold("Before a window is opened: both caps are on and nobody is behind an anchorage or in line with the tendon; the duct is cut no deeper than its wall, by hand tools from beside it, and a screen stands between the strands and the face of the one who cuts");
+    step.hold("Before a window is opened: clamps and blankets hold and cover the tendon on both sides of it, both caps are on and nobody is behind an anchorage or in line with the tendon; the duct is cut no deeper than its wall, by hand tools from beside it, and a screen stands between the strands and the face of the one who cuts");
     step.beware("No strand is nicked: the tendon is under its full force, and so is every tendon beside it, and a strand that is nicked, or that rust has left thin, parts at once and whips out of the window");
     step.beware("Where a wire or strand is found parted, bare or badly rusted nobody works on: all leave the line of the tendon, and the engineer in charge decides");
 }

@@ -21,7 +21,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
         }
     }
     if known.ends.iter().any(|end| end.end.tail_mm.is_some()) {
-        step.say("Who cuts stands at the side of the anchorage, out of line with the tendon, and cuts across the axis from there, one strand after another; a plate or a screen stands behind the wedge plate but for the tail that is cut, and the cap is swung on from the side behind the same screen");
+        step.say("Who cuts stands at the side of the anchorage, out of line with the tendon, and cuts across the axis from there, one strand after another; a plate or a screen stands behind the wedge plate but for the tail that is cut, so far off that the cap can be swung in between from the side; the cap is carried by a hoist or a table, and by nobody who leans into the line of the tendon");
     }
     step.takes("Disc cutters with guards; a plate or a screen behind each wedge plate, fixed so that it holds; a wrench for the bolts of the caps, long enough to be turned from the side");
     step.hold("Forces, elongations and sets are within what the stressing table allows and are accepted by the engineer in charge: a strand that is cut short cannot be gripped again");

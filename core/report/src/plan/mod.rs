@@ -18,7 +18,7 @@ pub const DRAFT: &str = "Draft for the engineer in charge. It shows what follows
                          engineers answer for them. Stressed strand, jacks, pressure and fire kill.";
 
 /// What a plan says where nothing stands against it.
-pub(crate) const NOTHING: &str = "Nothing that was evaluated stands against this plan.";
+pub(crate) const NOTHING: &str = "Nothing that was evaluated stands against this plan; what was not evaluated is told in its steps and at its end.";
 
 /// The title of the list of what must be there before anything is released.
 pub(crate) const IN_HAND: &str = "What must be in hand before work starts";

@@ -74,6 +74,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
         step.rests_on(own.field("target_seated_force_kn"));
     }
     step.takes("The jack with its own gauge, calibrated together; a rule on each strand or on the piston; paint marks on the strands behind the wedges at both ends");
+    step.hold("From the baseline on until the lift-off is accepted nobody is along the new tendon in the span, but who reads or looks from behind a screen");
     step.hold("At each step force and elongation are read together; a reading outside its band stops the work until the engineer in charge has found out why");
     step.hold("Lift-off after seating shows the force that stayed: lift-off and set outside their bands stop the work before any tail is cut");
     step.say("Gauge and pump stand at the side of the jack, out of line with the tendon, as far off as the hoses reach; piston and marks at the jack are read from there or by a camera, and those at the other end from beside its anchorage, behind a screen: nobody leans into the line of the tendon to read");

@@ -112,7 +112,7 @@ impl AtEnd<'_, '_> {
         });
         step.tables.push(Table {
             title: format!(
-                "Changes of stroke at {}: no later than here the piston is set back",
+                "Changes of stroke at {}: no later than here the piston is set back; what the jack reads, with what the other end draws in",
                 self.call
             ),
             columns: vec![
