@@ -148,7 +148,8 @@ pub(super) fn draw(
         let at = [x + 3.0 * towards[0], y + 3.0 * towards[1]];
         scene.label(Label { towards, ..Label::area(at, name) });
     }
-    scene.place_labels(frame.grown(2.0));
+    // A rod that goes straight through leaves a narrow view, and paper beside it.
+    scene.place_labels(Rect { left: room.left, right: room.right, ..frame.grown(2.0) });
     let (unit_mm, unit) = numbers.bar(false);
     bar(scene, [room.left, frame.bottom + 6.0], scale, unit_mm, unit);
     Some(scale)

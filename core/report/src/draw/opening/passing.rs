@@ -2,6 +2,7 @@
 
 use restrand_plan::{Carried, Plan, StepId, WayTaken};
 use restrand_rules::TendonAt;
+use restrand_rules::ways::{Fed, longest_fed};
 
 use crate::draw::{Drawings, Thing};
 
@@ -9,6 +10,8 @@ use crate::draw::{Drawings, Thing};
 pub(super) struct Passed {
     pub(super) opening: usize,
     pub(super) thing: Option<Thing>,
+    /// The longest of the thing, where it is a rod of plans, mm.
+    longest_mm: Option<f64>,
     ways: Vec<OfTendons>,
 }
 
@@ -17,8 +20,9 @@ struct OfTendons {
     tendons: Vec<String>,
     /// What is carried; nothing for a jack.
     load: Option<Load>,
-    /// The longest of it, mm.
+    /// The longest of it, and the thickest, mm.
     length_mm: f64,
+    diameter_mm: f64,
     binds: usize,
 }
 
@@ -36,7 +40,7 @@ impl Load {
     const fn words(self) -> &'static str {
         match self {
             Self::Pieces => "pieces of tendons",
-            Self::Out => "stubs and bars",
+            Self::Out => "stubs",
             Self::In => "new parts",
         }
     }
@@ -69,6 +73,7 @@ pub(super) fn all<'p, 'a: 'p>(
             }
         }
     }
+    let mut all = with_one_of_others(drawings, all);
     // Jacks before pieces, thick ones before thin ones.
     all.sort_by(|(one, _), (other, _)| {
         let rank = |passed: &Passed| match passed.thing {
@@ -80,6 +85,34 @@ pub(super) fn all<'p, 'a: 'p>(
         (one.0, one.1, one.2).cmp(&(other.0, other.1, other.2)).then(one.3.total_cmp(&other.3))
     });
     all
+}
+
+/// Of the rods other than pieces of tendons at an opening, the one that leaves least stands for all.
+fn with_one_of_others(
+    drawings: &Drawings<'_, '_>,
+    all: Vec<(Passed, Vec<(usize, StepId)>)>,
+) -> Vec<(Passed, Vec<(usize, StepId)>)> {
+    let mut fed = Fed::default();
+    let (others, mut kept): (Vec<_>, Vec<_>) =
+        all.into_iter().partition(|(passed, _)| passed.is_of_others());
+    let mut others: Vec<_> = others
+        .into_iter()
+        .map(|(passed, of)| (passed.spare_mm(drawings, &mut fed), passed, of))
+        .collect();
+    others
+        .sort_by(|one, other| one.1.opening.cmp(&other.1.opening).then(one.0.total_cmp(&other.0)));
+    for (_, passed, of) in others {
+        match kept.last_mut() {
+            Some((least, known)) if least.opening == passed.opening && least.is_of_others() => {
+                passed.ways.into_iter().for_each(|way| least.take(way));
+                known.extend(
+                    of.iter().filter(|one| !known.contains(one)).copied().collect::<Vec<_>>(),
+                );
+            }
+            _ => kept.push((passed, of)),
+        }
+    }
+    kept
 }
 
 /// What is carried; nothing where the jack is not known.
@@ -100,39 +133,71 @@ fn thing(drawings: &Drawings<'_, '_>, at: &TendonAt<'_>, way: &WayTaken) -> Opti
 impl Passed {
     /// An opening with a thing of which no plan is at hand.
     pub(super) const fn without_plans(opening: usize, thing: Option<Thing>) -> Self {
-        Self { opening, thing, ways: Vec::new() }
+        Self { opening, thing, longest_mm: None, ways: Vec::new() }
     }
 
     fn add(&mut self, mark: &str, way: &WayTaken) {
-        let (load, length_mm) = match &way.what {
-            Carried::Jack(_) => (None, 0.0),
-            Carried::Piece { length_mm, .. } => (Some(Load::Pieces), *length_mm),
-            Carried::Load { comes_in, length_mm, .. } => {
-                (Some(if *comes_in { Load::In } else { Load::Out }), *length_mm)
+        let (load, [length_mm, diameter_mm]) = match &way.what {
+            Carried::Jack(_) => (None, [0.0; 2]),
+            Carried::Piece { length_mm, diameter_mm, .. } => {
+                (Some(Load::Pieces), [*length_mm, *diameter_mm])
+            }
+            Carried::Load { comes_in, length_mm, diameter_mm, .. } => {
+                (Some(if *comes_in { Load::In } else { Load::Out }), [*length_mm, *diameter_mm])
             }
         };
+        if load.is_some() {
+            self.longest_mm = Some(self.longest_mm.unwrap_or(0.0).max(length_mm));
+        }
+        let tendons = vec![mark.to_owned()];
+        self.take(OfTendons { tendons, load, length_mm, diameter_mm, binds: way.binds });
+    }
+
+    /// Puts a way to those of the same kind on which the same opening binds.
+    fn take(&mut self, way: OfTendons) {
         let same =
-            self.ways.iter_mut().find(|known| known.load == load && known.binds == way.binds);
-        match same {
-            Some(known) => {
-                known.length_mm = known.length_mm.max(length_mm);
-                if !known.tendons.iter().any(|one| one == mark) {
-                    known.tendons.push(mark.to_owned());
-                }
+            self.ways.iter_mut().find(|known| known.load == way.load && known.binds == way.binds);
+        let Some(known) = same else { return self.ways.push(way) };
+        known.length_mm = known.length_mm.max(way.length_mm);
+        known.diameter_mm = known.diameter_mm.max(way.diameter_mm);
+        for mark in way.tendons {
+            if !known.tendons.contains(&mark) {
+                known.tendons.push(mark);
             }
-            None => self.ways.push(OfTendons {
-                tendons: vec![mark.to_owned()],
-                load,
-                length_mm,
-                binds: way.binds,
-            }),
         }
     }
 
-    /// The longest that is carried through, mm; nothing where no plan has any.
-    pub(super) fn longest_mm(&self) -> Option<f64> {
-        let lengths = self.ways.iter().filter(|way| way.load.is_some()).map(|way| way.length_mm);
-        lengths.reduce(f64::max)
+    /// Whether rods are carried, of which none is a piece of a tendon.
+    fn is_of_others(&self) -> bool {
+        matches!(self.thing, Some(Thing::Rod { .. }))
+            && self.ways.iter().all(|way| way.load != Some(Load::Pieces))
+    }
+
+    /// How much longer the longest might be, mm; least where nothing so thick passes, most where it is not known.
+    fn spare_mm(&self, drawings: &Drawings<'_, '_>, fed: &mut Fed) -> f64 {
+        let ways = &drawings.ways;
+        let door = ways.doors.iter().find(|door| door.opening == self.opening);
+        let (Some(Thing::Rod { diameter_mm }), Some(door)) = (self.thing, door) else {
+            return f64::INFINITY;
+        };
+        match longest_fed(fed, ways, door, diameter_mm) {
+            Ok(Some(longest)) => longest.longest_mm - self.longest_mm.unwrap_or(0.0),
+            Ok(None) => f64::NEG_INFINITY,
+            Err(_) => f64::INFINITY,
+        }
+    }
+
+    /// The longest of what is drawn, mm; nothing where no plan has any.
+    pub(super) const fn longest_mm(&self) -> Option<f64> {
+        self.longest_mm
+    }
+
+    /// Whether what is drawn stands for other rods.
+    pub(super) fn is_for_others(&self) -> bool {
+        let Some(Thing::Rod { diameter_mm: own }) = self.thing else { return false };
+        self.ways.iter().any(|way| {
+            way.diameter_mm > own || self.longest_mm.is_some_and(|own| way.length_mm > own)
+        })
     }
 
     /// The kinds of rods that are carried through, in words.
@@ -153,13 +218,16 @@ impl Passed {
             match way.load {
                 None => format!("Holds for {tendons}; on the way {binds} binds."),
                 Some(load) => format!(
-                    "Holds for {} up to {} of {tendons}; on the way {binds} binds.",
+                    "Holds for {} up to {} long and Ø {} of {tendons}; on the way {binds} binds.",
                     load.words(),
-                    drawings.numbers.about(way.length_mm)
+                    drawings.numbers.about(way.length_mm),
+                    drawings.numbers.mm(way.diameter_mm)
                 ),
             }
         };
-        self.ways.iter().map(line).collect()
+        let rest = "Of the stubs and parts that pass, the one that leaves least is drawn.";
+        let rest = self.is_for_others().then(|| rest.to_owned());
+        self.ways.iter().map(line).chain(rest).collect()
     }
 }
 
