@@ -86,7 +86,7 @@ impl Ways {
     }
 
     /// The way to the field at a position in its record.
-    pub(super) fn to_field(&mut self, of: FieldWays, position: usize, name: &str) -> Way {
+    pub(super) fn field_way(&mut self, of: FieldWays, position: usize, name: &str) -> Way {
         let at = of.first + position;
         if self.fields[at] == Way::START {
             self.fields[at] = self.on(of.record, name);

@@ -241,7 +241,7 @@ impl Reader<'_, '_> {
                 continue;
             }
             let before = self.way;
-            let own = self.ways.to_field(ways, position, field.name);
+            let own = self.ways.field_way(ways, position, field.name);
             self.way = own;
             let value = self.value(property, &entity, known, depth)?;
             self.way = before;
