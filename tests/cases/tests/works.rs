@@ -122,7 +122,7 @@ fn a_stub_lacks_the_mass_of_a_part_that_is_in_it_and_of_no_other() {
 
 #[test]
 fn a_metre_of_tendon_takes_its_ducts_stated_mass_over_that_of_its_wall() {
-    let mass = |change: fn(&mut Schedule)| with(change, |context, at| works::mass(context, at));
+    let mass = |change: fn(&mut Schedule)| with(change, works::mass);
     let of_wall = mass(|_| {}).unwrap();
     near(of_wall.duct_kg_per_m, DUCT_KG_PER_M);
     near(of_wall.total_kg_per_m, STEEL_KG_PER_M + filler_kg_per_m(2000.0) + DUCT_KG_PER_M);
@@ -154,7 +154,7 @@ fn live_tendons_beside_come_from_the_nearest() {
             near(beside[1].station_m, 30.0);
         },
     );
-    let lacks = with(|schedule| schedule.ducts[0].outer_mm = None, |c, at| works::beside(c, at));
+    let lacks = with(|schedule| schedule.ducts[0].outer_mm = None, works::beside);
     assert_eq!(lacks.unwrap_err(), "duct.outer_mm");
 }
 

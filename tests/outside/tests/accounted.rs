@@ -40,7 +40,7 @@ fn stated(reading: &Reading) -> BTreeSet<(String, u32, u32)> {
     let mut stated = BTreeSet::new();
     // A value may stand elsewhere than its record.
     for ((number, _), Apart { way, at }) in reading.provenance.all_apart() {
-        let table = &tables[usize::try_from(number).unwrap()];
+        let table = &tables[usize::try_from(number).expect("few tables")];
         let sheet = table.sheet.clone().unwrap_or_default();
         if let At::Row(row) = at {
             let of_way = table.columns.iter().filter(|column| column.path.iter().eq(way.iter()));
