@@ -55,7 +55,7 @@ impl Part for FilePart {
 
     #[cfg(not(unix))]
     fn read_at(&self, offset: u64, buffer: &mut [u8]) -> io::Result<usize> {
-        use std::io::{Seek, SeekFrom};
+        use std::io::{Read, Seek, SeekFrom};
         let mut file = self.file.lock().map_err(|_| io::Error::other("another reader failed"))?;
         file.seek(SeekFrom::Start(offset))?;
         file.read(buffer)

@@ -38,6 +38,7 @@ mod project;
 mod rearranged;
 mod scope;
 mod sections;
+mod several;
 mod sign;
 mod sink;
 mod starter;

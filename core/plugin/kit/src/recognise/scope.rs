@@ -143,6 +143,8 @@ pub(super) fn deviator(text: &str) -> Option<(u8, &str)> {
                 .find_map(|word| rest.strip_prefix(word))
                 .unwrap_or(rest)
                 .trim_start()
+                // `DEVIATOR D1`: the letter is its name's.
+                .trim_start_matches(['D', 'd'])
         }
     };
     let digits = rest.find(|c: char| !c.is_ascii_digit()).unwrap_or(rest.len());

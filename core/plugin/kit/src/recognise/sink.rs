@@ -7,6 +7,7 @@ use restrand_model::reading::{Origin, Question, Table, Understood};
 use restrand_model::value::{Fields, Value};
 
 use super::kinds::{self, SORTS, Sort};
+use super::several;
 use super::stated::Note;
 
 use crate::frame::{Frame, Frames, RecordFrame, Stopped};
@@ -26,7 +27,7 @@ pub(super) struct Sink<'f> {
     blocks: u32,
     /// What notes state; without any, nothing has to wait for them.
     notes: Vec<Note>,
-    /// The kinds of strand and duct and the tendons, which wait for what notes add to them.
+    /// The kinds of strand and duct, which wait for what notes add to them, and the tendons, of which several tables may speak.
     kinds: [Vec<RecordFrame>; SORTS.len()],
     tendons: Vec<RecordFrame>,
     questions: Vec<Question>,
@@ -100,6 +101,10 @@ impl<'f> Sink<'f> {
                 }
             }
         }
+        let rows = |table: u32| {
+            self.table(table).map(|table| (&table.part, &table.sheet, table.header_row))
+        };
+        let tendons = several::joined(tendons, |one, other| rows(one) == rows(other));
         for tendon in tendons {
             self.to.take(Frame::Record(tendon))?;
         }
@@ -154,7 +159,7 @@ impl Frames for Sink<'_> {
                         let rows = (table.sheet.clone(), table.header_row, self.blocks);
                         self.points.push((rows, record));
                     }
-                    (_, Some("Tendons"), _) if waits => self.tendons.push(record),
+                    (_, Some("Tendons"), _) => self.tendons.push(record),
                     (_, _, Some(sort)) => self.kinds[sort].push(record),
                     _ => return self.to.take(Frame::Record(record)),
                 }

@@ -66,6 +66,10 @@ impl Assignment {
         for list in LISTS.iter().filter(|list| **list != "Ends") {
             let mut one = Self::of(list, columns);
             let known = one.columns.iter().filter(|column| column.target.is_some()).count();
+            // A row with columns of several deviators or ends is no point of one.
+            if list == &"Points" && one.is_of_several() {
+                continue;
+            }
             if !one.has_key() || known < 2 || known * 5 < one.columns.len() * 2 {
                 continue;
             }
@@ -117,6 +121,15 @@ impl Assignment {
             .map(|column| column.score)
             .sum();
         Self { list, columns: assigned, score, per_end, one_is_jacked: rows.one_is_jacked }
+    }
+
+    /// Whether columns of different ends or deviators state the same field.
+    fn is_of_several(&self) -> bool {
+        let scoped = |one: &Assigned| Some((one.target?, one.header.scope?));
+        let scoped: Vec<_> = self.columns.iter().filter_map(scoped).collect();
+        scoped.iter().any(|(target, scope)| {
+            scoped.iter().any(|(other, of)| of != scope && other.name() == target.name())
+        })
     }
 
     /// Whether the column that names the rows is there.

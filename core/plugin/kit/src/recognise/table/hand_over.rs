@@ -202,7 +202,12 @@ fn along(point: &str) -> u32 {
 }
 
 /// Adds what a further row of a record states; what it states otherwise is given back.
-fn join(into: &mut Fields, from: Fields, way: &str, otherwise: &mut Vec<(String, Value)>) {
+pub(in super::super) fn join(
+    into: &mut Fields,
+    from: Fields,
+    way: &str,
+    otherwise: &mut Vec<(String, Value)>,
+) {
     for (name, value) in from {
         let way = format!("{way}.{name}");
         let own = into.iter_mut().find(|(other, _)| other.as_str() == name.as_str());

@@ -25,6 +25,7 @@ use super::plan::{ColumnPlan, Of, Take, plans};
 use super::scope::Scope;
 use super::vocabulary::list_at;
 use crate::frame::{Frames, Stopped};
+pub(super) use hand_over::join;
 
 /// A list that the rows of a table give records to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
