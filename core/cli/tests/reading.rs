@@ -219,3 +219,42 @@ fn a_mapping_to_begin_with_offers_the_units_that_are_asked_for() {
     assert!(starter.contains("# unit = \"m\"\n# unit = \"ft\"\n"), "{starter}");
     assert!(!starter.contains("# unit = \"mm\""), "{starter}");
 }
+
+#[test]
+fn a_tendon_of_which_two_sheets_speak_is_one() {
+    let folder = tempfile::tempdir().unwrap();
+    let put = |name: &str, text: &str| std::fs::write(folder.path().join(name), text).unwrap();
+    put("list.csv", "Tendon No.,No. of strands,Filler\nT1L,19,wax\nT1R,19,wax\n");
+    put(
+        "anchoring.csv",
+        "Tendon No.,End,Anchorage,Tail (mm)\nT1L,A,K-13,800\nT1L,B,S-20,200\nT1R,A,K-13,800\nT1R,B,S-20,200\n",
+    );
+    let shown = text(&run(&["check"], &[folder.path()]).stdout);
+    assert!(shown.contains("2 tendons checked"), "{shown}");
+    assert!(!shown.contains("stands more than once"), "{shown}");
+    // What contradicts is told, and not joined.
+    put("anchoring.csv", "Tendon No.,End,No. of strands\nT1L,A,12\nT1L,B,12\nT1R,A,19\nT1R,B,19\n");
+    let shown = text(&run(&["check"], &[folder.path()]).stdout);
+    assert!(shown.contains("T1L stands more than once"), "{shown}");
+    assert!(!shown.contains("T1R stands more than once"), "{shown}");
+}
+
+#[test]
+fn columns_of_deviators_are_points_at_deviators_whatever_their_table() {
+    let folder = tempfile::tempdir().unwrap();
+    let list = folder.path().join("deviators.csv");
+    let read = |text: &str| {
+        std::fs::write(&list, text).unwrap();
+        let output = folder.path().join("out.json");
+        run(&["convert"], &[&list, &output]);
+        let document = std::fs::read_to_string(&output).unwrap();
+        let document: serde_json::Value = serde_json::from_str(&document).unwrap();
+        let points = document["tendons"][0]["points"].as_array().cloned().unwrap_or_default();
+        points.iter().filter_map(|point| point["station_m"].as_f64()).collect::<Vec<_>>()
+    };
+    let rows = "T1,512.5,21.5,524.5,21.6\nT2,512.5,21.5,524.5,21.6\n";
+    let heads = "Tendon,D1 ch. (m),D1 level (m),D2 ch. (m),D2 level (m)\n";
+    assert_eq!(read(&format!("{heads}{rows}")), [512.5, 524.5]);
+    let groups = ",DEVIATOR D1,,DEVIATOR D2,\nTendon,Ch. (m),Level (m),Ch. (m),Level (m)\n";
+    assert_eq!(read(&format!("{groups}{rows}")), [512.5, 524.5]);
+}
