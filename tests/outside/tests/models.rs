@@ -25,7 +25,7 @@ use restrand_model::schedule::{EndName, Tendon};
 use restrand_model::value::Name;
 use restrand_plan::{Cell, Line, Step, StepId, Table};
 use restrand_rules::Context;
-use restrand_test_outside::{OnePart, read, root, run};
+use restrand_test_outside::{OnePart, read, read_as, root, run};
 use serde_json::Value;
 
 /// What two numbers may differ by, as a share or in metres.
@@ -158,7 +158,7 @@ fn what_could_not_be_read_stands_in_a_model_as_it_was_given() {
     let given = unread(&written.reading);
     assert_eq!(given.len(), 2, "{given:?}");
     for (plugin, ending) in [(&IfcSpf as &dyn Plugin, "ifc"), (&IfcXml, "ifcxml")] {
-        let again = read(&written.write(plugin, ending));
+        let again = read_as(plugin, &written.write(plugin, ending));
         assert_eq!(unread(&again), given, "{ending}");
         let places = again.problems.iter().filter(|problem| problem.kind == ProblemKind::ValueLost);
         assert!(places.into_iter().all(|problem| matches!(problem.place, Place::Text { .. })));
