@@ -4,17 +4,18 @@
 
 use std::collections::BTreeSet;
 
-use restrand_check::rulebook::built_in_force;
 use restrand_check::{Corrected, Wishes, correct};
-use restrand_intake::Reading;
 use restrand_json::Json;
-use restrand_kit::{Budget, Bytes, Loss, Part, Parts};
+use restrand_kit::{Bytes, Loss};
 use restrand_model::System;
 use restrand_model::value::Value;
 use restrand_report::corrections::{self, Corrections, tables};
 use restrand_report::terminal::Look;
-use restrand_report::{Checked, InForce, Sources, json};
-use restrand_rules::Rulebook;
+use restrand_report::{Checked, InForce, json};
+
+mod common;
+
+use common::{Again, base, close, read};
 
 const SCHEDULE: &str = r#"{
   "restrand": 1,
@@ -28,25 +29,9 @@ const SCHEDULE: &str = r#"{
   ]
 }"#;
 
-struct Again<'a>(&'a Bytes);
-
-impl Sources for Again<'_> {
-    fn window(&self, _: &str, start: u64, length: usize) -> Option<Vec<u8>> {
-        let mut bytes = vec![0; length];
-        let count = self.0.read_at(start, &mut bytes).ok()?;
-        bytes.truncate(count);
-        Some(bytes)
-    }
-}
-
-fn base() -> Rulebook {
-    built_in_force("base").unwrap()
-}
-
 fn with<T>(show: impl FnOnce(&Corrections<'_>) -> T) -> T {
     let bytes = Bytes::new("beck.json", SCHEDULE.as_bytes().to_vec());
-    let parts: [&dyn Part; 1] = [&bytes];
-    let reading: Reading = restrand_intake::read(&Json, Parts(&parts), Budget::default()).unwrap();
+    let reading = read(&Json, &bytes);
     let book = base();
     let none = (BTreeSet::new(), BTreeSet::new());
     let wishes = Wishes { accepted: &none.0, calculated: &none.1 };
@@ -139,19 +124,6 @@ fn what_is_written_for_programs_fits_its_schema() {
         wall["rests_on"],
         serde_json::json!(["ducts[PE125].outer_mm", "ducts[PE125].inner_mm"])
     );
-}
-
-fn close(schema: &mut serde_json::Value) {
-    match schema {
-        serde_json::Value::Object(members) => {
-            if let Some(open) = members.get_mut("additionalProperties") {
-                *open = serde_json::Value::Bool(false);
-            }
-            members.values_mut().for_each(close);
-        }
-        serde_json::Value::Array(items) => items.iter_mut().for_each(close),
-        _ => {}
-    }
 }
 
 #[test]

@@ -3,7 +3,6 @@
 #![expect(clippy::unwrap_used, reason = "helpers of tests are tests")]
 
 use std::collections::BTreeSet;
-use std::io::{self, Write};
 
 use quick_xml::events::Event;
 use restrand_check::rulebook::built_in_force;
@@ -11,13 +10,16 @@ use restrand_check::{Report, Waived};
 use restrand_finding::Severity;
 use restrand_intake::Reading;
 use restrand_json::Json;
-use restrand_kit::{Budget, Bytes, Content, Output, Part, Parts, Plugin, WriteOptions};
+use restrand_kit::Bytes;
 use restrand_model::System;
 use restrand_model::reflect::Date;
 use restrand_report::{Checked, InForce, Sources, junit, sarif};
 use restrand_rules::{Rulebook, Waiver};
-use restrand_workbook::Workbook;
 use serde_json::Value;
+
+mod common;
+
+use common::{Again, in_workbook, read};
 
 const SCHEDULE: &str = r#"{
   "restrand": 1,
@@ -32,31 +34,6 @@ const SCHEDULE: &str = r#"{
 
 const AS_OF: &str = "2031-05-07";
 
-struct Again<'a>(&'a Bytes);
-
-impl Sources for Again<'_> {
-    fn window(&self, _: &str, start: u64, length: usize) -> Option<Vec<u8>> {
-        let mut bytes = vec![0; length];
-        let count = self.0.read_at(start, &mut bytes).ok()?;
-        bytes.truncate(count);
-        Some(bytes)
-    }
-}
-
-#[derive(Default)]
-struct Written(Vec<u8>);
-
-impl Output for Written {
-    fn part(&mut self, _: &str) -> io::Result<&mut dyn Write> {
-        Ok(&mut self.0)
-    }
-}
-
-fn read(plugin: &dyn Plugin, bytes: &Bytes) -> Reading {
-    let parts: [&dyn Part; 1] = [bytes];
-    restrand_intake::read(plugin, Parts(&parts), Budget::default()).unwrap()
-}
-
 fn as_json() -> (Bytes, Reading) {
     let bytes = Bytes::new("some where/beck.json", SCHEDULE.as_bytes().to_vec());
     let reading = read(&Json, &bytes);
@@ -64,14 +41,7 @@ fn as_json() -> (Bytes, Reading) {
 }
 
 fn as_workbook() -> (Bytes, Reading) {
-    let (_, reading) = as_json();
-    let mut written = Written::default();
-    let options = WriteOptions { ending: Some("xlsx"), ..WriteOptions::default() };
-    let content = Content::new(&reading.schedule, &reading.provenance);
-    Workbook.write(&content, options, &mut written).unwrap();
-    let bytes = Bytes::new("beck.xlsx", written.0);
-    let reading = read(&Workbook, &bytes);
-    (bytes, reading)
+    in_workbook(&as_json().1)
 }
 
 fn report(reading: &Reading, book: &Rulebook) -> Report {

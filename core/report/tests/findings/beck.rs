@@ -1,20 +1,20 @@
 //! A small schedule as JSON and as a workbook, checked, and its findings as people see them.
 
-use std::io::{self, Write};
-
-use restrand_check::rulebook::built_in_force;
 use restrand_check::{LocatedFinding, LocatedRelated, Report};
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Where};
 use restrand_intake::Reading;
 use restrand_json::Json;
-use restrand_kit::{Budget, Bytes, Content, Output, Part, Parts, Plugin, WriteOptions};
+use restrand_kit::{Bytes, Part};
 use restrand_model::System;
 use restrand_model::reflect::Date;
 use restrand_model::route::{Names, Route};
 use restrand_report::terminal::{self, Look};
-use restrand_report::{Checked, InForce, Sources};
+use restrand_report::{Checked, InForce};
 use restrand_rules::Rulebook;
-use restrand_workbook::Workbook;
+
+pub(crate) use crate::common::{Again, base, in_workbook};
+
+use crate::common::read;
 
 pub(crate) const SCHEDULE: &str = r#"{
   "restrand": 1,
@@ -29,31 +29,6 @@ pub(crate) const SCHEDULE: &str = r#"{
   ]
 }"#;
 
-pub(crate) struct Again<'a>(pub(crate) &'a Bytes);
-
-impl Sources for Again<'_> {
-    fn window(&self, _: &str, start: u64, length: usize) -> Option<Vec<u8>> {
-        let mut bytes = vec![0; length];
-        let count = self.0.read_at(start, &mut bytes).ok()?;
-        bytes.truncate(count);
-        Some(bytes)
-    }
-}
-
-#[derive(Default)]
-struct Written(Vec<u8>);
-
-impl Output for Written {
-    fn part(&mut self, _: &str) -> io::Result<&mut dyn Write> {
-        Ok(&mut self.0)
-    }
-}
-
-fn read(plugin: &dyn Plugin, bytes: &Bytes) -> Reading {
-    let parts: [&dyn Part; 1] = [bytes];
-    restrand_intake::read(plugin, Parts(&parts), Budget::default()).unwrap()
-}
-
 pub(crate) fn as_json() -> (Bytes, Reading) {
     let bytes = Bytes::new("beck.json", SCHEDULE.as_bytes().to_vec());
     let reading = read(&Json, &bytes);
@@ -62,21 +37,6 @@ pub(crate) fn as_json() -> (Bytes, Reading) {
 
 pub(crate) fn as_workbook() -> (Bytes, Reading) {
     in_workbook(&as_json().1)
-}
-
-/// The same schedule in a workbook.
-pub(crate) fn in_workbook(reading: &Reading) -> (Bytes, Reading) {
-    let mut written = Written::default();
-    let options = WriteOptions { ending: Some("xlsx"), ..WriteOptions::default() };
-    let content = Content::new(&reading.schedule, &reading.provenance);
-    Workbook.write(&content, options, &mut written).unwrap();
-    let bytes = Bytes::new("beck.xlsx", written.0);
-    let reading = read(&Workbook, &bytes);
-    (bytes, reading)
-}
-
-pub(crate) fn base() -> Rulebook {
-    built_in_force("base").unwrap()
 }
 
 pub(crate) fn behind() -> Route {

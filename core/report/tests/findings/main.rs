@@ -2,6 +2,8 @@
 #![allow(clippy::unwrap_used, reason = "a test that cannot go on has failed")]
 
 mod beck;
+#[path = "../common/mod.rs"]
+mod common;
 mod excerpts;
 mod programs;
 mod terminal;

@@ -10,6 +10,7 @@ use restrand_report::{Checked, InForce, json};
 use crate::beck::{
     Again, SCHEDULE, as_json, as_workbook, base, behind, located, short_of_room, today,
 };
+use crate::common::close;
 
 fn document(bytes: &Bytes, reading: &Reading, findings: Option<Vec<LocatedFinding>>) -> String {
     let book = base();
@@ -57,19 +58,6 @@ fn what_is_written_for_programs_fits_its_schema() {
         }
     }
     assert!(!validators[0].is_valid(&serde_json::json!({ "restrand_findings": 2 })));
-}
-
-fn close(schema: &mut serde_json::Value) {
-    match schema {
-        serde_json::Value::Object(members) => {
-            if let Some(open) = members.get_mut("additionalProperties") {
-                *open = serde_json::Value::Bool(false);
-            }
-            members.values_mut().for_each(close);
-        }
-        serde_json::Value::Array(items) => items.iter_mut().for_each(close),
-        _ => {}
-    }
 }
 
 #[test]
