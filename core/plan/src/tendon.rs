@@ -228,13 +228,7 @@ impl<'a> Known<'a> {
 
     /// The bay in which a station lies, by its position.
     pub(crate) fn bay_at(&self, station_m: f64) -> Option<usize> {
-        self.ways.bays.iter().position(|bay| {
-            let [Some(from_m), Some(to_m)] = restrand_rules::ways::extent_m(self.context, bay)
-            else {
-                return false;
-            };
-            (from_m.min(to_m)..=from_m.max(to_m)).contains(&station_m)
-        })
+        self.ways.bay_over(station_m)
     }
 
     /// The bays in which people work on the tendon: behind its ends, and beside its free lengths.

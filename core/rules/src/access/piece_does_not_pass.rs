@@ -8,7 +8,7 @@ use super::rods::{Rods, Stuck, bays_along};
 use super::{ends_in_bays, named, ways_or_said};
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
-use crate::ways::{Ways, extent_m};
+use crate::ways::Ways;
 use crate::works::{self, Along, StubPulls, Widest, Widths};
 
 pub(crate) const RULE: Rule = Rule {
@@ -72,10 +72,6 @@ fn add_pieces(
     outcomes: &mut Outcomes,
 ) -> Result<(), &'static str> {
     let along = Along::of(context, at)?;
-    let extents = |bay: usize| match extent_m(context, &ways.bays[bay]) {
-        [Some(from_m), Some(to_m)] => Some([from_m.min(to_m), from_m.max(to_m)]),
-        _ => None,
-    };
     let mut pieces: Vec<(f64, usize, [f64; 2])> = Vec::new();
     let is_cut = !at.tendon.cuts.is_empty();
     let route;
@@ -83,9 +79,7 @@ fn add_pieces(
         route = at.route.field("cuts");
         for piece in works::cut_pieces(context, at)? {
             let middle_m = f64::midpoint(piece.stations_m[0], piece.stations_m[1]);
-            let holds = |[from_m, to_m]: [f64; 2]| (from_m..=to_m).contains(&middle_m);
-            let Some(bay) = (0..ways.bays.len()).find(|bay| extents(*bay).is_some_and(holds))
-            else {
+            let Some(bay) = ways.bay_over(middle_m) else {
                 outcomes.not_evaluated("schedule.bays");
                 continue;
             };
@@ -96,7 +90,7 @@ fn add_pieces(
         let length_mm = at.tendon.replacement.as_deref().and_then(|own| own.piece_length_mm);
         let length_mm = length_mm.ok_or("replacement.piece_length_mm")?;
         for bay in bays_along(context, ways, at)? {
-            let along_m = match extents(bay) {
+            let along_m = match ways.stations_m(bay) {
                 Some(extent_m) => extent_m.map(|station_m| along.at_m(station_m)),
                 None => [0.0, along.length_m()],
             };

@@ -195,6 +195,20 @@ impl<'a> Ways<'a> {
         Ways { bays, ..own }
     }
 
+    /// From which station to which a bay goes in its middle, m, the lower first; nothing where an end of it is not known.
+    #[must_use]
+    pub fn stations_m(&self, bay: usize) -> Option<[f64; 2]> {
+        let [Some(from_m), Some(to_m)] = self.extents_m[bay] else { return None };
+        Some([from_m.min(to_m), from_m.max(to_m)])
+    }
+
+    /// The first bay in which a station lies.
+    #[must_use]
+    pub fn bay_over(&self, station_m: f64) -> Option<usize> {
+        let holds = |[from_m, to_m]: [f64; 2]| (from_m..=to_m).contains(&station_m);
+        (0..self.bays.len()).find(|bay| self.stations_m(*bay).is_some_and(holds))
+    }
+
     /// Whether the schedule says anything of bays and openings.
     #[must_use]
     pub fn is_blank(&self) -> bool {
