@@ -255,6 +255,8 @@ fn columns_of_deviators_are_points_at_deviators_whatever_their_table() {
     let rows = "T1,512.5,21.5,524.5,21.6\nT2,512.5,21.5,524.5,21.6\n";
     let heads = "Tendon,D1 ch. (m),D1 level (m),D2 ch. (m),D2 level (m)\n";
     assert_eq!(read(&format!("{heads}{rows}")), [512.5, 524.5]);
+    let bare = "Tendon,D1 ch. (m),D2 ch. (m)\nT1,512.5,524.5\nT2,512.5,524.5\n";
+    assert_eq!(read(bare), [512.5, 524.5]);
     let groups = ",DEVIATOR D1,,DEVIATOR D2,\nTendon,Ch. (m),Level (m),Ch. (m),Level (m)\n";
     assert_eq!(read(&format!("{groups}{rows}")), [512.5, 524.5]);
 }

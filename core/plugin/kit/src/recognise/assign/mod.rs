@@ -66,8 +66,8 @@ impl Assignment {
         for list in LISTS.iter().filter(|list| **list != "Ends") {
             let mut one = Self::of(list, columns);
             let known = one.columns.iter().filter(|column| column.target.is_some()).count();
-            // A row with columns of several deviators or ends is no point of one.
-            if list == &"Points" && one.is_of_several() {
+            // Only a tendon has a field at several deviators or ends; a point or a vent stands at one place.
+            if *list != "Tendons" && one.is_of_several() {
                 continue;
             }
             if !one.has_key() || known < 2 || known * 5 < one.columns.len() * 2 {
