@@ -133,6 +133,9 @@ fn duct(said: &Said<'_>) -> Line {
         (Some(free), None) => {
             Line::from("Duct: {free_m}; in which lengths is not known").with(free.clone())
         }
+        (None, _) if said.fact(StepId::NewParts, "length_m").is_some() => {
+            Line::from("Duct: each length of it, as the step of new parts has them")
+        }
         (None, _) => Line::from("Duct: how much is not known"),
     }
 }

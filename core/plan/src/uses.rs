@@ -18,7 +18,10 @@ pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Route> {
     let mut uses = Uses { known, routes: vec![known.at.route.clone()] };
     let tendon = known.tendon;
     uses.named("strands", tendon.strand.as_ref().map(|link| link.key()));
-    uses.named("ducts", tendon.duct.as_ref().map(|link| link.key()));
+    let runs = tendon.duct_runs.iter().map(|run| &run.duct);
+    for duct in runs.chain([&tendon.duct]) {
+        uses.named("ducts", duct.as_ref().map(|link| link.key()));
+    }
     for end in &known.ends {
         uses.named("anchorages", end.end.anchorage.as_ref().map(|link| link.key()));
         uses.named("jacks", end.end.jack.as_ref().map(|link| link.key()));

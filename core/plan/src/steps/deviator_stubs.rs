@@ -1,7 +1,6 @@
 //! What lies in the deviators is drawn out of their forms.
 
 use restrand_finding::Fact;
-use restrand_mechanics::passing::worst_outer_mm;
 use restrand_mechanics::removal::piece_mass_kg;
 use restrand_model::route::Route;
 use restrand_model::schedule::Permanence;
@@ -140,10 +139,8 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
 fn throat_gap_mm(known: &Known<'_>, index: usize) -> Option<f64> {
     let deviator = known.tendon.deviators.get(index)?;
     let route = known.at.route.field("deviators").item(index);
-    let duct = known.context.duct(known.tendon.duct.as_ref())?.record;
-    let (tolerance, ovality) = (duct.tolerance_mm, duct.ovality_mm);
-    let outer_mm =
-        worst_outer_mm(duct.outer_mm?, tolerance.unwrap_or(0.0), ovality.unwrap_or(0.0)).ok()?;
+    let duct = known.context.duct_in_form(known.at, index).ok()?;
+    let outer_mm = works::worst_duct_mm(duct.record).ok()?;
     let parts = known.context.deviator_parts(deviator, &route);
     let permanent = parts.iter().filter(|part| part.part.permanence == Some(Permanence::Permanent));
     let bores = permanent.filter_map(|part| super::gauging::least_bore_mm(&part.part)?.1);

@@ -4,7 +4,7 @@ use restrand_finding::Fact;
 use restrand_mechanics::removal::pieces;
 use restrand_model::schedule::{EndName, Exit, Part, Permanence, Role};
 
-use restrand_rules::works;
+use restrand_rules::{DuctLength, works};
 
 use super::rear_parts::{RearPart, joined, room, ways_in};
 use super::takes;
@@ -200,15 +200,18 @@ fn duct_m(known: &Known<'_>) -> Result<[f64; 2], &'static str> {
 }
 
 fn duct(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
-    let Some(duct) = known.context.duct(known.tendon.duct.as_ref()) else {
-        step.lacks("tendon.duct", None, "the new duct");
-        return;
-    };
-    step.rests_on(duct.route.clone());
-    let record = duct.record;
+    let lengths = known.context.duct_lengths(known.tendon);
+    let Some(lengths) = step.known(lengths, None, "the new duct") else { return };
+    for length in &lengths {
+        step.rests_on(length.duct.route.clone());
+    }
     let Some([from_m, to_m]) = step.known(duct_m(known), None, "how much duct is needed") else {
         return;
     };
+    let record = lengths[0].duct.record;
+    if lengths.iter().any(|length| length.duct.route != lengths[0].duct.route) {
+        return several_ducts(known, &lengths, [from_m, to_m], step);
+    }
     let stick_m = record.stick_length_mm.map(|stick_mm| stick_mm / 1000.0);
     let joints: Vec<f64> =
         known.tendon.duct_joints.iter().filter_map(|joint| joint.station_m).collect();
@@ -251,6 +254,33 @@ fn duct(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let outer_mm = works::worst_duct_mm(record);
     let Some(outer_mm) = step.known(outer_mm, None, "the way in of the sticks") else { return };
     sticks(known, [stick_m, outer_mm, record.mass_kg_per_m.unwrap_or(0.0)], step, blocked);
+}
+
+/// How much of each duct a tendon takes that has several, one after the other.
+fn several_ducts(
+    known: &Known<'_>,
+    lengths: &[DuctLength<'_>],
+    needed_m: [f64; 2],
+    step: &mut Step,
+) {
+    let Ok(along) = &known.along else { return };
+    for length in lengths {
+        let [begin_m, end_m] = length.stations_m.map(|station_m| along.at_m(station_m));
+        let (low_m, high_m) = (begin_m.min(end_m), begin_m.max(end_m));
+        let [from_m, to_m] = [low_m.max(needed_m[0]), high_m.min(needed_m[1])];
+        if from_m >= to_m {
+            continue;
+        }
+        let id = length.duct.record.id.clone().unwrap_or_default();
+        step.say(
+            Line::from("Duct {duct}: {length_m}, from station {from_m} to {to_m}")
+                .with(Fact::text("duct", id))
+                .with(Fact::computed("length_m", to_m - from_m, 2))
+                .with(Fact::computed("from_m", along.station_m(from_m), 3))
+                .with(Fact::computed("to_m", along.station_m(to_m), 3)),
+        );
+    }
+    step.say("Of several ducts the sticks of each, their joints and their way in are laid out by the engineer in charge: this plan has them for a tendon of one duct only");
 }
 
 /// The way in of the sticks: to the bay whose way takes least, and what is not known of the others.

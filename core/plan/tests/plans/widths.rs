@@ -133,3 +133,29 @@ fn what_people_carry_is_told_for_how_many() {
     let light = with(50.0);
     assert!(said(step(&light, StepId::Pieces)).contains("Two people carry 50 kg"));
 }
+
+#[test]
+fn a_tendon_of_several_ducts_goes_by_the_one_that_lies_there() {
+    let plan = plan_in("T11L", |schedule| {
+        let mut thin =
+            schedule.ducts.iter().find(|duct| duct.id.as_deref() == Some("PE125")).unwrap().clone();
+        thin.id = Some("PE110".into());
+        thin.outer_mm = Some(110.0);
+        schedule.ducts.push(thin);
+        let run = |from_m: f64, to_m: f64, duct: &str| restrand_model::schedule::DuctRun {
+            from_m: Some(from_m),
+            to_m: Some(to_m),
+            duct: Some(restrand_model::reflect::Link::to(duct)),
+            ..restrand_model::schedule::DuctRun::default()
+        };
+        let own = tendon(schedule, "T11L");
+        own.duct_runs = vec![run(99.0, 120.0, "PE125"), run(120.0, 141.0, "PE110")];
+    });
+    // 10.25 mm of the demo's duct at D11; the thinner one, by 15 mm of diameter, leaves 7.5 mm more at D12.
+    let stubs = step(&plan, StepId::DeviatorStubs);
+    close(&column(&stubs.tables[0], "gap_in_throat_mm"), &[10.25, 17.75], 0.005);
+    let said = said(step(&plan, StepId::NewParts));
+    assert!(said.contains("Duct PE125:") && said.contains("to 120 m"), "{said}");
+    assert!(said.contains("Duct PE110:") && said.contains("from station 120 m"), "{said}");
+    assert!(!said.contains("sticks of 6 m"), "{said}");
+}

@@ -71,7 +71,10 @@ fn stages_of_kinds(context: &Context<'_>) -> Stages {
             }
         };
         uses("strands", at.tendon.strand.as_ref().map(|link| link.key()));
-        uses("ducts", at.tendon.duct.as_ref().map(|link| link.key()));
+        let runs = at.tendon.duct_runs.iter().map(|run| &run.duct);
+        for duct in runs.chain([&at.tendon.duct]) {
+            uses("ducts", duct.as_ref().map(|link| link.key()));
+        }
         for end in at.ends() {
             uses("anchorages", end.end.anchorage.as_ref().map(|link| link.key()));
             uses("jacks", end.end.jack.as_ref().map(|link| link.key()));
