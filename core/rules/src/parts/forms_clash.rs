@@ -1,6 +1,6 @@
 //! Guide pipes or forms of two tendons meet inside one diaphragm.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashMap};
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::SMALLEST;
@@ -40,18 +40,19 @@ struct Cast {
     cones: Vec<Cone>,
     /// Whether all of it is among them.
     is_whole: bool,
-    /// Its stretch across the bridge, mm.
-    across_mm: [f64; 2],
+    /// The box round it: from where to where it reaches along x, y and z, mm.
+    reach_mm: [[f64; 2]; 3],
 }
 
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let mut places: BTreeMap<String, Vec<Cast>> = BTreeMap::new();
+    let mut flares = Flares::default();
     for at in context.tendons() {
         if at.tendon.status == Some(Status::Removed) {
             outcomes.not_applicable("the tendon is removed");
             continue;
         }
-        match cast_in(context, &at) {
+        match cast_in(context, &at, &mut flares) {
             Ok((casts, None)) if casts.is_empty() => {
                 outcomes.not_applicable("nothing is cast in for the tendon");
             }
@@ -72,7 +73,11 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
 }
 
 /// What is cast in for a tendon at its ends and deviators, and a field without which some of it is not known.
-fn cast_in(context: &Context<'_>, at: &TendonAt<'_>) -> Result<CastIn, &'static str> {
+fn cast_in(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    flares: &mut Flares,
+) -> Result<CastIn, &'static str> {
     let laid = context.path(at).map_err(|none| none.field())?;
     let along = Along::of(context, at)?;
     let mut casts = Vec::new();
@@ -104,7 +109,7 @@ fn cast_in(context: &Context<'_>, at: &TendonAt<'_>) -> Result<CastIn, &'static 
     let mut unknown = None;
     for index in 0..at.tendon.deviators.len() {
         let of_form = FormHere::of(context, at, laid, &along, index);
-        let known = of_form.and_then(|here| here.map(|here| here.cast()).transpose());
+        let known = of_form.and_then(|here| here.map(|here| here.cast(flares)).transpose());
         match known {
             Ok(None) => {}
             Ok(Some((cast, lacks))) => {
@@ -117,17 +122,33 @@ fn cast_in(context: &Context<'_>, at: &TendonAt<'_>) -> Result<CastIn, &'static 
     Ok((casts, unknown))
 }
 
+/// Flares as they were cut into cones: of the many forms of a bridge few differ.
+#[derive(Default)]
+struct Flares(HashMap<[u64; 5], Vec<Bore>>);
+
+impl Flares {
+    /// The outside of a flare as cones, one after another.
+    fn cut(&mut self, outside: Bore, wall_mm: f64) -> &[Bore] {
+        let Bore { from_mm, to_mm, span_inner_mm, rear_inner_mm, .. } = outside;
+        let key = [from_mm, to_mm, span_inner_mm, rear_inner_mm, wall_mm].map(f64::to_bits);
+        self.0.entry(key).or_insert_with(|| {
+            // A wall that cannot be is told by the rule on bores; its ends stand all the same.
+            flare(outside, wall_mm, FLARE_WITHIN_MM).unwrap_or_else(|_| vec![outside])
+        })
+    }
+}
+
 /// What is cast in, and a field without which some of it is not known.
 type CastIn = (Vec<Cast>, Option<&'static str>);
 
 /// A form where a tendon passes it.
 struct FormHere<'c, 'a> {
-    at: &'c TendonAt<'a>,
+    at: &'c TendonAt<'c>,
     laid: &'c LaidTendon,
     along: &'c Along,
     route: Route,
     place: Found<'a, Place>,
-    parts: Vec<ResolvedPart<'a>>,
+    parts: Vec<&'c ResolvedPart<'a>>,
     /// The middle of the form, as a length from end a, m.
     middle_m: f64,
     /// The form's axis, where it is stated and straight.
@@ -138,15 +159,15 @@ impl<'c, 'a> FormHere<'c, 'a> {
     /// The form of a deviator; nothing where nothing of it stays.
     fn of(
         context: &'c Context<'a>,
-        at: &'c TendonAt<'a>,
+        at: &'c TendonAt<'c>,
         laid: &'c LaidTendon,
         along: &'c Along,
         index: usize,
     ) -> Result<Option<Self>, &'static str> {
         let deviator = &at.tendon.deviators[index];
         let route = at.route.field("deviators").item(index);
-        let mut parts = context.deviator_parts(deviator, &route);
-        parts.retain(stays);
+        let parts: Vec<_> =
+            context.deviator_parts(at, index).iter().filter(|part| stays(part)).collect();
         if parts.is_empty() {
             return Ok(None);
         }
@@ -158,7 +179,7 @@ impl<'c, 'a> FormHere<'c, 'a> {
             Some(DeviatorSpot::Corner(_)) => station_m,
             _ => extent().map_or(station_m, |[from_m, to_m]| f64::midpoint(from_m, to_m)),
         };
-        let form = context.form_at(deviator);
+        let form = context.form_at(at, index);
         let turned = form
             .filter(|form| form.kind != Some(FormKind::BentPipe))
             .and_then(|form| Some(PitchYaw { pitch_rad: form.pitch_rad?, yaw_rad: form.yaw_rad? }));
@@ -180,10 +201,13 @@ impl<'c, 'a> FormHere<'c, 'a> {
     }
 
     /// Its parts as they are; where not all of that is stated, its waist, with the field that lacks.
-    fn cast(&self) -> Result<(Option<Cast>, Option<&'static str>), &'static str> {
+    fn cast(
+        &self,
+        flares: &mut Flares,
+    ) -> Result<(Option<Cast>, Option<&'static str>), &'static str> {
         let id = self.place.record.id.as_deref().unwrap_or_default();
         let cones: Result<Vec<Vec<Cone>>, _> =
-            self.parts.iter().map(|part| self.cones(&part.part)).collect();
+            self.parts.iter().map(|part| self.cones(&part.part, flares)).collect();
         let lacks = match cones {
             Ok(cones) => {
                 let cones = cones.into_iter().flatten().collect();
@@ -204,7 +228,7 @@ impl<'c, 'a> FormHere<'c, 'a> {
     }
 
     /// The outside of a part, nowhere overstated: a flare is cut into cones.
-    fn cones(&self, part: &Part) -> Result<Vec<Cone>, &'static str> {
+    fn cones(&self, part: &Part, flares: &mut Flares) -> Result<Vec<Cone>, &'static str> {
         let from_mm = part.from_mm.ok_or("part.from_mm")?;
         let to_mm = part.to_mm.ok_or("part.to_mm")?;
         // At a form, rear is the smaller position.
@@ -217,10 +241,11 @@ impl<'c, 'a> FormHere<'c, 'a> {
             ovality_mm: 0.0,
             seam_mm: 0.0,
         };
-        // A wall that cannot be is told by the rule on bores; its ends stand all the same.
-        let cut =
-            part.wall_radius_mm.and_then(|wall_mm| flare(outside, wall_mm, FLARE_WITHIN_MM).ok());
-        let pieces = cut.unwrap_or_else(|| vec![outside]).into_iter().map(|piece| {
+        let pieces = match part.wall_radius_mm {
+            Some(wall_mm) => flares.cut(outside, wall_mm),
+            None => &[outside],
+        };
+        let pieces = pieces.iter().map(|piece| {
             cone(
                 self.at_mm(piece.from_mm),
                 self.at_mm(piece.to_mm),
@@ -250,21 +275,30 @@ impl Cast {
         cones: Vec<Cone>,
         is_whole: bool,
     ) -> Option<Self> {
-        let across = cones.iter().map(|cone| {
-            let radius_mm = cone.from_radius_mm.max(cone.to_radius_mm);
-            let (one_mm, other_mm) = (cone.from_mm[1], cone.to_mm[1]);
-            [one_mm.min(other_mm) - radius_mm, one_mm.max(other_mm) + radius_mm]
-        });
-        let across_mm =
-            across.reduce(|so_far, next| [so_far[0].min(next[0]), so_far[1].max(next[1])])?;
-        Some(Self { mark: at.mark(), place: place.to_owned(), route, cones, is_whole, across_mm })
+        let boxes = cones.iter().map(reach_mm);
+        let reach_mm = boxes.reduce(|so_far, next| {
+            std::array::from_fn(|axis| {
+                let ([low, high], [next_low, next_high]) = (so_far[axis], next[axis]);
+                [low.min(next_low), high.max(next_high)]
+            })
+        })?;
+        Some(Self { mark: at.mark(), place: place.to_owned(), route, cones, is_whole, reach_mm })
+    }
+
+    /// Its stretch across the bridge, mm.
+    const fn across_mm(&self) -> [f64; 2] {
+        self.reach_mm[1]
     }
 
     /// Where another one comes nearest, if they overlap.
     fn overlap(&self, other: &Self) -> Option<NearestPlace> {
+        if !meet(&self.reach_mm, &other.reach_mm) {
+            return None;
+        }
         let mut pairs = Vec::new();
         for one in &self.cones {
-            for beside in other.cones.iter().filter(|beside| boxes_meet(one, beside)) {
+            let own = reach_mm(one);
+            for beside in other.cones.iter().filter(|beside| meet(&own, &reach_mm(beside))) {
                 // As wide as they are anywhere, they come no less near.
                 let gap_mm = nearest_of_cones(&widest(one), &widest(beside)).ok()?.gap_mm;
                 if gap_mm < 0.0 {
@@ -288,17 +322,20 @@ impl Cast {
     }
 }
 
-/// Whether the boxes round two cones meet: what does not is passed over at once.
-fn boxes_meet(one: &Cone, other: &Cone) -> bool {
-    let reach_mm = |cone: &Cone, axis: usize| {
-        let radius_mm = cone.from_radius_mm.max(cone.to_radius_mm);
+/// The box round a cone: from where to where it reaches along x, y and z, mm.
+fn reach_mm(cone: &Cone) -> [[f64; 2]; 3] {
+    let radius_mm = cone.from_radius_mm.max(cone.to_radius_mm);
+    std::array::from_fn(|axis| {
         let (from_mm, to_mm) = (cone.from_mm[axis], cone.to_mm[axis]);
         [from_mm.min(to_mm) - radius_mm, from_mm.max(to_mm) + radius_mm]
-    };
-    (0..one.from_mm.len()).all(|axis| {
-        let ([low, high], [other_low, other_high]) = (reach_mm(one, axis), reach_mm(other, axis));
-        low < other_high && other_low < high
     })
+}
+
+/// Whether two boxes meet: what is in none of them is passed over at once.
+fn meet(one: &[[f64; 2]; 3], other: &[[f64; 2]; 3]) -> bool {
+    one.iter()
+        .zip(other)
+        .all(|([low, high], [other_low, other_high])| low < other_high && other_low < high)
 }
 
 /// The cylinder round a cone.
@@ -328,13 +365,13 @@ fn point_mm(laid: &LaidTendon, along_m: f64) -> [f64; 3] {
 
 /// Compares what is cast in in one place, from right to left; only what overlaps across is looked at.
 fn sweep(mut casts: Vec<Cast>, outcomes: &mut Outcomes) {
-    casts.sort_by(|one, other| one.across_mm[0].total_cmp(&other.across_mm[0]));
+    casts.sort_by(|one, other| one.across_mm()[0].total_cmp(&other.across_mm()[0]));
     // Of two tendons the deepest clash is told.
     let mut deepest: BTreeMap<[&str; 2], (NearestPlace, &Cast, &Cast)> = BTreeMap::new();
     for (index, one) in casts.iter().enumerate() {
         let mut clashes = false;
         for other in &casts[index + 1..] {
-            if other.across_mm[0] >= one.across_mm[1] {
+            if other.across_mm()[0] >= one.across_mm()[1] {
                 break;
             }
             if other.mark == one.mark {

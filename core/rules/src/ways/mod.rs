@@ -7,6 +7,7 @@ mod block;
 mod body;
 mod feed;
 mod people;
+mod stretches;
 
 use std::collections::{BinaryHeap, HashMap};
 
@@ -19,6 +20,7 @@ use restrand_model::reflect::Link;
 use restrand_model::route::Route;
 use restrand_model::schedule::{Bay, FaceName, Opening};
 
+use self::stretches::Stretches;
 use crate::context::{Context, EndAt, TendonAt};
 
 /// A room: outside, or a bay by its position in the schedule's list.
@@ -67,6 +69,8 @@ pub struct Ways<'a> {
     at_place: HashMap<&'a str, [Vec<usize>; 2]>,
     /// By bay, where it begins and ends, m.
     extents_m: Vec<[Option<f64>; 2]>,
+    /// Which bay lies over a station.
+    stretches: Stretches,
 }
 
 /// How a room is reached from outside by the way that leaves most to spare.
@@ -136,8 +140,10 @@ impl<'a> Ways<'a> {
             }
         }
         let (bays, openings) = (&schedule.bays, &schedule.openings);
-        let extents_m = bays.iter().map(|bay| extent_m(context, bay)).collect();
-        Self { bays, openings, doors, no_doors, of_room, at_place, extents_m }
+        let extents_m: Vec<_> = bays.iter().map(|bay| extent_m(context, bay)).collect();
+        let known = extents_m.iter().enumerate();
+        let stretches = Stretches::of(known.filter_map(|(bay, own)| Some((bay, in_order(*own)?))));
+        Self { bays, openings, doors, no_doors, of_room, at_place, extents_m, stretches }
     }
 
     /// The doors that there would be if an opening to a bay that is not listed led to this one, each with where that
@@ -198,15 +204,13 @@ impl<'a> Ways<'a> {
     /// From which station to which a bay goes in its middle, m, the lower first; nothing where an end of it is not known.
     #[must_use]
     pub fn stations_m(&self, bay: usize) -> Option<[f64; 2]> {
-        let [Some(from_m), Some(to_m)] = self.extents_m[bay] else { return None };
-        Some([from_m.min(to_m), from_m.max(to_m)])
+        in_order(self.extents_m[bay])
     }
 
     /// The first bay in which a station lies.
     #[must_use]
     pub fn bay_over(&self, station_m: f64) -> Option<usize> {
-        let holds = |[from_m, to_m]: [f64; 2]| (from_m..=to_m).contains(&station_m);
-        (0..self.bays.len()).find(|bay| self.stations_m(*bay).is_some_and(holds))
+        self.stretches.over(station_m)
     }
 
     /// Whether the schedule says anything of bays and openings.
@@ -253,12 +257,8 @@ impl<'a> Ways<'a> {
     /// The bay in which a place stands that is no end of one: a saddle on the slab, a blister at a web.
     #[must_use]
     pub fn bay_around(&self, context: &Context<'_>, place: &str) -> Option<usize> {
-        let station_m =
-            context.schedule.places.get(context.position("places", place)?)?.station_m?;
-        self.extents_m.iter().position(|extent_m| match *extent_m {
-            [Some(from_m), Some(to_m)] => (from_m..=to_m).contains(&station_m),
-            _ => false,
-        })
+        let place = context.schedule.places.get(context.position("places", place)?)?;
+        self.bay_over(place.station_m?)
     }
 
     /// For each bay, the way from outside whose tightest door leaves the most to spare; nothing where none leads there.
@@ -382,6 +382,12 @@ impl<'a> Ways<'a> {
         let [from_m, to_m] = extent_m(context, bay);
         Some(((to_m? - from_m?) * 1000.0).abs())
     }
+}
+
+/// From where to where a bay goes, m, the lower first; nothing where an end of it is not known.
+fn in_order(extent_m: [Option<f64>; 2]) -> Option<[f64; 2]> {
+    let [from_m, to_m] = [extent_m[0]?, extent_m[1]?];
+    Some([from_m.min(to_m), from_m.max(to_m)])
 }
 
 /// Where a bay begins and ends in its middle, m: as stated, or at the faces of its places.
