@@ -36,6 +36,37 @@ impl Index {
     }
 }
 
+/// The link columns of a sheet, found once for all its rows.
+struct Links {
+    sheet: &'static Sheet,
+    /// The headers, in the order of a row's links.
+    headers: Vec<&'static str>,
+    /// Those of each target, in the order of the targets.
+    of_targets: Vec<Vec<&'static str>>,
+    /// Those that name a field, by their positions among the headers, with the fields.
+    slots: Vec<(usize, &'static [&'static str])>,
+}
+
+impl Links {
+    fn of(sheet: &'static Sheet) -> Self {
+        let headers = sheet.links();
+        let slots = sheet.targets.iter().flat_map(|target| {
+            let hops = target.owner.iter().filter_map(|hop| match hop {
+                Hop::Slot { link, fields } => Some((*link, *fields)),
+                Hop::Item { .. } | Hop::Field(_) => None,
+            });
+            hops.chain(match target.into {
+                Into::Slot { link, fields } => Some((link, fields)),
+                Into::List(_) | Into::Field(_) => None,
+            })
+        });
+        let position = |link| headers.iter().position(|header| *header == link);
+        let slots = slots.filter_map(|(link, fields)| Some((position(link)?, fields))).collect();
+        let of_targets = sheet.targets.iter().map(Target::links).collect();
+        Self { sheet, of_targets, slots, headers }
+    }
+}
+
 /// Why a row found no place.
 enum Homeless {
     /// It names no owner: these link columns are empty.
@@ -55,18 +86,24 @@ pub(crate) fn join(reading: &mut Reading, pending: Vec<Pending>) -> Vec<Problem>
     let index = Index::of(&reading.schedule);
     let mut names = Near::new();
     let mut problems = Vec::new();
+    let mut of_sheet: Option<Links> = None;
     for row in pending {
         let origin = row.record.origin();
         let Pending { sheet, links, record } = row;
-        let refused = match slot_of(&mut reading.schedule, &index, &mut names, sheet, &links) {
+        // The rows of a sheet come one after another.
+        let of_sheet = match &mut of_sheet {
+            Some(known) if std::ptr::eq(known.sheet, sheet) => known,
+            other => other.insert(Links::of(sheet)),
+        };
+        let refused = match slot_of(&mut reading.schedule, &index, &mut names, of_sheet, &links) {
             Ok(slot) => slot.adopt(record).err().map(|record| (taken(&*slot, &*record), record)),
             Err(homeless) => Some((homeless, record)),
         };
         match refused {
-            None => keep_slots(reading, origin, sheet, &links),
+            None => keep_slots(reading, origin, of_sheet, &links),
             Some((homeless, record)) => {
                 problems.push(problem(reading, origin, sheet, &links, homeless));
-                let named = sheet.links().into_iter().zip(links);
+                let named = of_sheet.headers.iter().copied().zip(links);
                 let links = named.filter_map(|(link, name)| Some((link, name?))).collect();
                 reading.lost.push(LostRecord { record: record.into(), links });
             }
@@ -184,32 +221,16 @@ pub(crate) fn row_of(reading: &Reading, record: Origin) -> Option<String> {
 }
 
 /// Keeps the texts of links that name a field in another spelling than its own, as `A` for `a`.
-fn keep_slots(
-    reading: &mut Reading,
-    origin: Origin,
-    sheet: &'static Sheet,
-    links: &[Option<Box<str>>],
-) {
-    let slots = sheet.targets.iter().flat_map(|target| {
-        let hops = target.owner.iter().filter_map(|hop| match hop {
-            Hop::Slot { link, fields } => Some((*link, *fields)),
-            Hop::Item { .. } | Hop::Field(_) => None,
-        });
-        hops.chain(match target.into {
-            Into::Slot { link, fields } => Some((link, fields)),
-            Into::List(_) | Into::Field(_) => None,
-        })
-    });
-    let headers = sheet.links();
-    for (link, fields) in slots {
-        let position = headers.iter().position(|header| *header == link);
-        let Some(given) = position.and_then(|position| links.get(position)?.as_deref()) else {
+fn keep_slots(reading: &mut Reading, origin: Origin, of_sheet: &Links, links: &[Option<Box<str>>]) {
+    for &(position, fields) in &of_sheet.slots {
+        let Some(given) = links.get(position).and_then(Option::as_deref) else {
             continue;
         };
         if fields.contains(&given) {
             continue;
         }
         let table = reading.provenance.table(origin);
+        let link = of_sheet.headers[position];
         if let Some(column) = table.and_then(|table| table.link_column(link)).map(|c| c.index) {
             reading.provenance.keep_text(origin, column, given.into());
         }
@@ -231,31 +252,25 @@ fn slot_of<'r>(
     root: &'r mut dyn Record,
     index: &Index,
     names: &mut Near,
-    sheet: &'static Sheet,
+    of_sheet: &Links,
     links: &[Option<Box<str>>],
 ) -> Result<&'r mut dyn Node, Homeless> {
-    let headers = sheet.links();
+    let Links { sheet, headers, of_targets, .. } = of_sheet;
     let name_of = |link: &str| -> Option<&str> {
         let position = headers.iter().position(|header| *header == link)?;
         links.get(position)?.as_deref()
     };
-    let target = sheet
-        .targets
-        .iter()
-        .find(|target| target.links().iter().all(|link| name_of(link).is_some()));
-    let Some(target) = target else {
-        let first = sheet.targets.first();
-        let missing = first.map(Target::links).unwrap_or_default();
-        let missing = missing.into_iter().filter(|link| name_of(link).is_none()).collect();
-        return Err(Homeless::NoName(missing));
+    let mut targets = sheet.targets.iter().zip(of_targets);
+    let target = targets.find(|(_, links)| links.iter().all(|link| name_of(link).is_some()));
+    let Some((target, used)) = target else {
+        let first = of_targets.iter().take(1).flatten().copied();
+        return Err(Homeless::NoName(first.filter(|link| name_of(link).is_none()).collect()));
     };
-    let used = target.links();
     if let Some(beside) =
         headers.iter().find(|link| !used.contains(link) && name_of(link).is_some())
     {
         // What the links of other targets alone say is what the row is torn between.
-        let of_others =
-            |link: &&str| sheet.targets.iter().any(|other| !other.links().contains(link));
+        let of_others = |link: &&str| of_targets.iter().any(|other| !other.contains(link));
         let taken = used.iter().copied().filter(|link| of_others(link)).collect();
         return Err(Homeless::TwoOwners { beside, taken });
     }
