@@ -99,6 +99,7 @@ pub fn check(reading: &Reading, book: &Rulebook, as_of: Date) -> Report {
 /// What each rule of the catalogue that looks at a schedule did, in the catalogue's order: the order of
 /// threads does not show.
 fn rule_by_rule(context: &Context<'_>) -> Vec<Outcomes> {
+    let tendons: Vec<_> = context.tendons().collect();
     let run = |rule: &Rule| match rule.check {
         Check::File => None,
         Check::Schedule(check) => {
@@ -106,7 +107,7 @@ fn rule_by_rule(context: &Context<'_>) -> Vec<Outcomes> {
             check(context, &mut outcomes);
             Some(outcomes)
         }
-        Check::Tendons(check) => Some(tendon_by_tendon(context, rule, check)),
+        Check::Tendons(check) => Some(tendon_by_tendon(context, &tendons, rule, check)),
     };
     #[cfg(feature = "threads")]
     {
@@ -119,8 +120,12 @@ fn rule_by_rule(context: &Context<'_>) -> Vec<Outcomes> {
 
 type TendonCheck = fn(&Context<'_>, &TendonAt<'_>, &mut Outcomes);
 
-fn tendon_by_tendon(context: &Context<'_>, rule: &Rule, check: TendonCheck) -> Outcomes {
-    let tendons: Vec<_> = context.tendons().collect();
+fn tendon_by_tendon(
+    context: &Context<'_>,
+    tendons: &[TendonAt<'_>],
+    rule: &Rule,
+    check: TendonCheck,
+) -> Outcomes {
     let chunk = |chunk: &[TendonAt<'_>]| {
         let mut outcomes = Outcomes::of(rule.id);
         for tendon in chunk {

@@ -26,6 +26,7 @@ pub(crate) const RULE: Rule = Rule {
 };
 
 /// What bounds a piece, and where that is stated.
+#[derive(Clone)]
 struct Bound {
     length_m: f64,
     by: By,
@@ -70,7 +71,7 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     // Where the duct changes, the heaviest piece need not be the longest.
     let worst = pieces
         .into_iter()
-        .filter_map(|piece| Some((tightest(context, at, &piece)?, piece)))
+        .filter_map(|piece| Some((tightest(context, at, &piece, &bounds)?, piece)))
         .max_by(|one, other| share(one).total_cmp(&share(other)));
     match worst {
         Some((bound, piece)) if beyond(piece.length_m(), bound.length_m + written_m) => {
@@ -85,16 +86,25 @@ fn share((bound, piece): &(Bound, CutPiece)) -> f64 {
     piece.length_m() / bound.length_m
 }
 
-/// What bounds a piece most.
-fn tightest(context: &Context<'_>, at: &TendonAt<'_>, piece: &CutPiece) -> Option<Bound> {
-    [by_length(at), by_mass(context, at, piece.stations_m)]
-        .into_iter()
-        .filter_map(|bound| bound.ok().flatten())
-        .min_by(|one, other| one.length_m.total_cmp(&other.length_m))
+/// What bounds a piece most, with the bounds of length and of mass over the whole tendon.
+fn tightest(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    piece: &CutPiece,
+    [by_length, by_mass_of_all]: &[Known; 2],
+) -> Option<Bound> {
+    // Where the duct is the same throughout, each piece weighs what all do.
+    let own = (!at.tendon.duct_runs.is_empty()).then(|| by_mass(context, at, piece.stations_m));
+    let bounds = [by_length, own.as_ref().unwrap_or(by_mass_of_all)];
+    let known = bounds.into_iter().filter_map(|bound| bound.as_ref().ok()?.as_ref());
+    known.min_by(|one, other| one.length_m.total_cmp(&other.length_m)).cloned()
 }
 
+/// A bound where one is stated, or the field without which it does not follow.
+type Known = Result<Option<Bound>, &'static str>;
+
 /// The length that is stated of a piece.
-fn by_length(at: &TendonAt<'_>) -> Result<Option<Bound>, &'static str> {
+fn by_length(at: &TendonAt<'_>) -> Known {
     let stated_mm = at.tendon.replacement.as_deref().and_then(|own| own.piece_length_mm);
     Ok(stated_mm.map(|length_mm| Bound {
         length_m: length_mm / 1000.0,
@@ -105,11 +115,7 @@ fn by_length(at: &TendonAt<'_>) -> Result<Option<Bound>, &'static str> {
 
 /// The length at which a piece between two stations has the mass that is stated of one, or else of what people carry by
 /// hand.
-fn by_mass(
-    context: &Context<'_>,
-    at: &TendonAt<'_>,
-    stations_m: [f64; 2],
-) -> Result<Option<Bound>, &'static str> {
+fn by_mass(context: &Context<'_>, at: &TendonAt<'_>, stations_m: [f64; 2]) -> Known {
     let own = at.tendon.replacement.as_deref().and_then(|own| own.piece_mass_limit_kg);
     let carried = context.schedule.project.as_deref().and_then(|project| project.hand_carry_kg);
     let (most_kg, by, route) = match (own, carried) {

@@ -54,6 +54,9 @@ const MIXED_UP: &[(&str, &[&str])] = &[
 /// A column of all records of a type.
 type ColumnKey = (*const RecordInfo, usize);
 
+/// The values of each column.
+type Columns = HashMap<ColumnKey, ColumnValues>;
+
 /// A value that looks as if it were in another unit.
 struct Doubt {
     /// The unit that the number may be in.
@@ -117,11 +120,7 @@ fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
 /// Values in doubt by column, each with its position in it.
 type Doubts = HashMap<ColumnKey, Vec<(usize, Doubt)>>;
 
-fn doubts(
-    context: &Context<'_>,
-    columns: &HashMap<ColumnKey, ColumnValues>,
-    outcomes: &mut Outcomes,
-) -> Doubts {
+fn doubts(context: &Context<'_>, columns: &Columns, outcomes: &mut Outcomes) -> Doubts {
     let mut doubts = Doubts::new();
     let (spread, least) = (context.limit(SPREAD).value, context.limit(LEAST).value);
     let mut any = false;
@@ -160,32 +159,48 @@ struct ColumnValues {
 /// The numbers of each column that has a unit and no sign, in the order in which records are visited.
 ///
 /// Positions lie anywhere along the bridge, and are not compared.
-fn columns(context: &Context<'_>) -> HashMap<ColumnKey, ColumnValues> {
-    let mut columns: HashMap<ColumnKey, ColumnValues> = HashMap::new();
+fn columns(context: &Context<'_>) -> Columns {
+    let mut columns: Vec<(ColumnKey, ColumnValues)> = Vec::new();
     // Which fields of a record type are judged is found once, and not for each record.
-    let mut judged_of: HashMap<*const RecordInfo, Vec<(usize, &'static Unit)>> = HashMap::new();
+    let mut judged_of: Vec<Option<Vec<Judged>>> = Vec::new();
     walk(context.schedule, &mut |at| {
         let info = at.record.info();
-        let judged = judged_of.entry(std::ptr::from_ref(info)).or_insert_with(|| {
-            let fields = info.fields.iter().enumerate();
-            fields.filter_map(|(index, field)| Some((index, judged(field)?))).collect()
-        });
-        for &(index, unit) in judged.iter() {
-            if let View::Number(value) = at.record.field(index).view() {
-                columns
-                    .entry((std::ptr::from_ref(info), index))
-                    .or_insert_with(|| ColumnValues {
-                        field: &info.fields[index],
-                        unit,
-                        first: at.route().field(info.fields[index].name),
-                        values: Vec::new(),
-                    })
-                    .values
-                    .push(value);
-            }
+        if judged_of.len() <= at.kind {
+            judged_of.resize_with(at.kind + 1, || None);
+        }
+        for judged in judged_of[at.kind].get_or_insert_with(|| Judged::of(info)) {
+            let View::Number(value) = at.record.field(judged.field).view() else {
+                continue;
+            };
+            let column = *judged.column.get_or_insert_with(|| {
+                let field = &info.fields[judged.field];
+                let first = at.route().field(field.name);
+                let values = ColumnValues { field, unit: judged.unit, first, values: Vec::new() };
+                columns.push(((std::ptr::from_ref(info), judged.field), values));
+                columns.len() - 1
+            });
+            columns[column].1.values.push(value);
         }
     });
-    columns
+    columns.into_iter().collect()
+}
+
+/// A field of a record type that is judged.
+struct Judged {
+    /// Its position among the fields of the record.
+    field: usize,
+    unit: &'static Unit,
+    /// The position of its column, once a record states it.
+    column: Option<usize>,
+}
+
+impl Judged {
+    /// Those of a record type.
+    fn of(info: &'static RecordInfo) -> Vec<Self> {
+        let fields = info.fields.iter().enumerate();
+        let judged = fields.filter_map(|(field, declared)| Some((field, judged(declared)?)));
+        judged.map(|(field, unit)| Self { field, unit, column: None }).collect()
+    }
 }
 
 /// The unit of a field that is judged: one of those that people mix up.
@@ -206,17 +221,17 @@ fn alike(values: &[f64], spread: f64, least: f64) -> Option<Alike> {
     if (stated.len() as f64) < least + 1.0 {
         return None;
     }
-    stated.sort_by(f64::total_cmp);
-    let median = stated[stated.len() / 2];
-    let alike: Vec<f64> = stated
-        .iter()
-        .copied()
-        .filter(|value| *value <= median * spread && *value >= median / spread)
-        .collect();
-    if alike.len() * 10 < stated.len() * NEARLY_ALL {
+    let middle = stated.len() / 2;
+    let (_, median, _) = stated.select_nth_unstable_by(middle, f64::total_cmp);
+    let median = *median;
+    let all = stated.len();
+    stated.retain(|value| *value <= median * spread && *value >= median / spread);
+    if stated.len() * 10 < all * NEARLY_ALL {
         return None;
     }
-    Some(Alike { low: *alike.first()?, high: *alike.last()?, median })
+    let low = stated.iter().copied().reduce(f64::min)?;
+    let high = stated.iter().copied().reduce(f64::max)?;
+    Some(Alike { low, high, median })
 }
 
 /// Whether a value is far from the others, and would be among them if its number were in another unit.

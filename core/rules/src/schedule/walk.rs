@@ -13,6 +13,8 @@ pub(super) struct At<'a, 'w> {
     pub(super) tendon: Option<&'a Tendon>,
     /// The way to it.
     pub(super) steps: &'w [Step],
+    /// The position of its record type among those that are met: the same for all records of a type.
+    pub(super) kind: usize,
     plan: &'w Plan,
 }
 
@@ -132,13 +134,13 @@ impl<'a> Walk<'a> {
     fn record(
         &self,
         record: &'a dyn Record,
-        plan: usize,
+        kind: usize,
         tendon: Option<&'a Tendon>,
         steps: &mut Vec<Step>,
         visit: &mut dyn FnMut(&At<'a, '_>),
     ) {
-        let plan = &self.plans[plan];
-        visit(&At { record, tendon, steps, plan });
+        let plan = &self.plans[kind];
+        visit(&At { record, tendon, steps, kind, plan });
         for child in &plan.children {
             let name = record.info().fields[child.field].name;
             match record.field(child.field).view() {
