@@ -9,7 +9,7 @@ use restrand_model::schedule::{EndName, Status, Stressing};
 use super::recomputed::{Reading, Recomputed, index};
 use super::{force_mismatch, jacked};
 use crate::context::{Context, TendonAt};
-use crate::mended::by_fact_and_related;
+use crate::mended::by_fact;
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const TOLERANCE: LimitKey = LimitKey {
@@ -72,8 +72,31 @@ fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
     const WHY: &str = "the stated force, friction, path and strand give {computed_mm}";
     for at in context.tendons() {
         let mend = (Class::Propose, "computed_mm", WHY);
-        offered.extend(by_fact_and_related(context, &at, check, mend));
+        offered.extend(by_fact(context, &at, check, mend, &basis(context, &at)));
     }
+}
+
+/// The values from which an elongation follows.
+fn basis(context: &Context<'_>, at: &TendonAt<'_>) -> Vec<Route> {
+    const OF_STRESSING: &[&str] = &[
+        "from",
+        "jacking_force_kn",
+        "jacking_share",
+        "mu",
+        "wobble_per_m",
+        "unintended_angle_rad_per_m",
+        "inadvertent_angle_rad",
+        "dead_end_seating_mm",
+        "anchorage_loss",
+    ];
+    let stressing = at.route.field("stressing");
+    let of_stressing = OF_STRESSING.iter().map(|field| stressing.field(field));
+    let of_tendon = ["strand_count", "points"].map(|field| at.route.field(field));
+    let strand = context.strand(at.tendon);
+    let of_strand = strand
+        .iter()
+        .flat_map(|strand| ["area_mm2", "e_mpa"].map(|field| strand.route.field(field)));
+    of_stressing.chain(of_tendon).chain(of_strand).collect()
 }
 
 fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
