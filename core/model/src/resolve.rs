@@ -96,7 +96,8 @@ fn merge<'a>(
     owner: &Route,
 ) -> Vec<ResolvedPart<'a>> {
     let mut taken = vec![false; own.len()];
-    let mut resolved = Vec::new();
+    let mut resolved =
+        Vec::with_capacity(own.len() + typed.as_ref().map_or(0, |(_, parts)| parts.len()));
     if let Some((route, parts)) = typed {
         let route = route.field("parts");
         for (index, part) in parts.iter().enumerate() {

@@ -12,7 +12,7 @@ use crate::steps::release::is_at_anchorage;
 use crate::steps::stressing::at_full;
 use crate::tendon::Known;
 
-pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Line> {
+pub(crate) fn of(known: &Known<'_, '_>, steps: &[Step]) -> Vec<Line> {
     let mut about = vec![tendon(known)];
     about.extend(run(known));
     let has = |id: StepId| steps.iter().position(|step| step.id == id).map(|index| index + 1);
@@ -32,7 +32,7 @@ pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Line> {
 }
 
 /// What is in it, as far as that is stated.
-fn tendon(known: &Known<'_>) -> Line {
+fn tendon(known: &Known<'_, '_>) -> Line {
     let tendon = known.tendon;
     let mut parts: Vec<String> = Vec::new();
     if let Some(situation) = tendon.situation {
@@ -63,7 +63,7 @@ fn tendon(known: &Known<'_>) -> Line {
 }
 
 /// From where to where it runs.
-fn run(known: &Known<'_>) -> Option<Line> {
+fn run(known: &Known<'_, '_>) -> Option<Line> {
     let ends: Vec<String> = known
         .ends
         .iter()
@@ -102,7 +102,7 @@ fn spaced(kind: EndKind) -> String {
 }
 
 /// What comes off first.
-fn first_off(known: &Known<'_>, number: usize) -> Line {
+fn first_off(known: &Known<'_, '_>, number: usize) -> Line {
     let is_stated = known.replacement().is_some_and(|own| own.release.is_some());
     let text = match is_at_anchorage(known) {
         _ if !is_stated => {
@@ -119,7 +119,7 @@ fn first_off(known: &Known<'_>, number: usize) -> Line {
 }
 
 /// The longest piece, and how it leaves.
-fn longest(known: &Known<'_>, number: usize) -> Option<Line> {
+fn longest(known: &Known<'_, '_>, number: usize) -> Option<Line> {
     let (Ok(plan), Ok(along)) = (&known.cuts, &known.along) else { return None };
     let pieces = plan.outs.iter().filter(|out| out.between == Between::Piece);
     let out = pieces.max_by(|one, other| one.length_m().total_cmp(&other.length_m()))?;
@@ -145,7 +145,7 @@ fn longest(known: &Known<'_>, number: usize) -> Option<Line> {
 }
 
 /// The longest bar that comes out of an anchorage: it may be longer than any piece.
-fn bar(known: &Known<'_>, number: usize, steps: &[Step]) -> Option<Line> {
+fn bar(known: &Known<'_, '_>, number: usize, steps: &[Step]) -> Option<Line> {
     let bars = known.ends.iter().zip(&known.stubs).filter_map(|(end, stub)| {
         let stub = stub.as_ref().ok()?;
         match stub.plan.verdict {
@@ -195,7 +195,7 @@ pub(crate) fn heaviest_bar_kg(steps: &[Step]) -> Option<f64> {
 }
 
 /// The ends of which it is not known what comes out, or from which nothing can.
-pub(crate) fn bars_not_known(known: &Known<'_>) -> Vec<String> {
+pub(crate) fn bars_not_known(known: &Known<'_, '_>) -> Vec<String> {
     let is_known = |stub: &Result<PlannedStub, &'static str>| {
         stub.as_ref()
             .is_ok_and(|stub| !matches!(stub.plan.verdict, StubVerdict::PieceTooShort { .. }))
@@ -205,7 +205,7 @@ pub(crate) fn bars_not_known(known: &Known<'_>) -> Vec<String> {
 }
 
 /// What is read at the full force.
-fn stressed(known: &Known<'_>, number: usize) -> Option<Line> {
+fn stressed(known: &Known<'_, '_>, number: usize) -> Option<Line> {
     let full = at_full(known)?;
     let is_target = known.replacement().is_some_and(|own| own.target_force_kn.is_some());
     let facts = |line: Line| {

@@ -54,7 +54,7 @@ pub(crate) struct Ceiling {
 }
 
 impl Ceiling {
-    pub(crate) fn of(known: &Known<'_>, jack: Option<&Jack>, gauge: &Gauge) -> Self {
+    pub(crate) fn of(known: &Known<'_, '_>, jack: Option<&Jack>, gauge: &Gauge) -> Self {
         let mut ceiling = Self::default();
         ceiling.strand(known, gauge);
         if let Some(jack) = jack {
@@ -81,7 +81,7 @@ impl Ceiling {
         self.bounds.push(Most { bound, force_kn, gauge_mpa, limit: None });
     }
 
-    fn strand(&mut self, known: &Known<'_>, gauge: &Gauge) {
+    fn strand(&mut self, known: &Known<'_, '_>, gauge: &Gauge) {
         let limits = works::force_limits(known.context, known.at).unwrap_or_default();
         match limits.into_iter().find(|limit| limit.of == Limits::Jacking) {
             Some(limit) => self.bounds.push(Most {
@@ -94,7 +94,7 @@ impl Ceiling {
         }
     }
 
-    fn jack(&mut self, known: &Known<'_>, jack: &Jack, gauge: &Gauge) {
+    fn jack(&mut self, known: &Known<'_, '_>, jack: &Jack, gauge: &Gauge) {
         // What is lost inside the jack is asked of it as well.
         let given = 1.0 - jack.internal_loss.unwrap_or(0.0);
         match jack.rated_force_kn {

@@ -122,11 +122,11 @@ impl CutPlan {
 }
 
 /// The cuts of a tendon.
-pub(crate) fn of(known: &Known<'_>) -> Result<CutPlan, &'static str> {
+pub(crate) fn of(known: &Known<'_, '_>) -> Result<CutPlan, &'static str> {
     let along = known.along.as_ref().map_err(|field| *field)?;
     let clear_m = known.context.limit(works::CUT_CLEAR).value / 1000.0;
     let window_m = known.context.limit(works::RELEASE_CLEAR).value / 1000.0;
-    let mut held = works::held(known.context, known.at)?;
+    let mut held = known.context.held(known.at)?.to_vec();
     reach_of_ends(known, along, &mut held);
     let stubs_along_m = stubs(known, along);
     let mut cuts = stated(known, along)?;
@@ -168,7 +168,7 @@ pub(crate) fn of(known: &Known<'_>) -> Result<CutPlan, &'static str> {
 }
 
 /// What stays in an anchorage reaches beyond the concrete, as a guide pipe does: nobody cuts in it either.
-fn reach_of_ends(known: &Known<'_>, along: &Along, held: &mut [Held]) {
+fn reach_of_ends(known: &Known<'_, '_>, along: &Along, held: &mut [Held]) {
     for end in &known.ends {
         let parts = known.context.end_parts(end);
         let stay = parts
@@ -196,7 +196,7 @@ fn is_at_a(held: &Held) -> bool {
 }
 
 /// Where the stubs at both ends are cut, m along the tendon.
-fn stubs(known: &Known<'_>, along: &Along) -> Result<[f64; 2], &'static str> {
+fn stubs(known: &Known<'_, '_>, along: &Along) -> Result<[f64; 2], &'static str> {
     let cut_m = |name: EndName| {
         let position = known.ends.iter().position(|end| end.name == name).ok_or("tendon.ends")?;
         match &known.stubs[position] {
@@ -223,7 +223,7 @@ fn free(held: &[Held], stubs_along_m: [f64; 2], clear_m: f64) -> Vec<[f64; 2]> {
 
 /// The least of the lengths that a piece of a free length may have, and what makes it so: what is stated, what people
 /// carry, what the openings on the way out let through, and what hangs from a hoist above one of them.
-fn bound(known: &Known<'_>, along: &Along, free_m: [f64; 2]) -> Option<Bound> {
+fn bound(known: &Known<'_, '_>, along: &Along, free_m: [f64; 2]) -> Option<Bound> {
     let mut bounds: Vec<Bound> = Vec::new();
     let replacement = known.replacement();
     if let Some(length_mm) = replacement.and_then(|replacement| replacement.piece_length_mm) {
@@ -289,7 +289,7 @@ fn bound(known: &Known<'_>, along: &Along, free_m: [f64; 2]) -> Option<Bound> {
 }
 
 /// The cuts that the schedule states, in their order.
-fn stated(known: &Known<'_>, along: &Along) -> Result<Vec<PlannedCut>, &'static str> {
+fn stated(known: &Known<'_, '_>, along: &Along) -> Result<Vec<PlannedCut>, &'static str> {
     let list = known.at.route.field("cuts");
     let mut cuts: Vec<(u32, PlannedCut)> = Vec::new();
     for (index, cut) in known.tendon.cuts.iter().enumerate() {
@@ -308,7 +308,7 @@ fn stated(known: &Known<'_>, along: &Along) -> Result<Vec<PlannedCut>, &'static 
 }
 
 /// Whether the cuts called releases take the force out: at an anchorage it is out before anything is cut.
-fn is_released_in_free_length(known: &Known<'_>) -> bool {
+fn is_released_in_free_length(known: &Known<'_, '_>) -> bool {
     !crate::steps::release::is_at_anchorage(known)
 }
 

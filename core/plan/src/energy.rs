@@ -16,7 +16,7 @@ pub(crate) struct Design {
 }
 
 /// The energy for which restraints are laid out, or every field without which it is not known.
-pub(crate) fn design(known: &Known<'_>) -> Result<Design, Lacks> {
+pub(crate) fn design(known: &Known<'_, '_>) -> Result<Design, Lacks> {
     let length_m = known.along.as_ref().map(Along::length_m);
     match known.stressed() {
         Ok(stressed) => {

@@ -74,7 +74,7 @@ impl Gauge {
     }
 
     /// Which calibration is read, of which day, and how old it is.
-    pub(crate) fn tell(&self, known: &Known<'_>, jack: &Jack, call: &str, step: &mut Step) {
+    pub(crate) fn tell(&self, known: &Known<'_, '_>, jack: &Jack, call: &str, step: &mut Step) {
         if !matches!(self, Self::Calibration(_)) {
             step.lacks(
                 "jack.calibration",

@@ -13,7 +13,7 @@ use crate::energy;
 use crate::plan::{Hazard, HazardKind, Line, Step, StepId, Table};
 use crate::tendon::Known;
 
-pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Hazard> {
+pub(crate) fn of(known: &Known<'_, '_>, steps: &[Step]) -> Vec<Hazard> {
     let mut hazards = Vec::new();
     let is_planned = |id: StepId| steps.iter().any(|step| step.id == id);
     let mut add = |kind: HazardKind, line: Line, met: &[StepId]| {
@@ -139,7 +139,7 @@ pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Hazard> {
 }
 
 /// The energy for which restraints are laid out; what each bonded length holds of it is in the table of the release.
-fn stored(known: &Known<'_>, steps: &[Step]) -> Line {
+fn stored(known: &Known<'_, '_>, steps: &[Step]) -> Line {
     let Ok(design) = energy::design(known) else {
         return Line::from(
             "Not known, and so the worst: what the energy follows from is not stated",
@@ -170,7 +170,7 @@ fn stored(known: &Known<'_>, steps: &[Step]) -> Line {
 }
 
 /// The energy of the tendon that comes in, under its full force and held by nothing along it.
-fn new_energy(known: &Known<'_>) -> Option<Line> {
+fn new_energy(known: &Known<'_, '_>) -> Option<Line> {
     let pull = known.pull.as_ref().ok()?;
     let steel = works::jacking(known.context, known.at).ok()?;
     let length_m = known.along.as_ref().ok()?.length_m();
@@ -183,7 +183,7 @@ fn new_energy(known: &Known<'_>) -> Option<Line> {
     )
 }
 
-fn behind(known: &Known<'_>) -> Line {
+fn behind(known: &Known<'_, '_>) -> Line {
     let places: Vec<String> = known
         .ends
         .iter()
@@ -201,7 +201,7 @@ fn behind(known: &Known<'_>) -> Line {
         .with(Fact::text("places", places.join(" or ")))
 }
 
-fn neighbours(known: &Known<'_>) -> Line {
+fn neighbours(known: &Known<'_, '_>) -> Line {
     let Ok((near, unknown)) = works::beside(known.context, known.at) else {
         return Line::from(
             "Which live tendons run beside it does not follow from the schedule: every one in reach is covered",
@@ -224,7 +224,7 @@ fn neighbours(known: &Known<'_>) -> Line {
     line
 }
 
-fn pieces(known: &Known<'_>, steps: &[Step], is_in_place: bool) -> Line {
+fn pieces(known: &Known<'_, '_>, steps: &[Step], is_in_place: bool) -> Line {
     if !is_in_place {
         return Line::from(
             "Parts, lengths of duct and coils fall or slide while they are brought in and lifted",
@@ -260,7 +260,7 @@ fn pieces(known: &Known<'_>, steps: &[Step], is_in_place: bool) -> Line {
     line
 }
 
-fn fire(known: &Known<'_>) -> Line {
+fn fire(known: &Known<'_, '_>) -> Line {
     let own = match (known.is_sheathed(), known.tendon.filler) {
         (true, _) => "Grease, sheaths and polymer duct burn",
         (_, Some(Filler::Wax)) => "Wax and polymer duct burn",
@@ -293,7 +293,7 @@ fn fire(known: &Known<'_>) -> Line {
     line
 }
 
-fn skin(known: &Known<'_>) -> Option<&'static str> {
+fn skin(known: &Known<'_, '_>) -> Option<&'static str> {
     match known.tendon.filler {
         Some(Filler::CementGrout) => {
             Some("Fresh grout burns eyes and skin, and jets from a vent that is blocked")
@@ -307,7 +307,7 @@ fn skin(known: &Known<'_>) -> Option<&'static str> {
 }
 
 /// Bays in which somebody works and from which one way leads out.
-fn confined(known: &Known<'_>) -> Line {
+fn confined(known: &Known<'_, '_>) -> Line {
     let ways = &known.ways;
     let doors =
         |bay: usize| ways.doors.iter().filter(|door| door.rooms.contains(&Room::Bay(bay))).count();
@@ -326,7 +326,7 @@ fn confined(known: &Known<'_>) -> Line {
 }
 
 /// What lies under the openings through which something is lifted.
-fn above(known: &Known<'_>, steps: &[Step]) -> Line {
+fn above(known: &Known<'_, '_>, steps: &[Step]) -> Line {
     let mut below: Vec<String> = Vec::new();
     for (opening, record) in known.ways.openings.iter().enumerate() {
         let route = Route::to("openings", opening);

@@ -7,7 +7,7 @@ use crate::plan::{Cell, Line, Step, StepId};
 use crate::tendon::Known;
 
 /// The list, from what the steps say.
-pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Line> {
+pub(crate) fn of(known: &Known<'_, '_>, steps: &[Step]) -> Vec<Line> {
     let said = Said { steps };
     let mut list = Vec::new();
     if said.number(StepId::Restraints).is_some() {
@@ -46,7 +46,7 @@ impl Said<'_> {
     }
 }
 
-fn restraints(known: &Known<'_>) -> Line {
+fn restraints(known: &Known<'_, '_>) -> Line {
     match energy::design(known) {
         Ok(design) => Line::from("Restraints, clamps and covers, designed for {energy_kj}")
             .with(Fact::computed("energy_kj", design.kj, 0)),
@@ -57,7 +57,7 @@ fn restraints(known: &Known<'_>) -> Line {
 }
 
 /// The jack of each end that is stressed.
-fn jacks(known: &Known<'_>, said: &Said<'_>) -> Vec<Line> {
+fn jacks(known: &Known<'_, '_>, said: &Said<'_>) -> Vec<Line> {
     let number = said.number(StepId::JackIn).unwrap_or_default().to_string();
     let Ok(pull) = &known.pull else {
         return vec![
@@ -151,7 +151,7 @@ fn strand(said: &Said<'_>) -> Line {
     }
 }
 
-fn filler(known: &Known<'_>, said: &Said<'_>) -> Option<Line> {
+fn filler(known: &Known<'_, '_>, said: &Said<'_>) -> Option<Line> {
     use restrand_model::schedule::Filler;
     if known.tendon.filler == Some(Filler::None) {
         return None;

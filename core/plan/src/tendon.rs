@@ -30,11 +30,11 @@ pub(crate) struct Pull {
 }
 
 /// A tendon with all that follows from the schedule; an error is the field without which something does not.
-pub(crate) struct Known<'a> {
-    pub(crate) context: &'a Context<'a>,
-    pub(crate) at: &'a TendonAt<'a>,
-    pub(crate) tendon: &'a Tendon,
-    pub(crate) ends: Vec<EndAt<'a>>,
+pub(crate) struct Known<'c, 'a> {
+    pub(crate) context: &'c Context<'a>,
+    pub(crate) at: &'c TendonAt<'c>,
+    pub(crate) tendon: &'c Tendon,
+    pub(crate) ends: Vec<EndAt<'c>>,
     pub(crate) along: Result<Along, &'static str>,
     /// The tendon that is in.
     pub(crate) stressed: Result<Stressed, Lacks>,
@@ -50,14 +50,14 @@ pub(crate) struct Known<'a> {
     pub(crate) stubs: Vec<Result<PlannedStub, &'static str>>,
     pub(crate) cuts: Result<CutPlan, &'static str>,
     /// The ways through the bridge.
-    pub(crate) ways: Ways<'a>,
+    pub(crate) ways: Ways<'c>,
     /// The ways of rods, by their thickness.
     rods: RodBook,
     /// How wide it is along its length.
     widths: Result<Widths, &'static str>,
 }
 
-impl Known<'_> {
+impl Known<'_, '_> {
     /// The clear length behind the bearing plate at an end; one that only follows from the bay is said to be measured.
     pub(crate) fn behind(&self, end: &EndAt<'_>, step: &mut Step) -> Option<Clear> {
         let behind = self.context.room(self.at, end).behind?;
@@ -86,8 +86,8 @@ const fn is_staged(from: StressingFrom) -> bool {
     matches!(from, StressingFrom::AThenB | StressingFrom::BThenA)
 }
 
-impl<'a> Known<'a> {
-    pub(crate) fn of(context: &'a Context<'a>, at: &'a TendonAt<'a>) -> Self {
+impl<'c, 'a> Known<'c, 'a> {
+    pub(crate) fn of(context: &'c Context<'a>, at: &'c TendonAt<'c>) -> Self {
         let tendon = at.tendon;
         let ends: Vec<_> = at.ends().collect();
         let stubs: Vec<_> = ends.iter().map(|end| works::planned_stub(context, at, end)).collect();
@@ -168,12 +168,12 @@ impl<'a> Known<'a> {
         self.context.schedule.project.as_deref()
     }
 
-    pub(crate) fn replacement(&self) -> Option<&'a Replacement> {
+    pub(crate) fn replacement(&self) -> Option<&'c Replacement> {
         self.tendon.replacement.as_deref()
     }
 
     /// The end of this name.
-    pub(crate) fn end(&self, name: EndName) -> Option<&EndAt<'a>> {
+    pub(crate) fn end(&self, name: EndName) -> Option<&EndAt<'c>> {
         self.ends.iter().find(|end| end.name == name)
     }
 

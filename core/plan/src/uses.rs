@@ -14,7 +14,7 @@ pub(crate) const SHARED: [&str; 9] =
     ["strands", "ducts", "anchorages", "forms", "jacks", "places", "bays", "openings", "sections"];
 
 /// Every record and value that the plan of a tendon rests on, each once.
-pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Route> {
+pub(crate) fn of(known: &Known<'_, '_>, steps: &[Step]) -> Vec<Route> {
     let mut uses = Uses { known, routes: vec![known.at.route.clone()] };
     let tendon = known.tendon;
     uses.named("strands", tendon.strand.as_ref().map(|link| link.key()));
@@ -57,7 +57,7 @@ pub(crate) fn of(known: &Known<'_>, steps: &[Step]) -> Vec<Route> {
 }
 
 struct Uses<'k, 'a> {
-    known: &'k Known<'a>,
+    known: &'k Known<'k, 'a>,
     routes: Vec<Route>,
 }
 
@@ -96,7 +96,7 @@ fn positions<T>(records: &[T], is_it: impl Fn(&T) -> bool) -> Vec<usize> {
 }
 
 /// The bays in which the tendon lies, those behind its ends, and those on the ways in and out.
-fn bays(known: &Known<'_>, steps: &[Step]) -> BTreeSet<usize> {
+fn bays(known: &Known<'_, '_>, steps: &[Step]) -> BTreeSet<usize> {
     let ways = &known.ways;
     let mut bays: BTreeSet<usize> = known
         .ends
@@ -121,7 +121,7 @@ fn bays(known: &Known<'_>, steps: &[Step]) -> BTreeSet<usize> {
 }
 
 /// Whether an opening leads into one of these bays, by either of the names that it states.
-fn leads_into(known: &Known<'_>, opening: &Opening, bays: &BTreeSet<usize>) -> bool {
+fn leads_into(known: &Known<'_, '_>, opening: &Opening, bays: &BTreeSet<usize>) -> bool {
     let rooms = [&opening.from_bay, &opening.to_bay].into_iter().flatten();
     rooms.filter_map(|bay| known.context.position("bays", bay.key())).any(|bay| bays.contains(&bay))
 }

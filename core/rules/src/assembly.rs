@@ -119,7 +119,7 @@ pub(crate) fn of<'a>(context: &Context<'a>) -> Vec<Assembly<'a>> {
             }
             assemblies.push(Assembly {
                 name: format!("end {} of {}", end.name, at.mark()),
-                parts: context.end_parts(&end),
+                parts: context.end_parts(&end).to_vec(),
                 described: context
                     .anchorage(end.end)
                     .map(|found| described_of_anchorage(found.record))
@@ -146,7 +146,7 @@ pub(crate) fn of<'a>(context: &Context<'a>) -> Vec<Assembly<'a>> {
             let place = deviator.place.as_ref().map_or("", |place| place.key());
             assemblies.push(Assembly {
                 name: format!("deviator {place} of {}", at.mark()),
-                parts: context.deviator_parts(deviator, &route),
+                parts: context.deviator_parts(&at, index).to_vec(),
                 described: context
                     .form(deviator)
                     .map(|found| described_of_form(found.record))

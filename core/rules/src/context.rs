@@ -3,6 +3,7 @@
 mod lost;
 mod required;
 
+use std::borrow::Cow;
 use std::collections::{HashMap, HashSet};
 use std::sync::OnceLock;
 
@@ -23,7 +24,7 @@ use crate::ends::{JackNeeds, Obstacle, Room, Standing, obstacles};
 use crate::rule::LimitKey;
 use crate::tendon_path::{self, LaidTendon, NoPath};
 use crate::ways::Ways;
-use crate::works::{self, Across, BridgeOut, NotKnown};
+use crate::works::{self, Across, BridgeOut, Held, NotKnown};
 
 /// A record that a link names, with its route.
 #[derive(Debug, Clone)]
@@ -48,6 +49,8 @@ pub struct TendonAt<'a> {
 /// An end of a tendon with its route.
 #[derive(Debug, Clone)]
 pub struct EndAt<'a> {
+    /// The position of its tendon in the schedule.
+    pub tendon: usize,
     /// The name of the end.
     pub name: EndName,
     /// The end.
@@ -86,7 +89,9 @@ impl<'a> TendonAt<'a> {
     /// The ends that are stated.
     pub fn ends(&self) -> impl Iterator<Item = EndAt<'a>> + use<'a> {
         let route = self.route.field("ends");
+        let position = self.position;
         self.tendon.stated_ends().map(move |(name, end)| EndAt {
+            tendon: position,
             name,
             end,
             route: route.field(restrand_model::reflect::Choice::word(name)),
@@ -129,6 +134,19 @@ pub struct Context<'a> {
     rooms: Vec<[OnceLock<Room>; 2]>,
     /// By tendon and end, worked out when the first rule asks.
     obstacles: Vec<[OnceLock<Obstacles>; 2]>,
+    /// By tendon and end, resolved when somebody asks.
+    end_parts: Vec<[OnceLock<Vec<ResolvedPart<'a>>>; 2]>,
+    /// By tendon and deviator, resolved when somebody asks.
+    at_deviators: Vec<Vec<AtDeviator<'a>>>,
+    /// By tendon, worked out when somebody asks.
+    held: Vec<OnceLock<Result<Vec<Held>, &'static str>>>,
+}
+
+/// What holds at a deviator, resolved when somebody asks.
+#[derive(Default)]
+struct AtDeviator<'a> {
+    parts: OnceLock<Vec<ResolvedPart<'a>>>,
+    form: OnceLock<Option<Cow<'a, Form>>>,
 }
 
 /// What is in the way behind an end, or the field without which it is not known.
@@ -210,6 +228,13 @@ impl<'a> Context<'a> {
             bridge_out: OnceLock::new(),
             rooms: schedule.tendons.iter().map(|_| Default::default()).collect(),
             obstacles: schedule.tendons.iter().map(|_| Default::default()).collect(),
+            end_parts: schedule.tendons.iter().map(|_| Default::default()).collect(),
+            at_deviators: schedule
+                .tendons
+                .iter()
+                .map(|tendon| tendon.deviators.iter().map(|_| AtDeviator::default()).collect())
+                .collect(),
+            held: schedule.tendons.iter().map(|_| OnceLock::new()).collect(),
         };
         context.assemblies = assembly::of(&context);
         context.ways = Ways::of(&context);
@@ -307,7 +332,7 @@ impl<'a> Context<'a> {
     /// # Errors
     /// Why it cannot be; a rule that needs it names [`NoPath::field`].
     pub fn path(&self, at: &TendonAt<'_>) -> Result<&LaidTendon, &NoPath> {
-        self.paths[at.position].get_or_init(|| tendon_path::lay(self, at.tendon)).as_ref()
+        self.paths[at.position].get_or_init(|| tendon_path::lay(self, at)).as_ref()
     }
 
     /// What stands across the whole section.
@@ -373,16 +398,49 @@ impl<'a> Context<'a> {
 
     /// The parts that hold at an end.
     #[must_use]
-    pub fn end_parts(&self, end: &EndAt<'a>) -> Vec<ResolvedPart<'a>> {
-        let typed = self.anchorage(end.end).map(|found| (found.route, found.record));
-        resolve::end_parts(typed, end.end, &end.route)
+    pub fn end_parts(&self, end: &EndAt<'_>) -> &[ResolvedPart<'a>] {
+        self.end_parts[end.tendon][index_of(end.name)].get_or_init(|| {
+            let mut stated = self.schedule.tendons[end.tendon].stated_ends();
+            let Some((_, own)) = stated.find(|(name, _)| *name == end.name) else {
+                return Vec::new();
+            };
+            let typed = self.anchorage(own).map(|found| (found.route, found.record));
+            resolve::end_parts(typed, own, &end.route)
+        })
     }
 
-    /// The parts that hold at a deviator.
+    /// The parts that hold at a deviator, by its position in the tendon's list.
     #[must_use]
-    pub fn deviator_parts(&self, deviator: &'a Deviator, route: &Route) -> Vec<ResolvedPart<'a>> {
-        let typed = self.form(deviator).map(|found| (found.route, found.record));
-        resolve::deviator_parts(typed, deviator, route)
+    pub fn deviator_parts(&self, at: &TendonAt<'_>, index: usize) -> &[ResolvedPart<'a>] {
+        self.at_deviators[at.position][index].parts.get_or_init(|| {
+            let deviator = &self.schedule.tendons[at.position].deviators[index];
+            let typed = self.form(deviator).map(|found| (found.route, found.record));
+            resolve::deviator_parts(typed, deviator, &at.route.field("deviators").item(index))
+        })
+    }
+
+    /// The form as it holds at a deviator, by its position in the tendon's list: the kind's dimensions, and the deviator's
+    /// where it states its own.
+    #[must_use]
+    pub fn form_at(&self, at: &TendonAt<'_>, index: usize) -> Option<&Form> {
+        let form = &self.at_deviators[at.position][index].form;
+        let form = form.get_or_init(|| {
+            let deviator = &at.tendon.deviators[index];
+            self.form(deviator).map(|found| resolve::form_at(found.record, deviator))
+        });
+        form.as_deref()
+    }
+
+    /// Where the tendon passes concrete, in the order along it: its deviators, what stands over the whole section, and the
+    /// places in which it is anchored.
+    ///
+    /// # Errors
+    /// The field without which it is not known.
+    pub fn held(&self, at: &TendonAt<'_>) -> Result<&[Held], &'static str> {
+        self.held[at.position]
+            .get_or_init(|| works::find_held(self, at))
+            .as_deref()
+            .map_err(|field| *field)
     }
 
     /// The stage of the project; a schedule that states none is taken as the earliest.

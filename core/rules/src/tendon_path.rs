@@ -5,12 +5,9 @@
 
 mod alignment;
 
-use std::borrow::Cow;
-
 use restrand_finding::Outcomes;
 use restrand_mechanics::deviator::tendon_radius_mm;
 use restrand_mechanics::path::{self, Direction, Leg, TendonPath};
-use restrand_model::resolve;
 use restrand_model::schedule::{
     Deviator, Face, Form, FormKind, Place, Situation, Status, Tendon, TendonPoint,
 };
@@ -191,7 +188,8 @@ pub(crate) fn external_or_said<'c>(
 }
 
 /// Lays a tendon out.
-pub(crate) fn lay(context: &Context<'_>, tendon: &Tendon) -> Result<LaidTendon, NoPath> {
+pub(crate) fn lay(context: &Context<'_>, at: &TendonAt<'_>) -> Result<LaidTendon, NoPath> {
+    let tendon = at.tendon;
     let alignment = context.alignment().map_err(|none| *none)?;
     let points = &tendon.points;
     if points.len() < 2 {
@@ -214,7 +212,7 @@ pub(crate) fn lay(context: &Context<'_>, tendon: &Tendon) -> Result<LaidTendon, 
         .iter()
         .map(|deviator| spot(context, tendon, deviator, &stations))
         .collect();
-    let corners = corners(context, tendon, &deviators, &mut laid);
+    let corners = corners(context, at, &deviators, &mut laid);
     for (index, point) in laid.iter().enumerate() {
         let place = |point: &path::TendonPoint| {
             alignment.point(point.station_m, point.lateral_m, point.elevation_m)
@@ -311,7 +309,7 @@ pub fn extent_m(place: &Place, lateral_m: f64) -> Option<[f64; 2]> {
 /// What stands at each inner point; the radii go to the points.
 fn corners(
     context: &Context<'_>,
-    tendon: &Tendon,
+    at: &TendonAt<'_>,
     deviators: &[DeviatorSpot],
     laid: &mut [path::TendonPoint],
 ) -> Vec<Corner> {
@@ -320,12 +318,12 @@ fn corners(
         .map(|index| {
             let here = DeviatorSpot::Corner(index - 1);
             let deviator = deviators.iter().position(|spot| *spot == here);
-            let stated_m = tendon.points[index].radius_m;
+            let stated_m = at.tendon.points[index].radius_m;
             let formed_m = || {
-                let duct = context.duct_at(tendon, laid[index].station_m);
+                let duct = context.duct_at(at.tendon, laid[index].station_m);
                 let outer_mm = duct.and_then(|duct| duct.record.outer_mm);
-                let form = context.form_at(&tendon.deviators[deviator?])?;
-                form_radius_m(&form, outer_mm)
+                let form = context.form_at(at, deviator?)?;
+                form_radius_m(form, outer_mm)
             };
             let (radius_m, radius) = match (stated_m, formed_m()) {
                 (Some(radius_m), _) => (Some(radius_m), RadiusFrom::Point),
@@ -349,14 +347,6 @@ pub(crate) fn form_radius_m(form: &Form, duct_outer_mm: Option<f64>) -> Option<f
         }
     };
     radius_mm.map(|radius_mm| radius_mm / 1000.0)
-}
-
-impl<'a> Context<'a> {
-    /// The form as it holds at a deviator: the kind's dimensions, and the deviator's where it states its own.
-    #[must_use]
-    pub fn form_at(&self, deviator: &Deviator) -> Option<Cow<'a, Form>> {
-        self.form(deviator).map(|found| resolve::form_at(found.record, deviator))
-    }
 }
 
 #[cfg(test)]

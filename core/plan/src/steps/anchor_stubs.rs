@@ -13,7 +13,7 @@ use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
 use crate::way;
 
-pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+pub(super) fn write(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     if known.ends.is_empty() {
         step.lacks("tendon.ends", None, "both anchorages");
     }
@@ -34,7 +34,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
         }
         cap(known, end, &call, step);
         stripped(known, end, &call, step);
-        let bonds = bonds::out_of_reach(&known.context.end_parts(end));
+        let bonds = bonds::out_of_reach(known.context.end_parts(end));
         for bond in &bonds {
             blocked.push(Blocked {
                 step: step.id,
@@ -98,7 +98,7 @@ pub(super) fn times(count: u32) -> String {
     }
 }
 
-fn cap(known: &Known<'_>, end: &EndAt<'_>, call: &str, step: &mut Step) {
+fn cap(known: &Known<'_, '_>, end: &EndAt<'_>, call: &str, step: &mut Step) {
     let parts = known.context.end_parts(end);
     let of_role =
         |role| parts.iter().map(|part| part.part.as_ref()).find(|part| part.role == Some(role));
@@ -146,9 +146,9 @@ fn cap(known: &Known<'_>, end: &EndAt<'_>, call: &str, step: &mut Step) {
 }
 
 /// What is stripped in place behind the bearing plate; what lies on its span side was stripped with the pieces.
-fn stripped(known: &Known<'_>, end: &EndAt<'_>, call: &str, step: &mut Step) {
+fn stripped(known: &Known<'_, '_>, end: &EndAt<'_>, call: &str, step: &mut Step) {
     let parts = known.context.end_parts(end);
-    let stripped = leaving(&parts, Exit::StrippedInPlace).filter(|part| !is_on_span_side(part));
+    let stripped = leaving(parts, Exit::StrippedInPlace).filter(|part| !is_on_span_side(part));
     let names: Vec<String> = stripped.map(restrand_rules::call).collect();
     if !names.is_empty() {
         step.say(
@@ -175,7 +175,7 @@ pub(super) fn is_on_span_side(part: &Part) -> bool {
 }
 
 /// What the parts that leave rearward weigh beside the tendon in them: the lifting gear follows from it.
-fn parts_mass(known: &Known<'_>, end: &EndAt<'_>, call: &str, step: &mut Step) {
+fn parts_mass(known: &Known<'_, '_>, end: &EndAt<'_>, call: &str, step: &mut Step) {
     let parts = known.context.end_parts(end);
     let bar: Vec<&Part> = parts
         .iter()
@@ -207,7 +207,7 @@ fn parts_mass(known: &Known<'_>, end: &EndAt<'_>, call: &str, step: &mut Step) {
 }
 
 fn one(
-    known: &Known<'_>,
+    known: &Known<'_, '_>,
     end: &EndAt<'_>,
     call: &str,
     stub: &PlannedStub,
@@ -326,7 +326,7 @@ fn one(
 }
 
 /// What pulls and cuts, with the room that it takes behind the plate.
-fn tools(known: &Known<'_>, stub: &PlannedStub, step: &mut Step) {
+fn tools(known: &Known<'_, '_>, stub: &PlannedStub, step: &mut Step) {
     let limit = |name: &str| known.limit(name).map(|limit| limit.value);
     let (Some(grip_mm), Some(standoff_mm), Some(margin_mm)) =
         (limit("grip_mm"), limit("saw_standoff_mm"), limit("removal_margin_mm"))

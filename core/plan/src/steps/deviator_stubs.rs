@@ -13,7 +13,7 @@ use crate::plan::{Blocked, Cell, Column, Line, Step, StepId, Table};
 use crate::tendon::Known;
 use crate::way;
 
-pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+pub(super) fn write(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let Some(plan) = step.known(
         known.cuts.as_ref().map_err(|field| *field),
         None,
@@ -136,12 +136,10 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
 }
 
 /// What the duct leaves all round in the tightest permanent part of a form, at worst tolerance, mm.
-fn throat_gap_mm(known: &Known<'_>, index: usize) -> Option<f64> {
-    let deviator = known.tendon.deviators.get(index)?;
-    let route = known.at.route.field("deviators").item(index);
+fn throat_gap_mm(known: &Known<'_, '_>, index: usize) -> Option<f64> {
     let duct = known.context.duct_in_form(known.at, index).ok()?;
     let outer_mm = works::worst_duct_mm(duct.record).ok()?;
-    let parts = known.context.deviator_parts(deviator, &route);
+    let parts = known.context.deviator_parts(known.at, index);
     let permanent = parts.iter().filter(|part| part.part.permanence == Some(Permanence::Permanent));
     let bores = permanent.filter_map(|part| super::gauging::least_bore_mm(&part.part)?.1);
     let bore_mm = bores.reduce(f64::min)?;
@@ -149,7 +147,7 @@ fn throat_gap_mm(known: &Known<'_>, index: usize) -> Option<f64> {
 }
 
 /// Whether what lies in a form is bonded there where nobody can reach: then it cannot be drawn.
-fn bonded(known: &Known<'_>, held: &Held, step: &mut Step, blocked: &mut Vec<Blocked>) -> bool {
+fn bonded(known: &Known<'_, '_>, held: &Held, step: &mut Step, blocked: &mut Vec<Blocked>) -> bool {
     let mut is_stuck = false;
     let mut against = |part: String, to: String, place: Route| {
         is_stuck = true;
@@ -163,11 +161,8 @@ fn bonded(known: &Known<'_>, held: &Held, step: &mut Step, blocked: &mut Vec<Blo
             place,
         });
     };
-    if let Some(index) = held.deviator
-        && let Some(deviator) = known.tendon.deviators.get(index)
-    {
-        let route = known.at.route.field("deviators").item(index);
-        for bond in bonds::out_of_reach(&known.context.deviator_parts(deviator, &route)) {
+    if let Some(index) = held.deviator {
+        for bond in bonds::out_of_reach(known.context.deviator_parts(known.at, index)) {
             against(bond.part, bond.to, bond.place);
         }
     }
@@ -199,7 +194,7 @@ fn bonded(known: &Known<'_>, held: &Held, step: &mut Step, blocked: &mut Vec<Blo
 
 /// A stub is drawn into a bay beside its form: one of them has to take it.
 fn no_room_beside(
-    known: &Known<'_>,
+    known: &Known<'_, '_>,
     held: &Held,
     beside: [Option<usize>; 2],
     length_mm: f64,
@@ -227,7 +222,7 @@ fn no_room_beside(
 
 /// The way out of each stub, from the bay beside its form with the better way: it may leave on either side.
 fn out(
-    known: &Known<'_>,
+    known: &Known<'_, '_>,
     plan: &CutPlan,
     stuck: &[String],
     step: &mut Step,

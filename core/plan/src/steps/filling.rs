@@ -8,7 +8,7 @@ use restrand_rules::works;
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
 
-pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
+pub(super) fn write(known: &Known<'_, '_>, step: &mut Step, _: &mut Vec<Blocked>) {
     let filler = known.tendon.filler;
     if filler == Some(Filler::None) {
         step.say("The tendon is not filled");
@@ -111,7 +111,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
     }
 }
 
-fn grout(known: &Known<'_>, gross_l: f64, step: &mut Step) {
+fn grout(known: &Known<'_, '_>, gross_l: f64, step: &mut Step) {
     let fill = known.tendon.fill.as_deref();
     let Some(ratio) = fill.and_then(|fill| fill.water_cement_ratio) else {
         step.lacks("fill.water_cement_ratio", None, "bags of cement");
@@ -145,7 +145,7 @@ fn grout(known: &Known<'_>, gross_l: f64, step: &mut Step) {
 }
 
 /// At the stated time to fill, how fast the filler moves.
-fn pace(known: &Known<'_>, net_l: f64, free_l_per_m: f64, step: &mut Step) {
+fn pace(known: &Known<'_, '_>, net_l: f64, free_l_per_m: f64, step: &mut Step) {
     let Some(duration_s) = known.tendon.fill.as_deref().and_then(|fill| fill.duration_s) else {
         step.lacks("fill.duration_s", None, "pump rate and time");
         return;
@@ -180,7 +180,7 @@ fn climb_m(points_m: &[[f64; 2]], from_m: f64, to_m: f64) -> f64 {
 }
 
 /// The tubes in the order in which they are closed; whether there is one.
-fn vents(known: &Known<'_>, step: &mut Step) -> bool {
+fn vents(known: &Known<'_, '_>, step: &mut Step) -> bool {
     let vents = &known.tendon.vents;
     let inlet = vents.iter().find(|vent| vent.kind == Some(VentKind::Inlet));
     let Some(inlet_m) = inlet.and_then(|vent| vent.station_m) else {
@@ -262,7 +262,7 @@ fn vents(known: &Known<'_>, step: &mut Step) -> bool {
 }
 
 /// What the schedule states beside what follows.
-fn stated(known: &Known<'_>, net_l: f64, step: &mut Step) {
+fn stated(known: &Known<'_, '_>, net_l: f64, step: &mut Step) {
     let Some(stated_l) = known.tendon.fill.as_deref().and_then(|fill| fill.volume_l) else {
         return;
     };
@@ -283,7 +283,7 @@ fn stated(known: &Known<'_>, net_l: f64, step: &mut Step) {
     }
 }
 
-fn pump(known: &Known<'_>, step: &mut Step) {
+fn pump(known: &Known<'_, '_>, step: &mut Step) {
     let fill = known.tendon.fill.as_deref();
     match fill.and_then(|fill| fill.pump) {
         Some(pump) => {

@@ -7,17 +7,16 @@ use restrand_model::schedule::{Part, Permanence};
 use crate::plan::{Blocked, Cell, Column, Step, Table};
 use crate::tendon::Known;
 
-pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
+pub(super) fn write(known: &Known<'_, '_>, step: &mut Step, _: &mut Vec<Blocked>) {
     let mut rows = Vec::new();
     for end in &known.ends {
         let parts = known.context.end_parts(end);
-        of(&end.call(), &parts, &mut rows, step);
+        of(&end.call(), parts, &mut rows, step);
     }
     for (index, deviator) in known.tendon.deviators.iter().enumerate() {
-        let route = known.at.route.field("deviators").item(index);
         let place = deviator.place.as_ref().map_or("a deviator", |place| place.key());
-        let parts = known.context.deviator_parts(deviator, &route);
-        of(place, &parts, &mut rows, step);
+        let parts = known.context.deviator_parts(known.at, index);
+        of(place, parts, &mut rows, step);
     }
     step.say("Each bore is cleaned, looked through with a camera, and gauged with a mandrel that is just under its least diameter at worst tolerance; rust, dents, filler that crept in and blocked drains are mended before anything new comes in");
     step.takes("A camera on a rod, lamp, brushes and swabs; each mandrel of the table, on a rope from both sides");

@@ -12,7 +12,7 @@ use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
 use crate::way::{self, live_body};
 
-pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+pub(super) fn write(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let pull = known.pull.as_ref().map_err(Vec::as_slice);
     let Some(pull) = step.known_all(pull, None, "which ends are stressed, and to which force")
     else {
@@ -89,7 +89,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
 }
 
 /// What the jack is rated for, against the force that it is to give.
-fn rated(known: &Known<'_>, jack: &Jack, call: &str, jacking_kn: f64, step: &mut Step) {
+fn rated(known: &Known<'_, '_>, jack: &Jack, call: &str, jacking_kn: f64, step: &mut Step) {
     let Some(rated_kn) = jack.rated_force_kn else {
         return step.lacks(
             "jack.rated_force_kn",
@@ -125,7 +125,7 @@ struct Room {
 }
 
 impl Room {
-    fn of(known: &Known<'_>, end: &EndAt<'_>) -> Result<Self, &'static str> {
+    fn of(known: &Known<'_, '_>, end: &EndAt<'_>) -> Result<Self, &'static str> {
         let needs = known.context.jack_needs(known.at, end)?;
         let stroke = needs.stroke?;
         let hand_mm = known.context.limit(works::JACK_ROOM).value;
@@ -146,7 +146,7 @@ impl Room {
 
 #[expect(clippy::too_many_arguments, reason = "a row of the table is made with what is said of it")]
 fn room(
-    known: &Known<'_>,
+    known: &Known<'_, '_>,
     end: &EndAt<'_>,
     call: &str,
     jack: &Found<'_, Jack>,
@@ -214,7 +214,7 @@ fn room(
 
 /// What is beside the jack over its travel: walls, obstacles, tendons and caps that stay; each that is too near.
 fn beside(
-    known: &Known<'_>,
+    known: &Known<'_, '_>,
     end: &EndAt<'_>,
     call: &str,
     jack: &Jack,

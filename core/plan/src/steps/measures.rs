@@ -9,7 +9,7 @@ use super::tendon_out;
 use crate::plan::{Blocked, Line, Step};
 use crate::tendon::Known;
 
-pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+pub(super) fn write(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let is_in_place = known.tendon.status.is_none_or(|status| status == Status::InUse);
     let project = known.project();
     let replacement = known.replacement();
@@ -63,7 +63,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
 }
 
 /// The bridge without the tendon.
-fn out(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+fn out(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let project_route = Route::root().field("project");
     let own = known.at.route.field("replacement");
     let most = known.project().and_then(|project| project.tendons_out);
@@ -116,7 +116,7 @@ fn out(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
 }
 
 /// The bridge with a tendon more.
-fn added(known: &Known<'_>, step: &mut Step) {
+fn added(known: &Known<'_, '_>, step: &mut Step) {
     let pull = known.pull.as_ref().map_err(Vec::as_slice);
     if let Some(pull) = step.known_all(pull, None, "the force that the bridge takes up") {
         step.say(
@@ -129,7 +129,7 @@ fn added(known: &Known<'_>, step: &mut Step) {
 }
 
 /// Whether people get to every bay in which they work, and somebody hurt is carried out.
-fn people(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+fn people(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let (Some(short), Some(long)) =
         (known.limit("people_opening_short_mm"), known.limit("people_opening_long_mm"))
     else {

@@ -24,7 +24,7 @@ use crate::plan::{Blocked, Step, StepId};
 use crate::tendon::Known;
 
 /// Writes a step; what stands against it goes to the list.
-pub(crate) type Write = fn(&Known<'_>, &mut Step, &mut Vec<Blocked>);
+pub(crate) type Write = fn(&Known<'_, '_>, &mut Step, &mut Vec<Blocked>);
 
 /// All steps, in the order in which they are taken.
 pub(crate) const ALL: &[(StepId, Write)] = &[

@@ -12,7 +12,7 @@ use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
 use crate::way;
 
-pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+pub(super) fn write(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let margin_mm = known.limit("removal_margin_mm").map(|limit| limit.value);
     takes::against(known, step, blocked);
     let mut rows = Vec::new();
@@ -61,9 +61,8 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
         }
     }
     for (index, deviator) in known.tendon.deviators.iter().enumerate() {
-        let route = known.at.route.field("deviators").item(index);
         let place = deviator.place.as_ref().map_or("a deviator", |place| place.key());
-        for resolved in known.context.deviator_parts(deviator, &route) {
+        for resolved in known.context.deviator_parts(known.at, index) {
             let part = resolved.part.as_ref();
             // The duct that runs through a form is a length of the new duct.
             if part.role == Some(Role::Duct) {
@@ -104,7 +103,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
 
 /// Whether a part is to be ordered, with what makes that doubtful: one of which it is not stated whether it stays, and
 /// one that is recorded to stay where such parts leave.
-fn ordered(known: &Known<'_>, part: &Part, at: &str, step: &mut Step) -> Option<&'static str> {
+fn ordered(known: &Known<'_, '_>, part: &Part, at: &str, step: &mut Step) -> Option<&'static str> {
     let leaves_by_role = part
         .role
         .and_then(|role| known.context.book.role(role))
@@ -128,7 +127,7 @@ fn ordered(known: &Known<'_>, part: &Part, at: &str, step: &mut Step) -> Option<
 }
 
 /// A part to be ordered.
-fn row(known: &Known<'_>, at: &str, part: &Part, doubt: &str, from: &str) -> Vec<Cell> {
+fn row(known: &Known<'_, '_>, at: &str, part: &Part, doubt: &str, from: &str) -> Vec<Cell> {
     let length_mm = part.from_mm.zip(part.to_mm).map(|(one, other)| (one - other).abs());
     // Of wedges there is a set for each strand.
     let count = match part.role {
@@ -158,7 +157,7 @@ fn greatest_outer_mm(part: &Part) -> Option<f64> {
 }
 
 /// Which anchorages and forms the parts are for.
-fn types(known: &Known<'_>, step: &mut Step) {
+fn types(known: &Known<'_, '_>, step: &mut Step) {
     let ends = known
         .ends
         .iter()
@@ -177,7 +176,7 @@ fn types(known: &Known<'_>, step: &mut Step) {
 
 /// From where to where new duct is needed, m along the tendon: between the pipes that come in with the anchorages, or
 /// between the cuts where there are none.
-fn duct_m(known: &Known<'_>) -> Result<[f64; 2], &'static str> {
+fn duct_m(known: &Known<'_, '_>) -> Result<[f64; 2], &'static str> {
     let length_m = known.along.as_ref().map_err(|field| *field)?.length_m();
     let mut from_to = [0.0, length_m];
     for (index, end) in known.ends.iter().enumerate() {
@@ -199,7 +198,7 @@ fn duct_m(known: &Known<'_>) -> Result<[f64; 2], &'static str> {
     Ok(from_to)
 }
 
-fn duct(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+fn duct(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let lengths = known.context.duct_lengths(known.tendon);
     let Some(lengths) = step.known(lengths, None, "the new duct") else { return };
     for length in &lengths {
@@ -258,7 +257,7 @@ fn duct(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
 
 /// How much of each duct a tendon takes that has several, one after the other.
 fn several_ducts(
-    known: &Known<'_>,
+    known: &Known<'_, '_>,
     lengths: &[DuctLength<'_>],
     needed_m: [f64; 2],
     step: &mut Step,
@@ -285,7 +284,7 @@ fn several_ducts(
 
 /// The way in of the sticks: to the bay whose way takes least, and what is not known of the others.
 fn sticks(
-    known: &Known<'_>,
+    known: &Known<'_, '_>,
     [stick_m, diameter_mm, kg_per_m]: [f64; 3],
     step: &mut Step,
     blocked: &mut Vec<Blocked>,

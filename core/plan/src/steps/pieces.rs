@@ -11,7 +11,7 @@ use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
 use crate::way;
 
-pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+pub(super) fn write(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let Some(plan) = step.known(
         known.cuts.as_ref().map_err(|field| *field),
         None,
@@ -71,7 +71,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
 }
 
 /// What two people carry by hand, against what one person is asked to.
-fn carrying(known: &Known<'_>, step: &mut Step) {
+fn carrying(known: &Known<'_, '_>, step: &mut Step) {
     let Some(carry_kg) = known.project().and_then(|project| project.hand_carry_kg) else { return };
     let limit = known.context.limit(works::CARRY_PERSON);
     let people = (carry_kg / limit.value).ceil();
@@ -89,7 +89,7 @@ fn carrying(known: &Known<'_>, step: &mut Step) {
 }
 
 /// What comes off an end with the last piece of its free length: told here, as it is met here.
-fn stripped(known: &Known<'_>, step: &mut Step) {
+fn stripped(known: &Known<'_, '_>, step: &mut Step) {
     for end in &known.ends {
         let parts = known.context.end_parts(end);
         let names = |wanted: &mut dyn Iterator<Item = &Part>| {
@@ -97,7 +97,7 @@ fn stripped(known: &Known<'_>, step: &mut Step) {
             (!names.is_empty()).then(|| names.join(", "))
         };
         let mut stripped =
-            leaving(&parts, Exit::StrippedInPlace).filter(|part| is_on_span_side(part));
+            leaving(parts, Exit::StrippedInPlace).filter(|part| is_on_span_side(part));
         if let Some(stripped) = names(&mut stripped) {
             step.say(
                 Line::from("Before the last piece beside {end} leaves there are stripped in place, from the span: {stripped}")
@@ -105,7 +105,7 @@ fn stripped(known: &Known<'_>, step: &mut Step) {
                     .with(Fact::text("stripped", stripped)),
             );
         }
-        if let Some(forward) = names(&mut leaving(&parts, Exit::Span)) {
+        if let Some(forward) = names(&mut leaving(parts, Exit::Span)) {
             step.say(
                 Line::from(
                     "Into the span at {end}, with the last piece of the free length: {forward}",
@@ -118,14 +118,14 @@ fn stripped(known: &Known<'_>, step: &mut Step) {
 }
 
 /// What leaves on the last piece beside an end, beside the tendon itself, kg.
-fn on_last_piece_kg(known: &Known<'_>, name: EndName) -> f64 {
+fn on_last_piece_kg(known: &Known<'_, '_>, name: EndName) -> f64 {
     let Some(end) = known.end(name) else { return 0.0 };
     let parts = known.context.end_parts(end);
-    leaving(&parts, Exit::Span).filter_map(|part| part.mass_kg).sum()
+    leaving(parts, Exit::Span).filter_map(|part| part.mass_kg).sum()
 }
 
 /// What bounds the length of a piece, each bound once with the bays for which it holds.
-fn bounds(known: &Known<'_>, plan: &CutPlan, along: &Along, step: &mut Step) {
+fn bounds(known: &Known<'_, '_>, plan: &CutPlan, along: &Along, step: &mut Step) {
     let mut told: Vec<(&Bound, Vec<String>)> = Vec::new();
     for (free_m, bound) in plan.free_m.iter().zip(&plan.bounds) {
         let station_m = along.station_m(f64::midpoint(free_m[0], free_m[1]));
@@ -163,7 +163,7 @@ fn bounds(known: &Known<'_>, plan: &CutPlan, along: &Along, step: &mut Step) {
 
 /// Cuts where nobody can cut, each with the nearest place for it.
 fn misplaced(
-    known: &Known<'_>,
+    known: &Known<'_, '_>,
     plan: &CutPlan,
     along: &Along,
     step: &mut Step,
@@ -229,7 +229,7 @@ fn end_of(along: &Along, along_m: f64) -> EndName {
 }
 
 /// Cuts that leave a piece too short to be held on both sides of a saw.
-fn close_together(plan: &CutPlan, known: &Known<'_>, step: &mut Step) {
+fn close_together(plan: &CutPlan, known: &Known<'_, '_>, step: &mut Step) {
     let clear_m = known.context.limit(works::CUT_CLEAR).value / 1000.0;
     let mut cuts: Vec<_> = plan.cuts.iter().collect();
     cuts.sort_by(|one, other| one.along_m.total_cmp(&other.along_m));
@@ -248,7 +248,7 @@ fn close_together(plan: &CutPlan, known: &Known<'_>, step: &mut Step) {
 
 /// Pieces that are longer than what bounds them, where it is no opening: those are told with the way.
 fn too_long(
-    known: &Known<'_>,
+    known: &Known<'_, '_>,
     plan: &CutPlan,
     along: &Along,
     step: &Step,
@@ -320,7 +320,7 @@ fn too_long(
 }
 
 /// The longest piece of all.
-fn longest(known: &Known<'_>, plan: &CutPlan, along: &Along, step: &mut Step) {
+fn longest(known: &Known<'_, '_>, plan: &CutPlan, along: &Along, step: &mut Step) {
     let pieces = plan.outs.iter().filter(|out| out.between == Between::Piece);
     let Some(out) = pieces.max_by(|one, other| {
         // Cuts are read off in millimetres: of equal ones the first.
@@ -348,7 +348,7 @@ fn longest(known: &Known<'_>, plan: &CutPlan, along: &Along, step: &mut Step) {
 }
 
 /// How steep the steepest free length is: there a piece slides.
-fn slope(known: &Known<'_>, plan: &CutPlan, along: &Along, step: &mut Step) {
+fn slope(known: &Known<'_, '_>, plan: &CutPlan, along: &Along, step: &mut Step) {
     let Ok(laid) = known.context.path(known.at) else { return };
     let mut reached_m = 0.0;
     let steep = laid.path.legs.iter().map(|leg| {
@@ -372,7 +372,7 @@ fn slope(known: &Known<'_>, plan: &CutPlan, along: &Along, step: &mut Step) {
 }
 
 /// The cuts in their order; the first of each free length whose filler may hold force is made as the release is.
-fn cuts(known: &Known<'_>, plan: &CutPlan, along: &Along, step: &mut Step) -> Table {
+fn cuts(known: &Known<'_, '_>, plan: &CutPlan, along: &Along, step: &mut Step) -> Table {
     let is_released = super::release::is_at_anchorage(known);
     let mut seen: Vec<usize> = Vec::new();
     let mut is_first = |station_m: f64| {
@@ -424,7 +424,7 @@ fn cuts(known: &Known<'_>, plan: &CutPlan, along: &Along, step: &mut Step) -> Ta
     }
 }
 
-fn pieces(known: &Known<'_>, plan: &CutPlan, along: &Along, step: &mut Step) -> Table {
+fn pieces(known: &Known<'_, '_>, plan: &CutPlan, along: &Along, step: &mut Step) -> Table {
     let per_m = step.known(
         known.mass.as_ref().map(|mass| mass.total_kg_per_m).map_err(|field| *field),
         None,

@@ -31,7 +31,7 @@ impl RearPart {
 
 /// The way in of all parts from behind: the longest as wide as the widest where that passes, and else each for itself.
 pub(super) fn ways_in(
-    known: &Known<'_>,
+    known: &Known<'_, '_>,
     call: &str,
     parts: &[RearPart],
     mass_kg: Option<f64>,
@@ -71,7 +71,7 @@ pub(super) fn ways_in(
 /// What is in the room behind an end, against a part that comes in there along the axis: the first obstacle in its way,
 /// and tendons and caps that stay.
 pub(super) fn room(
-    known: &Known<'_>,
+    known: &Known<'_, '_>,
     end: &EndAt<'_>,
     call: &str,
     part: &RearPart,
@@ -144,7 +144,7 @@ pub(super) fn room(
 
 /// Trumpet and pipe that meet end to end, and the room that they take where they come joined in one.
 pub(super) fn joined(
-    known: &Known<'_>,
+    known: &Known<'_, '_>,
     end: &EndAt<'_>,
     call: &str,
     room: Option<(Clear, f64)>,

@@ -8,7 +8,7 @@ use crate::energy;
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
 
-pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+pub(super) fn write(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     method(known, step, blocked);
     place(known, step, blocked);
     late(known, step, blocked);
@@ -37,7 +37,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     }
 }
 
-fn method(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+fn method(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let stated = known.replacement().and_then(|own| own.release);
     let Some(release) = stated else {
         step.lacks("replacement.release", None, "how the force is taken out");
@@ -92,7 +92,7 @@ fn method(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
 }
 
 /// How the strands are laid bare, by what is in the tendon, and where the one stands who parts them.
-fn uncovered(known: &Known<'_>, step: &mut Step) {
+fn uncovered(known: &Known<'_, '_>, step: &mut Step) {
     if is_at_anchorage(known) {
         if matches!(known.tendon.filler, Some(Filler::Wax | Filler::Grease)) {
             step.say("Wax or grease behind the wedge plate is scraped out and caught, and the strands are wiped so that no tool slips");
@@ -114,7 +114,7 @@ fn uncovered(known: &Known<'_>, step: &mut Step) {
 }
 
 /// Whether the force is taken out at an anchorage.
-pub(crate) fn is_at_anchorage(known: &Known<'_>) -> bool {
+pub(crate) fn is_at_anchorage(known: &Known<'_, '_>) -> bool {
     matches!(
         known.replacement().and_then(|own| own.release),
         Some(Release::StrandByStrandAtAnchorage | Release::JackOff)
@@ -122,12 +122,12 @@ pub(crate) fn is_at_anchorage(known: &Known<'_>) -> bool {
 }
 
 /// Whether the jack takes the force out.
-pub(crate) fn is_by_jack(known: &Known<'_>) -> bool {
+pub(crate) fn is_by_jack(known: &Known<'_, '_>) -> bool {
     known.replacement().and_then(|own| own.release) == Some(Release::JackOff)
 }
 
 /// Where the release is made: at an end, or at the first cut in the free length.
-fn place(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+fn place(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     if is_at_anchorage(known) {
         return at_anchorage(known, step, blocked);
     }
@@ -173,12 +173,12 @@ fn place(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
 }
 
 /// In which of the bonded lengths a place of the tendon lies, counted from end a.
-fn bonded_length(known: &Known<'_>, along_m: f64) -> usize {
+fn bonded_length(known: &Known<'_, '_>, along_m: f64) -> usize {
     known.bonded_at_m().0.iter().filter(|at_m| **at_m < along_m).count()
 }
 
 /// A release that the schedule orders after another cut: what is cut before it is cut under force.
-fn late(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+fn late(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let Ok(plan) = &known.cuts else { return };
     for [release, before] in &plan.late {
         let facts = |line: Line| {
@@ -207,7 +207,7 @@ fn late(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
 }
 
 /// The end at which it is released, with what takes the cap's place there.
-fn at_anchorage(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+fn at_anchorage(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let released: Vec<_> =
         known.ends.iter().filter(|end| end.end.released_here == Some(true)).collect();
     if released.is_empty() {
@@ -272,7 +272,7 @@ fn at_anchorage(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) 
     }
 }
 
-fn energy(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+fn energy(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let Some(stressed) =
         step.known_all(known.stressed(), None, "the energy of each bonded length, and the recoil")
     else {
@@ -354,7 +354,7 @@ fn energy(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
 }
 
 /// The energy where friction is not known: as if the whole length held what the jack gave it.
-fn at_most(known: &Known<'_>, step: &mut Step) {
+fn at_most(known: &Known<'_, '_>, step: &mut Step) {
     let design = energy::design(known);
     let design = design.as_ref().map_err(Vec::as_slice);
     let Some(design) = step.known_all(design, None, "the energy that is set free at most") else {
@@ -370,7 +370,7 @@ fn at_most(known: &Known<'_>, step: &mut Step) {
 
 /// Each bonded length has a release of its own among the cuts.
 fn each_released(
-    known: &Known<'_>,
+    known: &Known<'_, '_>,
     step: &Step,
     releases: &[restrand_mechanics::removal::Release],
     blocked: &mut Vec<Blocked>,
@@ -394,7 +394,7 @@ fn each_released(
     }
 }
 
-fn order(known: &Known<'_>, step: &mut Step) {
+fn order(known: &Known<'_, '_>, step: &mut Step) {
     let is_by_strands =
         !matches!(known.replacement().and_then(|own| own.release), Some(Release::JackOff) | None);
     let Some(count) = known.tendon.strand_count.filter(|_| is_by_strands) else { return };

@@ -8,7 +8,7 @@ use crate::energy;
 use crate::plan::{Blocked, Line, Step};
 use crate::tendon::Known;
 
-pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+pub(super) fn write(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     match known.replacement().and_then(|own| own.restraints.clone()) {
         Some(text) => {
             step.say(
@@ -39,7 +39,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
 }
 
 /// What holds an end, and whether its cap may come off.
-fn at_end(known: &Known<'_>, end: &EndAt<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+fn at_end(known: &Known<'_, '_>, end: &EndAt<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let call = end.call();
     let here = end.end.released_here == Some(true);
     let facts = |line: Line| line.with(Fact::text("end", call.as_str()));
@@ -109,7 +109,7 @@ fn keeps_the_cap(text: &str) -> bool {
 }
 
 /// Which caps stay on, and where people are not.
-fn caps(known: &Known<'_>, step: &mut Step) {
+fn caps(known: &Known<'_, '_>, step: &mut Step) {
     let in_line = "nobody stands behind either anchorage, nor in line with the tendon";
     if !is_at_anchorage(known) {
         step.say("Both caps stay on until the force is shown to be zero");

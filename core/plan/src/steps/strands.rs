@@ -9,7 +9,7 @@ use super::takes::contradictions;
 use crate::plan::{Blocked, Line, Step};
 use crate::tendon::Known;
 
-pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
+pub(super) fn write(known: &Known<'_, '_>, step: &mut Step, _: &mut Vec<Blocked>) {
     // What stands against the plan is told with the new parts.
     for one in contradictions(known) {
         let why = one.line();
@@ -70,7 +70,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
 }
 
 /// The length of a strand from tail to tail, m.
-fn length_m(known: &Known<'_>) -> Result<f64, &'static str> {
+fn length_m(known: &Known<'_, '_>) -> Result<f64, &'static str> {
     let developed_m =
         known.context.path(known.at).map_err(|none| none.field())?.path.developed_length_m;
     let at = |name: EndName| -> Result<(f64, f64), &'static str> {
@@ -98,7 +98,7 @@ fn length_m(known: &Known<'_>) -> Result<f64, &'static str> {
 }
 
 /// Whether an end is jacked; an end is taken for what its kind says where no order of stressing is stated.
-fn is_jacked(known: &Known<'_>, name: EndName) -> Result<bool, &'static str> {
+fn is_jacked(known: &Known<'_, '_>, name: EndName) -> Result<bool, &'static str> {
     let kind = known.end(name).and_then(|end| end.end.kind);
     match (works::jacked_ends(known.tendon), kind) {
         (Ok(ends), _) => Ok(ends.contains(&name)),

@@ -6,7 +6,7 @@ use restrand_model::schedule::Filler;
 use crate::plan::{Blocked, Line, Step};
 use crate::tendon::Known;
 
-pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
+pub(super) fn write(known: &Known<'_, '_>, step: &mut Step, _: &mut Vec<Blocked>) {
     match known.tendon.filler {
         Some(filler) => {
             step.say(

@@ -5,7 +5,7 @@ use restrand_finding::Fact;
 use crate::plan::{Blocked, Line, Step};
 use crate::tendon::Known;
 
-pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
+pub(super) fn write(known: &Known<'_, '_>, step: &mut Step, _: &mut Vec<Blocked>) {
     for end in &known.ends {
         let call = end.call();
         match end.end.tail_mm {

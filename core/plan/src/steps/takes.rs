@@ -28,7 +28,7 @@ impl Contradiction {
 
 /// Anchorages that do not take the strands, or contradict themselves on them, each once: nothing is ordered, and no
 /// strand goes in, before that is settled.
-pub(super) fn contradictions(known: &Known<'_>) -> Vec<Contradiction> {
+pub(super) fn contradictions(known: &Known<'_, '_>) -> Vec<Contradiction> {
     let mut all: Vec<Contradiction> = Vec::new();
     for end in &known.ends {
         let Some((constraint, place)) = of_end(known, end) else { continue };
@@ -40,7 +40,7 @@ pub(super) fn contradictions(known: &Known<'_>) -> Vec<Contradiction> {
     all
 }
 
-fn of_end(known: &Known<'_>, end: &EndAt<'_>) -> Option<(Line, Route)> {
+fn of_end(known: &Known<'_, '_>, end: &EndAt<'_>) -> Option<(Line, Route)> {
     let found = known.context.anchorage(end.end)?;
     let name = found.record.id.as_deref().unwrap_or("without a name");
     let line = |text: &str| Line::from(text).with(Fact::text("anchorage", name));
@@ -67,7 +67,7 @@ fn of_end(known: &Known<'_>, end: &EndAt<'_>) -> Option<(Line, Route)> {
 }
 
 /// Puts them against the plan.
-pub(super) fn against(known: &Known<'_>, step: &Step, blocked: &mut Vec<Blocked>) {
+pub(super) fn against(known: &Known<'_, '_>, step: &Step, blocked: &mut Vec<Blocked>) {
     blocked.extend(contradictions(known).into_iter().map(|one| Blocked {
         step: step.id,
         constraint: one.line(),

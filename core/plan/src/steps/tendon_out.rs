@@ -11,7 +11,7 @@ use crate::tendon::Known;
 
 const STRESSES: &str = "stresses with the tendon out: secondary moments go with it, and no sum of force and eccentricity stands for them";
 
-pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+pub(super) fn write(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let bridge = match known.context.bridge_out() {
         Ok(bridge) => bridge,
         Err(none) => {
@@ -99,7 +99,7 @@ pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocke
     }
 }
 
-fn mark(known: &Known<'_>, position: usize) -> Option<String> {
+fn mark(known: &Known<'_, '_>, position: usize) -> Option<String> {
     known.context.tendons().nth(position).map(|at| at.mark())
 }
 
@@ -109,7 +109,7 @@ fn loses(out: &Out) -> bool {
 }
 
 /// The moment about the upright axis that goes with the force, kNm: force times distance to the left of the centroid.
-fn sideways_knm(known: &Known<'_>, section: &Section, out: &Out) -> Option<f64> {
+fn sideways_knm(known: &Known<'_, '_>, section: &Section, out: &Out) -> Option<f64> {
     let station_m = section.station_m?;
     let centroid_m = section.centroid_lateral_m?;
     let points = &known.tendon.points;
@@ -216,7 +216,7 @@ fn named(marks: &[String]) -> String {
 }
 
 /// Other tendons that may be out with it, by the same check.
-fn others(known: &Known<'_>, own: &[Out], step: &mut Step) {
+fn others(known: &Known<'_, '_>, own: &[Out], step: &mut Step) {
     let Ok(bridge) = known.context.bridge_out() else { return };
     let sections = &known.context.schedule.sections;
     let mut within: Vec<String> = Vec::new();

@@ -3,7 +3,7 @@
 use crate::plan::{Blocked, Step};
 use crate::tendon::Known;
 
-pub(super) fn write(known: &Known<'_>, step: &mut Step, _: &mut Vec<Blocked>) {
+pub(super) fn write(known: &Known<'_, '_>, step: &mut Step, _: &mut Vec<Blocked>) {
     if super::release::is_at_anchorage(known) {
         step.say(match known.is_sheathed() || !known.may_be_hard() {
             true => "At the end that released, every strand lies loose and follows a pull by hand; no cap is opened at the other end to look",

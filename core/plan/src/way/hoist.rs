@@ -12,7 +12,7 @@ use crate::tendon::Known;
 /// The mass of a load against what may be hoisted through an opening in a floor or a roof; `instead` is what else
 /// frees it.
 pub(super) fn hoisted_through(
-    known: &Known<'_>,
+    known: &Known<'_, '_>,
     opening: usize,
     load: &Load,
     instead: &str,
@@ -54,7 +54,7 @@ pub(super) fn hoisted_through(
 }
 
 /// What is heavier than people carry is told with what carries it instead.
-pub(crate) fn by_hand(known: &Known<'_>, what: &str, mass_kg: Option<f64>, step: &mut Step) {
+pub(crate) fn by_hand(known: &Known<'_, '_>, what: &str, mass_kg: Option<f64>, step: &mut Step) {
     let most_kg = known.project().and_then(|project| project.hand_carry_kg);
     let (Some(mass_kg), Some(most_kg)) = (mass_kg, most_kg) else { return };
     if mass_kg <= most_kg {
@@ -70,7 +70,7 @@ pub(crate) fn by_hand(known: &Known<'_>, what: &str, mass_kg: Option<f64>, step:
 
 /// What hangs from hoist points beside a place, on the side of an end, against what they carry.
 pub(crate) fn hoisted(
-    known: &Known<'_>,
+    known: &Known<'_, '_>,
     end: &EndAt<'_>,
     call: &str,
     what: &str,

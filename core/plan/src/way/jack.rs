@@ -43,7 +43,7 @@ fn clear(ways: &Ways<'_>, opening: usize) -> [Cell; 2] {
 
 /// The way of a jack to an end.
 pub(crate) fn of_jack(
-    known: &Known<'_>,
+    known: &Known<'_, '_>,
     end: &EndAt<'_>,
     call: &str,
     step: &mut Step,

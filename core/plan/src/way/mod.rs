@@ -119,7 +119,7 @@ impl RodWays {
 }
 
 /// The bay behind an end, if the schedule lists it.
-pub(crate) fn bay_behind(known: &Known<'_>, end: &EndAt<'_>) -> Result<usize, &'static str> {
+pub(crate) fn bay_behind(known: &Known<'_, '_>, end: &EndAt<'_>) -> Result<usize, &'static str> {
     if known.ways.is_blank() || known.context.schedule.bays.is_empty() {
         return Err("schedule.bays");
     }
@@ -147,7 +147,7 @@ pub(crate) struct Load {
 
 /// The way of a load to a bay or from it, said in a sentence; what does not pass stands against the plan.
 pub(crate) fn carried(
-    known: &Known<'_>,
+    known: &Known<'_, '_>,
     load: &Load,
     bound: Bound,
     bay: usize,
@@ -240,7 +240,7 @@ fn sills(ways: &Ways<'_>, chain: &[usize], mut line: Line) -> Line {
 }
 
 /// A tendon or cap that stays, as people call it.
-pub(crate) fn live_body(known: &Known<'_>, nearest: &Nearest) -> String {
+pub(crate) fn live_body(known: &Known<'_, '_>, nearest: &Nearest) -> String {
     let tendon = nearest.body.tendon;
     let mark = known
         .context

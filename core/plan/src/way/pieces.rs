@@ -15,7 +15,7 @@ pub(crate) type LedPiece = (f64, Widest);
 /// The way out of the pieces of a bay, from the bay in which they lie: the longest as wide as the widest, where that
 /// passes, and else each width with its own longest.
 pub(crate) fn of_pieces(
-    known: &Known<'_>,
+    known: &Known<'_, '_>,
     at: usize,
     pieces: &[LedPiece],
     step: &mut Step,
@@ -54,7 +54,7 @@ pub(crate) fn of_pieces(
 
 /// The way out of a piece, from the bay in which it lies.
 fn of_piece(
-    known: &Known<'_>,
+    known: &Known<'_, '_>,
     at: usize,
     (length_mm, widest): &LedPiece,
     step: &mut Step,

@@ -83,7 +83,7 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
     // Concrete from the bearing plate's face to the face on the span side, as far as the view goes.
     concrete(subject, end, scene, section, radius + around * scale, low);
     let circle_mm = anchorage.and_then(|anchorage| anchorage.hole_circle_mm);
-    let named = parts::draw(scene, section, &parts, circle_mm);
+    let named = parts::draw(scene, section, parts, circle_mm);
     scene.line(
         &[section.at(low - 6.0 * scale, 0.0), section.at(high + 6.0 * scale, 0.0)],
         Pen::Axis,
@@ -97,12 +97,12 @@ fn draw(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Option
     } else {
         scene.lacks("end.stub_cut_mm", "the cut of the stub");
     }
-    exits(scene, section, &parts, [low, high]);
+    exits(scene, section, parts, [low, high]);
     dimensions(subject, end, scene, section, half, [low, high]);
     let region = Rect::new(CONTENT.left, CONTENT.top, CONTENT.right, middle + half + 9.0);
     parts::number(scene, section, &named, region);
     let below = scene.bottom() + 3.0;
-    let rows = parts::list(&parts, numbers);
+    let rows = parts::list(parts, numbers);
     let widest = CONTENT.right - CONTENT.left;
     let table = scene.table([CONTENT.left, below], widest, &parts::TITLES, &rows);
     let (unit_mm, unit) = numbers.bar(false);
@@ -121,7 +121,7 @@ fn concrete(
     half_mm: f64,
     low_mm: f64,
 ) {
-    let held = match works::held(subject.context(), subject.at) {
+    let held = match subject.context().held(subject.at) {
         Ok(held) => held,
         Err(field) => return scene.lacks(field, "the concrete round the anchorage"),
     };

@@ -63,13 +63,11 @@ fn draw(
 ) -> Option<f64> {
     let numbers = subject.numbers();
     let context = subject.context();
-    let deviator = &subject.at.tendon.deviators[index];
     let form = deviated.form.clone();
     if let Some(field) = deviated.axis_lacks {
         scene.lacks(field, "the form's axis (the views are drawn along the alignment)");
     }
-    let route = subject.at.route.field("deviators").item(index);
-    let parts = context.deviator_parts(deviator, &route);
+    let parts = context.deviator_parts(subject.at, index);
     let station_m =
         subject.at.tendon.points.first().and_then(|point| point.station_m).unwrap_or(0.0);
     let outer_mm = context
@@ -88,7 +86,7 @@ fn draw(
         scene.lacks(if form.is_some() { "form.length_mm" } else { "deviator.form" }, "the form");
     }
     let half_mm = if half_mm > 0.0 { half_mm } else { 800.0 };
-    let radius = bores(form.as_ref(), &parts).chain(outer_mm).fold(60.0, f64::max) / 2.0;
+    let radius = bores(form.as_ref(), parts).chain(outer_mm).fold(60.0, f64::max) / 2.0;
     let cuts = cuts(subject, index);
     let furthest = cuts.iter().flatten().fold(0.0, |most: f64, mm| most.max(mm.abs()));
     // Both cuts of the stub are in the view, unless they lie far off.
@@ -116,7 +114,7 @@ fn draw(
         );
         scene.text([CONTENT.left, top + 3.0], Anchor::Start, TEXT_MM, title);
         concrete(subject, index, scene, section, frame, radius);
-        let named = parts::draw(scene, section, &parts, None);
+        let named = parts::draw(scene, section, parts, None);
         if parts.is_empty() {
             form_alone(scene, section, form.as_ref(), half_mm);
         }
@@ -149,7 +147,7 @@ fn draw(
     if parts.is_empty() {
         bar(scene, [CONTENT.left + 4.0, bottom], scale, unit_mm, unit);
     } else {
-        let rows = parts::list(&parts, numbers);
+        let rows = parts::list(parts, numbers);
         let widest = CONTENT.right - CONTENT.left;
         let table = scene.table([CONTENT.left, bottom], widest, &parts::TITLES, &rows);
         bar(scene, [table.right + 8.0, bottom], scale, unit_mm, unit);

@@ -184,7 +184,7 @@ fn draw(subject: &Subject<'_, '_>, line: &ForceLine<'_>, scene: &mut Scene) {
 
 /// Places that the tendon passes, as thin lines over the height of the diagram.
 fn places(subject: &Subject<'_, '_>, axes: &Axes, scene: &mut Scene) {
-    let Ok(held) = works::held(subject.context(), subject.at) else { return };
+    let Ok(held) = subject.context().held(subject.at) else { return };
     let mut names = Vec::new();
     for held in held.iter().filter(|held| !held.is_end) {
         let [one, other] = held.along_m.map(|m| axes.at(m.clamp(0.0, axes.length), axes.low)[0]);

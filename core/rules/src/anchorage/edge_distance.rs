@@ -108,7 +108,7 @@ fn seat<'a>(
     let kind = context.anchorage(end.end).ok_or("end.anchorage")?;
     Ok(Seat {
         mark: at.mark(),
-        end: EndAt { name: end.name, end: end.end, route: end.route.clone() },
+        end: end.clone(),
         lateral_m: point.lateral_m.ok_or("tendon_point.lateral_m")?,
         elevation_m: point.elevation_m.ok_or("tendon_point.elevation_m")?,
         centre_mm: kind.record.centre_distance_mm,

@@ -58,7 +58,7 @@ fn judge(context: &Context<'_>, guided: &Guided<'_>) -> Judged {
     let place = context.value_of(&guided.route, "pitch_rad");
     let mut finding = guided
         .finding(RULE.id, kind, place, message)
-        .related(context.value_of(&guided.form_route, field_of(&guided.form)), "what the form guides")
+        .related(context.value_of(&guided.form_route, field_of(guided.form)), "what the form guides")
         .help(
             "An edge cuts into the duct under force: turn the form's axis between its legs, or choose a form that \
              opens further",

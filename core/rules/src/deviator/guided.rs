@@ -1,7 +1,5 @@
 //! A form with the two legs that it has to guide, as several rules of the family look at it.
 
-use std::borrow::Cow;
-
 use restrand_finding::{Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::deviator::side_angle_rad;
 use restrand_mechanics::path::{
@@ -35,7 +33,7 @@ pub(crate) struct Guided<'a> {
     /// How people call the place.
     pub(super) place: String,
     /// The form as it holds there.
-    pub(super) form: Cow<'a, Form>,
+    pub(super) form: &'a Form,
     /// Angle of the leg down-station and up-station to the form's axis, rad.
     pub(crate) legs_rad: [f64; 2],
     /// The deviation in space, rad.
@@ -130,7 +128,7 @@ pub(crate) fn of<'a>(
 ) -> Result<Guided<'a>, &'static str> {
     let deviator = &at.tendon.deviators[index];
     let form_route = context.form(deviator).ok_or("deviator.form")?.route;
-    let form = context.form_at(deviator).ok_or("deviator.form")?;
+    let form = context.form_at(at, index).ok_or("deviator.form")?;
     let legs = laid.directions_at(index).ok_or(match laid.deviators[index] {
         DeviatorSpot::Unknown(field) => field,
         _ => "deviator.place",

@@ -9,7 +9,7 @@ use crate::beyond::short_of;
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
 use crate::tendon_path::{DeviatorSpot, LaidTendon, external_or_said};
-use crate::works::{self, Along, CUT_CLEAR};
+use crate::works::{Along, CUT_CLEAR};
 
 pub(crate) const RULE: Rule = Rule {
     id: "deviator/no-room-to-swing",
@@ -91,7 +91,7 @@ fn judge(
     bend: usize,
 ) -> Result<Judged, &'static str> {
     let deviator = &at.tendon.deviators[index];
-    let form = context.form_at(deviator).ok_or("deviator.form")?;
+    let form = context.form_at(at, index).ok_or("deviator.form")?;
     if form.kind.ok_or("form.kind")? == FormKind::StraightSleeve {
         return Ok(Judged::Straight);
     }
@@ -194,7 +194,7 @@ fn nearest_cuts_mm(
     corner_m: f64,
 ) -> Option<[f64; 2]> {
     let corner_m = Along::of(context, at).ok()?.at_m(corner_m);
-    let held = works::held(context, at).ok()?;
+    let held = context.held(at).ok()?;
     let [from_m, to_m] = held.iter().find(|held| held.deviator == Some(index))?.along_m;
     let clear_mm = context.limit(CUT_CLEAR).value;
     Some([(corner_m - from_m) * 1000.0 + clear_mm, (to_m - corner_m) * 1000.0 + clear_mm])

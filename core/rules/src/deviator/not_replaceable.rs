@@ -91,8 +91,7 @@ fn of_deviator(context: &Context<'_>, at: &TendonAt<'_>, index: usize, outcomes:
 }
 
 fn duct(context: &Context<'_>, at: &TendonAt<'_>, deviator: &Deviator, index: usize) -> Duct {
-    let route = at.route.field("deviators").item(index);
-    let parts = context.deviator_parts(deviator, &route);
+    let parts = context.deviator_parts(at, index);
     let carries = |role: Option<Role>| {
         matches!(role, Some(Role::Duct | Role::DeviatorPipe | Role::AnchoragePipe | Role::Liner))
     };

@@ -94,13 +94,13 @@ fn gap(
 
 /// Where two lengths meet there is a joint, and nobody reaches it inside a form.
 fn in_a_form(context: &Context<'_>, at: &TendonAt<'_>, later: &Length, outcomes: &mut Outcomes) {
-    for deviator in &at.tendon.deviators {
+    for (index, deviator) in at.tendon.deviators.iter().enumerate() {
         let Some(station_m) =
             context.place(deviator.place.as_ref()).and_then(|found| found.record.station_m)
         else {
             continue;
         };
-        let Some(length_mm) = context.form_at(deviator).and_then(|form| form.length_mm) else {
+        let Some(length_mm) = context.form_at(at, index).and_then(|form| form.length_mm) else {
             continue;
         };
         let half_m = length_mm / 1000.0 / 2.0;

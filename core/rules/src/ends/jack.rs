@@ -54,7 +54,7 @@ impl JackNeeds {
         const RETRACTED: &str = "jack.retracted_mm";
         let anchorage = context.anchorage(end.end).map(|found| found.record);
         let parts = context.end_parts(end);
-        let head_rear_mm = head_rear_mm(anchorage, &parts)?;
+        let head_rear_mm = head_rear_mm(anchorage, parts)?;
         let tail_mm = jack.tail_mm.ok_or("jack.tail_mm")?;
         let retracted_mm = jack.retracted_mm.ok_or(RETRACTED)?;
         let lengths = JackLengths {

@@ -143,11 +143,11 @@ impl Standing {
             let found = context.anchorage(end.end);
             // A cap of which no diameter is known is as wide as the wedge plate under it at least; an end of which that
             // is not known either takes no room that could be named.
-            let Ok(Some(CapBody { open_mm, rear_mm, radius_mm, .. })) = cap(found.as_ref(), &parts)
+            let Ok(Some(CapBody { open_mm, rear_mm, radius_mm, .. })) = cap(found.as_ref(), parts)
             else {
                 continue;
             };
-            let plate_mm = || wedge_plate_radius_mm(found.as_ref(), &parts);
+            let plate_mm = || wedge_plate_radius_mm(found.as_ref(), parts);
             let Some(radius_mm) = radius_mm.or_else(plate_mm) else { continue };
             let axis = EndAxis::of(context, at, &end)?;
             self.bodies.push(Body {

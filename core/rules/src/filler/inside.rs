@@ -158,7 +158,7 @@ fn end_inside(context: &Context<'_>, end: &EndAt<'_>) -> Result<EndInside, &'sta
         let bore_mm = positive(part.rear_inner_mm).ok_or("part.rear_inner_mm")?;
         plates.push(plate(part, bore_mm)?);
     }
-    let hollows = bores(&parts)?.into_iter().map(|bore| bore.hollow).collect();
+    let hollows = bores(parts)?.into_iter().map(|bore| bore.hollow).collect();
     Ok(EndInside {
         hollows,
         inner_mm,

@@ -2,8 +2,6 @@
 
 use std::collections::HashMap;
 
-use std::borrow::Cow;
-
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::passing::{
     BentPiece, BentPipe, Flare, RodLength, Search, bent_gap_at_least_mm, bent_passage, longest_rod,
@@ -108,7 +106,7 @@ struct Stub<'c, 'a> {
     at: &'c TendonAt<'a>,
     index: usize,
     laid: Option<&'c LaidTendon>,
-    form: Cow<'a, Form>,
+    form: &'c Form,
     form_route: Route,
     duct_route: Option<Route>,
     /// Of the duct, at worst, mm.
@@ -151,7 +149,7 @@ impl<'c, 'a> Stub<'c, 'a> {
     fn of(context: &'c Context<'a>, at: &'c TendonAt<'a>, index: usize) -> Result<Self, Skip> {
         let deviator = &at.tendon.deviators[index];
         let found = context.form(deviator).ok_or("deviator.form")?;
-        let form = context.form_at(deviator).ok_or("deviator.form")?;
+        let form = context.form_at(at, index).ok_or("deviator.form")?;
         match form.kind {
             Some(FormKind::BentPipe | FormKind::Flared) => {}
             Some(FormKind::StraightSleeve) => {
@@ -173,7 +171,7 @@ impl<'c, 'a> Stub<'c, 'a> {
             (Some(laid), Some(DeviatorSpot::Corner(bend))) => cuts_mm(context, at, laid, *bend),
             _ => [None, None],
         };
-        let unstated = unstated::of_duct(duct.record).or_else(|| unstated::of_form(&form));
+        let unstated = unstated::of_duct(duct.record).or_else(|| unstated::of_form(form));
         Ok(Self {
             context,
             at,

@@ -220,7 +220,7 @@ fn filler_of_tendon(
         };
         let own = is_own.then(|| end.route.field("parts"));
         let kind = found.map(|found| found.route.field("parts"));
-        look(kind, own, name, &context.end_parts(&end));
+        look(kind, own, name, context.end_parts(&end));
     }
     for (index, deviator) in at.tendon.deviators.iter().enumerate() {
         let route = at.route.field("deviators").item(index);
@@ -237,14 +237,14 @@ fn filler_of_tendon(
         // The duct leads through a form that is open at both ends without being one of its parts; strands may lie bare in a
         // bent pipe.
         let is_led_through = at.tendon.duct.is_some()
-            && context.form_at(deviator).is_some_and(|form| {
+            && context.form_at(at, index).is_some_and(|form| {
                 matches!(form.kind, Some(FormKind::Flared | FormKind::StraightSleeve))
             });
         if is_led_through {
             continue;
         }
         let kind = found.map(|found| found.route.field("parts"));
-        look(kind, own, name, &context.deviator_parts(deviator, &route));
+        look(kind, own, name, context.deviator_parts(at, index));
     }
 }
 

@@ -34,7 +34,7 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     if at.tendon.duct_joints.is_empty() {
         return outcomes.not_applicable("no joint of the duct is stated");
     }
-    let known = Along::of(context, at).and_then(|along| Ok((along, works::held(context, at)?)));
+    let known = Along::of(context, at).and_then(|along| Ok((along, context.held(at)?)));
     let (along, held) = match known {
         Ok(known) => known,
         Err(field) => return outcomes.not_evaluated(field),
@@ -94,7 +94,7 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
                 .remedy("State the length of the joint, and move it clear of {place} with it"),
             Some(half_m) => {
                 let off_m = limit.value / 1000.0 + half_m;
-                let free = works::nearest_free(&held, along.length_m(), at_m, off_m);
+                let free = works::nearest_free(held, along.length_m(), at_m, off_m);
                 let finding = finding.fact(clear);
                 match free {
                     Some(free) => {

@@ -98,18 +98,17 @@ fn of_tendon(
         places.push((name, drawn, context.end_parts(&end)));
     }
     for (index, deviator) in at.tendon.deviators.iter().enumerate() {
-        let route = at.route.field("deviators").item(index);
         let place = deviator.place.as_ref().map_or("a deviator", |place| place.key());
         let name = format!("{place} of {}", at.mark());
         let drawn = Drawn { axis: Axis::Form, cut_mm: None };
-        places.push((name, drawn, context.deviator_parts(deviator, &route)));
+        places.push((name, drawn, context.deviator_parts(at, index)));
     }
     for (place, drawn, parts) in places {
         if parts.is_empty() {
             outcomes.not_evaluated("part.permanence");
         }
-        for resolved in &parts {
-            if let Some(finding) = narrow(context, drawn, resolved, &parts, &place) {
+        for resolved in parts {
+            if let Some(finding) = narrow(context, drawn, resolved, parts, &place) {
                 outcomes.found(finding);
                 continue;
             }

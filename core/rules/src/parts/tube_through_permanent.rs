@@ -1,11 +1,12 @@
 //! A tube for filling, venting or draining is fixed in what is cast in.
 
+use std::fmt;
+
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_model::reflect::Choice;
 use restrand_model::resolve::ResolvedPart;
-use restrand_model::route::Route;
 use restrand_model::schedule::{EndName, Permanence, Role, Vent};
 
-use crate::assembly::call;
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
 
@@ -38,9 +39,9 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             continue;
         };
         let under = under(vent, fixed_on, &seats);
-        let stays = |seat: &&&Seat| seat.permanence == Some(Permanence::Permanent);
+        let stays = |seat: &&&Seat<'_>| seat.permanence() == Some(Permanence::Permanent);
         let Some(seat) = under.iter().find(stays) else {
-            if under.iter().any(|seat| seat.permanence.is_none()) {
+            if under.iter().any(|seat| seat.permanence().is_none()) {
                 outcomes.not_evaluated("part.permanence");
             } else if under.is_empty() && !is_of_tendon(at, fixed_on) {
                 // A name that no part has says nothing of what lies under the tube.
@@ -58,70 +59,85 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
                 "{tube} of {tendon} sits on {part} at {place}, which is cast in: it must pass the gap to the tendon, fills it, and \
                  ties both together",
             )
-            .related(seat.route.clone(), "what it sits on")
+            .related(seat.part.route.clone(), "what it sits on")
             .help("Set inlets, vents and drains on the cap or the duct; a drain of the gap itself is no tube of the tendon")
             .fact(Fact::text("tube", vent.id.as_deref().unwrap_or("a tube")))
             .fact(Fact::text("tendon", at.mark()))
             .fact(Fact::text("part", fixed_on))
-            .fact(Fact::text("place", seat.place.as_str())),
+            .fact(Fact::text("place", seat.place.to_string())),
         );
     }
 }
 
 /// A part on which a tube may sit.
-struct Seat {
-    /// Its name and its role, in lower case.
-    called: Vec<String>,
-    /// The end or deviator.
-    place: String,
+struct Seat<'a> {
+    part: &'a ResolvedPart<'a>,
+    place: SeatAt<'a>,
     station_m: Option<f64>,
-    permanence: Option<Permanence>,
-    route: Route,
+}
+
+/// The end or deviator of a part.
+#[derive(Clone, Copy)]
+enum SeatAt<'a> {
+    End(EndName),
+    Deviator(Option<&'a str>),
+}
+
+impl fmt::Display for SeatAt<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::End(name) => write!(f, "end {name}"),
+            Self::Deviator(place) => f.write_str(place.unwrap_or("a deviator")),
+        }
+    }
+}
+
+impl Seat<'_> {
+    fn permanence(&self) -> Option<Permanence> {
+        self.part.part.permanence
+    }
+
+    /// Whether its name or its role is this, in small letters.
+    fn is_called(&self, wanted: &str) -> bool {
+        let part = self.part.part.as_ref();
+        let is = |name: &str| match name.is_ascii() {
+            true => name.eq_ignore_ascii_case(wanted),
+            false => name.to_lowercase() == wanted,
+        };
+        let is_role = |role: Role| is(role.word());
+        part.role.is_some_and(is_role) || part.id.as_deref().is_some_and(is)
+    }
 }
 
 /// The parts of a tendon's ends and deviators.
-fn seats(context: &Context<'_>, at: &TendonAt<'_>) -> Vec<Seat> {
+fn seats<'a>(context: &'a Context<'_>, at: &TendonAt<'a>) -> Vec<Seat<'a>> {
     let mut seats = Vec::new();
-    let mut take = |place: String, station_m: Option<f64>, parts: Vec<ResolvedPart<'_>>| {
-        seats.extend(parts.iter().filter(|one| one.part.role != Some(Role::Tube)).map(|one| {
-            let part = one.part.as_ref();
-            let role = part.role.map(|role| role.to_string());
-            Seat {
-                called: [Some(call(part)), role]
-                    .iter()
-                    .flatten()
-                    .map(|of| of.to_lowercase())
-                    .collect(),
-                place: place.clone(),
-                station_m,
-                permanence: part.permanence,
-                route: one.route.clone(),
-            }
-        }));
+    let mut take = |place, station_m, parts: &'a [ResolvedPart<'_>]| {
+        let parts = parts.iter().filter(|one| one.part.role != Some(Role::Tube));
+        seats.extend(parts.map(|part| Seat { part, place, station_m }));
     };
     let points = &at.tendon.points;
     for end in at.ends() {
         let point = if end.name == EndName::A { points.first() } else { points.last() };
         let station_m = point.and_then(|point| point.station_m);
-        take(format!("end {}", end.name), station_m, context.end_parts(&end));
+        take(SeatAt::End(end.name), station_m, context.end_parts(&end));
     }
     for (index, deviator) in at.tendon.deviators.iter().enumerate() {
-        let route = at.route.field("deviators").item(index);
-        let place = deviator.place.as_ref().map_or("a deviator", |place| place.key());
+        let place = SeatAt::Deviator(deviator.place.as_ref().map(|place| place.key()));
         let station_m =
             context.place(deviator.place.as_ref()).and_then(|found| found.record.station_m);
-        take(place.to_owned(), station_m, context.deviator_parts(deviator, &route));
+        take(place, station_m, context.deviator_parts(at, index));
     }
     seats
 }
 
 /// The parts that a tube's seat may mean: of those so called, the nearest to the tube where stations tell.
-fn under<'s>(vent: &Vent, fixed_on: &str, seats: &'s [Seat]) -> Vec<&'s Seat> {
+fn under<'s, 'a>(vent: &Vent, fixed_on: &str, seats: &'s [Seat<'a>]) -> Vec<&'s Seat<'a>> {
     let wanted = fixed_on.trim().to_lowercase();
     let wanted = [wanted.replace([' ', '-'], "_"), wanted.replace([' ', '_'], "-"), wanted];
     let mut so_called: Vec<_> =
-        seats.iter().filter(|seat| wanted.iter().any(|name| seat.called.contains(name))).collect();
-    let away_m = |seat: &Seat| Some((seat.station_m? - vent.station_m?).abs());
+        seats.iter().filter(|seat| wanted.iter().any(|name| seat.is_called(name))).collect();
+    let away_m = |seat: &Seat<'_>| Some((seat.station_m? - vent.station_m?).abs());
     let away: Option<Vec<f64>> = so_called.iter().map(|seat| away_m(seat)).collect();
     if let Some(nearest_m) = away.and_then(|away| away.into_iter().reduce(f64::min)) {
         so_called.retain(|seat| away_m(seat).is_some_and(|away_m| away_m <= nearest_m));

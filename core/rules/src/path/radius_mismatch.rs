@@ -46,7 +46,7 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
         return outcomes.not_applicable("the tendon is straight");
     }
     for (index, corner) in laid.corners.iter().enumerate() {
-        let Some(deviator) = corner.deviator.map(|position| &at.tendon.deviators[position]) else {
+        let Some(deviator) = corner.deviator else {
             outcomes.not_applicable("no deviator stands there");
             continue;
         };
@@ -55,7 +55,7 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             outcomes.not_applicable("the point states no radius: the form's holds");
             continue;
         };
-        let Some(form) = context.form_at(deviator) else {
+        let Some(form) = context.form_at(at, deviator) else {
             outcomes.not_evaluated("deviator.form");
             continue;
         };
@@ -65,12 +65,12 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
         }
         let duct = context.duct_at(at.tendon, point.station_m.unwrap_or(0.0));
         let outer_mm = duct.and_then(|duct| duct.record.outer_mm);
-        let Some(formed_m) = form_radius_m(&form, outer_mm) else {
-            outcomes.not_evaluated(absent(&form, outer_mm));
+        let Some(formed_m) = form_radius_m(form, outer_mm) else {
+            outcomes.not_evaluated(absent(form, outer_mm));
             continue;
         };
         if beyond((stated_m - formed_m).abs(), context.limit(TOLERANCE).value * formed_m) {
-            outcomes.found(finding(context, at, index, &form, [stated_m, formed_m]));
+            outcomes.found(finding(context, at, index, form, [stated_m, formed_m]));
         } else {
             outcomes.pass();
         }

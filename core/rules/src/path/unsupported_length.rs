@@ -5,7 +5,7 @@ use std::collections::HashMap;
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity};
 use restrand_model::route::Route;
 
-use restrand_model::schedule::{Deviator, FormKind};
+use restrand_model::schedule::FormKind;
 
 use crate::beyond::beyond;
 use crate::context::{Context, TendonAt};
@@ -150,11 +150,13 @@ struct Free {
 /// What holds the tendon on a leg that passes it straight, as shares of the leg: from its one end to the other.
 fn support(
     context: &Context<'_>,
-    deviator: &Deviator,
+    at: &TendonAt<'_>,
+    deviator: usize,
     [from_m, to_m]: [f64; 2],
 ) -> Option<[f64; 2]> {
-    let place_m = context.place(deviator.place.as_ref())?.record.station_m?;
-    let form = context.form_at(deviator);
+    let place = at.tendon.deviators[deviator].place.as_ref();
+    let place_m = context.place(place)?.record.station_m?;
+    let form = context.form_at(at, deviator);
     // A sleeve or a pipe holds it over all its length. A flared form that is passed straight is met in its throat alone.
     let half_m = form
         .and_then(|form| match form.kind? {
@@ -180,9 +182,9 @@ fn free_lengths(context: &Context<'_>, at: &TendonAt<'_>, laid: &LaidTendon) -> 
         let mut held: Vec<[f64; 2]> = laid
             .deviators
             .iter()
-            .zip(&at.tendon.deviators)
-            .filter(|(spot, _)| **spot == DeviatorSpot::OnLeg(index))
-            .filter_map(|(_, deviator)| support(context, deviator, [from_m, to_m]))
+            .enumerate()
+            .filter(|(_, spot)| **spot == DeviatorSpot::OnLeg(index))
+            .filter_map(|(deviator, _)| support(context, at, deviator, [from_m, to_m]))
             .collect();
         held.sort_by(|one, other| one[0].total_cmp(&other[0]));
         let at_m = |share: f64| from_m + share * (to_m - from_m);

@@ -28,7 +28,7 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     if at.tendon.cuts.is_empty() {
         return outcomes.not_applicable("no cut is stated");
     }
-    let known = Along::of(context, at).and_then(|along| Ok((along, works::held(context, at)?)));
+    let known = Along::of(context, at).and_then(|along| Ok((along, context.held(at)?)));
     let (along, held) = match known {
         Ok(known) => known,
         Err(field) => return outcomes.not_evaluated(field),
@@ -47,7 +47,7 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             .iter()
             .map(|one| (one.clear_m(along.at_m(station_m)), one))
             .min_by(|(one, _), (other, _)| one.total_cmp(other));
-        match near.and_then(|near| judge(context, at, &along, index, near, &held)) {
+        match near.and_then(|near| judge(context, at, &along, index, near, held)) {
             Some(finding) => outcomes.found(finding),
             None => outcomes.pass(),
         }

@@ -60,9 +60,9 @@ fn judge(
 ) -> Result<Judged, &'static str> {
     let parts = context.end_parts(end);
     let anchorage = context.anchorage(end.end);
-    let Some(cap) = cap(anchorage.as_ref(), &parts)? else { return Ok(Judged::PourBack) };
+    let Some(cap) = cap(anchorage.as_ref(), parts)? else { return Ok(Judged::PourBack) };
     let tail_mm = end.end.tail_mm.ok_or("end.tail_mm")?;
-    let inside_mm = head_rear_mm(anchorage.map(|found| found.record), &parts)? + tail_mm;
+    let inside_mm = head_rear_mm(anchorage.map(|found| found.record), parts)? + tail_mm;
     if inside_mm > cap.rear_mm {
         let kept = kept(context, end, tail_mm - (inside_mm - cap.rear_mm));
         return Ok(Judged::Found(Box::new(too_long(at, end, &cap, inside_mm, kept))));

@@ -186,7 +186,7 @@ impl Case<'_, '_> {
         };
         let parts = self.context.end_parts(self.end);
         let anchorage = self.context.anchorage(self.end.end).map(|found| found.record);
-        let head_rear_mm = crate::ends::head_rear_mm(anchorage, &parts)?;
+        let head_rear_mm = crate::ends::head_rear_mm(anchorage, parts)?;
         let mut nearest: Vec<(&str, f64)> = Vec::new();
         for stretch in self.body.stretches(head_rear_mm, recess.depth_mm) {
             // Hoses are put on behind the face of the concrete.

@@ -135,10 +135,10 @@ impl Case<'_, '_> {
     fn cap_way(&self) -> Result<Option<[OnAxis; 2]>, &'static str> {
         let parts = self.context.end_parts(self.end);
         let anchorage = self.context.anchorage(self.end.end);
-        let Some(cap) = cap(anchorage.as_ref(), &parts)? else { return Ok(None) };
+        let Some(cap) = cap(anchorage.as_ref(), parts)? else { return Ok(None) };
         let radius_mm = cap.radius_mm.ok_or("part.rear_outer_mm")?;
         let tail_mm = self.end.end.tail_mm.ok_or("end.tail_mm")?;
-        let inside_mm = head_rear_mm(anchorage.map(|found| found.record), &parts)? + tail_mm;
+        let inside_mm = head_rear_mm(anchorage.map(|found| found.record), parts)? + tail_mm;
         let body = OnAxis { from_mm: cap.open_mm, to_mm: cap.room_mm(inside_mm, 0.0)?, radius_mm };
         let own = parts.iter().find(|part| part.route == cap.route);
         let flange_mm = own.and_then(|part| worst_radius_mm(&part.part)).unwrap_or(radius_mm);

@@ -168,9 +168,9 @@ fn cap_need(
     }
     let parts = context.end_parts(end);
     let anchorage = context.anchorage(end.end);
-    let Some(cap) = cap(anchorage.as_ref(), &parts)? else { return Ok(None) };
+    let Some(cap) = cap(anchorage.as_ref(), parts)? else { return Ok(None) };
     let tail_mm = end.end.tail_mm.ok_or("end.tail_mm")?;
-    let inside_mm = head_rear_mm(anchorage.map(|found| found.record), &parts)? + tail_mm;
+    let inside_mm = head_rear_mm(anchorage.map(|found| found.record), parts)? + tail_mm;
     Ok(Some(Need {
         what: "the cap",
         bare_mm: cap.room_mm(inside_mm, 0.0)?,

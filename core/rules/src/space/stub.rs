@@ -64,11 +64,11 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             let parts = context.end_parts(&end);
             // Without parts there is nothing to hold against any room, which is said once.
             if !parts.is_empty() {
-                beside::check(context, &at, &end, &parts, outcomes);
+                beside::check(context, &at, &end, parts, outcomes);
             }
             let anchorage = context.anchorage(end.end);
             let stated = anchorage.as_ref().map(|found| found.record);
-            let judged = Geometry::of(stated, end.end, &parts).and_then(|geometry| {
+            let judged = Geometry::of(stated, end.end, parts).and_then(|geometry| {
                 if let Some(found) = &anchorage
                     && let Some(one) = Forgetful::of(found, &at, &end, &geometry)
                     && let Some(position) = end
@@ -99,7 +99,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
 pub(crate) fn geometry(context: &Context<'_>, end: &EndAt<'_>) -> Result<Geometry, &'static str> {
     let parts = context.end_parts(end);
     let anchorage = context.anchorage(end.end);
-    Geometry::of(anchorage.map(|found| found.record), end.end, &parts)
+    Geometry::of(anchorage.map(|found| found.record), end.end, parts)
 }
 
 /// The stub at an end, with the allowances of the rulebook and the room as far as the first obstacle.

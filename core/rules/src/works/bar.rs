@@ -41,7 +41,7 @@ pub fn bar_mass_kg(
         piped_mm = piped_mm.min(low_mm);
     }
     let mut reached_mm = 0.0_f64.min(rear_mm);
-    for bore in bores(&parts)? {
+    for bore in bores(parts)? {
         let [from_mm, to_mm] = bore.from_to_mm;
         let (high_mm, low_mm) = (from_mm.min(rear_mm), to_mm.max(span_mm));
         if high_mm <= low_mm {

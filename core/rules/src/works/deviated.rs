@@ -1,7 +1,5 @@
 //! A deviator in space: its form's axis and the legs that meet there.
 
-use std::borrow::Cow;
-
 use restrand_mechanics::path::{Direction, PitchYaw, Point, angle_between_rad, axis};
 use restrand_model::schedule::Form;
 
@@ -81,7 +79,7 @@ pub fn deviated(
     let station_m = station_m.or(place_m).ok_or("place.station_m")?;
     let alignment = context.alignment().map_err(|none| none.field())?;
     let heading_rad = alignment.heading_rad(station_m).map_err(|_| "place.station_m")?;
-    let form = context.form_at(deviator);
+    let form = context.form_at(at, index);
     let turned = form.as_ref().map_or(Err("deviator.form"), |form| {
         Ok(PitchYaw {
             pitch_rad: form.pitch_rad.ok_or("form.pitch_rad")?,
@@ -94,7 +92,7 @@ pub fn deviated(
     let guided = guided::of(context, at, laid, index).ok();
     let legs = legs.map(|leg| leg.along);
     Ok(Deviated {
-        form: form.map(Cow::into_owned),
+        form: form.cloned(),
         at: middle,
         frame,
         axis_lacks: turned.err(),

@@ -57,12 +57,11 @@ pub fn nearest_free(held: &[Held], length_m: f64, along_m: f64, off_m: f64) -> O
         })
 }
 
-/// Where the tendon passes concrete, in the order along it: its deviators, what stands over the whole section, and the
-/// places in which it is anchored.
-///
-/// # Errors
-/// The field without which it is not known.
-pub fn held(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Vec<Held>, &'static str> {
+/// Where the tendon passes concrete: [`Context::held`] keeps it.
+pub(crate) fn find_held(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+) -> Result<Vec<Held>, &'static str> {
     let along = Along::of(context, at)?;
     let laid = context.path(at).map_err(|none| none.field())?;
     let mut held = Vec::new();
@@ -76,7 +75,7 @@ pub fn held(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Vec<Held>, &'sta
         let place = context.place(deviator.place.as_ref()).ok_or("deviator.place")?;
         let station_m = context.deviator_station_m(at, index).ok_or("place.station_m")?;
         let half_m =
-            context.form_at(deviator).and_then(|form| form.length_mm).map(|mm| mm / 2000.0);
+            context.form_at(at, index).and_then(|form| form.length_mm).map(|mm| mm / 2000.0);
         let lateral_m = lateral_at_m(at.tendon, station_m);
         let [down_m, up_m] = match (extent_m(place.record, lateral_m), half_m) {
             (Some([down_m, up_m]), half_m) => {

@@ -1,7 +1,7 @@
 //! The pieces that stated cuts leave of the free lengths.
 
 use super::along::Along;
-use super::{held, stub_cut_mm};
+use super::stub_cut_mm;
 use crate::context::{Context, TendonAt};
 use restrand_model::schedule::EndName;
 
@@ -35,7 +35,7 @@ impl CutPiece {
 /// The field without which they are not known.
 pub fn cut_pieces(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Vec<CutPiece>, &'static str> {
     let along = Along::of(context, at)?;
-    let held = held(context, at)?;
+    let held = context.held(at)?;
     let mut cuts: Vec<(f64, f64, Option<usize>)> = at
         .tendon
         .cuts

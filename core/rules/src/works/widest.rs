@@ -71,7 +71,7 @@ impl Widths {
                 EndName::A => -mm / 1000.0,
                 EndName::B => along.length_m() + mm / 1000.0,
             };
-            parts_of(&context.end_parts(&end), at_m, &mut sits);
+            parts_of(context.end_parts(&end), at_m, &mut sits);
         }
         let laid = context.path(at).map_err(|none| none.field())?;
         for (index, deviator) in at.tendon.deviators.iter().enumerate() {
@@ -81,9 +81,8 @@ impl Widths {
             let place = context.place(deviator.place.as_ref());
             let Some(station_m) = place.and_then(|place| place.record.station_m) else { continue };
             let middle_m = along.at_m(station_m);
-            let route = at.route.field("deviators").item(index);
-            let parts = context.deviator_parts(deviator, &route);
-            parts_of(&parts, |mm| middle_m + mm / 1000.0, &mut sits);
+            let parts = context.deviator_parts(at, index);
+            parts_of(parts, |mm| middle_m + mm / 1000.0, &mut sits);
         }
         let ducts = context.duct_lengths(at.tendon).map(|lengths| {
             let lengths = lengths.into_iter();

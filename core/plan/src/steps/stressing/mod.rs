@@ -21,7 +21,7 @@ const FIFTHS: [f64; 5] = [0.2, 0.4, 0.6, 0.8, 1.0];
 /// Shares of the force that differ by less are one.
 const ONE_SHARE: f64 = 1e-4;
 
-pub(super) fn write(known: &Known<'_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
+pub(super) fn write(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Blocked>) {
     let own = known.at.route.field("replacement");
     match known.replacement().and_then(|replacement| replacement.target_force_kn) {
         Some(target_kn) => {
@@ -106,7 +106,7 @@ pub(crate) struct AtFull {
 }
 
 /// What is read at the full force of the first pull.
-pub(crate) fn at_full(known: &Known<'_>) -> Option<AtFull> {
+pub(crate) fn at_full(known: &Known<'_, '_>) -> Option<AtFull> {
     let pull = known.pull.as_ref().ok()?;
     let end = known.end(*pull.ends.first()?)?;
     let call = end.call();
@@ -145,7 +145,7 @@ pub(crate) fn at_full(known: &Known<'_>) -> Option<AtFull> {
 }
 
 /// The tendon on the other side of the bridge, and when it follows.
-fn twin(known: &Known<'_>, step: &mut Step) {
+fn twin(known: &Known<'_, '_>, step: &mut Step) {
     if let Some(twin) = &known.tendon.twin {
         step.say(
             Line::from("Its twin is {twin}: where both are replaced, one after the other, and no other tendon between them")
@@ -156,8 +156,8 @@ fn twin(known: &Known<'_>, step: &mut Step) {
 
 /// The pull at one end.
 struct AtEnd<'k, 'a> {
-    known: &'k Known<'a>,
-    end: &'k EndAt<'a>,
+    known: &'k Known<'k, 'a>,
+    end: &'k EndAt<'k>,
     call: &'k str,
     jack: Option<&'k Found<'a, Jack>>,
     pull: &'k Pull,

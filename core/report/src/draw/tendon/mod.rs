@@ -212,7 +212,7 @@ fn places(
 fn bands<'a>(subject: &Subject<'_, 'a>, line: &Line) -> Vec<(&'a Place, [f64; 2])> {
     let context = subject.context();
     let tendon = subject.at.tendon;
-    let held = works::held(context, subject.at).unwrap_or_default();
+    let held = context.held(subject.at).unwrap_or_default();
     let ends = subject.at.ends().filter_map(|end| end.end.place.as_ref()).map(|link| link.key());
     let points = tendon.points.iter().filter_map(|point| point.place.as_ref());
     let deviators = tendon.deviators.iter().filter_map(|one| one.place.as_ref());
@@ -220,7 +220,7 @@ fn bands<'a>(subject: &Subject<'_, 'a>, line: &Line) -> Vec<(&'a Place, [f64; 2]
         .chain(points.map(|link| link.key()))
         .chain(deviators.map(|link| link.key()))
         .map(str::to_owned)
-        .chain(held.into_iter().map(|held| held.place))
+        .chain(held.iter().map(|held| held.place.clone()))
         .collect();
     context
         .schedule

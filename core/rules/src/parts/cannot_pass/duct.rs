@@ -5,26 +5,26 @@ use std::collections::hash_map::Entry;
 
 use restrand_finding::{Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::passing::{CONTACT_MM, worst_bore_mm, worst_outer_mm};
-use restrand_model::resolve::{ResolvedPart, form_at};
+use restrand_model::resolve::ResolvedPart;
 use restrand_model::route::Route;
-use restrand_model::schedule::{
-    Deviator, Duct, Exit, Form, FormKind, Part, Permanence, Role, Status,
-};
+use restrand_model::schedule::{Duct, Exit, Form, FormKind, Part, Permanence, Role, Status};
 
 use super::{Asks, GAP, OTHER_RULE, RULE, asks_of};
 use crate::assembly::{call, changes_bodies};
-use crate::context::{Context, Found};
+use crate::context::{Context, Found, TendonAt};
 use crate::unstated;
 
 /// A duct in a form, and how often.
 struct Pair<'a> {
     duct: Found<'a, Duct>,
     form: Found<'a, Form>,
-    deviator: &'a Deviator,
+    /// The first deviator at which the two meet: its tendon, and its position in the tendon's list.
+    at: TendonAt<'a>,
+    index: usize,
+    /// The route of that deviator.
+    route: Route,
     /// The duct among the form's parts that leaves with these, where one is listed.
     listed: Option<ResolvedPart<'a>>,
-    /// The first deviator at which the two meet.
-    route: Route,
     count: u32,
 }
 
@@ -138,7 +138,7 @@ fn pairs<'a>(context: &Context<'a>, outcomes: &mut Outcomes) -> Vec<Pair<'a>> {
                 }
             };
             let route = at.route.field("deviators").item(index);
-            let listed = context.deviator_parts(deviator, &route).into_iter().find(|part| {
+            let listed = context.deviator_parts(&at, index).iter().find(|part| {
                 part.part.role == Some(Role::Duct)
                     && part.part.permanence == Some(Permanence::Replaceable)
                     && part.part.exit.is_some_and(|exit| exit != Exit::StrippedInPlace)
@@ -151,7 +151,8 @@ fn pairs<'a>(context: &Context<'a>, outcomes: &mut Outcomes) -> Vec<Pair<'a>> {
                 Entry::Occupied(position) => pairs[*position.get()].count += 1,
                 Entry::Vacant(place) => {
                     place.insert(pairs.len());
-                    pairs.push(Pair { duct, form, deviator, listed, route, count: 1 });
+                    let (at, listed) = (at.clone(), listed.cloned());
+                    pairs.push(Pair { duct, form, at, index, route, listed, count: 1 });
                 }
             }
         }
@@ -231,11 +232,12 @@ fn judge(context: &Context<'_>, pair: &Pair<'_>, asks: Asks) -> Result<Judged, &
 
 /// The narrowest of the form's throat and its permanent parts, and a field without which one is not known.
 fn narrowest(context: &Context<'_>, pair: &Pair<'_>) -> (Option<Narrowest>, Option<&'static str>) {
-    let form = form_at(pair.form.record, pair.deviator);
     let mut candidates = Vec::new();
     let mut unknown = None;
-    if let Some(throat_mm) = form.throat_mm {
-        let own = pair.deviator.throat_mm.is_some();
+    if let Some(form) = context.form_at(&pair.at, pair.index)
+        && let Some(throat_mm) = form.throat_mm
+    {
+        let own = pair.at.tendon.deviators[pair.index].throat_mm.is_some();
         let route = if own { &pair.route } else { &pair.form.route };
         let stated = [
             (form.tolerance_mm, "form.tolerance_mm"),
@@ -253,7 +255,7 @@ fn narrowest(context: &Context<'_>, pair: &Pair<'_>) -> (Option<Narrowest>, Opti
             None => unknown = Some("form.throat_mm"),
         }
     }
-    for resolved in context.deviator_parts(pair.deviator, &pair.route) {
+    for resolved in context.deviator_parts(&pair.at, pair.index) {
         let part = resolved.part.as_ref();
         if part.permanence != Some(Permanence::Permanent) || part.role == Some(Role::Tube) {
             continue;
@@ -268,7 +270,7 @@ fn narrowest(context: &Context<'_>, pair: &Pair<'_>) -> (Option<Narrowest>, Opti
             Ok((nominal_mm, Some((worst_mm, unstated)))) => {
                 candidates.push(Narrowest {
                     name: call(part),
-                    route: resolved.route,
+                    route: resolved.route.clone(),
                     nominal_mm,
                     worst_mm,
                     unstated,

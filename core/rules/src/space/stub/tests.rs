@@ -160,7 +160,7 @@ fn hand_walk() {
     let [at] = context.tendons().collect::<Vec<_>>().try_into().ok().unwrap();
     let b = at.ends().nth(1).unwrap();
     let found = context.anchorage(b.end).unwrap();
-    let geometry = Geometry::of(Some(found.record), b.end, &context.end_parts(&b)).unwrap();
+    let geometry = Geometry::of(Some(found.record), b.end, context.end_parts(&b)).unwrap();
     let plan = stub_plan(&Limits::of(&context).stub(&geometry, 3000.0)).unwrap();
     assert!((geometry.length_mm() - 2345.0).abs() < 1e-9);
     assert!((plan.room_mm - 2600.0).abs() < 1e-9);
