@@ -9,7 +9,7 @@ use restrand_model::value::Value;
 use super::likely::{held, most_likely_wrong, slot};
 use super::names::{DIGITS, fact_name, field, implied_name, words};
 use super::pipe::listed_pipe;
-use super::{RULE, TOLERANCE, one, stated};
+use super::{Exchanged, RULE, TOLERANCE, exchanged, one, stated};
 use crate::context::Context;
 
 /// The one value with which none of the others agree, from those; all others have to agree.
@@ -25,6 +25,11 @@ pub(super) fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
         let mut outcomes = Outcomes::default();
         let route = Route::to("ducts", index);
         one(duct, &route, tolerance, &mut outcomes);
+        if duct.inner_mm.zip(duct.outer_mm).is_some_and(|(inner_mm, outer_mm)| inner_mm >= outer_mm)
+        {
+            offered.extend(misprinted_bore(duct, &route, &stated, tolerance.value));
+            continue;
+        }
         let Some(agreement) = agree(&stated, tolerance.value).ok() else {
             continue;
         };
@@ -82,25 +87,48 @@ fn absent_bore(
     {
         return None;
     }
+    if matches!(duct.material?, DuctMaterial::CorrugatedMetal | DuctMaterial::CorrugatedPolymer) {
+        return None;
+    }
+    bore(duct, route, stated, "the inner diameter is not stated")
+}
+
+/// The bore that is stated wider than the pipe, from outer diameter and wall, where a third value says that those two are
+/// right, and the two are not merely exchanged.
+fn misprinted_bore(
+    duct: &Duct,
+    route: &Route,
+    stated: &Stated,
+    tolerance_mm: f64,
+) -> Option<Correction> {
+    let others = agree(&Stated { inner_mm: None, ..*stated }, tolerance_mm).ok()?;
+    if others.comparisons == 0
+        || !others.disagreements.is_empty()
+        || matches!(exchanged(stated, tolerance_mm), Exchanged::Agree)
+    {
+        return None;
+    }
+    let why = "the bore was stated as {inner_mm}, wider than the pipe itself";
+    let correction = bore(duct, route, stated, why)?;
+    Some(correction.fact(Fact::given(fact_name(Dimension::Inner), duct.inner_mm?, DIGITS)))
+}
+
+/// The bore that outer diameter and wall, or dimension ratio, give.
+fn bore(duct: &Duct, route: &Route, stated: &Stated, why: &str) -> Option<Correction> {
     let outer_mm = stated.outer_mm?;
     let (wall_mm, by) = match (stated.wall_mm, stated.dimension_ratio) {
         (Some(wall_mm), _) => (wall_mm, Dimension::Wall),
         (None, ratio) => (outer_mm / ratio?, Dimension::DimensionRatio),
     };
-    if matches!(duct.material?, DuctMaterial::CorrugatedMetal | DuctMaterial::CorrugatedPolymer) {
-        return None;
-    }
     let inner_mm = outer_mm - factor(duct)? * wall_mm;
     let inner_mm = (inner_mm * 100.0).round() / 100.0;
     if inner_mm <= 0.0 {
         return None;
     }
     let name = implied_name(Dimension::Inner, [Dimension::Outer, by]);
-    let reason = format!(
-        "the inner diameter is not stated; outer diameter and {} give {{{name}}}",
-        words(by)
-    );
+    let reason = format!("{why}; outer diameter and {} give {{{name}}}", words(by));
     let value = Some(Value::Number(inner_mm));
+    let place = route.field(field(Dimension::Inner));
     let mut correction = Correction::new(RULE.id, Class::Recompute, place, value, reason)
         .fact(Fact::computed(name, inner_mm, DIGITS))
         .rests_on(route.field(field(Dimension::Outer)))
