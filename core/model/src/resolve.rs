@@ -2,7 +2,6 @@
 //!
 //! This is the one place where that is decided; every rule sees the resolved list.
 
-use std::borrow::Cow;
 use std::ops::Deref;
 use std::sync::LazyLock;
 
@@ -19,29 +18,42 @@ pub struct ResolvedPart<'a> {
     pub route: Route,
 }
 
-/// A part: as the schedule states it, or made for the one who asks.
+/// A part or a form: as the schedule states it, or made for the one who asks.
 #[derive(Debug, Clone)]
-pub enum Held<'a> {
+pub enum Held<'a, R = Part> {
     /// One of the schedule's.
-    Stated(&'a Part),
-    /// One that no record states in this way: a part is large, and lists of parts are many.
-    Made(Box<Part>),
+    Stated(&'a R),
+    /// One that no record states in this way: it is large, and there are many.
+    Made(Box<R>),
 }
 
-impl Deref for Held<'_> {
-    type Target = Part;
+impl<R> Deref for Held<'_, R> {
+    type Target = R;
 
-    fn deref(&self) -> &Part {
+    fn deref(&self) -> &R {
         match self {
-            Self::Stated(part) => part,
-            Self::Made(part) => part,
+            Self::Stated(record) => record,
+            Self::Made(record) => record,
         }
     }
 }
 
-impl AsRef<Part> for Held<'_> {
-    fn as_ref(&self) -> &Part {
+impl<R> AsRef<R> for Held<'_, R> {
+    fn as_ref(&self) -> &R {
         self
+    }
+}
+
+impl<R: Clone> Held<'_, R> {
+    /// The record to be changed: made where it was the schedule's.
+    fn to_mut(&mut self) -> &mut R {
+        if let Self::Stated(record) = self {
+            *self = Self::Made(Box::new(record.clone()));
+        }
+        match self {
+            Self::Made(record) => record,
+            Self::Stated(_) => unreachable!("it was made"),
+        }
     }
 }
 
@@ -71,7 +83,7 @@ pub fn deviator_parts<'a>(
 
 /// The form as it holds at a deviator: the form's dimensions, and the deviator's where it states its own.
 #[must_use]
-pub fn form_at<'a>(form: &'a Form, deviator: &Deviator) -> Cow<'a, Form> {
+pub fn form_at<'a>(form: &'a Form, deviator: &Deviator) -> Held<'a, Form> {
     /// Fields that both records call by one name, by their positions in the deviator and in the form: what a
     /// deviator may state instead. Parts are merged apart.
     static SHARED: LazyLock<Vec<(usize, usize)>> = LazyLock::new(|| {
@@ -79,7 +91,7 @@ pub fn form_at<'a>(form: &'a Form, deviator: &Deviator) -> Cow<'a, Form> {
         let shared = from.fields.iter().enumerate().filter(|(_, field)| field.name != "parts");
         shared.filter_map(|(index, field)| Some((index, to.index_of(field.name)?))).collect()
     });
-    let mut held = Cow::Borrowed(form);
+    let mut held = Held::Stated(form);
     let stated: &dyn Record = deviator;
     for (from, to) in SHARED.iter() {
         if let Some(value) = stated.field(*from).view().to_value() {

@@ -3,7 +3,6 @@
 mod lost;
 mod required;
 
-use std::borrow::Cow;
 use std::collections::{HashMap, HashSet};
 use std::sync::OnceLock;
 
@@ -11,7 +10,7 @@ use restrand_mechanics::path::Alignment;
 use restrand_model::Record;
 use restrand_model::reading::{Problem, ProblemKind, Provenance, Question};
 use restrand_model::reflect::{Date, Link, Listed, View};
-use restrand_model::resolve::{self, ResolvedPart};
+use restrand_model::resolve::{self, Held, ResolvedPart};
 use restrand_model::route::Route;
 use restrand_model::schedule::{
     Anchorage, Deviator, Duct, End, EndName, Form, Jack, Place, Schedule, Stage, Strand, Tendon,
@@ -24,7 +23,7 @@ use crate::ends::{JackNeeds, Obstacle, Room, Standing, obstacles};
 use crate::rule::LimitKey;
 use crate::tendon_path::{self, LaidTendon, NoPath};
 use crate::ways::Ways;
-use crate::works::{self, Across, BridgeOut, Held, NotKnown};
+use crate::works::{self, Across, BridgeOut, NotKnown};
 
 /// A record that a link names, with its route.
 #[derive(Debug, Clone)]
@@ -100,6 +99,9 @@ impl<'a> TendonAt<'a> {
 }
 
 /// What rules see: the schedule, what its reading met, the rulebook in force, and which day it is.
+///
+/// As it keeps what it lends of the schedule, its lifetime is that of the schedule and of nothing shorter: what borrows a
+/// context names both.
 pub struct Context<'a> {
     /// The schedule.
     pub schedule: &'a Schedule,
@@ -139,14 +141,14 @@ pub struct Context<'a> {
     /// By tendon and deviator, resolved when somebody asks.
     at_deviators: Vec<Vec<AtDeviator<'a>>>,
     /// By tendon, worked out when somebody asks.
-    held: Vec<OnceLock<Result<Vec<Held>, &'static str>>>,
+    held: Vec<OnceLock<Result<Vec<works::Held>, &'static str>>>,
 }
 
 /// What holds at a deviator, resolved when somebody asks.
 #[derive(Default)]
 struct AtDeviator<'a> {
     parts: OnceLock<Vec<ResolvedPart<'a>>>,
-    form: OnceLock<Option<Cow<'a, Form>>>,
+    form: OnceLock<Option<Held<'a, Form>>>,
 }
 
 /// What is in the way behind an end, or the field without which it is not known.
@@ -402,7 +404,7 @@ impl<'a> Context<'a> {
         self.end_parts[end.tendon][index_of(end.name)].get_or_init(|| {
             let mut stated = self.schedule.tendons[end.tendon].stated_ends();
             let Some((_, own)) = stated.find(|(name, _)| *name == end.name) else {
-                return Vec::new();
+                unreachable!("an end is made of one that its tendon states");
             };
             let typed = self.anchorage(own).map(|found| (found.route, found.record));
             resolve::end_parts(typed, own, &end.route)
@@ -425,7 +427,7 @@ impl<'a> Context<'a> {
     pub fn form_at(&self, at: &TendonAt<'_>, index: usize) -> Option<&Form> {
         let form = &self.at_deviators[at.position][index].form;
         let form = form.get_or_init(|| {
-            let deviator = &at.tendon.deviators[index];
+            let deviator = &self.schedule.tendons[at.position].deviators[index];
             self.form(deviator).map(|found| resolve::form_at(found.record, deviator))
         });
         form.as_deref()
@@ -436,7 +438,7 @@ impl<'a> Context<'a> {
     ///
     /// # Errors
     /// The field without which it is not known.
-    pub fn held(&self, at: &TendonAt<'_>) -> Result<&[Held], &'static str> {
+    pub fn held(&self, at: &TendonAt<'_>) -> Result<&[works::Held], &'static str> {
         self.held[at.position]
             .get_or_init(|| works::find_held(self, at))
             .as_deref()

@@ -129,6 +129,7 @@ struct Flares(HashMap<[u64; 5], Vec<Bore>>);
 impl Flares {
     /// The outside of a flare as cones, one after another.
     fn cut(&mut self, outside: Bore, wall_mm: f64) -> &[Bore] {
+        // Of an outside, which is taken without tolerances, these say all.
         let Bore { from_mm, to_mm, span_inner_mm, rear_inner_mm, .. } = outside;
         let key = [from_mm, to_mm, span_inner_mm, rear_inner_mm, wall_mm].map(f64::to_bits);
         self.0.entry(key).or_insert_with(|| {
@@ -331,7 +332,7 @@ fn reach_mm(cone: &Cone) -> [[f64; 2]; 3] {
     })
 }
 
-/// Whether two boxes meet: what is in none of them is passed over at once.
+/// Whether two boxes meet: of two that do not, nothing else need be compared.
 fn meet(one: &[[f64; 2]; 3], other: &[[f64; 2]; 3]) -> bool {
     one.iter()
         .zip(other)

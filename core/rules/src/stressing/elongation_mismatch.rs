@@ -86,17 +86,30 @@ fn basis(context: &Context<'_>, at: &TendonAt<'_>) -> Vec<Route> {
         "wobble_per_m",
         "unintended_angle_rad_per_m",
         "inadvertent_angle_rad",
+        "set_mm",
         "dead_end_seating_mm",
         "anchorage_loss",
     ];
-    let stressing = at.route.field("stressing");
-    let of_stressing = OF_STRESSING.iter().map(|field| stressing.field(field));
-    let of_tendon = ["strand_count", "points"].map(|field| at.route.field(field));
-    let strand = context.strand(at.tendon);
-    let of_strand = strand
-        .iter()
-        .flat_map(|strand| ["area_mm2", "e_mpa"].map(|field| strand.route.field(field)));
-    of_stressing.chain(of_tendon).chain(of_strand).collect()
+    const OF_TENDON: &[&str] = &["strand", "strand_count", "points", "deviators", "duct_runs"];
+    const OF_STRAND: &[&str] = &["area_mm2", "e_mpa", "fpu_mpa"];
+    let fields = |route: Route, names: &'static [&'static str]| {
+        names.iter().map(move |name| route.field(name))
+    };
+    let mut basis: Vec<Route> = fields(at.route.field("stressing"), OF_STRESSING).collect();
+    basis.extend(fields(at.route.clone(), OF_TENDON));
+    if let Some(strand) = context.strand(at.tendon) {
+        basis.extend(fields(strand.route, OF_STRAND));
+    }
+    for end in at.ends() {
+        basis.extend(fields(end.route.clone(), &["set_mm", "jack"]));
+        let jack = context.jack(end.end.jack.as_ref());
+        basis.extend(jack.map(|jack| jack.route.field("gripped_length_mm")));
+    }
+    let steps = at.route.field("stressing_steps");
+    for step in 0..at.tendon.stressing_steps.len() {
+        basis.extend(fields(steps.item(step), &["share", "force_kn"]));
+    }
+    basis
 }
 
 fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {

@@ -257,8 +257,13 @@ impl<'a> Ways<'a> {
     /// The bay in which a place stands that is no end of one: a saddle on the slab, a blister at a web.
     #[must_use]
     pub fn bay_around(&self, context: &Context<'_>, place: &str) -> Option<usize> {
-        let place = context.schedule.places.get(context.position("places", place)?)?;
-        self.bay_over(place.station_m?)
+        let station_m =
+            context.schedule.places.get(context.position("places", place)?)?.station_m?;
+        // A bay that ends before it begins, which is told as such, would reach over half the bridge.
+        self.extents_m.iter().position(|extent_m| match *extent_m {
+            [Some(from_m), Some(to_m)] => (from_m..=to_m).contains(&station_m),
+            _ => false,
+        })
     }
 
     /// For each bay, the way from outside whose tightest door leaves the most to spare; nothing where none leads there.

@@ -80,7 +80,7 @@ pub fn deviated(
     let alignment = context.alignment().map_err(|none| none.field())?;
     let heading_rad = alignment.heading_rad(station_m).map_err(|_| "place.station_m")?;
     let form = context.form_at(at, index);
-    let turned = form.as_ref().map_or(Err("deviator.form"), |form| {
+    let turned = form.map_or(Err("deviator.form"), |form| {
         Ok(PitchYaw {
             pitch_rad: form.pitch_rad.ok_or("form.pitch_rad")?,
             yaw_rad: form.yaw_rad.ok_or("form.yaw_rad")?,

@@ -2,6 +2,7 @@
 
 use restrand_finding::{Class, Correction, Fact, Outcomes};
 use restrand_mechanics::duct::{AVERAGE_WALL_FACTOR, Agreement, Dimension, Implied, Stated, agree};
+use restrand_mechanics::tables::pipe::SteelPipe;
 use restrand_model::route::Route;
 use restrand_model::schedule::{Duct, DuctMaterial, InnerConvention};
 use restrand_model::value::Value;
@@ -25,9 +26,12 @@ pub(super) fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
         let mut outcomes = Outcomes::default();
         let route = Route::to("ducts", index);
         one(duct, &route, tolerance, &mut outcomes);
-        if duct.inner_mm.zip(duct.outer_mm).is_some_and(|(inner_mm, outer_mm)| inner_mm >= outer_mm)
+        let is_wider =
+            duct.inner_mm.zip(duct.outer_mm).is_some_and(|(inner, outer)| inner >= outer);
+        if is_wider
+            && let Some(bore) = misprinted_bore(duct, &route, &stated, pipe, tolerance.value)
         {
-            offered.extend(misprinted_bore(duct, &route, &stated, tolerance.value));
+            offered.push(bore);
             continue;
         }
         let Some(agreement) = agree(&stated, tolerance.value).ok() else {
@@ -87,34 +91,48 @@ fn absent_bore(
     {
         return None;
     }
-    if matches!(duct.material?, DuctMaterial::CorrugatedMetal | DuctMaterial::CorrugatedPolymer) {
-        return None;
-    }
     bore(duct, route, stated, "the inner diameter is not stated")
 }
 
-/// The bore that is stated wider than the pipe, from outer diameter and wall, where a third value says that those two are
-/// right, and the two are not merely exchanged.
+/// The bore that is stated no narrower than the pipe, from outer diameter and wall, where a third value says that those two
+/// are right, and bore and outer diameter are not merely exchanged.
 fn misprinted_bore(
     duct: &Duct,
     route: &Route,
     stated: &Stated,
+    pipe: Option<&SteelPipe>,
     tolerance_mm: f64,
 ) -> Option<Correction> {
     let others = agree(&Stated { inner_mm: None, ..*stated }, tolerance_mm).ok()?;
+    // A wall that agrees with that of a schedule says nothing of the outer diameter.
+    let is_of_size = pipe
+        .zip(stated.outer_mm)
+        .is_none_or(|(pipe, outer_mm)| (pipe.outer_mm - outer_mm).abs() <= tolerance_mm);
     if others.comparisons == 0
         || !others.disagreements.is_empty()
+        || !is_of_size
         || matches!(exchanged(stated, tolerance_mm), Exchanged::Agree)
     {
         return None;
     }
-    let why = "the bore was stated as {inner_mm}, wider than the pipe itself";
+    let why = "the bore was stated as {inner_mm}, no narrower than the pipe itself";
     let correction = bore(duct, route, stated, why)?;
+    let inner_mm = correction.edits.iter().find_map(|edit| match edit.after {
+        Some(Value::Number(inner_mm)) => Some(inner_mm),
+        _ => None,
+    });
+    let mended = agree(&Stated { inner_mm, ..*stated }, tolerance_mm).ok()?;
+    if !mended.disagreements.is_empty() {
+        return None;
+    }
     Some(correction.fact(Fact::given(fact_name(Dimension::Inner), duct.inner_mm?, DIGITS)))
 }
 
 /// The bore that outer diameter and wall, or dimension ratio, give.
 fn bore(duct: &Duct, route: &Route, stated: &Stated, why: &str) -> Option<Correction> {
+    if matches!(duct.material?, DuctMaterial::CorrugatedMetal | DuctMaterial::CorrugatedPolymer) {
+        return None;
+    }
     let outer_mm = stated.outer_mm?;
     let (wall_mm, by) = match (stated.wall_mm, stated.dimension_ratio) {
         (Some(wall_mm), _) => (wall_mm, Dimension::Wall),
