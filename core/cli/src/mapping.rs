@@ -1,6 +1,7 @@
 //! Mapping files: the one that `--mapping` names, or `restrand.toml` beside the input; and the command that begins
 //! one.
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::io::{Read, Write};
 use std::path::Path;
@@ -57,10 +58,30 @@ fn read(path: &Path) -> Result<Mapping, Fault> {
         let line = error.span().map_or(0, |span| text[..span.start].matches('\n').count()) + 1;
         fault(format!("line {line}: {}", error.message()))
     })?;
-    match mapping.faults().as_slice() {
-        [] => Ok(mapping),
-        faults => Err(fault(faults.join("; "))),
+    let faults = mapping.faults();
+    if faults.is_empty() {
+        return Ok(mapping);
     }
+    // The same may be wrong in several places, one for each fault.
+    let mut after: BTreeMap<String, usize> = BTreeMap::new();
+    let faults: Vec<String> = faults
+        .into_iter()
+        .map(|one| {
+            let from = after.entry(one.given.clone()).or_default();
+            let line = line_of(&text, &one.given, *from);
+            *from = line;
+            format!("line {line}: {}", one.why)
+        })
+        .collect();
+    Err(fault(faults.join("; ")))
+}
+
+/// The line in which a text stands that is no comment, behind so many lines; counted from one.
+fn line_of(text: &str, given: &str, after: usize) -> usize {
+    let lines = text.lines().enumerate().skip(after);
+    let speaks = |line: &str| !line.trim_start().starts_with('#') && line.contains(given);
+    let found = lines.into_iter().find(|(_, line)| speaks(line)).map(|(at, _)| at + 1);
+    found.unwrap_or_else(|| if after == 0 { 1 } else { after })
 }
 
 /// Runs the command `mapping new`.

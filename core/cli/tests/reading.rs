@@ -66,6 +66,15 @@ fn the_reading_is_shown_and_a_mapping_answers_what_is_asked() {
     std::fs::write(&beside, "mapping = 1\ntabel = 3\n").unwrap();
     let refused = run(&["check"], &[&list]);
     assert!(text(&refused.stderr).contains("line 2"), "{}", text(&refused.stderr));
+    let constants = "mapping = 1\n[[table]]\n[table.constants]\n\"project.stage\" = \"as_built\"\n";
+    std::fs::write(&beside, format!("{constants}\"project.phase\" = 2\n")).unwrap();
+    let refused = run(&["check"], &[&list]);
+    let said = text(&refused.stderr);
+    assert!(said.contains("line 5: no field is called \"project.phase\""), "{said}");
+    std::fs::write(&beside, constants).unwrap();
+    run(&["convert"], &[&list, &output]);
+    let document = std::fs::read_to_string(&output).unwrap();
+    assert!(document.contains("as_built"), "{document}");
 }
 
 #[test]

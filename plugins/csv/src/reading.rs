@@ -3,7 +3,7 @@
 use std::io::Read;
 
 use restrand_kit::recognise::{self, Look, MOST_CELLS, Mapping};
-use restrand_kit::sheet::{Cell, HeaderSearch, SheetReader};
+use restrand_kit::sheet::{Cell, HeaderSearch, Searched, SheetReader};
 use restrand_kit::{Frame, Frames, LoadError, Stopped};
 use restrand_model::reading::{Grid, Origin, Place, Problem, ProblemKind};
 use restrand_model::sheet::Sheet;
@@ -26,6 +26,8 @@ pub(crate) struct Reading<'f> {
     has_own_tendons: bool,
     /// Files that are not in the schedule's own layout.
     waiting: Vec<Waiting>,
+    /// The name of the first file.
+    first: Option<String>,
 }
 
 /// A file that is not in the schedule's own layout.
@@ -47,14 +49,25 @@ struct Known<'a> {
 
 impl<'f> Reading<'f> {
     pub(crate) fn new(mapping: &'f Mapping, frames: &'f mut dyn Frames) -> Self {
-        Self { frames, tables: 0, mapping, has_own_tendons: false, waiting: Vec::new() }
+        Self {
+            frames,
+            tables: 0,
+            mapping,
+            has_own_tendons: false,
+            waiting: Vec::new(),
+            first: None,
+        }
     }
 
     /// Reads the files that wait; of those without a table it says what there is to say.
     pub(crate) fn finish(&mut self) -> Result<(), Stopped> {
         let waiting = std::mem::take(&mut self.waiting);
         if waiting.is_empty() {
-            return Ok(());
+            let first = self.first.as_deref().unwrap_or_default();
+            return match self.mapping.unheard(first) {
+                Some(problem) => self.frames.take(Frame::Problem(problem)),
+                None => Ok(()),
+            };
         }
         let recognises = !self.has_own_tendons || !self.mapping.is_empty();
         let (mut sheets, mut told) = (Vec::new(), Vec::new());
@@ -87,6 +100,7 @@ impl<'f> Reading<'f> {
     /// # Errors
     /// The file as a whole cannot be read, or the taker wants no more.
     pub(crate) fn file(&mut self, file: &File<'_>) -> Result<(), LoadError> {
+        self.first.get_or_insert_with(|| file.name.clone());
         let letters = file.read(|bytes| Ok(Letters::of(bytes)?))?;
         let beginning = file.read(|bytes| Ok(Text::new(bytes, letters).beginning(LOOKED_AT)?))?;
         let form = Form::of(&file.name, &beginning);
@@ -97,6 +111,10 @@ impl<'f> Reading<'f> {
             let problem = unknown(&file.name);
             return self.gather(file, letters, form, Some(problem));
         };
+        if self.mapping.is_of_own(form::stem(&file.name), sheet.name) {
+            let problem = HeaderSearch::of_lines(sheet, &file.name).not_found();
+            return self.gather(file, letters, form, Some(problem));
+        }
         if letters.assumed {
             self.frames.take(Frame::Problem(assumed(file, letters)))?;
         }
@@ -122,30 +140,31 @@ impl<'f> Reading<'f> {
             let Some(reader) = &mut reader else {
                 let cells = cells(&records, None);
                 speaks |= cells.iter().any(|(_, cell)| !cell.is_blank());
-                reader = search.row(line, &cells, self.tables, self.frames)?;
-                if reader.is_some() {
-                    self.tables += 1;
-                    self.has_own_tendons |= known.sheet.name == "Tendons";
-                    let width = records.width();
-                    records.is_headers();
-                    if width > COLUMNS {
-                        self.too_wide(known, line, width)?;
+                match search.row(line, &cells, self.tables, self.frames)? {
+                    Searched::Headers => {
+                        drop(cells);
+                        let width = records.width();
+                        records.is_headers();
+                        if width > COLUMNS {
+                            self.too_wide(known, line, width)?;
+                        }
                     }
-                } else if search.is_over() {
-                    break;
+                    Searched::Row(begun) => {
+                        drop(cells);
+                        let reader = reader.insert(self.begin(*begun));
+                        self.row(known, reader, &records)?;
+                    }
+                    Searched::Units(begun) => reader = Some(self.begin(*begun)),
+                    Searched::No if !search.is_over() => {}
+                    Searched::No | Searched::Foreign => break,
                 }
                 continue;
             };
-            if records.has_beyond() {
-                self.shifted(known, &records)?;
-                continue;
-            }
-            let cells = cells(&records, Some(reader));
-            if reader.must_weigh(&cells) {
-                known.file.read(|bytes| known.weigh(reader, bytes))?;
-                reader.weighed();
-            }
-            reader.row(line, &cells, self.frames)?;
+            self.row(known, reader, &records)?;
+        }
+        if reader.is_none() {
+            let begun = search.end(self.tables, self.frames)?;
+            reader = begun.map(|begun| self.begin(begun));
         }
         drop(records);
         if text.is_damaged {
@@ -171,6 +190,31 @@ impl<'f> Reading<'f> {
             None => {}
         }
         Ok(())
+    }
+
+    /// Begins to read the rows below the headers.
+    fn begin(&mut self, reader: SheetReader) -> SheetReader {
+        self.tables += 1;
+        self.has_own_tendons |= reader.sheet().name == "Tendons";
+        reader
+    }
+
+    /// Reads a row below the headers.
+    fn row<R: Read>(
+        &mut self,
+        known: &Known<'_>,
+        reader: &mut SheetReader,
+        records: &Records<R>,
+    ) -> Result<(), LoadError> {
+        if records.has_beyond() {
+            return Ok(self.shifted(known, records)?);
+        }
+        let cells = cells(records, Some(reader));
+        if reader.must_weigh(&cells) {
+            known.file.read(|bytes| known.weigh(reader, bytes))?;
+            reader.weighed();
+        }
+        Ok(reader.row(records.began(), &cells, self.frames)?)
     }
 
     /// Gathers a file that is not in the schedule's own layout as a whole.

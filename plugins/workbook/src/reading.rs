@@ -3,7 +3,7 @@
 use std::collections::HashSet;
 
 use restrand_kit::recognise::{self, Look, MOST_CELLS, Mapping};
-use restrand_kit::sheet::{Cell, ForeignSheet, HeaderSearch, SheetReader};
+use restrand_kit::sheet::{Cell, ForeignSheet, HeaderSearch, Searched, SheetReader};
 use restrand_kit::{Frame, Frames, LoadError, Stopped};
 use restrand_model::reading::{Grid, Origin, Place, Problem, ProblemKind};
 use restrand_model::sheet::{self, Sheet};
@@ -74,7 +74,10 @@ impl<'f> Reading<'f> {
     pub(crate) fn finish(&mut self) -> Result<(), Stopped> {
         let waiting = std::mem::take(&mut self.waiting);
         if waiting.is_empty() {
-            return Ok(());
+            return match self.mapping.unheard(&self.part) {
+                Some(problem) => self.frames.take(Frame::Problem(problem)),
+                None => Ok(()),
+            };
         }
         let (sheets, problems): (Vec<_>, Vec<_>) = waiting.into_iter().unzip();
         let recognises = self.recognises();
@@ -108,7 +111,13 @@ impl<'f> Reading<'f> {
             return Ok(None);
         }
         let stage = match sheet::find(name) {
-            Some(found) => Stage::Search(HeaderSearch::new(found, &self.part, name)),
+            Some(found) => {
+                let search = HeaderSearch::new(found, &self.part, name);
+                match self.mapping.is_of_own(name, found.name) {
+                    true => Stage::Gather(Box::new(search.not_found())),
+                    false => Stage::Search(search),
+                }
+            }
             None => Stage::Foreign(ForeignSheet::new(name)),
         };
         Ok(Some(SheetReading {
@@ -137,10 +146,10 @@ impl<'f> Reading<'f> {
         )
     }
 
-    /// Says that a sheet is one of the layout but for its name, so that what it holds is lost.
-    fn misnamed(&mut self, name: &str, meant: &Sheet) -> Result<(), Stopped> {
+    /// The problem of a sheet that is one of the layout but for its name, where what it holds is lost.
+    fn misnamed(&self, name: &str, meant: &Sheet) -> Problem {
         let meant = meant.name;
-        self.problem_of_sheet(
+        self.of_sheet(
             ProblemKind::SheetLost,
             name,
             format!("its headers are those of the sheet \"{meant}\", but it has another name"),
@@ -299,8 +308,12 @@ impl<'c> SheetReading<'c> {
             Stage::Gather(_) => return self.gather(reading, row, cells),
             Stage::Foreign(foreign) => {
                 if let Some(meant) = foreign.row(cells) {
+                    let problem = reading.misnamed(&self.name, meant);
+                    if recognise::knows(meant.name) {
+                        return self.gather_on(reading, problem, row, cells);
+                    }
                     self.stage = Stage::Over;
-                    reading.misnamed(&self.name, meant)?;
+                    reading.frames.take(Frame::Problem(problem))?;
                 } else if foreign.is_over() {
                     let problem = reading.foreign(&self.name, foreign.meant());
                     return self.gather_on(reading, problem, row, cells);
@@ -308,15 +321,21 @@ impl<'c> SheetReading<'c> {
             }
             Stage::Search(search) => {
                 self.speaks |= cells.iter().any(|(_, cell)| !cell.is_blank());
-                let found = search.row(row, cells, reading.tables, reading.frames)?;
-                if let Some(reader) = found {
-                    reading.tables += 1;
-                    reading.has_own_tendons |= search.sheet().name == "Tendons";
-                    self.stage = Stage::Rows(reader);
-                    self.gathered = recognise::Sheet::new(&reading.part, &self.name, Grid::Cells);
-                } else if search.is_over() {
-                    let problem = search.not_found();
-                    return self.gather_on(reading, problem, row, cells);
+                match search.row(row, cells, reading.tables, reading.frames)? {
+                    Searched::Row(mut reader) => {
+                        reader.row(row, cells, reading.frames)?;
+                        self.begin(reading, *reader);
+                    }
+                    Searched::Units(reader) => self.begin(reading, *reader),
+                    Searched::No if search.is_over() => {
+                        let problem = search.not_found();
+                        return self.gather_on(reading, problem, row, cells);
+                    }
+                    Searched::Foreign => {
+                        let problem = search.not_found();
+                        return self.gather_on(reading, problem, row, cells);
+                    }
+                    Searched::No | Searched::Headers => {}
                 }
             }
         }
@@ -324,6 +343,14 @@ impl<'c> SheetReading<'c> {
             self.keep(row, cells);
         }
         Ok(())
+    }
+
+    /// Begins to read the rows below the headers.
+    fn begin(&mut self, reading: &mut Reading<'_>, reader: SheetReader) {
+        reading.tables += 1;
+        reading.has_own_tendons |= reader.sheet().name == "Tendons";
+        self.stage = Stage::Rows(reader);
+        self.gathered = recognise::Sheet::new(&reading.part, &self.name, Grid::Cells);
     }
 
     /// Goes on to gather the sheet, unless sheets out of the layout are not looked at.
@@ -399,6 +426,11 @@ impl<'c> SheetReading<'c> {
     /// Ends the sheet; one in which something stands and no headers is a problem, an empty one is none.
     pub(crate) fn end(mut self, reading: &mut Reading<'_>) -> Result<(), Stopped> {
         self.end_row(reading)?;
+        if let Stage::Search(search) = &mut self.stage
+            && let Some(reader) = search.end(reading.tables, reading.frames)?
+        {
+            self.begin(reading, reader);
+        }
         let problem = match self.stage {
             Stage::Search(search) if self.speaks => search.not_found(),
             Stage::Foreign(foreign) => reading.foreign(&self.name, foreign.meant()),

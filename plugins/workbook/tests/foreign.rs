@@ -4,7 +4,8 @@
 
 mod common;
 
-use common::{Made, Read, archive, binary, load, load_with, old, row, tendons};
+use common::{Made, Read, archive, binary, load, load_by, load_with, old, row, tendons};
+use restrand_kit::recognise::{ColumnMapping, Mapping, TableMapping};
 use restrand_kit::{At, Budget};
 use restrand_model::reading::{Place, ProblemKind};
 
@@ -24,7 +25,112 @@ fn headers_in_row_three_under_a_title_are_found() {
     assert_eq!(read.tables[0].header_row, 2);
     assert_eq!((read.text(0, "mark"), read.number(0, "strand_count")), (Some("T1"), Some(19.0)));
     assert!(matches!(read.records[0].at, At::Row(3)));
-    assert!(read.problems.is_empty());
+    let said: Vec<_> = read.problems.iter().map(|p| (p.kind, p.given.as_deref())).collect();
+    assert_eq!(
+        said,
+        [
+            (ProblemKind::Unknown, Some("Quillmere Viaduct, tendons")),
+            (ProblemKind::Unknown, Some("draft")),
+        ]
+    );
+}
+
+#[test]
+fn rows_of_units_notes_and_sums_of_a_sheet_in_the_layout_are_no_records() {
+    let data = row(1, &["Mark", "Strand count", "Length", "Jacking force", "Remarks"])
+        + r#"<row r="2"><c r="B2" t="str"><v>(no.)</v></c><c r="C2" t="str"><v>(ft)</v></c><c r="D2" t="str"><v>(kips)</v></c></row>"#
+        + r#"<row r="3"><c r="A3" t="str"><v>T1</v></c><c r="B3"><v>19</v></c><c r="C3"><v>100</v></c><c r="D3"><v>800</v></c></row>"#
+        + r#"<row r="4"><c r="A4" t="str"><v>T 2</v></c></row>"#
+        + r#"<row r="5"><c r="A5" t="str"><v>Total</v></c><c r="B5"><v>19</v></c></row>"#
+        + &row(6, &["Notes:"])
+        + &row(7, &["1. Stress in the order listed."])
+        + &row(8, &["Anchor set of all tendons is a quarter inch"]);
+    let read = load(&Made::new(&[("Tendons", &data)]).bytes());
+    assert_eq!(read.records.len(), 2);
+    assert_eq!((read.text(0, "mark"), read.text(1, "mark")), (Some("T1"), Some("T 2")));
+    assert_eq!(read.number(0, "length_m"), Some(30.48));
+    assert_eq!(read.tables[0].columns[2].unit.unwrap().symbol, "ft");
+    let said: Vec<_> =
+        read.problems.iter().filter_map(|problem| problem.given.as_deref()).collect();
+    assert_eq!(
+        said,
+        [
+            "Remarks",
+            "Total | 19",
+            "Notes:",
+            "1. Stress in the order listed.",
+            "Anchor set of all tendons is a quarter inch",
+        ]
+    );
+}
+
+#[test]
+fn a_sheet_by_another_name_is_read_as_what_its_headers_say() {
+    let tendons = row(1, &["EAST FORK BRIDGE"])
+        + &row(3, &["Mark", "Strand count", "Length", "Jacking force"])
+        + r#"<row r="4"><c r="B4" t="str"><v>(each)</v></c><c r="C4" t="str"><v>(ft)</v></c><c r="D4" t="str"><v>(kips)</v></c></row>"#
+        + r#"<row r="5"><c r="A5" t="str"><v>T1</v></c><c r="B5"><v>19</v></c><c r="C5"><v>100</v></c><c r="D5"><v>800</v></c></row>"#
+        + &row(7, &["NOTE: STRESS IN ORDER LISTED. SEE DRAWING 4."]);
+    let own = [("TENDON DATA", tendons.as_str())];
+    // In the very words of the layout, and below a title with one other.
+    let mixed = tendons.replace("Jacking force", "P jack");
+    for sheets in [own, [("TENDON DATA", mixed.as_str())], [("Tendons", mixed.as_str())]] {
+        let read = load(&Made::new(&sheets).bytes());
+        let tendons: Vec<_> =
+            read.records.iter().filter(|one| one.fields.get("mark").is_some()).collect();
+        assert_eq!(tendons.len(), 1, "{sheets:?}");
+        let fields = &tendons[0].fields;
+        let number = |name: &str| fields.get(name).and_then(restrand_model::Value::as_number);
+        assert_eq!((number("strand_count"), number("length_m")), (Some(19.0), Some(30.48)));
+        assert!(fields.get("stressing").is_some());
+        assert!(!read.problems.iter().any(|one| one.kind == ProblemKind::SheetLost));
+    }
+}
+
+#[test]
+fn a_mapping_of_a_sheet_in_the_layout_is_not_ignored() {
+    let data = row(1, &["Mark", "Strand count", "Pull"])
+        + r#"<row r="2"><c r="A2" t="str"><v>T1</v></c><c r="B2"><v>19</v></c><c r="C2"><v>800</v></c></row>"#;
+    for sheet in ["Tendons", "TENDON DATA"] {
+        let column = ColumnMapping {
+            header: "Pull".to_owned(),
+            field: Some("tendon.stressing.jacking_force".to_owned()),
+            unit: Some("kip".to_owned()),
+            station: None,
+        };
+        let mapping = Mapping {
+            tables: vec![TableMapping {
+                sheet: Some(sheet.to_owned()),
+                constants: [
+                    ("project.stage".to_owned(), "tender".into()),
+                    ("end.tail_mm".to_owned(), 900.into()),
+                ]
+                .into(),
+                columns: vec![column],
+                ..TableMapping::default()
+            }],
+            ..Mapping::default()
+        };
+        assert!(mapping.faults().is_empty());
+        let read = load_by(
+            "schedule.xlsx",
+            &Made::new(&[(sheet, &data)]).bytes(),
+            Budget::default(),
+            &mapping,
+        )
+        .unwrap();
+        let of = |list: &str| -> Vec<_> {
+            let is_of = |at: u32| read.tables[at as usize].list == list;
+            read.records.iter().filter(|one| is_of(one.table)).map(|one| &one.fields).collect()
+        };
+        assert_eq!(of("Tendons").len(), 1);
+        assert!(of("Tendons")[0].get("stressing").is_some(), "{sheet}");
+        let stage = of("Project")[0].get("stage").and_then(restrand_model::Value::as_text);
+        assert_eq!(stage, Some("tender"));
+        let tails: Vec<_> =
+            of("Ends").iter().filter_map(|end| end.get("tail_mm")).cloned().collect();
+        assert_eq!(tails, vec![restrand_model::Value::Number(900.0); 2]);
+    }
 }
 
 #[test]

@@ -52,12 +52,17 @@ const LEAST_OUTER: f64 = 20.0;
 /// assert_eq!((read.count, read.diameter_mm, read.is_inch), (19, Some(15.24), true));
 /// assert_eq!(strands("19T15").unwrap().diameter_mm, None);
 /// assert_eq!(strands("19"), None);
+/// assert_eq!(strands("15.7"), None);
 /// ```
 #[must_use]
 pub fn strands(text: &str) -> Option<Strands> {
     let text = text.trim();
     let digits = text.find(|c: char| !c.is_ascii_digit())?;
     let count: u32 = text.get(..digits)?.parse().ok().filter(|count| (1..=200).contains(count))?;
+    // A point right behind the number makes it a decimal: `15.7` is a size, and no fifteen of anything.
+    if text[digits..].starts_with('.') {
+        return None;
+    }
     let rest = text[digits..].trim_start();
     let rest =
         rest.strip_prefix(['-', 'x', 'X', '×', '*', '/', '–', '@']).unwrap_or(rest).trim_start();

@@ -154,7 +154,7 @@ fn a_mapping_says_what_nothing_else_does() {
         }],
         ifc: None,
     };
-    assert_eq!(mapping.faults(), [""; 0]);
+    assert!(mapping.faults().is_empty(), "{:?}", mapping.faults());
     let read = taken(vec![sheet("Sheet1", rows)], &mapping);
     let force = read.number("Tendons", 0, &["stressing", "jacking_force_kn"]).unwrap();
     assert!((force - 3558.577).abs() < 1e-3, "{force}");

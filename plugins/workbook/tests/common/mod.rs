@@ -8,6 +8,7 @@ pub(crate) mod old;
 
 use std::io::{Cursor, Write};
 
+use restrand_kit::recognise::Mapping;
 use restrand_kit::{
     Budget, Bytes, Content, Frame, LoadError, Loss, Output, Part, Parts, Plugin, RecordFrame,
     Stopped, WriteOptions,
@@ -59,10 +60,19 @@ impl Read {
 }
 
 pub(crate) fn load_with(name: &str, bytes: &[u8], budget: Budget) -> Result<Read, LoadError> {
+    load_by(name, bytes, budget, &Mapping::default())
+}
+
+pub(crate) fn load_by(
+    name: &str,
+    bytes: &[u8],
+    budget: Budget,
+    mapping: &Mapping,
+) -> Result<Read, LoadError> {
     let part = Bytes::new(name, bytes.to_vec());
     let parts: [&dyn Part; 1] = [&part];
     let mut read = Read::default();
-    Workbook.load(Parts(&parts), budget, &mut |frame: Frame| -> Result<(), Stopped> {
+    let mut take = |frame: Frame| -> Result<(), Stopped> {
         match frame {
             Frame::Table(table) => read.tables.push(table),
             Frame::Record(record) => read.records.push(record),
@@ -71,7 +81,8 @@ pub(crate) fn load_with(name: &str, bytes: &[u8], budget: Budget) -> Result<Read
             Frame::Understood(sheet) => read.understood.push(sheet),
         }
         Ok(())
-    })?;
+    };
+    Workbook.load_mapped(Parts(&parts), budget, mapping, &mut take)?;
     Ok(read)
 }
 

@@ -11,9 +11,9 @@ pub(super) fn read(text: &str) -> Option<Scope> {
     }
     Some(match words.join(" ").as_str() {
         "a" | "1" | "left" | "l" | "start" | "begin" | "near" => Scope::A,
-        "b" | "2" | "right" | "r" | "finish" | "far" => Scope::B,
-        "stressing" | "je" | "se" => Scope::Stressing,
-        "dead" | "de" | "non stressing" | "nonstressing" => Scope::Dead,
+        "b" | "2" | "right" | "r" | "finish" | "far" | "end" => Scope::B,
+        "stressing" | "je" | "se" | "le" => Scope::Stressing,
+        "dead" | "de" | "fe" | "non stressing" | "nonstressing" => Scope::Dead,
         _ => return None,
     })
 }

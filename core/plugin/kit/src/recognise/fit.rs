@@ -59,6 +59,8 @@ pub(super) fn describes(description: Description, text: &str) -> bool {
 
 fn name(cell: &Cell<'_>, as_number: f64) -> f64 {
     match cell {
+        // A number that is stored as a text is one.
+        Cell::Text(text) if text.trim().parse::<f64>().is_ok() => as_number,
         Cell::Text(_) => 1.0,
         Cell::Number(_) => as_number,
         _ => 0.2,
@@ -85,6 +87,8 @@ fn fits_field(field: &FieldInfo, cell: &Cell<'_>) -> f64 {
             }
             _ => 0.0,
         },
+        // Which end that is, other columns tell, or nothing.
+        Shape::Choice(_) if field.name == "from" && is_kind(cell) => 1.0,
         Shape::Choice(list) | Shape::Choices(list) => match cell {
             Cell::Text(text) => is(!matches!(word(field, list, text), Word::Unknown)),
             _ => 0.0,

@@ -94,7 +94,7 @@ fn is_deleted_since(cell: &GridCell) -> bool {
 }
 
 /// Whether the first text of a row says that it holds sums, or what is carried over.
-pub(super) fn is_of_sums(text: &str) -> bool {
+pub(crate) fn is_of_sums(text: &str) -> bool {
     /// Words of such a text at most; a longer one is a remark.
     const MOST: usize = 7;
     let lower = text.to_lowercase();
@@ -114,6 +114,13 @@ pub(super) fn is_of_sums(text: &str) -> bool {
             // Two letters need the bar between them, for they may be a mark.
             begins(wanted) && (wanted.len() > 3 || lower.contains('/') || lower.contains('.'))
         })
+}
+
+/// Whether a text heads the notes below a table, or begins one of them: `Notes:`, `NOTE: all in mm`.
+pub(crate) fn heads_notes(text: &str) -> bool {
+    let lower = text.trim().to_lowercase();
+    let head = lower.split_once(':').map_or(&*lower, |(head, _)| head);
+    NOTES.contains(&head.trim_matches(|c: char| !c.is_alphanumeric()))
 }
 
 /// Whether a row begins with a text that says so.

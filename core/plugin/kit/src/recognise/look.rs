@@ -13,6 +13,7 @@ use crate::sheet::Cell;
 /// Looks for the tables of a sheet, as it stands, side by side or sideways; gives its parts.
 pub(super) fn look(mut sheet: Sheet, before: Option<&Looked>, mapping: &Mapping) -> Vec<Looked> {
     let mut hidden = hidden(&sheet);
+    sheet.legend = super::legend::of(&sheet);
     let mapped: Vec<&TableMapping> = mapping.of(&sheet.name).collect();
     let rearranged = rearranged(&mut sheet, &mapped);
     pairs::split(&mut sheet);

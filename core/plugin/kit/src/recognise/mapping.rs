@@ -17,7 +17,9 @@
 use std::collections::BTreeMap;
 
 use restrand_model::quantity::{Unit, of_field};
+use restrand_model::reading::{Origin, Place, Problem, ProblemKind};
 use restrand_model::sheet::{self, Column, plain};
+use restrand_model::value::Value;
 use serde::Deserialize;
 
 use super::scope::Scope;
@@ -72,6 +74,28 @@ pub struct ColumnMapping {
     pub station: Option<u32>,
 }
 
+/// What is wrong with a mapping file.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MappingFault {
+    /// The text of the file that is wrong.
+    pub given: String,
+    /// Why, as a clause.
+    pub why: String,
+}
+
+/// What is said of a mapping file that does not fit the file for which it holds.
+pub(super) fn problem(part: &str, why: String) -> Problem {
+    Problem {
+        kind: ProblemKind::Assumed,
+        place: Place::Part { part: part.to_owned() },
+        record: Origin::default(),
+        subject: "the mapping file".to_owned(),
+        given: None,
+        why,
+        help: "write the name as the file has it; --reading shows the names".to_owned(),
+    }
+}
+
 /// A field that a mapping names, with the end it speaks of.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Named {
@@ -95,39 +119,54 @@ impl Mapping {
         self.tables.is_empty()
     }
 
-    /// What is wrong with it, as clauses.
+    /// Whether it speaks of a sheet of this name that may be in the schedule's own layout, and holds records of this list.
+    ///
+    /// What it says of all sheets it says of those with the records that it names.
     #[must_use]
-    pub fn faults(&self) -> Vec<String> {
+    pub fn is_of_own(&self, sheet: &str, list: &str) -> bool {
+        LISTS.contains(&list)
+            && self.of(sheet).any(|table| {
+                table.sheet.is_some()
+                    || list_of(table.record.as_deref().unwrap_or("tendon")) == Some(list)
+            })
+    }
+
+    /// What is wrong with it.
+    #[must_use]
+    pub fn faults(&self) -> Vec<MappingFault> {
         let mut faults = Vec::new();
+        let mut fault = |given: &str, why: String| {
+            faults.push(MappingFault { given: given.to_owned(), why });
+        };
         if self.mapping > 1 {
-            faults.push(format!("it is of version {}, and version 1 is known", self.mapping));
+            fault("mapping", format!("it is of version {}, and version 1 is known", self.mapping));
         }
         for table in &self.tables {
             if let Some(record) = &table.record
                 && list_of(record).is_none()
             {
-                faults.push(format!("no rows are \"{record}\""));
+                fault(record, format!("no rows are \"{record}\""));
             }
             if let Some([first, last]) = table.headers
                 && (first == 0 || last < first)
             {
-                faults.push(format!("its headers cannot stand in the rows {first} to {last}"));
+                let why = format!("its headers cannot stand in the rows {first} to {last}");
+                fault("headers", why);
             }
             for name in table.constants.keys() {
-                if named(name).is_none() {
-                    faults.push(format!("no field is called \"{name}\""));
+                match named(name).map(|named| named.target.column()) {
+                    None => fault(name, format!("no field is called \"{name}\"")),
+                    Some(Some(Column::Value { .. })) => {}
+                    Some(_) => fault(name, format!("\"{name}\" is no value that can be given")),
                 }
             }
             for column in &table.columns {
-                let named = match column.field.as_deref() {
-                    None | Some("none") => continue,
-                    Some(field) => match named(field) {
-                        Some(named) => named,
-                        None => {
-                            faults.push(format!("no field is called \"{field}\""));
-                            continue;
-                        }
-                    },
+                let Some(field) = column.field.as_deref().filter(|field| *field != "none") else {
+                    continue;
+                };
+                let Some(named) = named(field) else {
+                    fault(field, format!("no field is called \"{field}\""));
+                    continue;
                 };
                 let own = match named.target.column() {
                     Some(Column::Value { unit, .. }) => *unit,
@@ -137,14 +176,35 @@ impl Mapping {
                     && unit != "%"
                     && own.is_none_or(|own| Unit::find(unit, own.dimension).is_none())
                 {
-                    faults.push(format!(
-                        "\"{unit}\" is no unit of \"{}\"",
-                        column.field.as_deref().unwrap_or_default()
-                    ));
+                    fault(unit, format!("\"{unit}\" is no unit of \"{field}\""));
                 }
             }
         }
         faults
+    }
+
+    /// What it gives of the project, whatever the sheet: the path of each field, and the value.
+    pub(super) fn of_project(&self) -> Vec<(&'static [&'static str], Value)> {
+        let constants = self.tables.iter().flat_map(|table| &table.constants);
+        constants
+            .filter_map(|(name, value)| {
+                let target = named(name)?.target;
+                match (target.list()?, target.column()?) {
+                    ("Project", Column::Value { path, .. }) => {
+                        Some((path.as_slice(), Value::from_json(&value.to_string())?))
+                    }
+                    _ => None,
+                }
+            })
+            .collect()
+    }
+
+    /// What is to be said where it speaks of sheets, and none was read by what it says.
+    #[must_use]
+    pub fn unheard(&self, part: &str) -> Option<Problem> {
+        let why = "speaks of sheets that are not in the schedule's own layout, and this file has none: nothing is \
+                   taken by what it says";
+        (!self.is_empty()).then(|| problem(part, why.to_owned()))
     }
 
     /// What it says that fits nothing: of sheets, by their names, and of the headers of the tables found in them.

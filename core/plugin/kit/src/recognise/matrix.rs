@@ -58,7 +58,7 @@ pub(super) fn read(
                 continue;
             };
             let mut reader =
-                TableReader::new(&one.sheet, &found, &one.notes, None, known, tables, frames)?;
+                TableReader::new(&one.sheet, &found, &one.notes, &[], known, tables, frames)?;
             reader.read(&[], frames)?;
             let mut said = report_of(one);
             let rest = reader.understood(&mut said);
@@ -211,6 +211,7 @@ fn table_of(sheet: &Sheet, matrix: &Matrix, tendon: &Tendon, position: usize) ->
         header: header.clone(),
         target: Some(target),
         readings: Vec::new(),
+        claim: None,
         sureness: Sureness::Likely,
         score: 1.0,
         why: "it stands in a table of deviators whose headers name tendons".to_owned(),
@@ -231,8 +232,14 @@ fn table_of(sheet: &Sheet, matrix: &Matrix, tendon: &Tendon, position: usize) ->
     if only.is_empty() {
         return None;
     }
-    let assignment =
-        Assignment { list: "Points", columns, score: 0.0, per_end: false, one_is_jacked: false };
+    let assignment = Assignment {
+        list: "Points",
+        columns,
+        score: 0.0,
+        per_end: false,
+        one_is_jacked: false,
+        jacked_in_row: false,
+    };
     Some(Found {
         caption: None,
         headers: matrix.headers..matrix.headers + 1,

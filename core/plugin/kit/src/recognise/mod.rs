@@ -11,6 +11,7 @@
 
 mod apart;
 mod assign;
+mod captioned;
 mod ends;
 mod extent;
 mod facts;
@@ -26,6 +27,7 @@ mod hidden;
 mod kinds;
 mod known;
 mod labels;
+mod legend;
 mod look;
 mod mapping;
 mod matrix;
@@ -51,11 +53,14 @@ mod words;
 
 use std::collections::BTreeSet;
 
-use restrand_model::reading::{Origin, Place, Problem, ProblemKind, Remark, Understood};
+use restrand_model::reading::{Remark, Understood};
+
+pub(crate) use habits::{heads_notes, is_of_sums};
+pub(crate) use header::is_unit_below;
 
 pub use grid::{GridCell, GridRow, Look, MOST_CELLS, Merged, Sheet, unit_of_format};
 pub use headless::unheaded;
-pub use mapping::{ColumnMapping, Mapping, TableMapping};
+pub use mapping::{ColumnMapping, Mapping, MappingFault, TableMapping};
 pub use starter::starter;
 
 use crate::frame::{Frame, Frames, Stopped};
@@ -90,6 +95,12 @@ impl Looked {
     fn new(sheet: Sheet, found: Vec<Found>, notes: UnitNotes, outside: BTreeSet<u32>) -> Self {
         Self { sheet, found, notes, outside, taken: BTreeSet::new(), hidden: None, is_part: false }
     }
+}
+
+/// Whether sheets of this list of the layout are recognised by what their headers say.
+#[must_use]
+pub fn knows(list: &str) -> bool {
+    vocabulary::LISTS.contains(&list)
 }
 
 /// Whether people call a field of this list, or of what belongs to it, by this header.
@@ -179,17 +190,12 @@ fn tell_unmet(
         sheets.chain(ignored.iter().map(|name| (name.as_str(), Vec::new()))).collect();
     let Some(part) = looked.first().map(|one| one.sheet.part.clone()) else { return Ok(()) };
     for what in mapping.unmet(&sheets) {
-        frames.take(Frame::Problem(Problem {
-            kind: ProblemKind::Assumed,
-            place: Place::Part { part: part.clone() },
-            record: Origin::default(),
-            subject: "the mapping file".to_owned(),
-            given: None,
-            why: format!(
+        frames.take(Frame::Problem(mapping::problem(
+            &part,
+            format!(
                 "speaks of {what}, which this file does not have: nothing is taken by what it says there"
             ),
-            help: "write the name as the file has it; --reading shows the names".to_owned(),
-        }))?;
+        )))?;
     }
     Ok(())
 }
@@ -224,7 +230,7 @@ fn read_looked(
         }
     }
     frames.wait_for(notes);
-    project::hand_over(&looked, &titles, tables, frames)?;
+    project::hand_over(&looked, &titles, &mapping.of_project(), tables, frames)?;
     let mut further: Vec<(String, String)> = Vec::new();
     for one in &looked {
         let report = read_sheet(one, mapping, &mut known, &mut further, tables, frames)?;
@@ -358,16 +364,18 @@ fn read_sheet(
         }
         let numbers =
             [found.headers.start, found.headers.end - 1].map(|at| sheet.rows[at].number + 1);
-        let mapped = mapping.of(&sheet.name).find(|table| {
+        let is_of = |table: &&TableMapping| {
             table.headers.is_none_or(|headers| headers == numbers)
                 && table
                     .record
                     .as_deref()
                     .is_none_or(|record| mapping::list_of(record) == Some(found.assignment.list))
-        });
+        };
+        let mapped: Vec<&TableMapping> = mapping.of(&sheet.name).filter(is_of).collect();
         let mut moved = Moved::new(sheet, *tables, frames);
+        let notes = one.notes.below(found.caption.as_deref());
         let mut reader =
-            TableReader::new(sheet, found, &one.notes, mapped, known, tables, &mut moved)?;
+            TableReader::new(sheet, found, &notes, &mapped, known, tables, &mut moved)?;
         reader.read(&context, &mut moved)?;
         let rest = reader.understood(&mut report);
         further.extend(rest.into_iter().map(|(row, text)| (cell_name(sheet, row, 0), text)));

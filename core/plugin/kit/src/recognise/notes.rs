@@ -12,13 +12,36 @@ use crate::sheet::Cell;
 enum Topic {
     /// Everything of this dimension.
     All(Dimension),
-    /// Stations.
-    Stations,
-    /// Elevations and offsets.
-    Levels,
-    /// Lengths of tendons and their parts.
-    Lengths,
+    /// Some fields, by their place among [`OF_FIELDS`].
+    Fields(usize),
 }
+
+/// What notes call fields of one kind, and these fields.
+///
+/// Common practice, no source.
+const OF_FIELDS: [(&[&str], &[&str]); 10] = [
+    (
+        &["station", "stations", "stationing", "chainage", "chainages"],
+        &["station_m", "from_m", "to_m"],
+    ),
+    (&["elevation", "elevations", "level", "levels"], &["elevation_m"]),
+    (&["offset", "offsets", "eccentricity", "eccentricities"], &["lateral_m"]),
+    (&["coordinate", "coordinates"], &["elevation_m", "lateral_m"]),
+    (&["length", "lengths"], &["length_m", "straight_length_m"]),
+    (&["clearance", "clearances"], &["behind_mm", "up_mm", "down_mm", "left_mm", "right_mm"]),
+    (
+        &["elongation", "elongations", "extension", "extensions"],
+        &["elongation_mm", "elongation_a_mm", "elongation_b_mm"],
+    ),
+    (&["radius", "radii"], &["radius_m"]),
+    (
+        &["diameter", "diameters", "dia", "dias"],
+        &["outer_mm", "inner_mm", "wall_mm", "diameter_mm"],
+    ),
+    (&["set", "draw-in", "drawin", "pull-in", "slip"], &["set_mm"]),
+];
+/// The place of lengths among them, which stand for other measures of length too where these have no unit.
+const LENGTHS: usize = 4;
 
 /// A unit that a note states.
 #[derive(Debug, Clone, PartialEq)]
@@ -50,29 +73,41 @@ impl UnitNotes {
         if !["unit", "dimension", " in ", "shown"].iter().any(|word| lower.contains(word)) {
             return;
         }
+        sentences(text).into_iter().for_each(|sentence| self.sentence(sentence, text));
+    }
+
+    /// Takes what a sentence states, clause by clause: a further topic behind a unit begins another.
+    fn sentence(&mut self, sentence: &str, note: &str) {
         let mut topics: Vec<Option<Topic>> = Vec::new();
-        let mut armed = false;
+        let (mut armed, mut is_all) = (false, false);
         for token in
-            text.split(|c: char| c.is_whitespace() || matches!(c, ',' | ';' | ':' | '(' | ')'))
+            sentence.split(|c: char| c.is_whitespace() || matches!(c, ',' | ':' | '(' | ')'))
         {
             let token = token.trim_matches(['.', '=', '-', '–']);
             if token.is_empty() {
                 continue;
             }
             let plain = token.to_lowercase();
+            if plain == "all" {
+                // It is of all, unless the next word says of what.
+                is_all = true;
+                continue;
+            }
+            if plain == "in" && std::mem::take(&mut is_all) {
+                (topics, armed) = (vec![None], true);
+                continue;
+            }
+            is_all = false;
             if let Some(topic) = topic(&plain) {
                 if armed {
                     topics.clear();
                     armed = false;
                 }
                 topics.push(topic);
-            } else if matches!(plain.as_str(), "in" | "are" | "is")
-                && !topics.is_empty()
-                && plain == "in"
-            {
+            } else if plain == "in" && !topics.is_empty() {
                 armed = true;
             } else if (armed || topics.contains(&None)) && token.len() <= 12 {
-                self.unit(&topics, token, text);
+                self.unit(&topics, token, note);
             }
         }
     }
@@ -93,6 +128,28 @@ impl UnitNotes {
                 self.units.push(NotedUnit { topic, unit, note: note.trim().to_owned() });
             }
         }
+    }
+
+    /// The same below a caption, of which what it says goes before all else: `Table 2: Deviators (all in m)`.
+    pub(super) fn below(&self, caption: Option<&str>) -> Self {
+        let mut own = Self::default();
+        if let Some(caption) = caption {
+            own.read(caption);
+        }
+        let says_all = |noted: &NotedUnit| {
+            let of = noted.unit.dimension;
+            own.units.iter().any(|own| own.topic == Topic::All(of))
+        };
+        let mut notes = self.clone();
+        if !own.units.is_empty() {
+            notes.units.retain(|noted| !says_all(noted));
+            notes.units.retain(|noted| !own.units.iter().any(|own| own.topic == noted.topic));
+            notes.units.extend(own.units);
+        }
+        if own.sign.is_some() {
+            notes.sign = own.sign;
+        }
+        notes
     }
 
     /// Takes what other notes say too.
@@ -124,41 +181,69 @@ impl UnitNotes {
 
     /// The units that hold for a field, each with its note; several contradict each other.
     pub(super) fn of(&self, field: &FieldInfo, dimension: Dimension) -> Vec<(&'static Unit, &str)> {
-        let own = match field.name {
-            "station_m" | "from_m" | "to_m" => Some(Topic::Stations),
-            "elevation_m" | "lateral_m" => Some(Topic::Levels),
-            "length_m" | "straight_length_m" => Some(Topic::Lengths),
-            _ => None,
-        };
         let said = |topic: Topic| -> Vec<(&'static Unit, &str)> {
             let noted = self.units.iter().filter(|noted| noted.topic == topic);
             noted.map(|noted| (noted.unit, noted.note.as_str())).collect()
         };
-        let special = own.map(said).unwrap_or_default();
+        let own = OF_FIELDS.iter().enumerate().filter(|(_, (_, of))| of.contains(&field.name));
+        let special: Vec<_> = own.flat_map(|(at, _)| said(Topic::Fields(at))).collect();
         let general = if special.is_empty() { said(Topic::All(dimension)) } else { special };
         if general.is_empty() && dimension == Dimension::Length {
-            said(Topic::Lengths)
+            said(Topic::Fields(LENGTHS))
         } else {
             general
         }
     }
 }
 
+/// The sentences of a note, as far as a semicolon or a point tells them.
+///
+/// The point of an abbreviation ends none: that of `dims. in mm`, or one with others before it, as `C.L.`.
+fn sentences(text: &str) -> Vec<&str> {
+    let mut sentences = Vec::new();
+    let mut from = 0;
+    for (at, mark) in text.char_indices() {
+        let behind = &text[at + mark.len_utf8()..];
+        let ends = match mark {
+            ';' => true,
+            '.' => {
+                let word = text[from..at].rsplit(char::is_whitespace).next().unwrap_or_default();
+                let begins_anew = behind.starts_with(char::is_whitespace)
+                    && behind.trim_start().starts_with(|c: char| c.is_uppercase());
+                let is_short = word.contains('.')
+                    || word.chars().count() < 2
+                    || ABBREVIATED.contains(&&*word.to_lowercase());
+                begins_anew && !is_short
+            }
+            _ => false,
+        };
+        if ends {
+            sentences.push(&text[from..at]);
+            from = at + mark.len_utf8();
+        }
+    }
+    sentences.push(&text[from..]);
+    sentences
+}
+
+/// Words of notes that are written short, with a point.
+const ABBREVIATED: [&str; 7] = ["dim", "dims", "elev", "sta", "ch", "approx", "no"];
+
 /// What a word of a note is about; `Some(None)` is about all.
 fn topic(word: &str) -> Option<Option<Topic>> {
-    Some(Some(match word.trim_end_matches('s') {
-        "unit" => return Some(None),
-        "length" => Topic::Lengths,
-        "dimension" | "dim" | "diameter" | "distance" => Topic::All(Dimension::Length),
-        "force" | "load" => Topic::All(Dimension::Force),
-        "stre" | "strength" | "pressure" | "stresse" => Topic::All(Dimension::Stress),
-        "weight" | "masse" | "mas" => Topic::All(Dimension::Mass),
-        "area" => Topic::All(Dimension::Area),
-        "angle" => Topic::All(Dimension::Angle),
-        "station" | "chainage" | "stationing" => Topic::Stations,
-        "elevation" | "level" | "offset" | "coordinate" => Topic::Levels,
+    if let Some(at) = OF_FIELDS.iter().position(|(words, _)| words.contains(&word)) {
+        return Some(Some(Topic::Fields(at)));
+    }
+    Some(Some(Topic::All(match word.trim_end_matches('s') {
+        "unit" | "value" | "figure" | "quantitie" => return Some(None),
+        "dimension" | "dim" | "distance" | "measurement" | "size" | "other" => Dimension::Length,
+        "force" | "load" => Dimension::Force,
+        "stre" | "strength" | "pressure" | "stresse" => Dimension::Stress,
+        "weight" | "masse" | "mas" => Dimension::Mass,
+        "area" => Dimension::Area,
+        "angle" => Dimension::Angle,
         _ => return None,
-    }))
+    })))
 }
 
 /// All that stands in rows that are no part of a table, as it is shown; numbers and dates are kept as texts are.
@@ -208,6 +293,23 @@ mod tests {
         }
         let kept: Vec<String> = texts(&sheet, &|_| true).map(|(_, _, text)| text).collect();
         assert_eq!(kept, ["Strands", "19"]);
+    }
+
+    #[test]
+    fn each_clause_of_a_note_states_the_unit_of_its_own() {
+        for note in [
+            "1. All dimensions in mm unless noted otherwise. Chainages and levels in m.",
+            "all dimensions in mm unless noted; chainages and levels in m",
+            "CHAINAGES AND LEVELS IN m, ALL OTHER DIMS. ARE IN mm U.N.O.",
+            "Offsets are from C.L. of box, in mm. Chainages in m; Levels in m",
+        ] {
+            assert_eq!(unit(note, TendonPoint::INFO, "lateral_m"), ["mm"], "{note}");
+            assert_eq!(unit(note, TendonPoint::INFO, "elevation_m"), ["m"], "{note}");
+            assert_eq!(unit(note, TendonPoint::INFO, "station_m"), ["m"], "{note}");
+        }
+        let note = "Offsets are positive to the left. Levels in m";
+        assert_eq!(unit(note, TendonPoint::INFO, "lateral_m"), [""; 0]);
+        assert_eq!(unit("Coordinates in m", TendonPoint::INFO, "lateral_m"), ["m"]);
     }
 
     #[test]

@@ -15,6 +15,7 @@ const OF_PLACES: [&str; 5] = ["station", "x", "elevation", "lateral", "anchorage
 /// Names the ends of headers that say them only beside each other.
 pub(super) fn name_ends(columns: &mut [Candidate<'_>]) {
     begin_and_end(columns);
+    of_two_letters(columns);
     numbered(columns);
     at_places(columns);
 }
@@ -29,6 +30,26 @@ fn begin_and_end(columns: &mut [Candidate<'_>]) {
     for column in columns.iter_mut().filter(|column| column.header.scope.is_none()) {
         let rest = without(&column.header.words, "end");
         if rest.len() < column.header.words.len() && begun.contains(&rest) {
+            (column.header.scope, column.header.said) = (Some(Scope::B), Some(Scope::B));
+            column.header.words = rest;
+        }
+    }
+}
+
+/// Beside `Station A` the other end is called `E` as well, as `Ende` is the end in German.
+fn of_two_letters(columns: &mut [Candidate<'_>]) {
+    let of = |scope: Scope| -> Vec<Vec<String>> {
+        let of = columns.iter().filter(|column| column.header.scope == Some(scope));
+        of.map(|column| column.header.words.clone()).collect()
+    };
+    let (begun, ended) = (of(Scope::A), of(Scope::B));
+    for column in columns.iter_mut().filter(|column| column.header.scope.is_none()) {
+        let rest = without(&column.header.words, "e");
+        if rest.len() < column.header.words.len()
+            && !rest.is_empty()
+            && begun.contains(&rest)
+            && !ended.contains(&rest)
+        {
             (column.header.scope, column.header.said) = (Some(Scope::B), Some(Scope::B));
             column.header.words = rest;
         }

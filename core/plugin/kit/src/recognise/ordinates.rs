@@ -64,7 +64,7 @@ pub(super) fn read(
             let mark = known.tendons[*tendon].mark.clone();
             let Some(found) = table_of(&one.sheet, turned, &block, *row, &mark) else { continue };
             let mut reader =
-                TableReader::new(turned, &found, &one.notes, None, known, tables, frames)?;
+                TableReader::new(turned, &found, &one.notes, &[], known, tables, frames)?;
             reader.read(&[], frames)?;
             let mut said = report_of(one);
             reader.understood(&mut said);
@@ -186,6 +186,7 @@ fn table_of(sheet: &Sheet, turned: &Sheet, block: &Block, row: usize, mark: &str
         header,
         target: Some(field),
         readings: Vec::new(),
+        claim: None,
         sureness: Sureness::Likely,
         score: 1.0,
         why: "it is a row of ordinates, whose columns are points".to_owned(),
@@ -214,6 +215,7 @@ fn table_of(sheet: &Sheet, turned: &Sheet, block: &Block, row: usize, mark: &str
             score: 0.0,
             per_end: false,
             one_is_jacked: false,
+            jacked_in_row: false,
         },
         owner: Some(mark.into()),
         only: Some(block.points.clone()),

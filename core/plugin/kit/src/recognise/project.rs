@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use restrand_model::reading::{Column as ReadColumn, Origin, Problem, ProblemKind, Table};
 use restrand_model::reflect::{Date, Shape};
 use restrand_model::sheet::Column;
-use restrand_model::value::Fields;
+use restrand_model::value::{Fields, Value};
 
 use super::Looked;
 use super::grid::{GridCell, GridRow};
@@ -146,20 +146,27 @@ fn date(text: &str) -> Option<Date> {
     }
 }
 
-/// Hands over what the title blocks say of the project.
+/// Hands over what the title blocks say of the project, and before it what a mapping file gives, each by its path.
 pub(super) fn hand_over(
     looked: &[Looked],
     titles: &[(usize, Title)],
+    given: &[(&'static [&'static str], Value)],
     tables: &mut u32,
     frames: &mut dyn Frames,
 ) -> Result<(), Stopped> {
-    let Some((first, title)) = titles.first() else { return Ok(()) };
-    let (sheet, row) = (&looked[*first].sheet, title.row);
+    let (first, row) = titles.first().map_or((0, 0), |(first, title)| (*first, title.row));
+    let Some(Looked { sheet, .. }) = looked.get(first) else { return Ok(()) };
     let mut fields = Fields::new();
+    for (path, value) in given {
+        put(&mut fields, path, value.clone());
+    }
     let mut columns = Vec::new();
     let mut problems = Vec::new();
     for (of, title) in titles {
         let Some(Column::Value { path, field, .. }) = title.target.column() else { continue };
+        if given.iter().any(|(other, _)| *other == path.as_slice()) {
+            continue;
+        }
         let dated = match (&title.cell, field.0.shape) {
             (Cell::Text(text), Shape::Date) => date(text).map(Cell::Date),
             _ => None,

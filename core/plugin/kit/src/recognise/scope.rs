@@ -154,6 +154,15 @@ pub(super) fn deviator(text: &str) -> Option<(u8, &str)> {
         .then(|| (number, rest.trim_matches([' ', ':', '-', '–', ',', '\n'])))
 }
 
+/// The number of the deviator with which a text ends, and what stands before it: `Ch. D1`.
+pub(super) fn deviator_behind(text: &str) -> Option<(u8, &str)> {
+    let (before, last) = text.trim().rsplit_once(char::is_whitespace)?;
+    match deviator(last.trim_matches(['(', ')', '[', ']']))? {
+        (number, "") if before.chars().any(char::is_alphabetic) => Some((number, before)),
+        _ => None,
+    }
+}
+
 /// The letter of an end by which a text begins or ends, and what is left of it: `Clearance A`, `A x`.
 pub(super) fn letter(text: &str) -> Option<(Scope, String)> {
     /// Words behind which a letter names a kind.
@@ -223,6 +232,8 @@ mod tests {
         for text in ["D13 bars", "Diameter 1", "D", "d 1"] {
             assert!(deviator(text).is_none_or(|(_, rest)| !rest.is_empty()), "{text}");
         }
+        assert_eq!(deviator_behind("Ch. D1"), Some((1, "Ch.")));
+        assert_eq!(deviator_behind("D1"), None);
         assert_eq!(letter("Clearance A"), Some((Scope::A, "Clearance".to_owned())));
         assert_eq!(letter("B z"), Some((Scope::B, "z".to_owned())));
         assert_eq!(letter("Level at B"), Some((Scope::B, "Level".to_owned())));

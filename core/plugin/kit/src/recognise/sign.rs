@@ -9,6 +9,8 @@ pub(super) enum Sign {
     Right,
     /// What lies away from the middle is positive, on either side.
     Outward,
+    /// What lies in another direction is positive, as north: left or right, as the bridge lies.
+    Elsewhere,
 }
 
 /// Words between a sign and its side, at most.
@@ -34,6 +36,23 @@ pub(super) fn read(text: &str) -> Option<Sign> {
         (Sign::Right, true) => Sign::Left,
         (sign, _) => sign,
     })
+}
+
+/// A header without what it says of the sign of offsets behind it: `Offset A + outward` is `Offset A`.
+pub(super) fn without(header: &str) -> &str {
+    if read(header).is_none() {
+        return header;
+    }
+    let lower = header.to_lowercase();
+    let marks = ["+", "positive", "positif", "positiv", "pos.", "pos "];
+    let at = marks.iter().filter_map(|mark| lower.find(mark)).min();
+    match at {
+        // What is lower case may take other bytes, and is cut where both agree.
+        Some(at) if at > 0 && lower.len() == header.len() && read(&lower[at..]).is_some() => {
+            header[..at].trim_end_matches([' ', '(', '[', ',', ';', ':', '-', '–'])
+        }
+        _ => header,
+    }
 }
 
 /// What a note says of the sign of offsets; one that speaks of other things says nothing.
@@ -92,7 +111,10 @@ fn side(word: &str) -> Option<Sign> {
     Some(match word {
         "left" | "lt" | "lhs" | "l" | "gauche" | "links" => Sign::Left,
         "right" | "rt" | "rhs" | "r" | "droite" | "rechts" => Sign::Right,
-        "outward" | "outwards" | "outside" | "outer" => Sign::Outward,
+        "outward" | "outwards" | "outside" | "outer" | "outboard" => Sign::Outward,
+        "inward" | "inwards" | "inside" | "inner" | "inboard" | "median" | "kerb" | "curb"
+        | "parapet" | "north" | "south" | "east" | "west" | "northward" | "southward"
+        | "eastward" | "westward" | "upstream" | "downstream" => Sign::Elsewhere,
         _ => return None,
     })
 }
@@ -120,11 +142,15 @@ mod tests {
             ("y across from C.L. (+ outward), z up", Some(Sign::Outward)),
             ("y : écart à l'axe (+ à droite)", Some(Sign::Right)),
             ("- to the left, + to the right of axis", Some(Sign::Right)),
+            ("Offset (m) + towards median", Some(Sign::Elsewhere)),
+            ("Offset, +ve east", Some(Sign::Elsewhere)),
         ] {
             assert_eq!(read(text), sign, "{text}");
         }
         assert_eq!(of_note("Offsets: right positive"), Some(Sign::Right));
         assert_eq!(of_note("Extension tolerance +/- 5 %"), None);
         assert_eq!(of_note("Stress the left end first; temperature +20"), None);
+        assert_eq!(without("Offset A + outward"), "Offset A");
+        assert_eq!(without("Offset + 5"), "Offset + 5");
     }
 }

@@ -128,16 +128,19 @@ impl<'f> Sink<'f> {
         Ok(count)
     }
 
-    /// Joins a question with the same one of another column or sheet.
+    /// Joins a question with the same one of another column or sheet: one answer is that of all.
     fn ask(&mut self, question: Question) {
         let same = self.questions.iter_mut().find(|other| {
             other.subject == question.subject
                 && other.why == question.why
-                && last_part(&other.header) == last_part(&question.header)
+                && other.readings == question.readings
         });
-        match same {
-            Some(same) => same.records.extend(question.records),
-            None => self.questions.push(question),
+        let Some(same) = same else { return self.questions.push(question) };
+        same.records.extend(question.records);
+        let last = last_part(&question.header);
+        if !same.header.split(ALSO).any(|header| last_part(header) == last) {
+            same.header.push_str(ALSO);
+            same.header.push_str(&question.header);
         }
     }
 }
@@ -194,6 +197,9 @@ fn names(sort: &Sort, tendons: &[RecordFrame]) -> Vec<Box<str>> {
     }
     names
 }
+
+/// What stands between the headers of a question that is asked of several.
+pub(super) const ALSO: &str = "; ";
 
 fn last_part(header: &str) -> &str {
     header.rsplit(" › ").next().unwrap_or(header)

@@ -4,6 +4,8 @@ use std::fmt::Write as _;
 
 use restrand_model::reading::{PROPERTY_SET, Question, Sureness, Understood, UnderstoodTable};
 
+use super::sink::ALSO;
+
 /// Writes a mapping file from how sheets were understood and what was asked.
 #[must_use]
 pub fn starter(understood: &[Understood], questions: &[Question]) -> String {
@@ -74,11 +76,13 @@ pub fn starter(understood: &[Understood], questions: &[Question]) -> String {
 
 /// The question of a column: its own, or the one that was asked once for all columns that are called so.
 fn question_of<'q>(questions: &'q [Question], header: &str) -> Option<&'q Question> {
-    let last = |header: &'q str| header.rsplit(" › ").next().unwrap_or(header);
-    let own = questions.iter().find(|question| question.header == header);
+    let last = |header: &str| header.rsplit(" › ").next().unwrap_or(header).to_owned();
+    let asked =
+        |question: &Question, is: &dyn Fn(&str) -> bool| question.header.split(ALSO).any(is);
+    let own = questions.iter().find(|question| asked(question, &|one| one == header));
     own.or_else(|| {
-        let wanted = header.rsplit(" › ").next().unwrap_or(header);
-        questions.iter().find(|question| last(&question.header) == wanted)
+        let wanted = last(header);
+        questions.iter().find(|question| asked(question, &|one| last(one) == wanted))
     })
 }
 

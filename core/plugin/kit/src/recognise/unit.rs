@@ -60,6 +60,11 @@ const PLAUSIBLE: &[(&str, f64, f64)] = &[
 /// Common practice, no source.
 const FINE: f64 = 1000.0;
 
+/// Below this no measure along or across a bridge is written in millimetres.
+///
+/// Common practice, no source.
+const COARSE: f64 = 50.0;
+
 /// Units in which people write a quantity, by the unit of its field.
 const USUAL: &[(&str, &[&str])] = &[
     ("mm", &["mm", "in", "ft", "m"]),
@@ -204,12 +209,14 @@ fn of_notes(
         }
         units.iter().map(|unit| format!("in {}", unit.symbol)).collect()
     };
-    // What is written in millimetres has no thousandths of them.
+    // What is written in millimetres has no thousandths of them, and no bridge is laid out by single ones.
     let is_too_fine = |unit: &Unit| {
+        let largest = bare.iter().map(|value| value.abs()).fold(0.0, f64::max);
+        let is_whole = bare.iter().all(|value| value.fract() == 0.0);
         unit.symbol == "mm"
             && own.symbol == "m"
-            && bare.iter().any(|value| value.fract() != 0.0)
-            && bare.iter().all(|value| value.abs() < FINE)
+            && !bare.is_empty()
+            && (largest < COARSE || largest < FINE && (!is_whole || field.name == "station_m"))
     };
     match notes.of(field, own.dimension).as_slice() {
         [] => ColumnUnit::Asked {

@@ -12,5 +12,5 @@ pub use cell::{Cell, spells};
 pub use further::COMPUTED;
 pub use list::list_text;
 pub use marks::plain_number;
-pub use read::{ForeignSheet, HeaderSearch, SheetReader, is_headed, known_headers};
+pub use read::{ForeignSheet, HeaderSearch, Searched, SheetReader, is_headed, known_headers};
 pub use write::{CellAt, Cells, Mark, OutCell, SheetOut, sheets, sheets_of_texts, sheets_to_fill};

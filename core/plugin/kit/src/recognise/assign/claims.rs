@@ -17,13 +17,13 @@ pub(super) fn settle_claims(columns: &mut [Assigned]) {
         if rivals.is_empty() {
             continue;
         }
-        let mut claims = rivals;
-        claims.push(at);
+        let claims: Vec<usize> = std::iter::once(at).chain(rivals).collect();
         let most = claims.iter().map(|one| columns[*one].score).fold(0.0, f64::max);
         let strong: Vec<usize> =
             claims.iter().copied().filter(|one| columns[*one].score > most - NEAR).collect();
         let names: Vec<String> =
             strong.iter().map(|one| format!("\"{}\"", columns[*one].header.given)).collect();
+        let rivals: Vec<u32> = strong.iter().map(|one| columns[*one].index).collect();
         for one in claims {
             let is_strong = strong.contains(&one);
             let column = &mut columns[one];
@@ -32,12 +32,9 @@ pub(super) fn settle_claims(columns: &mut [Assigned]) {
             }
             column.target = None;
             if is_strong {
-                column.readings = names
-                    .iter()
-                    .map(|name| format!("{} from the column {name}", target.name()))
-                    .collect();
+                column.claim = Some((target, rivals.clone()));
                 column.sureness = Sureness::Asked;
-                column.why = format!("{} columns claim {}", names.len(), target.name());
+                column.why = format!("{} columns state it", rivals.len());
             } else {
                 column.sureness = Sureness::Kept;
                 column.why = format!(

@@ -157,6 +157,7 @@ fn assign_as(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Assigne
         header: header.clone(),
         target: None,
         readings: Vec::new(),
+        claim: None,
         sureness: Sureness::Kept,
         score: 0.0,
         why: "no field is called so".to_owned(),
@@ -202,7 +203,8 @@ fn assign_as(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Assigne
 fn over_kinds(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Option<Target> {
     let is_over = OVER_KINDS
         .iter()
-        .any(|words| words.iter().copied().eq(header.words.iter().map(String::as_str)));
+        .any(|words| words.iter().copied().eq(header.words.iter().map(String::as_str)))
+        || header.words.is_empty() && header.scope.is_some_and(Scope::is_end);
     if rows.list != "Tendons" || !is_over || column.values.is_empty() {
         return None;
     }

@@ -39,9 +39,18 @@ pub(super) struct Assigned {
     pub(super) target: Option<Target>,
     /// What it may mean, where that is a question.
     pub(super) readings: Vec<String>,
+    /// The field that it states as well as others, and the positions of all that do.
+    pub(super) claim: Option<(Target, Vec<u32>)>,
     pub(super) sureness: Sureness,
     pub(super) score: f64,
     pub(super) why: String,
+}
+
+impl Assigned {
+    /// Whether it may mean several fields, or states one that another states as well.
+    pub(super) const fn is_asked(&self) -> bool {
+        !self.readings.is_empty() || self.claim.is_some()
+    }
 }
 
 /// What the rows of a table are, and what each column states.
@@ -56,6 +65,8 @@ pub(super) struct Assignment {
     pub(super) per_end: bool,
     /// Whether the table tells which end an elongation is of.
     pub(super) one_is_jacked: bool,
+    /// Whether each row tells it, by the end from which it is stressed.
+    pub(super) jacked_in_row: bool,
 }
 
 impl Assignment {
@@ -102,7 +113,10 @@ impl Assignment {
     }
 
     fn with(list: &'static str, columns: &[Candidate<'_>], per_end: bool) -> Self {
-        let says_jacked = columns.iter().any(|one| one.header.scope == Some(Scope::Stressing));
+        // A column that is called after that end alone states which one it is.
+        let says_jacked = columns
+            .iter()
+            .any(|one| one.header.scope == Some(Scope::Stressing) && !one.header.words.is_empty());
         let rows = Rows {
             list,
             per_end,
@@ -112,15 +126,37 @@ impl Assignment {
                     && one.header.words.iter().any(|word| matches!(word.as_str(), "station" | "x"))
             }),
         };
+        let assigned = Self::as_rows(rows, columns);
+        if list == "Tendons" && !rows.one_is_jacked && assigned.states("tendon.stressing.from") {
+            let rows = Rows { one_is_jacked: true, ..rows };
+            return Self { jacked_in_row: true, ..Self::as_rows(rows, columns) };
+        }
+        assigned
+    }
+
+    fn as_rows(rows: Rows, columns: &[Candidate<'_>]) -> Self {
         let mut assigned: Vec<Assigned> =
             columns.iter().map(|column| assign(rows, column)).collect();
         settle_claims(&mut assigned);
         let score = assigned
             .iter()
-            .filter(|column| column.target.is_some() || !column.readings.is_empty())
+            .filter(|column| column.target.is_some() || column.is_asked())
             .map(|column| column.score)
             .sum();
-        Self { list, columns: assigned, score, per_end, one_is_jacked: rows.one_is_jacked }
+        Self {
+            list: rows.list,
+            columns: assigned,
+            score,
+            per_end: rows.per_end,
+            one_is_jacked: rows.one_is_jacked,
+            jacked_in_row: false,
+        }
+    }
+
+    /// Whether a column states the field of this name.
+    fn states(&self, name: &str) -> bool {
+        let mut targets = self.columns.iter().filter_map(|column| column.target);
+        targets.any(|target| target.name() == name)
     }
 
     /// Whether columns of different ends or deviators state the same field.

@@ -29,7 +29,7 @@ pub(super) fn counts_a_measure(
     is_counted
         && units.any(|unit| {
             let unit = unit.trim_end_matches('.');
-            !matches!(unit, "T" | "t") && Unit::find_any(unit).is_some()
+            !matches!(unit, "T" | "t" | "n") && Unit::find_any(unit).is_some()
         })
 }
 
@@ -140,7 +140,8 @@ pub(super) fn weight(rows: Rows, target: Target, header: &HeaderText, drop_scope
         }
         "Ducts" if name == "duct.id" => 0.0,
         "Ducts" => {
-            let is_telling = has("duct") || has("pipe") || name == "duct.dimension_ratio";
+            let is_telling =
+                has("duct") || has("pipe") || has("wall") || name == "duct.dimension_ratio";
             if is_telling && scope.is_none() { 0.96 } else { 0.0 }
         }
         _ => 0.0,

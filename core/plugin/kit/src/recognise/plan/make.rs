@@ -24,18 +24,18 @@ pub(in crate::recognise) fn plans(
     sheet: &Sheet,
     found: &Found,
     notes: &UnitNotes,
-    mapped: Option<&TableMapping>,
+    mapped: &[&TableMapping],
 ) -> BTreeMap<u32, ColumnPlan> {
     let rows = &sheet.rows[found.body.clone()];
     let one = |assigned: &Assigned| {
-        let said = mapped.and_then(|mapped| {
-            mapped.columns.iter().find(|column| column.speaks_of(&assigned.header.given))
-        });
+        let mut said = mapped.iter().flat_map(|mapped| &mapped.columns);
+        let said = said.find(|column| column.speaks_of(&assigned.header.given));
         let below = found.units.iter().find(|(column, _)| *column == assigned.index);
         let cells: Vec<&GridCell> =
             rows.iter().filter_map(|row| row.cells.get(&assigned.index)).collect();
         let mut plan =
             plan(found, assigned, below.map(|below| below.1.as_str()), &cells, notes, said);
+        plan.claim_of(sheet, found, assigned);
         for cell in &cells {
             if let Cell::Text(text) = &cell.cell {
                 plan.marks.see(restrand_model::quantity::Marks::of(text));
@@ -54,7 +54,12 @@ fn stations(rows: &[GridRow], plans: &mut BTreeMap<u32, ColumnPlan>, notes: &Uni
         ColumnUnit::Stated(unit, _) => Some(unit),
         _ => None,
     });
-    let units: Vec<&Unit> = stated.chain(notes.units()).collect();
+    // Feet and inches in other columns tell it too.
+    let feet = Unit::find("ft-in", Dimension::Length).filter(|_| {
+        let texts = |row| plans.keys().filter_map(move |column| GridRow::text(row, *column));
+        rows.iter().flat_map(texts).any(is_feet_inches)
+    });
+    let units: Vec<&Unit> = stated.chain(notes.units()).chain(feet).collect();
     let are_us = units.iter().all(|unit| is_us(unit));
     if units.is_empty() || !are_us && units.iter().any(|unit| is_us(unit)) {
         return;
@@ -83,6 +88,14 @@ fn stations(rows: &[GridRow], plans: &mut BTreeMap<u32, ColumnPlan>, notes: &Uni
             plan.sureness = plan.sureness.min(Sureness::Likely);
         }
     }
+}
+
+/// Whether a text is a measure in feet and inches, as `8'-2"`.
+fn is_feet_inches(text: &str) -> bool {
+    text.split_once('\'').is_some_and(|(feet, inches)| {
+        feet.trim_start_matches('-').parse::<u32>().is_ok()
+            && inches.trim_end_matches([' ', 'L', 'R', 'T']).ends_with('"')
+    })
 }
 
 fn is_us(unit: &Unit) -> bool {
@@ -127,7 +140,7 @@ fn plan(
     match &side {
         Side::Stated(Sign::Right) => why.push_str("; what lies to the right is positive in it"),
         Side::Stated(_) => why.push_str("; what lies to the left is positive in it"),
-        Side::None | Side::Unstated | Side::Outward(_) => {}
+        Side::None | Side::Unstated | Side::Other(..) => {}
     }
     let is_count = target.is_some_and(|target| target.name() == "tendon.strand_count");
     let by_end = found.assignment.one_is_jacked
@@ -165,6 +178,24 @@ fn plan(
         side,
         gave: BTreeSet::new(),
         readings,
+        claimed: None,
+    }
+}
+
+impl ColumnPlan {
+    /// Takes the columns that state the same for what is to be asked, unless a mapping file says what it is.
+    fn claim_of(&mut self, sheet: &Sheet, found: &Found, assigned: &Assigned) {
+        let Some((target, columns)) = &assigned.claim else { return };
+        if self.sureness == Sureness::Mapped {
+            return;
+        }
+        let given = |index: &u32| {
+            let of = found.assignment.columns.iter().find(|column| column.index == *index);
+            let header = of.map_or("", |column| column.header.given.as_str());
+            format!("{}, \"{header}\"", sheet.column_name(*index))
+        };
+        self.readings = columns.iter().map(given).collect();
+        self.claimed = Some(*target);
     }
 }
 
@@ -181,8 +212,8 @@ fn other_end(name: &str) -> &'static [&'static str] {
 fn side(assigned: &Assigned, notes: &UnitNotes) -> Side {
     let stated = assigned.header.sign.map(|sign| (sign, assigned.header.given.as_str()));
     match stated.or_else(|| notes.sign()) {
-        Some((Sign::Outward, said)) => Side::Outward(said.to_owned()),
-        Some((sign, _)) => Side::Stated(sign),
+        Some((sign @ (Sign::Left | Sign::Right), _)) => Side::Stated(sign),
+        Some((sign, said)) => Side::Other(sign, said.to_owned()),
         None => Side::Unstated,
     }
 }

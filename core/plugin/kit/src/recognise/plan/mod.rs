@@ -90,6 +90,8 @@ pub(super) struct ColumnPlan {
     pub(super) gave: BTreeSet<&'static str>,
     /// What a column means that claims a field with another, or can mean several.
     pub(super) readings: Vec<String>,
+    /// The field that it claims with another.
+    pub(super) claimed: Option<Target>,
 }
 
 /// Which side of the line is positive in a column of offsets.
@@ -101,8 +103,8 @@ pub(super) enum Side {
     Stated(Sign),
     /// Nothing says so; the schedule's own left is taken, and said.
     Unstated,
-    /// This note or header says that it is the outer side, which is left or right.
-    Outward(String),
+    /// This note or header tells it by something that is left or right: the outer side, or north.
+    Other(Sign, String),
 }
 
 impl ColumnPlan {
@@ -175,7 +177,8 @@ impl ColumnPlan {
             question.records.push(origin);
             return;
         }
-        let subject = self.target.map_or_else(|| self.header.clone(), Target::name);
+        let target = self.target.or(self.claimed);
+        let subject = target.map_or_else(|| self.header.clone(), Target::name);
         self.question = Some(Question {
             place: sheet.place(row, Some(self.index)),
             records: vec![origin],

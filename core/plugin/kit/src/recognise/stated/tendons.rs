@@ -57,6 +57,7 @@ const SETS: [&str; 13] = [
 pub(super) fn read(sentence: &str) -> Result<Vec<Given>, String> {
     let lower = sentence.to_lowercase();
     let mut given: Vec<Given> = filler(&lower)?.into_iter().collect();
+    given.extend(situation(&lower));
     for one in quantities(sentence) {
         let before = one.before.to_lowercase();
         given.extend(friction(&one, &before, &lower));
@@ -104,6 +105,14 @@ fn filler(lower: &str) -> Result<Option<Given>, String> {
             Err(format!("it names several fillers, {}", names.join(" and ")))
         }
     }
+}
+
+/// Where all tendons lie, as `All tendons external` says.
+fn situation(lower: &str) -> Option<Given> {
+    let is_of_all = ["all tendons", "all cables"].iter().any(|words| lower.contains(words));
+    let is_of_some = ["internal", "except", "unless", "other than"];
+    (is_of_all && begins(lower, "external") && !is_of_some.iter().any(|word| lower.contains(word)))
+        .then(|| Given::text("Tendons", &["situation"], "external", "external"))
 }
 
 fn friction(one: &Quantity<'_>, before: &str, lower: &str) -> Option<Given> {

@@ -81,7 +81,11 @@ impl TableReader<'_> {
         let is_end = |of| matches!(of, Of::End(_) | Of::RowEnd | Of::BothEnds);
         let mut slots = vec![(Slot::Row, "", own)];
         if own == "Tendons" {
-            if has(&is_end) || self.found.assignment.per_end || self.known.states_ends() {
+            if has(&is_end)
+                || self.found.assignment.per_end
+                || self.known.states_ends()
+                || self.constants.are_of(&is_end)
+            {
                 slots.extend(["a", "b"].map(|end| (Slot::End, end, "Ends")));
             }
             slots.extend(self.points().into_iter().map(|point| (Slot::Point, point, "Points")));
@@ -192,6 +196,7 @@ impl TableReader<'_> {
                 help,
             }))?;
         }
+        self.complain_of_constants(frames)?;
         self.complain_of_sides(frames)?;
         self.complain_of_order(frames)?;
         if self.ends_assumed {

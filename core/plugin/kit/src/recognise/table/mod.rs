@@ -1,6 +1,7 @@
 //! From the rows of a table to records.
 
 mod begin;
+mod constants;
 mod described;
 mod hand_over;
 mod row;
@@ -11,8 +12,7 @@ use std::collections::{BTreeMap, HashMap};
 
 use restrand_model::quantity::DecimalMark;
 use restrand_model::reading::{Remark, Understood, UnderstoodTable};
-use restrand_model::sheet::Column;
-use restrand_model::value::{Fields, Value};
+use restrand_model::value::Fields;
 
 use super::ends::Names;
 use super::find::Found;
@@ -21,10 +21,11 @@ use super::habits::{self, RowKind, Taken};
 use super::known::Known;
 use super::mapping::TableMapping;
 use super::notes::UnitNotes;
-use super::plan::{ColumnPlan, Of, Take, plans};
+use super::plan::{ColumnPlan, Take, plans};
 use super::scope::Scope;
 use super::vocabulary::list_at;
 use crate::frame::{Frames, Stopped};
+use constants::Constants;
 pub(super) use hand_over::join;
 
 /// A list that the rows of a table give records to.
@@ -96,7 +97,7 @@ pub(super) struct TableReader<'a> {
     has_commas: bool,
     /// Rows that state otherwise than what is stated once for all, by its position: the first, and how many.
     otherwise: BTreeMap<usize, (u32, u32)>,
-    constants: Vec<(Of, &'static [&'static str], Value)>,
+    constants: Constants,
     remarks: Vec<Remark>,
     /// Texts among the rows that no record takes.
     pub(super) further: Vec<(u32, String)>,
@@ -109,7 +110,7 @@ impl<'a> TableReader<'a> {
         sheet: &'a Sheet,
         found: &'a Found,
         notes: &UnitNotes,
-        mapped: Option<&TableMapping>,
+        mapped: &[&TableMapping],
         known: &'a mut Known,
         tables: &mut u32,
         frames: &mut dyn Frames,
@@ -140,7 +141,7 @@ impl<'a> TableReader<'a> {
             carried: BTreeMap::new(),
             has_commas: false,
             otherwise: BTreeMap::new(),
-            constants: constants(found, mapped),
+            constants: Constants::of(found, mapped),
             remarks: Vec::new(),
             further: Vec::new(),
             rows: 0,
@@ -274,30 +275,4 @@ fn shown(row: &GridRow) -> String {
         })
         .collect();
     texts.join(" | ")
-}
-
-/// The values that the mapping gives to every row.
-fn constants(
-    found: &Found,
-    mapped: Option<&TableMapping>,
-) -> Vec<(Of, &'static [&'static str], Value)> {
-    let mut constants = Vec::new();
-    for (name, value) in mapped.into_iter().flat_map(|mapped| &mapped.constants) {
-        let Some(named) = super::mapping::named(name) else { continue };
-        let (Some(Column::Value { path, .. }), Some(list)) =
-            (named.target.column(), named.target.list())
-        else {
-            continue;
-        };
-        let of = match (list, named.scope) {
-            (list, _) if list == found.assignment.list => Of::Row,
-            ("Ends", Some(scope)) => Of::End(scope),
-            ("Ends", None) => Of::BothEnds,
-            _ => continue,
-        };
-        if let Some(value) = Value::from_json(&value.to_string()) {
-            constants.push((of, path.as_slice(), value));
-        }
-    }
-    constants
 }

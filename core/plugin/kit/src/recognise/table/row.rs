@@ -8,7 +8,7 @@ use restrand_model::value::{Fields, Name, Value};
 
 use super::super::ends;
 use super::super::header::StrandSize;
-use super::super::plan::{Of, Take};
+use super::super::plan::{ColumnPlan, Of, Take};
 use super::super::scope::Scope;
 use super::super::stated::agree;
 use super::super::unit::ColumnUnit;
@@ -54,6 +54,8 @@ impl TableReader<'_> {
             _ => None,
         });
         let row_end = self.end_of_row(end_of_row, kind_of_row, mark.as_deref());
+        let from = self.stressed_from(&plans, cells);
+        let from = from.as_ref().and_then(Value::as_text);
         let points: BTreeSet<&'static str> = plans
             .values()
             .filter_map(|plan| match plan.take {
@@ -111,17 +113,22 @@ impl TableReader<'_> {
                     let first = slots.first().copied().unwrap_or((Slot::Row, ""));
                     let slot = first.0;
                     let origin = Origin::new(self.table_of(first).unwrap_or_default(), number);
-                    let path = if plan.by_end && self.jacked(row_end) == "b" {
-                        plan.other_end
-                    } else {
-                        path
-                    };
+                    let jacked = self.jacked(row_end, from);
+                    let path =
+                        if plan.by_end && jacked == Some("b") { plan.other_end } else { path };
                     let is_half = self.sheet.paired.contains(index);
                     let read = match self.two_ways.get(index) {
                         Some(readings) => Err(Unfit {
                             why: "its mark can mean the row above, or the same end in the rows before".to_owned(),
                             help: "write the value".to_owned(),
                             readings: readings.to_vec(),
+                        }),
+                        None if plan.by_end && jacked.is_none() => Err(Unfit {
+                            why: "the row does not say that one end is stressed, and which".to_owned(),
+                            help: "give each end a column of its own".to_owned(),
+                            readings: ["that of end a", "that of end b", "that of each of both ends"]
+                                .map(str::to_owned)
+                                .to_vec(),
                         }),
                         None => self.value(plan, field, cell),
                     };
@@ -238,19 +245,7 @@ impl TableReader<'_> {
                 put(&mut own.fields, if *field == "spans" { &["spans"] } else { &["web"] }, value);
             }
         }
-        for (of, path, value) in self.constants.clone() {
-            let slots: &[(Slot, &'static str)] = match of {
-                Of::End(Scope::A) => &[(Slot::End, "a")],
-                Of::End(Scope::B) => &[(Slot::End, "b")],
-                Of::BothEnds | Of::RowEnd => &[(Slot::End, "a"), (Slot::End, "b")],
-                _ => &[(Slot::Row, "")],
-            };
-            for slot in slots {
-                if let Some(record) = making.get_mut(slot) {
-                    put(&mut record.fields, path, value.clone());
-                }
-            }
-        }
+        self.give_constants(&mut making);
         if self.found.assignment.list == "Tendons" {
             self.state_facts(number, &mut making);
         }
@@ -286,9 +281,24 @@ impl TableReader<'_> {
         }
     }
 
-    /// The end of whose elongation a row speaks.
-    pub(super) fn jacked(&self, row_end: &'static str) -> &'static str {
-        if self.found.assignment.per_end { row_end } else { self.row_names.name(Scope::Stressing) }
+    /// The end of whose elongation a row speaks, which is stressed `from` one; nothing where the row does not tell it.
+    fn jacked(&self, row_end: &'static str, from: Option<&str>) -> Option<&'static str> {
+        let assignment = &self.found.assignment;
+        match (assignment.per_end, assignment.jacked_in_row, from) {
+            (true, _, _) => Some(row_end),
+            (false, false, _) => Some(self.row_names.name(Scope::Stressing)),
+            (false, true, Some("a")) => Some("a"),
+            (false, true, Some("b")) => Some("b"),
+            (false, true, _) => None,
+        }
+    }
+
+    /// From where the tendon of a row is stressed, as its own column says.
+    fn stressed_from(&self, plans: &BTreeMap<u32, ColumnPlan>, cells: &Cells) -> Option<Value> {
+        let of = |plan: &&ColumnPlan| matches!(&plan.take, Take::Value { path, .. } if **path == ["stressing", "from"]);
+        let plan = plans.values().find(of)?;
+        let Take::Value { field, .. } = plan.take else { return None };
+        self.value(plan, field, &cells.get(&plan.index)?.0).ok()
     }
 
     /// The end that a row is; without a name of its own the first row of a tendon is its end `a`.
@@ -309,8 +319,18 @@ impl TableReader<'_> {
 
 /// The size that is all that a name of strand says, as `15.2 mm (0.6")`.
 pub(super) fn strand_size(target: Option<Target>, cell: &Cell<'_>) -> Option<StrandSize> {
-    let Cell::Text(text) = cell else { return None };
+    /// Sizes by which strand is called, without a unit.
+    const NAMES: [f64; 7] = [12.5, 12.7, 12.9, 15.2, 15.24, 15.3, 15.7];
     target.filter(|target| target.name() == "tendon.strand")?;
+    let bare = match cell {
+        Cell::Number(number) => Some(*number),
+        Cell::Text(text) => text.trim().parse().ok(),
+        _ => None,
+    };
+    if let Some(diameter_mm) = bare.filter(|bare| NAMES.contains(bare)) {
+        return Some(StrandSize { diameter_mm, is_inch: false });
+    }
+    let Cell::Text(text) = cell else { return None };
     let size = text.split_once('(').map_or(&**text, |(size, _)| size).trim();
     // A bare number may be a name.
     let is_measured = size.ends_with(['"', '″', '”']) || size.to_lowercase().contains("mm");

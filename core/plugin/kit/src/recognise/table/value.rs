@@ -40,7 +40,16 @@ impl TableReader<'_> {
             {
                 return Ok(Value::Text(self.row_names.name(Scope::Stressing).into()));
             }
-            return match word(field, list, text) {
+            if field.name == "from" && ends::read(text) == Some(Scope::Stressing) {
+                let readings = ["end a", "end b", "both ends"].map(str::to_owned);
+                return Err(unfit("it does not say which end is the stressed one", &readings));
+            }
+            let found = match (word(field, list, text), self.sheet.meant(&cell.cell)) {
+                // Only a legend tells it.
+                (Word::Unknown, Cell::Text(meaning)) => word(field, list, meaning),
+                (found, _) => found,
+            };
+            return match found {
                 Word::Is(word) => Ok(Value::Text(word.into())),
                 Word::Unclear(words) => {
                     let readings: Vec<String> =
@@ -87,15 +96,16 @@ impl TableReader<'_> {
             }
             other => other.clone(),
         };
-        if let Side::Outward(said) = &plan.side
+        if let Side::Other(which, said) = &plan.side
             && !is_sided
             && !matches!(settled, Cell::Number(number) if number == 0.0)
         {
             let readings = ["positive to the left".to_owned(), "positive to the right".to_owned()];
-            return Err(unfit(
-                &format!("\"{said}\" says that the outer side is positive, which is left or right"),
-                &readings,
-            ));
+            let which = match which {
+                Sign::Outward => "that the outer side is positive, which",
+                _ => "what is positive by something that",
+            };
+            return Err(unfit(&format!("\"{said}\" says {which} is left or right"), &readings));
         }
         if let (ColumnUnit::Gradient(run), Cell::Number(rise)) = (&plan.unit, &settled) {
             return Ok(Value::Number((rise / run).atan()));

@@ -236,6 +236,7 @@ fn one_word(field: &FieldInfo, list: &'static [ChoiceInfo], text: &str) -> Word 
         .map(|letter| if letter.is_alphanumeric() { letter } else { ' ' })
         .collect();
     let plain = plain.split_whitespace().collect::<Vec<_>>().join(" ");
+    let plain = plain.strip_suffix(" anchorage").map_or_else(|| plain.clone(), str::to_owned);
     let found = WORDS.iter().find(|(name, word, texts)| {
         *name == field.name
             && texts.contains(&&*plain)

@@ -137,7 +137,18 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
     (
         "Ducts",
         "wall_mm",
-        &["wall", "wall thickness", "thk", "duct wall", "duct wall thickness", "duct thk", "t"],
+        &[
+            "wall",
+            "wall thickness",
+            "thk",
+            "duct wall",
+            "duct wall thickness",
+            "duct thk",
+            "t",
+            "wall t",
+            "duct wall t",
+            "duct t",
+        ],
     ),
     (
         "Ducts",

@@ -147,8 +147,16 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
             "slip",
         ],
     ),
-    ("Tendons", "stressing.elongation_a_mm", &["end a elongation", "elongation a", "elongation"]),
-    ("Tendons", "stressing.elongation_b_mm", &["end b elongation", "elongation b", "elongation"]),
+    (
+        "Tendons",
+        "stressing.elongation_a_mm",
+        &["end a elongation", "elongation a", "elongation", "ext", "end a ext"],
+    ),
+    (
+        "Tendons",
+        "stressing.elongation_b_mm",
+        &["end b elongation", "elongation b", "elongation", "ext", "end b ext"],
+    ),
     (
         "Tendons",
         "stressing.seated_force_a_kn",

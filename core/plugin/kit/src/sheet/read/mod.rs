@@ -1,5 +1,6 @@
 //! From rows of cells to record frames.
 
+mod aside;
 mod header;
 mod open;
 mod plan;
@@ -25,7 +26,7 @@ use plan::{Plan, ValuePlan, Weighing};
 use value::coded_value;
 
 pub(crate) use header::missed_by;
-pub use search::{ForeignSheet, HeaderSearch, is_headed, known_headers};
+pub use search::{ForeignSheet, HeaderSearch, Searched, is_headed, known_headers};
 pub(crate) use value::{column_letters, plain_value, put, reads_differently};
 
 /// Reads the rows below the headers of one sheet.
@@ -53,6 +54,12 @@ impl SheetReader {
         self.header_row
     }
 
+    /// The sheet of the layout that it reads.
+    #[must_use]
+    pub const fn sheet(&self) -> &'static Sheet {
+        self.sheet
+    }
+
     /// Reads a row below the headers.
     ///
     /// # Errors
@@ -63,6 +70,12 @@ impl SheetReader {
         cells: &[(u32, Cell<'_>)],
         frames: &mut dyn Frames,
     ) -> Result<(), Stopped> {
+        if let Some(why) = self.no_record(cells) {
+            let said = cells.iter().filter(|(_, cell)| !cell.is_blank());
+            let said = said.map(|(_, cell)| cell.shown()).collect::<Vec<_>>().join(" | ");
+            let problem = aside::problem(&self.name, self.place(row, None), said, why);
+            return frames.take(Frame::Problem(problem));
+        }
         let mut fields = Fields::with_capacity(self.known);
         let mut further = Fields::new();
         let mut links = vec![None; self.links];

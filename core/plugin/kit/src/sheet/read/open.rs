@@ -20,6 +20,7 @@ impl SheetReader {
         search: &HeaderSearch,
         row: u32,
         cells: &[(u32, Cell<'_>)],
+        units: &[(u32, String)],
         table: u32,
         frames: &mut dyn Frames,
     ) -> Result<Self, Stopped> {
@@ -51,7 +52,9 @@ impl SheetReader {
                 continue;
             }
             let given = cell.shown();
-            let header = Header::read(&given);
+            let mut header = Header::read(&given);
+            let below = units.iter().find(|(column, _)| column == index);
+            header.unit = header.unit.or(below.map(|(_, unit)| unit.as_str()));
             let (plan, column) = reader.plan(
                 columns,
                 &links,

@@ -5,15 +5,18 @@ use std::collections::HashMap;
 use restrand_model::reading::{Grid, Origin, Place, Problem, ProblemKind};
 use restrand_model::sheet::{self, Header, Sheet};
 
-use super::SheetReader;
 use super::header::unit;
-use crate::frame::{Frames, Stopped};
+use super::{SheetReader, aside};
+use crate::frame::{Frame, Frames, Stopped};
 use crate::recognise;
 use crate::sheet::cell::Cell;
 use crate::sheet::further::Further;
 
 /// Rows in which a sheet's headers are looked for.
 const HEADER_ROWS: u32 = 30;
+/// Of so many headers of the layout one more may be in other words, below no title, and its column is told; more make
+/// a sheet as people make them, which is read as a whole.
+const FEW: usize = 4;
 
 /// Looks for the row of headers among the first rows of a sheet.
 pub struct HeaderSearch {
@@ -22,13 +25,39 @@ pub struct HeaderSearch {
     pub(super) name: String,
     pub(super) grid: Grid,
     pub(super) rows: u32,
+    /// The rows above the headers that say something, with what they say.
+    above: Vec<(u32, String)>,
+    /// The headers, until the row below them tells whether it holds their units.
+    headers: Option<(u32, Vec<(u32, Cell<'static>)>)>,
+}
+
+/// What a row was to the search for headers.
+pub enum Searched {
+    /// No headers; the search goes on.
+    No,
+    /// The headers.
+    Headers,
+    /// The first row below the headers, yet to be shown to the reader.
+    Row(Box<SheetReader>),
+    /// The row right below the headers that holds their units, and nothing to be read.
+    Units(Box<SheetReader>),
+    /// The headers of a sheet as people make them, with words of the layout among others.
+    Foreign,
 }
 
 impl HeaderSearch {
     /// A search in the sheet `name` of `part`, whose rows are records of the layout's `sheet`.
     #[must_use]
     pub fn new(sheet: &'static Sheet, part: &str, name: &str) -> Self {
-        Self { sheet, part: part.to_owned(), name: name.to_owned(), grid: Grid::Cells, rows: 0 }
+        Self {
+            sheet,
+            part: part.to_owned(),
+            name: name.to_owned(),
+            grid: Grid::Cells,
+            rows: 0,
+            above: Vec::new(),
+            headers: None,
+        }
     }
 
     /// A search in a part that is a text with a record of the layout's `sheet` on each line.
@@ -36,11 +65,10 @@ impl HeaderSearch {
     /// Its rows are numbered by the lines on which they begin.
     #[must_use]
     pub fn of_lines(sheet: &'static Sheet, part: &str) -> Self {
-        let name = sheet.name.to_owned();
-        Self { sheet, part: part.to_owned(), name, grid: Grid::Lines, rows: 0 }
+        Self { grid: Grid::Lines, ..Self::new(sheet, part, sheet.name) }
     }
 
-    /// Looks at a row; gives the reader of the rows below once the headers are found.
+    /// Looks at a row; gives the reader of the rows below once the headers and the row below them have come.
     ///
     /// `table` is the number of table frames before this one.
     ///
@@ -52,24 +80,74 @@ impl HeaderSearch {
         cells: &[(u32, Cell<'_>)],
         table: u32,
         frames: &mut dyn Frames,
-    ) -> Result<Option<SheetReader>, Stopped> {
+    ) -> Result<Searched, Stopped> {
+        if let Some((headers, given)) = self.headers.take() {
+            let units = aside::units(cells);
+            let below = units.as_deref().unwrap_or_default();
+            let reader = SheetReader::open(self, headers, &given, below, table, frames)?;
+            self.tell_above(frames)?;
+            return Ok(match units {
+                Some(_) => Searched::Units(Box::new(reader)),
+                None => Searched::Row(Box::new(reader)),
+            });
+        }
         self.rows += 1;
         if !is_headed(self.sheet, cells) {
-            return Ok(None);
+            let said: Vec<_> = cells
+                .iter()
+                .filter(|(_, cell)| !cell.is_blank())
+                .map(|(_, cell)| cell.shown())
+                .collect();
+            if !said.is_empty() {
+                self.above.push((row, said.join(" | ")));
+            }
+            return Ok(Searched::No);
         }
-        SheetReader::open(self, row, cells, table, frames).map(Some)
+        if self.sheet.name == "Tendons" {
+            let others = other_headers(self.sheet, cells);
+            let most = known_headers(self.sheet, cells) / FEW;
+            if others > if self.above.is_empty() { most } else { 0 } {
+                return Ok(Searched::Foreign);
+            }
+        }
+        let given = cells.iter().map(|(column, cell)| (*column, cell.clone().into_owned()));
+        self.headers = Some((row, given.collect()));
+        Ok(Searched::Headers)
+    }
+
+    /// The reader of a sheet that ends with its headers.
+    ///
+    /// # Errors
+    /// The taker wants no more.
+    pub fn end(
+        &mut self,
+        table: u32,
+        frames: &mut dyn Frames,
+    ) -> Result<Option<SheetReader>, Stopped> {
+        let Some((row, given)) = self.headers.take() else { return Ok(None) };
+        let reader = SheetReader::open(self, row, &given, &[], table, frames)?;
+        self.tell_above(frames)?;
+        Ok(Some(reader))
+    }
+
+    /// Says of the rows above the headers that nothing is taken from them.
+    fn tell_above(&mut self, frames: &mut dyn Frames) -> Result<(), Stopped> {
+        for (row, said) in std::mem::take(&mut self.above) {
+            let place = self.grid.place(&self.part, &self.name, row, None);
+            frames.take(Frame::Problem(aside::problem(
+                &self.name,
+                place,
+                said,
+                "its row stands above the headers, so that no column says what it is",
+            )))?;
+        }
+        Ok(())
     }
 
     /// Whether the search may end: the headers should have come by now.
     #[must_use]
     pub const fn is_over(&self) -> bool {
-        self.rows >= HEADER_ROWS
-    }
-
-    /// The sheet of the layout that is looked for.
-    #[must_use]
-    pub const fn sheet(&self) -> &'static Sheet {
-        self.sheet
+        self.rows >= HEADER_ROWS && self.headers.is_none()
     }
 
     /// The problem of a sheet in which no headers were found.

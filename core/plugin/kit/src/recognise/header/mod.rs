@@ -1,10 +1,18 @@
 //! What a header says: its words, its unit, and of which end it speaks.
 
-use restrand_model::quantity::{Dimension, Unit};
+mod size;
+mod units;
+
+use restrand_model::quantity::Unit;
 
 use super::scope::{self, Scope};
 use super::sign::{self, Sign};
 use super::words::{sorted, words};
+pub(super) use size::StrandSize;
+use size::take_size;
+pub(super) use units::is_unit;
+pub(crate) use units::is_unit_below;
+use units::{is_plain_unit, push, take_units};
 
 /// A header, taken apart.
 #[derive(Debug, Clone, PartialEq)]
@@ -33,13 +41,6 @@ pub(super) struct HeaderText {
     pub(super) sign: Option<Sign>,
     /// What it says in each of two tongues, as `Câble / Tendon`.
     pub(super) tongues: Vec<HeaderText>,
-}
-
-/// The nominal diameter of strand that a header names.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct StrandSize {
-    pub(super) diameter_mm: f64,
-    pub(super) is_inch: bool,
 }
 
 impl HeaderText {
@@ -142,11 +143,11 @@ impl Read {
         }
         let bare = take_units(part, &mut self.units);
         let bare = if speaks_of_strands { take_size(&bare, &mut self.size) } else { bare };
-        let mut bare = bare.as_str();
+        let mut bare = sign::without(&bare);
         let lettered;
         if self.scope.is_none() {
-            if let Some((number, rest)) = scope::deviator(bare).filter(|(_, rest)| !rest.is_empty())
-            {
+            let number = scope::deviator(bare).filter(|(_, rest)| !rest.is_empty());
+            if let Some((number, rest)) = number.or_else(|| scope::deviator_behind(bare)) {
                 self.scope = Some(Scope::Between(number));
                 bare = rest;
             } else if let Some((scope, rest)) = scope::letter(bare)
@@ -182,176 +183,6 @@ fn tongues(text: &str) -> Option<[&str; 2]> {
     (is_name(one) && is_name(other) && !other.contains('/')).then(|| [one.trim(), other.trim()])
 }
 
-/// Takes the size of strand out of a header: a number with its unit, and the sign of a diameter beside it.
-fn take_size(text: &str, size: &mut Option<StrandSize>) -> String {
-    const SIGNS: [&str; 10] = ["Ø", "ø", "⌀", "φ", "Φ", "∅", "dia.", "dia", "DIA.", "DIA"];
-    const UNITS: [(&str, &str); 9] = [
-        ("mm", "mm"),
-        ("MM", "mm"),
-        ("\"", "in"),
-        ("″", "in"),
-        ("”", "in"),
-        ("in.", "in"),
-        ("in", "in"),
-        ("IN.", "in"),
-        ("IN", "in"),
-    ];
-    // A strand is as thick as a finger at most; other sizes are not its.
-    const THICKNESS_MM: std::ops::RangeInclusive<f64> = 8.0..=20.0;
-    let Some(start) = text.find(|c: char| c.is_ascii_digit()) else { return text.to_owned() };
-    let start = if text[..start].ends_with('.') { start - 1 } else { start };
-    let rest = &text[start..];
-    let digits = rest.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(rest.len());
-    let behind = rest[digits..].trim_start();
-    let unit = UNITS
-        .iter()
-        .find_map(|(written, symbol)| Some((behind.strip_prefix(written)?, *symbol)))
-        .and_then(|(behind, symbol)| Some((behind, Unit::find(symbol, Dimension::Length)?)));
-    let (Some((behind, unit)), Ok(number)) = (unit, rest[..digits].parse::<f64>()) else {
-        return text.to_owned();
-    };
-    let diameter_mm = (number * unit.factor * 1e6).round() / 1e6;
-    if !THICKNESS_MM.contains(&diameter_mm) {
-        return text.to_owned();
-    }
-    *size = Some(StrandSize { diameter_mm, is_inch: unit.symbol == "in" });
-    let behind = behind.trim_start();
-    let behind = SIGNS.iter().find_map(|sign| behind.strip_prefix(sign)).unwrap_or(behind);
-    let before = text[..start].trim_end();
-    let before = SIGNS.iter().find_map(|sign| before.strip_suffix(sign)).unwrap_or(before);
-    format!("{before} {behind}")
-}
-
-/// Takes the units out of a header: those in brackets, and one at its end.
-fn take_units(text: &str, units: &mut Vec<String>) -> String {
-    let mut bare = String::with_capacity(text.len());
-    let mut rest = text;
-    while let Some(at) = rest.find(['(', '[']) {
-        let close = if rest[at..].starts_with('(') { ')' } else { ']' };
-        let Some(end) = rest[at..].find(close).map(|end| at + end) else { break };
-        bare.push_str(&rest[..at]);
-        let mut inside = rest[at + 1..end].trim();
-        // A unit may stand before what the brackets say else, as in `(ft, + right)`.
-        if let Some((unit, behind)) = inside.split_once([',', ';'])
-            && Unit::find_any(unit.trim()).is_some()
-            && !is_unit(behind)
-        {
-            push(units, unit.trim());
-            inside = behind.trim();
-        }
-        if !take_inside(inside, units) {
-            bare.push(' ');
-            bare.push_str(inside);
-            bare.push(' ');
-        }
-        rest = &rest[end + 1..];
-    }
-    bare.push_str(rest);
-    let trimmed = bare.trim_end();
-    if let Some((before, last)) = trimmed.rsplit_once([' ', ',', '\n', ';', '\u{a0}'])
-        && is_plain_unit(last)
-        && !before.trim().is_empty()
-    {
-        push(units, last);
-        return before.trim_end_matches([',', ' ', ';', '-', ':']).to_owned();
-    }
-    bare
-}
-
-/// Takes what stands in brackets, if it is units.
-fn take_inside(inside: &str, units: &mut Vec<String>) -> bool {
-    let inside = inside.strip_prefix("in ").unwrap_or(inside).trim_matches(['.', ' ']);
-    if is_unit(inside) {
-        push(units, inside);
-        return true;
-    }
-    for mark in ['/', ',', ';', '|'] {
-        let parts: Vec<&str> = inside.split(mark).map(str::trim).collect();
-        if parts.len() > 1 && parts.iter().all(|part| is_unit(part)) {
-            parts.iter().for_each(|part| push(units, part));
-            return true;
-        }
-    }
-    false
-}
-
-fn push(units: &mut Vec<String>, unit: &str) {
-    if !units.iter().any(|other| other == unit) {
-        units.push(unit.to_owned());
-    }
-}
-
-/// Whether a text by itself is a unit, or says that there is none.
-pub(super) fn is_unit(text: &str) -> bool {
-    let text = text.trim().trim_end_matches('.');
-    matches!(
-        text,
-        "%" | "‰"
-            | "mm/m"
-            | "m/m"
-            | "in/ft"
-            | "1/rad"
-            | "/rad"
-            | "rad⁻¹"
-            | "-"
-            | "–"
-            | "ton"
-            | "tons"
-            | "tonf"
-            | "T"
-            | "no"
-            | "No"
-            | "nos"
-            | "Nos"
-            | "pcs"
-            | "Stk"
-            | "Stück"
-            | "pz"
-            | "ud"
-            | "Nb"
-            | "ea"
-            | "#"
-    ) || Unit::find_any(text).is_some()
-}
-
-/// Whether the last word of a header is surely a unit: one that no header ends with otherwise.
-fn is_plain_unit(text: &str) -> bool {
-    matches!(
-        text.trim_end_matches('.'),
-        "mm" | "cm"
-            | "m"
-            | "in"
-            | "inch"
-            | "inches"
-            | "ft"
-            | "feet"
-            | "kN"
-            | "KN"
-            | "kip"
-            | "kips"
-            | "ksi"
-            | "psi"
-            | "MPa"
-            | "MPA"
-            | "bar"
-            | "deg"
-            | "°"
-            | "rad"
-            | "kg"
-            | "lb"
-            | "lbs"
-            | "tf"
-            | "mm²"
-            | "mm2"
-            | "in²"
-            | "in2"
-            | "%"
-            | "ft-in"
-            | "tonf"
-            | "tons"
-    )
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -377,7 +208,7 @@ mod tests {
             (&["Live End", "Set\n[mm]"], &["set"], Some(Scope::Stressing), &["mm"]),
             (&["Lt. End Sta."], &["station"], Some(Scope::A), &[]),
             (&["END B", "Anchorage"], &["anchorage"], Some(Scope::B), &[]),
-            (&["No. of strands (each)"], &["no", "strand"], None, &[]),
+            (&["No. of strands (each)"], &["no", "strand"], None, &["each"]),
             (&["K (1/m)"], &["k"], None, &["1/m"]),
             (&["Overall length", "m"], &["length", "overall"], None, &["m"]),
             (&["Sta. of plate", "A"], &["plate", "station"], Some(Scope::A), &[]),
@@ -391,6 +222,8 @@ mod tests {
             (&["D1 x (m)"], &["x"], Some(Scope::Between(1)), &["m"]),
             (&["Offset (ft, + right)"], &["lateral"], None, &["ft"]),
             (&["Spannanker", "Höhe"], &["elevation"], Some(Scope::Stressing), &[]),
+            (&["Duct\n(mm OD)"], &["diameter", "duct", "outer"], None, &["mm"]),
+            (&["Lvl D2"], &["elevation"], Some(Scope::Between(2)), &[]),
             (&["DEVIATOR 2", "z", "mm"], &["z"], Some(Scope::Between(2)), &["mm"]),
         ] {
             let read = HeaderText::read(parts);

@@ -1,0 +1,143 @@
+//! Rows that are headers, those that group them, and those of their units.
+
+use std::collections::BTreeSet;
+
+use super::super::grid::{GridRow, Spread};
+use super::super::header::{HeaderText, is_unit_below};
+use super::super::scope::{self, Scope};
+use super::super::vocabulary::{DELETED, Vocabulary};
+use super::super::words::{sorted, words};
+use crate::sheet::Cell;
+
+/// The texts of a row, by which headers are known again.
+pub(super) fn header_key(row: &GridRow) -> Vec<String> {
+    row.own()
+        .map(|(_, cell)| match &cell.cell {
+            Cell::Text(text) => sorted(words(text)).join(" "),
+            _ => String::new(),
+        })
+        .collect()
+}
+
+/// Whether a row looks as headers do: words of the trade, and no numbers.
+pub(in crate::recognise) fn is_header_like(row: &GridRow) -> bool {
+    let (mut texts, mut known) = (0_usize, 0_usize);
+    for (column, cell) in row.own() {
+        match &cell.cell {
+            Cell::Text(text) => {
+                if text.len() > 120 {
+                    return false;
+                }
+                texts += 1;
+                let header = HeaderText::read(&[text.trim()]);
+                let is_end = header.scope.is_some() && header.words.is_empty();
+                known += usize::from(
+                    is_end
+                        || is_deviator(row, column, text)
+                        || is_field(text)
+                        || header.tongues.iter().any(|half| is_known(&half.words)),
+                );
+            }
+            // Marks of the ends may stand in headers as bare numbers.
+            Cell::Number(_) | Cell::Flag(_) | Cell::Date(_) | Cell::Moment(..) | Cell::Time(_) => {
+                return false;
+            }
+            Cell::Error(_) | Cell::Uncalculated(_) => return false,
+        }
+    }
+    known >= 2 && known * 5 >= texts * 2
+}
+
+/// Whether a text heads the columns of a deviator. `D1` alone is as often a value, and heads what it is merged over.
+fn is_deviator(row: &GridRow, column: u32, text: &str) -> bool {
+    let is_word = text.split(|c: char| !c.is_alphabetic()).any(|word| word.chars().count() >= 3);
+    let is_over = || row.cells.get(&(column + 1)).is_some_and(|cell| cell.spread == Spread::Across);
+    matches!(scope::named_alone(text), Some(Scope::Between(_))) && (is_word || is_over())
+}
+
+/// Whether people call a field so.
+pub(in crate::recognise) fn is_field(text: &str) -> bool {
+    is_known(&HeaderText::read(&[text.trim()]).words) || is_known(&sorted(words(text)))
+}
+
+/// Whether these words are what people call a field.
+fn is_known(wanted: &[String]) -> bool {
+    Vocabulary::get().find(wanted).first().is_some_and(|(_, score)| *score >= 0.85)
+}
+
+/// Whether a row can stand above headers and group them.
+pub(super) fn is_group_row(row: &GridRow) -> bool {
+    row.own().count() >= 1
+        && row.own().all(|(_, cell)| matches!(&cell.cell, Cell::Text(text) if text.len() <= 40))
+        && (row.own().count() >= 2 || row.cells.values().any(|cell| cell.spread == Spread::Across))
+}
+
+/// Whether a row can be the lower part of headers.
+pub(super) fn is_lower_header(row: &GridRow, above: &GridRow) -> bool {
+    row.number == above.number + 1
+        && row.cells.values().all(|cell| {
+            matches!(&cell.cell, Cell::Text(text)
+                if !text.trim().starts_with(|c: char| c.is_ascii_digit()) && text.len() <= 60)
+        })
+        && !row.cells.values().any(|cell| {
+            matches!(&cell.cell, Cell::Text(text) if DELETED.contains(&text.trim().to_lowercase().as_str()))
+        })
+}
+
+/// The units in a row, by column.
+pub(super) fn units_of(row: Option<&GridRow>) -> Vec<(u32, String)> {
+    let Some(row) = row else { return Vec::new() };
+    let bare = |text: &str| text.trim_matches(['(', ')', '[', ']', ' ']).to_owned();
+    row.cells.keys().filter_map(|column| Some((*column, bare(row.text(*column)?)))).collect()
+}
+
+/// Whether a row below headers holds units and nothing else.
+pub(super) fn is_unit_row(row: &GridRow) -> bool {
+    let mut count = 0;
+    for cell in row.cells.values() {
+        let Cell::Text(text) = &cell.cell else { return false };
+        if !is_unit_below(text) && !text.trim().is_empty() {
+            return false;
+        }
+        count += 1;
+    }
+    count >= 2
+}
+
+/// The texts above each other of each column that has a header.
+///
+/// In a file without merged cells a group stands only in its first column; it holds for the columns to its right
+/// that have a header below and nothing beside it.
+pub(super) fn header_texts(rows: &[GridRow]) -> Vec<(u32, Vec<String>)> {
+    let columns: BTreeSet<u32> = rows.iter().flat_map(|row| row.cells.keys().copied()).collect();
+    let Some((lowest, upper)) = rows.split_last() else { return Vec::new() };
+    let has_lower = |level: usize, column: u32| {
+        upper[level + 1..].iter().chain([lowest]).any(|row| row.text(column).is_some())
+    };
+    let is_merged =
+        rows.iter().any(|row| row.cells.values().any(|cell| cell.spread == Spread::Across));
+    let mut found = Vec::new();
+    for column in columns {
+        let mut parts = Vec::new();
+        let section = rows.iter().find_map(|row| row.cells.get(&column)?.section.clone());
+        parts.extend(section);
+        for (level, row) in upper.iter().enumerate() {
+            if let Some(text) = row.text(column) {
+                parts.push(text.to_owned());
+            } else if !is_merged && has_lower(level, column) {
+                let left = row.cells.range(..column).next_back();
+                if let Some((group, _)) = left
+                    && has_lower(level, *group)
+                    && let Some(text) = row.text(*group)
+                {
+                    parts.push(text.to_owned());
+                }
+            }
+        }
+        parts.extend(lowest.text(column).map(str::to_owned));
+        if !parts.is_empty() {
+            found.push((column, parts));
+        }
+    }
+    found
+}
