@@ -34,7 +34,8 @@ struct Expected {
 }
 
 /// The scripts that write files, each with what they must read as in a file of the same name.
-const WRITERS: [&str; 6] = ["foreign", "strangers", "parts", "offices", "habits", "desks"];
+const WRITERS: [&str; 7] =
+    ["foreign", "strangers", "parts", "offices", "habits", "desks", "bureaus"];
 
 fn expected(writer: &str) -> BTreeMap<String, Expected> {
     let path = root().join("tests/outside").join(writer).with_extension("toml");
@@ -216,6 +217,11 @@ fn schedules_in_other_habits_read_as_they_should() {
 #[test]
 fn schedules_of_desks_read_as_they_should() {
     reads_as_it_should("desks");
+}
+
+#[test]
+fn schedules_of_bureaus_read_as_they_should() {
+    reads_as_it_should("bureaus");
 }
 
 #[test]

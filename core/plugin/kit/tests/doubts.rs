@@ -175,3 +175,111 @@ fn texts_that_are_numbers_are_counts() {
     assert!(read.questions.is_empty(), "{:?}", asked(&read));
     assert_eq!(read.number("Tendons", 0, &["strand_count"]), Some(19.0));
 }
+
+#[test]
+fn tendons_across_below_a_corner_with_groups_and_units_are_read() {
+    for (corner, unit, merged) in [
+        ("Tendon", "", true),
+        ("Tendon", "Unit", true),
+        ("Item", "", false),
+        ("Item", "Unit", false),
+        ("Item", "Unit", true),
+    ] {
+        let rows: &[&[&str]] = &[
+            &[corner, "", unit, "N1", "N2"],
+            &["General", "Number of strands", "-", "22", "22"],
+            &["", "Tendon length", "m", "88.4", "88.1"],
+            &["Stressing", "Jacking force", "MN", "4.4", "4.38"],
+            &["End A", "Station", "m", "20.5", "20.5"],
+            &["", "Level", "m", "104.2", "103.6"],
+            &["End B", "Station", "m", "108.6", "108.4"],
+            &["", "Level", "m", "105.1", "104.5"],
+        ];
+        let mut sheet = sheet("Data", rows);
+        if merged {
+            for (first, last) in [(1, 2), (4, 5), (6, 7)] {
+                sheet.merged.push(Merged { first: (first, 0), last: (last, 0) });
+            }
+        }
+        let read = taken(vec![sheet], &Mapping::default());
+        let why = format!("{corner} {unit} {merged}: {:#?}", read.understood);
+        assert!(read.questions.is_empty() && read.problems.is_empty(), "{why}");
+        assert_eq!(read.of("Tendons").len(), 2, "{why}");
+        assert_eq!(read.number("Tendons", 1, &["strand_count"]), Some(22.0), "{why}");
+        assert_eq!(read.number("Tendons", 1, &["length_m"]), Some(88.1));
+        let force = read.number("Tendons", 1, &["stressing", "jacking_force_kn"]).unwrap();
+        assert!((force - 4380.0).abs() < 1e-9, "{why}");
+        assert_eq!(read.number("Points", 3, &["elevation_m"]), Some(104.5), "{why}");
+    }
+}
+
+#[test]
+fn ends_below_a_caption_state_what_it_says() {
+    let read = plain(&[
+        &["Table 3: Room behind anchorages (mm)"],
+        &["Tendon", "End A", "End B"],
+        &["K1", "2000", "1500"],
+        &["K2", "1900", "1400"],
+    ]);
+    assert!(read.questions.is_empty(), "{:?}", asked(&read));
+    assert_eq!(read.number("Ends", 1, &["removal_space", "behind_mm"]), Some(1500.0));
+    assert_eq!(read.number("Ends", 2, &["removal_space", "behind_mm"]), Some(1900.0));
+}
+
+#[test]
+fn a_caption_states_the_units_of_its_own_table() {
+    let read = plain(&[
+        &["Table 1: Tendons (lengths in m, forces in kN, diameters in mm)"],
+        &["Tendon", "Strands", "Length", "Pj", "Duct OD"],
+        &["K1", "12", "60.5", "2500", "110"],
+        &["K2", "12", "60.5", "2500", "110"],
+        &[""],
+        &["Table 2: Deviators (all in ft)"],
+        &["Tendon", "Deviator", "Station", "Level"],
+        &["K1", "D1", "18", "7.25"],
+        &["K2", "D1", "18", "7.25"],
+    ]);
+    assert!(read.questions.is_empty(), "{:?}", asked(&read));
+    assert_eq!(read.number("Tendons", 0, &["length_m"]), Some(60.5));
+    let station = read.number("Points", 0, &["station_m"]).unwrap();
+    assert!((station - 5.4864).abs() < 1e-9, "{station}");
+}
+
+#[test]
+fn a_legend_tells_what_codes_mean() {
+    let read = plain(&[
+        &["Tendon", "Strands", "Filler", "End A", "End B", "Length (m)"],
+        &["W1", "19", "W", "LE", "DE", "40.5"],
+        &["W2", "19", "G", "LE", "XE", "40.5"],
+        &[""],
+        &["LEGEND"],
+        &["LE", "live end anchorage"],
+        &["DE", "dead end anchorage"],
+        &["XE", "dead end anchorage"],
+        &["W", "petroleum wax"],
+        &["G", "cement grout"],
+    ]);
+    assert!(read.questions.is_empty(), "{:?}", asked(&read));
+    let text = |list: &str, at: usize, field: &str| {
+        read.of(list)[at]
+            .fields
+            .get(field)
+            .and_then(restrand_model::Value::as_text)
+            .map(str::to_owned)
+    };
+    assert_eq!(text("Tendons", 0, "filler").as_deref(), Some("wax"));
+    assert_eq!(text("Tendons", 1, "filler").as_deref(), Some("cement_grout"));
+    let kinds: Vec<_> = (0..4).filter_map(|at| text("Ends", at, "kind")).collect();
+    assert_eq!(kinds, ["stressing", "dead", "stressing", "dead"]);
+    // Without a legend the code is told.
+    let read = plain(&[
+        &["Tendon", "Strands", "Filler", "Length (m)"],
+        &["W1", "19", "wax", "40.5"],
+        &["W2", "19", "Q", "40.5"],
+    ]);
+    assert!(
+        read.problems.iter().any(|one| one.given.as_deref() == Some("Q")),
+        "{:?}",
+        read.problems
+    );
+}

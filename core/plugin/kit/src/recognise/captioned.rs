@@ -60,7 +60,13 @@ pub(super) fn name(columns: &mut [Candidate<'_>], caption: Option<&str>) {
 
 /// Of a table with a column for each tendon, the row that begins with `Item` has their marks.
 pub(super) fn name_corner(columns: &mut [Candidate<'_>]) {
-    let is_mark = |column: &Candidate<'_>| column.header.words.iter().any(|word| word == "tendon");
+    /// Words of which the names of tendons consist.
+    const OF_MARKS: [&str; 5] = ["tendon", "mark", "no", "id", "name"];
+    let is_mark = |column: &Candidate<'_>| {
+        let words = &column.header.words;
+        words.iter().any(|word| matches!(word.as_str(), "tendon" | "mark"))
+            && words.iter().all(|word| OF_MARKS.contains(&word.as_str()))
+    };
     if columns.iter().any(is_mark) {
         return;
     }

@@ -5,6 +5,7 @@
 
 use restrand_model::reading::{Origin, Problem, ProblemKind, Remark, Understood};
 
+use super::grid::GridRow;
 use super::project::Title;
 use super::vocabulary::target_of;
 use super::{Looked, report_of};
@@ -172,12 +173,15 @@ fn headline(one: &Looked) -> Option<(u32, u32, String)> {
     if one.sheet.grid.is_turned() {
         return None;
     }
-    let is_top = |row: u32| one.outside.contains(&row);
-    one.sheet.rows.iter().take(ROWS).take_while(|row| is_top(row.number)).find_map(|row| {
-        let (column, cell) = row.own().next()?;
-        let text = row.lone_text()?;
-        let Cell::Text(_) = &cell.cell else { return None };
-        (!one.taken.contains(&(row.number, column))).then_some(())?;
+    // A headline may be the caption of the table below it too.
+    let is_top = |row: &&GridRow| one.outside.contains(&row.number) || row.lone_text().is_some();
+    one.sheet.rows.iter().take(ROWS).take_while(is_top).find_map(|row| {
+        // Beside it a title block may stand.
+        let mut own = row.own().filter(|(column, cell)| {
+            !cell.cell.is_blank() && !one.taken.contains(&(row.number, *column))
+        });
+        let (column, _) = own.next().filter(|_| own.next().is_none())?;
+        let text = row.text(column)?;
         Some((row.number, column, name(text)?.to_owned()))
     })
 }
