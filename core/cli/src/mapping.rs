@@ -81,7 +81,7 @@ fn line_of(text: &str, given: &str, after: usize) -> usize {
     let lines = text.lines().enumerate().skip(after);
     let speaks = |line: &str| !line.trim_start().starts_with('#') && line.contains(given);
     let found = lines.into_iter().find(|(_, line)| speaks(line)).map(|(at, _)| at + 1);
-    found.unwrap_or_else(|| if after == 0 { 1 } else { after })
+    found.unwrap_or(after.max(1))
 }
 
 /// Runs the command `mapping new`.

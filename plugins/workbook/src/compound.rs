@@ -50,11 +50,11 @@ struct Compound<'a> {
     small_next: Vec<u32>,
 }
 
-fn u16_at(bytes: &[u8], at: usize) -> Option<u16> {
+pub(crate) fn u16_at(bytes: &[u8], at: usize) -> Option<u16> {
     Some(u16::from_le_bytes(bytes.get(at..at + 2)?.try_into().ok()?))
 }
 
-fn u32_at(bytes: &[u8], at: usize) -> Option<u32> {
+pub(crate) fn u32_at(bytes: &[u8], at: usize) -> Option<u32> {
     Some(u32::from_le_bytes(bytes.get(at..at + 4)?.try_into().ok()?))
 }
 
@@ -217,6 +217,12 @@ pub(crate) fn is_workbook(part: &dyn Part) -> bool {
     Compound::open(part).is_ok_and(|compound| compound.workbook().is_some())
 }
 
+/// The stream of the workbook in a compound file, if it can be followed.
+pub(crate) fn workbook_stream(part: &dyn Part) -> Option<Vec<u8>> {
+    let compound = Compound::open(part).ok()?;
+    compound.stream(compound.workbook()?).ok()
+}
+
 /// Whether the beginning of a container has an entry of this name, wherever its directory is.
 fn names(part: &dyn Part, name: &str) -> io::Result<bool> {
     /// Bytes that are looked at: the directory of a small container, and of most large ones.
@@ -262,8 +268,8 @@ pub(crate) fn look_over(part: &dyn Part, refusal: &Refusal<'_>) -> Result<(), Lo
 const SPREAD: u64 = 4_000_000;
 
 /// The records of the workbook, in the order of the stream.
-struct Records<'a> {
-    stream: &'a [u8],
+pub(crate) struct Records<'a> {
+    pub(crate) stream: &'a [u8],
 }
 
 impl<'a> Iterator for Records<'a> {

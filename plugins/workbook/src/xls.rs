@@ -7,9 +7,9 @@ use restrand_kit::archive::source;
 use restrand_kit::recognise::Merged;
 use restrand_kit::{LoadError, Part};
 
-use crate::cells;
 use crate::reading::Reading;
 use crate::refusal::{Refusal, guarded};
+use crate::{cells, looks};
 
 /// Reads the sheets of the layout into frames.
 pub(crate) fn load(
@@ -65,5 +65,6 @@ pub(crate) fn load(
             sheet.end(reading)?;
         }
     }
+    looks::of_xls(part, reading.waiting());
     Ok(reading.finish()?)
 }

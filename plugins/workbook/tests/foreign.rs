@@ -704,3 +704,43 @@ fn a_sheet_beside_the_layout_that_cannot_be_read_costs_only_itself() {
     assert_eq!(read.text(0, "mark"), Some("T1"));
     assert_eq!(read.problem().kind, ProblemKind::SheetUnknown);
 }
+
+#[test]
+fn looks_of_old_workbooks_tell_units_and_what_is_struck_and_hidden() {
+    let looks =
+        old::looks(&[("", false), ("#,##0.0\" kN\"", false), ("0.00\" m\"", false), ("", true)]);
+    let struck = |row: u16, column: u16, text: &str| {
+        let mut cell = old::text(row, column, text);
+        cell[8] = 3;
+        cell
+    };
+    let cells = [
+        old::dimensions(5, 4),
+        old::hidden_row(3),
+        old::text(0, 0, "Tendon No."),
+        old::text(0, 1, "No. of strands"),
+        old::text(0, 2, "Force at jack"),
+        old::text(0, 3, "Tendon length"),
+        old::text(1, 0, "K1"),
+        old::number(1, 1, 19.0),
+        old::number_with(1, 2, 3000.0, 1),
+        old::number_with(1, 3, 40.5, 2),
+        struck(2, 0, "K2"),
+        struck(2, 1, "void"),
+        old::text(3, 0, "K3"),
+        old::number(3, 1, 19.0),
+        old::number_with(3, 2, 2990.0, 1),
+        old::number_with(3, 3, 40.6, 2),
+    ];
+    let read = load_with(XLS, &old::workbook(&looks, &cells), Budget::default()).unwrap();
+    assert!(read.questions.is_empty(), "{:?}", read.questions);
+    let tendons: Vec<_> =
+        read.records.iter().filter(|one| one.fields.get("mark").is_some()).collect();
+    assert_eq!(tendons.len(), 2);
+    let force = tendons[0].fields.get("stressing").and_then(restrand_model::Value::as_fields);
+    let force = force.and_then(|fields| fields.get("jacking_force_kn"));
+    assert_eq!(force, Some(&restrand_model::Value::Number(3000.0)));
+    assert_eq!(tendons[1].fields.get("length_m"), Some(&restrand_model::Value::Number(40.6)));
+    let said = |words: &str| read.problems.iter().any(|one| one.why.contains(words));
+    assert!(said("it is struck through") && said("hidden"), "{:?}", read.problems);
+}

@@ -4,9 +4,11 @@
 //! when the values were read, or is no more than a look.
 
 mod binary;
+mod old;
 mod open;
 mod xml;
 
 pub(crate) use binary::of_xlsb;
+pub(crate) use old::of_xls;
 pub(crate) use open::of_ods;
 pub(crate) use xml::{of_xlsx, sheets};

@@ -17,8 +17,38 @@ pub(crate) fn text(row: u16, column: u16, text: &str) -> Vec<u8> {
 }
 
 pub(crate) fn number(row: u16, column: u16, value: f64) -> Vec<u8> {
-    let data = [&row.to_le_bytes()[..], &column.to_le_bytes(), &[0, 0], &value.to_le_bytes()];
-    record(0x0203, &data.concat())
+    number_with(row, column, value, 0)
+}
+
+/// A number in the look of this position.
+pub(crate) fn number_with(row: u16, column: u16, value: f64, look: u16) -> Vec<u8> {
+    let places = [row, column, look].map(u16::to_le_bytes).concat();
+    record(0x0203, &[&places[..], &value.to_le_bytes()].concat())
+}
+
+/// Looks of cells, each with its format of numbers, or none, and whether it is struck through; for before the sheets.
+pub(crate) fn looks(looks: &[(&str, bool)]) -> Vec<u8> {
+    let (mut formats, mut cells) = (Vec::new(), Vec::new());
+    for (at, (code, is_struck)) in (164_u16..).zip(looks) {
+        let code_at = if code.is_empty() { 0 } else { at };
+        if !code.is_empty() {
+            let head = [at, code.len() as u16].map(u16::to_le_bytes).concat();
+            formats.extend(record(0x041e, &[&head[..], &[0], code.as_bytes()].concat()));
+        }
+        // The font of number 4 is none, so that 5 is the fifth.
+        let font = if *is_struck { 5_u16 } else { 0 };
+        let head = [font, code_at].map(u16::to_le_bytes).concat();
+        cells.extend(record(0x00e0, &[&head[..], &[0; 16]].concat()));
+    }
+    let fonts: Vec<u8> = (0..5)
+        .flat_map(|at| record(0x0031, &[[200, 0], [if at == 4 { 8 } else { 0 }, 0]].concat()))
+        .collect();
+    [fonts, formats, cells].concat()
+}
+
+/// A hidden row.
+pub(crate) fn hidden_row(row: u16) -> Vec<u8> {
+    record(0x0208, &[row, 0, 4, 255, 0, 0, 1 << 5, 0].map(u16::to_le_bytes).concat())
 }
 
 pub(crate) fn dimensions(rows: u32, columns: u16) -> Vec<u8> {
