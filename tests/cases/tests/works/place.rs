@@ -1,6 +1,8 @@
 //! Where a tendon runs, and what is beside it.
 
-use restrand_model::schedule::{Schedule, TendonPoint, Vent, VentKind};
+use restrand_model::reflect::Link;
+use restrand_model::schedule::{Bay, FaceName, Schedule, TendonPoint, Vent, VentKind};
+use restrand_rules::ways::Ways;
 use restrand_rules::works;
 
 use crate::{near, with};
@@ -105,4 +107,34 @@ fn filler_sees_crests_and_lows_as_level_as_the_rulebook_has_it() {
         lacking,
         Ok(vec![("a vent at the end", Some(0.0)), ("a vent at the end", Some(40.0))])
     );
+}
+
+#[test]
+fn an_end_is_called_by_its_place_and_has_the_bay_at_its_face_behind_it() {
+    let bays = |schedule: &mut Schedule| {
+        let bay = |from: &str, to: &str| Bay {
+            from_place: Some(Link::to(from)),
+            to_place: Some(Link::to(to)),
+            ..Bay::default()
+        };
+        schedule.bays = vec![bay("A", "D"), bay("D", "B")];
+        let ends = schedule.tendons[0].ends.as_deref_mut().unwrap();
+        let (a, b) = (ends.a.as_deref_mut().unwrap(), ends.b.as_deref_mut().unwrap());
+        (a.face, b.face, b.place) = (Some(FaceName::Down), Some(FaceName::Up), None);
+    };
+    with(bays, |context, at| {
+        let ends: Vec<_> = at.ends().collect();
+        assert_eq!(ends.iter().map(|end| end.call()).collect::<Vec<_>>(), ["end a (A)", "end b"]);
+        assert_eq!(Ways::of(context).behind(context, at, &ends[1]), Err("end.place"));
+    });
+    let inward = |schedule: &mut Schedule| {
+        bays(schedule);
+        let ends = schedule.tendons[0].ends.as_deref_mut().unwrap();
+        let b = ends.b.as_deref_mut().unwrap();
+        (b.face, b.place) = (Some(FaceName::Down), Some(Link::to("B")));
+    };
+    with(inward, |context, at| {
+        let end = at.ends().nth(1).unwrap();
+        assert_eq!(Ways::of(context).behind(context, at, &end), Ok(Some(1)));
+    });
 }
