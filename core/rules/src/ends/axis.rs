@@ -166,6 +166,20 @@ mod tests {
     }
 
     #[test]
+    fn a_direction_has_shares_along_up_and_to_the_left() {
+        // Of a frame that rises by 3 in 4.
+        let frame = Frame::along(Direction { x: 0.8, y: 0.0, z: 0.6 }).unwrap();
+        let near = |[x, y, z]: [f64; 3], asked: [f64; 3]| {
+            let own = frame.own(Direction { x, y, z });
+            assert!(own.iter().zip(asked).all(|(is, asked)| (is - asked).abs() < 1e-12), "{own:?}");
+        };
+        near([1.0, 0.0, 0.0], [0.8, -0.6, 0.0]);
+        near([0.0, 1.0, 0.0], [0.0, 0.0, 1.0]);
+        near([0.0, 0.0, 1.0], [0.6, 0.8, 0.0]);
+        near([0.6, 0.8, 0.0], [0.48, -0.36, 0.8]);
+    }
+
+    #[test]
     fn rear_lies_away_from_the_span_and_left_is_left_at_both_ends() {
         let [a, b] = axes(End::default());
         let near = |is: [f64; 3], asked: [f64; 3]| {

@@ -332,3 +332,38 @@ fn to_outline(corners: &[[f64; 2]], [y, z]: [f64; 2]) -> f64 {
     }
     if is_inside { least_m } else { -least_m }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::to_outline;
+
+    #[test]
+    fn the_nearest_edge_of_a_leaning_section_counts_and_is_negative_outside() {
+        // Both webs lean by 3 in 4, so that a metre along the level is 0.8 m square to them.
+        let leaning = [[1.0, 2.0], [5.0, 2.0], [8.0, 6.0], [4.0, 6.0]];
+        let backward: Vec<_> = leaning.iter().copied().rev().collect();
+        // A corner that stands twice has no edge of its own.
+        let twice = [&leaning[..1], &leaning].concat();
+        for (point, distance_m) in [
+            ([4.0, 3.0], 1.0),
+            ([5.0, 4.0], 1.2),
+            ([3.0, 4.0], 0.4),
+            ([5.5, 5.5], 0.5),
+            // Beside the webs, below and above.
+            ([2.0, 4.0], -0.4),
+            ([7.0, 4.0], -0.4),
+            ([4.0, 1.5], -0.5),
+            ([5.0, 7.0], -1.0),
+            // Square to the web, though the ceiling begins nearer along the level.
+            ([1.0, 6.0], -2.4),
+            // Nearest are the corners.
+            ([0.0, 0.0], -5.0_f64.sqrt()),
+            ([9.0, 8.0], -5.0_f64.sqrt()),
+        ] {
+            for corners in [&leaning[..], &backward, &twice] {
+                let found_m = to_outline(corners, point);
+                assert!((found_m - distance_m).abs() < 1e-12, "{point:?} {found_m} {distance_m}");
+            }
+        }
+    }
+}
