@@ -84,6 +84,20 @@ fn references_to_nothing_are_said_once() {
 }
 
 #[test]
+fn a_property_of_no_known_kind_in_a_set_of_the_schedules_own_is_said() {
+    let set = "#32=IFCPROPERTYSET('0000000000000000000032',$,'Restrand_Tendon',$,(#31));\n";
+    let instances = format!(
+        "{HEAD}{TENDON}#31=IFCPROPERTYSIMGLEVALUE('replaceable',$,IFCBOOLEAN(.T.),$);\n{set}\
+         #33=IFCRELDEFINESBYPROPERTIES('0000000000000000000033',$,$,$,(#14),#32);\n"
+    );
+    let text = file("IFC4X3_ADD2", &instances);
+    let read = load(text.as_bytes()).unwrap();
+    let found = read.said("it refers to #31, which is of no kind that is read there");
+    assert_eq!(found.len(), 1, "{}", read.all_said());
+    assert_eq!(at(&text, &found[0].place), set.trim_end().trim_end_matches(';'));
+}
+
+#[test]
 fn what_leads_in_a_circle_is_said_and_ends() {
     let placement = "#30=IFCCARTESIANPOINT((0.,0.,0.));\n#31=IFCAXIS2PLACEMENT3D(#30,$,$);\n\
                      #32=IFCLOCALPLACEMENT(#33,#31);\n#33=IFCLOCALPLACEMENT(#32,#31);\n\

@@ -140,6 +140,24 @@ impl<'m> Entities<'m> {
         found
     }
 
+    /// The same of an attribute that refers to nothing but what is read: what else stands there is noted.
+    pub(super) fn all_read(
+        &mut self,
+        at: usize,
+        entity: &Entity<'_>,
+        attribute: &'static str,
+    ) -> Vec<usize> {
+        for number in entity.get(attribute).references() {
+            if self.model.find(number) == Found::Other {
+                let name = self.model.name(number);
+                let why = format!("it refers to {name}, which is of no kind that is read there");
+                let help = "correct it in the program that made the model; nothing of it is read";
+                self.remark(at, ProblemKind::ValueLost, attribute, Some(name), why, help);
+            }
+        }
+        self.all(at, entity, attribute)
+    }
+
     fn resolve(&mut self, at: usize, number: u64) -> Option<usize> {
         match self.model.find(number) {
             Found::At(at) => Some(at),

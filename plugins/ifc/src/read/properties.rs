@@ -31,7 +31,7 @@ impl SetReader<'_> {
                 list(property, |value| value.text().map(Stated::from))
             }
             _ => {
-                let Some(value) = scalar(property) else { return None };
+                let value = scalar(property)?;
                 match field.shape {
                     Shape::Number => return self.quantity(at, property, value, known),
                     Shape::Count => value.number().map(Stated::Number),
@@ -129,7 +129,7 @@ impl SetReader<'_> {
         at: usize,
         field: &'static FieldInfo,
         value: Option<&Value<'_>>,
-    ) -> () {
+    ) {
         let needed = match field.shape {
             Shape::Number => "a number",
             Shape::Count | Shape::Counts => "a whole number",

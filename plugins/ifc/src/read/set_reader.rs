@@ -108,7 +108,7 @@ impl<'m> SetReader<'m> {
         }
         let known = properties_of(record);
         let ways = self.ways.of_record(self.way, record.name, known.len());
-        let properties = self.entities.all(at, entity, "HasProperties");
+        let properties = self.entities.all_read(at, entity, "HasProperties");
         let mut fields = Fields::with_capacity(properties.len());
         // They usually come in the order of the fields.
         let mut next = 0;
@@ -185,7 +185,7 @@ impl<'m> SetReader<'m> {
             return None;
         }
         let mut fields = Fields::new();
-        for inner in self.entities.all(at, property, "HasProperties") {
+        for inner in self.entities.all_read(at, property, "HasProperties") {
             let Some(entity) = self.entities.entity(inner) else { continue };
             let name = entity.get("Name").text().unwrap_or_default();
             if let Some(value) = self.unknown(inner, &entity, depth + 1) {
@@ -215,7 +215,7 @@ impl<'m> SetReader<'m> {
         if !self.is_new(at, property) {
             return None;
         }
-        for item in self.entities.all(at, property, "HasProperties") {
+        for item in self.entities.all_read(at, property, "HasProperties") {
             let Some(entity) = self.entities.entity(item) else { continue };
             // Properties are a set, without an order: their names are their positions.
             let position = entity.get("Name").text().and_then(|name| name.parse::<u32>().ok());
