@@ -158,6 +158,20 @@ impl<'a> Value<'a> {
         Some(numbers)
     }
 
+    /// Whether [`Self::numbers`] are any.
+    #[must_use]
+    pub fn is_numbers(&self) -> bool {
+        match self {
+            Self::Number(_) => true,
+            Self::Lexical(text) => {
+                text.split_ascii_whitespace().all(|word| parse_number(word).is_some())
+            }
+            Self::List(items) => items.iter().all(Self::is_numbers),
+            Self::Typed(_, inner) => inner.is_numbers(),
+            _ => false,
+        }
+    }
+
     fn gather(&self, numbers: &mut Vec<f64>) -> Option<()> {
         match self {
             Self::Number(number) => numbers.push(*number),
@@ -167,6 +181,7 @@ impl<'a> Value<'a> {
                 }
             }
             Self::List(items) => {
+                numbers.reserve(items.len());
                 for item in items {
                     item.gather(numbers)?;
                 }

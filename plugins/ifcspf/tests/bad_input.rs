@@ -84,6 +84,20 @@ fn references_to_nothing_are_said_once() {
 }
 
 #[test]
+fn a_property_of_no_known_kind_in_a_set_of_the_schedules_own_is_said() {
+    let set = "#32=IFCPROPERTYSET('0000000000000000000032',$,'Restrand_Tendon',$,(#31));\n";
+    let instances = format!(
+        "{HEAD}{TENDON}#31=IFCPROPERTYSIMGLEVALUE('replaceable',$,IFCBOOLEAN(.T.),$);\n{set}\
+         #33=IFCRELDEFINESBYPROPERTIES('0000000000000000000033',$,$,$,(#14),#32);\n"
+    );
+    let text = file("IFC4X3_ADD2", &instances);
+    let read = load(text.as_bytes()).unwrap();
+    let found = read.said("it refers to #31, which is of no kind that is read there");
+    assert_eq!(found.len(), 1, "{}", read.all_said());
+    assert_eq!(at(&text, &found[0].place), set.trim_end().trim_end_matches(';'));
+}
+
+#[test]
 fn what_leads_in_a_circle_is_said_and_ends() {
     let placement = "#30=IFCCARTESIANPOINT((0.,0.,0.));\n#31=IFCAXIS2PLACEMENT3D(#30,$,$);\n\
                      #32=IFCLOCALPLACEMENT(#33,#31);\n#33=IFCLOCALPLACEMENT(#32,#31);\n\
@@ -160,6 +174,26 @@ fn a_million_brackets_are_said_and_end() {
 }
 
 #[test]
+fn brackets_too_deep_are_said_where_nothing_refers_to_them_too() {
+    let deep = |name: &str, number: u32| {
+        format!("#{number}={name}({}1.{})", "(".repeat(1_000_000), ")".repeat(1_000_000))
+    };
+    let known = deep("IFCCARTESIANPOINT", 30);
+    let unknown = deep("IFCOFNOUSE", 31);
+    // Brackets beside each other, in a text or in a comment are none in each other.
+    let flat = format!("#32=IFCOFNOUSE({}1.);", "(1.),".repeat(100));
+    let text = format!("#33=IFCOFNOUSE('{}');", "(".repeat(100));
+    let comment = format!("#34=IFCOFNOUSE(/*{}*/$);", "(".repeat(100));
+    let instances = format!("{HEAD}{TENDON}{known};\n{unknown};\n{flat}\n{text}\n{comment}\n");
+    let file = file("IFC4X3_ADD2", &instances);
+    let read = load(file.as_bytes()).unwrap();
+    let found = read.said("nested more than 64 levels deep");
+    let places: Vec<_> = found.iter().map(|problem| at(&file, &problem.place)).collect();
+    assert!(places == [known, unknown], "{}", places.len());
+    assert_eq!((read.problems.len(), tendons(&read)), (2, 1));
+}
+
+#[test]
 fn a_text_or_an_instance_without_an_end_costs_no_more_than_itself() {
     let open = "#30=IFCTENDON('0000000000000000000030',$,'T2,$,$,$,$,$,$,$,$,$,$,$,$,$,$);";
     let bare = "#31=IFCTENDON('0000000000000000000031',$,'T3',$,$,$,$,$,$,$,$,$,$,$,$,$,$)";
@@ -233,10 +267,18 @@ fn schemas_that_are_not_read_are_refused_and_drafts_are_said() {
         ("AUTOMOTIVE_DESIGN", "its schema AUTOMOTIVE_DESIGN is not read"),
         ("", "does not state its schema"),
     ] {
-        assert!(refused(file(schema, &instances).as_bytes()).0.contains(why), "{schema}");
+        let text = file(schema, &instances);
+        let (said, place) = refused(text.as_bytes());
+        assert!(said.contains(why), "{schema}");
+        assert_eq!(at(&text, &place), format!("FILE_SCHEMA(('{schema}'))"));
     }
+    let without = file("", &instances).replace("FILE_SCHEMA((''));\n", "");
+    let (said, place) = refused(without.as_bytes());
+    assert!(said.contains("does not state its schema") && matches!(place, Place::Part { .. }));
     for schema in ["IFC4X3_RC2", "IFC4X3_DEV_738df036"] {
-        let read = read_as(schema, &instances);
+        let text = file(schema, &instances);
+        let read = load(text.as_bytes()).unwrap();
+        assert!(at(&text, &read.problems[0].place).starts_with("FILE_SCHEMA"));
         assert_eq!(read.problems.len(), 1, "{}", read.all_said());
         assert_eq!(read.problems[0].kind, ProblemKind::Assumed);
         assert_eq!(read.problems[0].given.as_deref(), Some(schema));

@@ -55,6 +55,19 @@ fn what_is_no_such_file_is_refused_with_reason() {
 }
 
 #[test]
+fn a_namespace_that_is_not_known_is_told_at_the_root() {
+    let text = file(&format!("{HEAD}{TENDON}"));
+    let draft = text.replace(NAMESPACE, "http://example.org/IFC4x3/draft");
+    let read = load(draft.as_bytes()).unwrap();
+    let found = read.said("not one of those that were published as final");
+    assert!(at(&draft, &found[0].place).starts_with("<ifcXML"), "{:?}", found[0].place);
+    let other = text.replace(NAMESPACE, "http://example.org/x");
+    let (_, place) = refused(other.as_bytes());
+    let Place::Text { span, .. } = place else { panic!("{place:?}") };
+    assert!(other[usize::try_from(span.start).unwrap()..].starts_with("<ifcXML"));
+}
+
+#[test]
 fn document_types_and_entities_are_refused() {
     let text = file(HEAD);
     let bomb =

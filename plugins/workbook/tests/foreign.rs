@@ -234,6 +234,19 @@ fn columns_that_are_unknown_double_unheaded_or_without_unit_are_said() {
 }
 
 #[test]
+fn the_id_that_a_model_gave_is_kept_without_a_word_and_once() {
+    let ids = ["0AAAAAAAAAAAAAAAAAAAA1", "0AAAAAAAAAAAAAAAAAAAA2"];
+    let read = load(&tendons(&["Mark", "Side", "GlobalId"], &row(2, &["T1", "left", ids[0]])));
+    assert_eq!(read.problems, []);
+    assert_eq!(read.text(0, "extra.GlobalId"), Some(ids[0]));
+    let data = row(2, &["T1", "left", ids[0], ids[1]]);
+    let read = load(&tendons(&["Mark", "Side", "GlobalId", "GlobalId"], &data));
+    assert_eq!(read.problems.len(), 1, "{:?}", read.problems);
+    assert_eq!(read.problems[0].kind, ProblemKind::Unknown);
+    assert_eq!(read.text(0, "extra.GlobalId"), Some(ids[0]));
+}
+
+#[test]
 fn a_header_near_to_a_field_without_a_column_was_meant_for_it() {
     let data = row(2, &["T1", "left", "19", "7"]);
     let read = load(&tendons(&["Mark", "Side", "Strand cuont", "Lenght [m]"], &data));

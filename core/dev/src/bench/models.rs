@@ -76,7 +76,7 @@ start = time.perf_counter_ns()
 model = ifcopenshell.open(sys.argv[1])
 time_ns = time.perf_counter_ns() - start
 peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
-print(len(model.wrapped_data.entity_names()), time_ns, peak)
+print(len(model.entity_names()), time_ns, peak)
 ";
     let python = std::env::var_os("RESTRAND_PYTHON").map_or_else(
         || Path::new(env!("CARGO_MANIFEST_DIR")).join("../../target/outside/bin/python"),

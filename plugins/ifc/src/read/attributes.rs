@@ -1,6 +1,7 @@
 //! What a tendon's own attributes and the standard's quantities state of it.
 
 use restrand_kit::Stopped;
+use restrand_model::quantity::of_field;
 use restrand_model::reading::ProblemKind;
 use restrand_model::value::{Fields, Value as Stated};
 
@@ -104,6 +105,31 @@ impl Reader<'_, '_> {
             put(&mut extra, name, of_type.or(own));
         }
         Ok(extra)
+    }
+
+    /// A quantity of an attribute, in the unit of the field that it states; `name` is the attribute's.
+    pub(super) fn attribute(
+        &mut self,
+        at: usize,
+        entity: &Entity<'_>,
+        name: &str,
+        measure: &'static Measure,
+        field: &str,
+    ) -> Result<Option<Stated>, Stopped> {
+        let value = entity.get(name);
+        if value.is_absent() {
+            return Ok(None);
+        }
+        // One that is none was said when the entity was met.
+        let Some(number) = value.number() else { return Ok(None) };
+        let Some(unit) = of_field(field).1 else { return Ok(Some(Stated::Number(number))) };
+        match self.units.convert(number, measure, unit) {
+            Some(number) => Ok(Some(Stated::Number(number))),
+            None => {
+                self.no_unit(at, name, number, measure)?;
+                Ok(None)
+            }
+        }
     }
 
     /// A value of an attribute that is above zero; another is said.

@@ -160,6 +160,12 @@ impl Graph {
         self.of_kind.get(&kind).map_or(&[], Vec::as_slice)
     }
 
+    /// What is aggregated or nested in something.
+    pub(super) fn parts_of(&self, owner: usize) -> impl Iterator<Item = usize> + '_ {
+        let maps = [&self.parts, &self.nested].map(|map| map.get(&owner));
+        maps.into_iter().flatten().flatten().copied()
+    }
+
     /// The part of the bridge in which something is, or its whole.
     pub(super) fn structure_of(&self, at: usize) -> Option<usize> {
         /// Wholes of wholes that are looked through; a bridge has four.

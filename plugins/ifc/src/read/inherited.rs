@@ -9,8 +9,8 @@ use restrand_model::reflect::RecordInfo;
 use restrand_model::value::Fields;
 
 use super::carriers::Carriers;
-use super::properties::Sets;
 use super::reader::Reader;
+use super::sets::Sets;
 use crate::terms::Kind;
 
 /// What a type states of each of its occurrences, by record.

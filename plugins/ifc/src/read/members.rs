@@ -9,10 +9,11 @@ use restrand_model::value::{Fields, Value as Stated};
 
 use super::carriers::Carriers;
 use super::course::NEAR;
+use super::elements::name_of;
 use super::links::Member;
 use super::places::Places;
 use super::project::keyed;
-use super::reader::{Reader, name_of};
+use super::reader::Reader;
 use super::said::put;
 use super::types::Types;
 use crate::terms::{Kind, kinds};
@@ -81,9 +82,7 @@ impl Reader<'_, '_> {
         sheet: &'static str,
         links: &[Option<Box<str>>],
     ) -> Result<(), Stopped> {
-        let maps = [&self.graph.parts, &self.graph.nested].map(|map| map.get(&owner));
-        let parts: Vec<usize> = maps.into_iter().flatten().flatten().copied().collect();
-        for at in parts {
+        for at in self.graph.parts_of(owner).collect::<Vec<_>>() {
             let Some(entity) = self.entity(at)? else { continue };
             let predefined = self.predefined(at, &entity)?;
             let object = self.object_type(at, &entity)?;

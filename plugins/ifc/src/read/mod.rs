@@ -3,7 +3,9 @@
 //! * [`Model`]: a model as a file holds it;
 //! * `graph`: who belongs to whom; `links`: which anchor and conduit is which tendon's, and how that was found;
 //! * `inherited`: what types state of their occurrences;
-//! * `units`: in what the project states its quantities; `properties`: sets and what they state of a record;
+//! * `entities`: how they are looked up, and what is wrong with them; `elements`: what any element says of itself;
+//! * `units`: in what the project states its quantities; `sets` with `set_reader` and `properties`: what property sets
+//!   state of a record, which `ahead` reads side by side;
 //! * `tendons` with `attributes`, `course`, `ends` and `members`; `places`, `types`, `project`: the records;
 //! * `geometry`, `curve`, `shape`: where things lie; `alignment`, `stretch`: by the distance along a curve; `room`: clear room as a shape;
 //! * `carriers`: which entities state the values of a record; `positions`: maps and sets of entities;
@@ -13,13 +15,16 @@
 //! What a model lacks is absent from the records, and for the rules to say; a problem is only what stands there
 //! and cannot be taken.
 
+mod ahead;
 mod alignment;
 pub mod archived;
 mod attributes;
 mod carriers;
 mod course;
 mod curve;
+mod elements;
 mod ends;
+mod entities;
 mod geometry;
 mod graph;
 mod inherited;
@@ -35,6 +40,9 @@ mod properties;
 mod reader;
 mod room;
 mod said;
+mod schema;
+mod set_reader;
+mod sets;
 mod shape;
 mod stretch;
 mod tendons;
@@ -86,11 +94,16 @@ pub fn schedule(
     frames: &mut dyn Frames,
 ) -> Result<(), LoadError> {
     let mut reader = reader::Reader::new(model, mapping, frames)?;
-    reader.project()?;
-    let mut types = types::Types::default();
-    reader.types(&mut types)?;
-    let places = reader.places()?;
-    reader.tendons(&places, &mut types)?;
-    reader.say_others()?;
-    reader.finish()
+    let links = reader.links()?;
+    std::thread::scope(move |scope| {
+        let groups = reader.groups(&links);
+        reader.sets_read.begin(scope, groups);
+        reader.project()?;
+        let mut types = types::Types::default();
+        reader.types(&mut types)?;
+        let places = reader.places()?;
+        reader.tendons(links, &places, &mut types)?;
+        reader.say_others()?;
+        reader.finish()
+    })
 }

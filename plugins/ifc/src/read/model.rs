@@ -52,8 +52,8 @@ pub enum Stand {
     Line(u32),
 }
 
-/// A model.
-pub trait Model {
+/// A model, of which threads read side by side.
+pub trait Model: Sync {
     /// The name of the part, or of the file inside it.
     fn part(&self) -> &str;
 
@@ -83,6 +83,9 @@ pub trait Model {
 
     /// The name of the schema that the file states, as `IFC4X3_ADD2`.
     fn schema(&self) -> &str;
+
+    /// Where the file states it, if it does.
+    fn schema_stand(&self) -> Option<Stand>;
 
     /// What the file itself got wrong.
     fn problems(&self) -> Vec<Problem>;

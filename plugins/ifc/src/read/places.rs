@@ -9,10 +9,11 @@ use restrand_model::schedule::Place;
 use restrand_model::value::{Fields, Value as Stated};
 
 use super::carriers::Carriers;
+use super::elements::name_of;
 use super::geometry::Triple;
 use super::positions::ByPosition;
 use super::project::keyed;
-use super::reader::{Reader, name_of};
+use super::reader::Reader;
 use super::said::put;
 use crate::terms::{Kind, kinds};
 use crate::value::Entity;

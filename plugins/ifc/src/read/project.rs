@@ -80,8 +80,8 @@ impl Reader<'_, '_> {
             let Stated::List(items) = value else { continue };
             for (position, item) in items.into_iter().enumerate() {
                 if let Stated::Fields(fields) = item {
-                    let (own, carriers) =
-                        from.remove(&(name.as_str().to_owned(), position)).unwrap_or_default();
+                    let way = self.ways.known([name.as_str(), &position.to_string()]);
+                    let (own, carriers) = way.and_then(|way| from.remove(&way)).unwrap_or_default();
                     self.hand_over(sheet.name, own.unwrap_or(at), Vec::new(), fields, carriers)?;
                 }
             }

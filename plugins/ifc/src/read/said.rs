@@ -7,6 +7,7 @@ use restrand_model::reading::{
 };
 use restrand_model::value::{Fields, Name, Value};
 
+use super::entities::Once;
 use super::model::{Stand, file_of};
 
 /// The frames of one reading.
@@ -22,13 +23,15 @@ pub(super) struct Said<'a> {
 }
 
 /// What is wrong with something, and what to do.
-pub(super) struct Remark<'a> {
+pub(super) struct Remark {
     pub(super) kind: ProblemKind,
     pub(super) place: Place,
     pub(super) subject: String,
     pub(super) given: Option<String>,
     pub(super) why: String,
-    pub(super) help: &'a str,
+    pub(super) help: &'static str,
+    /// What it is said once of; nothing where it is said each time.
+    pub(super) once: Option<Once>,
 }
 
 impl<'a> Said<'a> {
@@ -84,8 +87,8 @@ impl<'a> Said<'a> {
     }
 
     /// Hands over a problem.
-    pub(super) fn remark(&mut self, remark: Remark<'_>) -> Result<(), Stopped> {
-        let Remark { kind, place, subject, given, why, help } = remark;
+    pub(super) fn remark(&mut self, remark: Remark) -> Result<(), Stopped> {
+        let Remark { kind, place, subject, given, why, help, once: _ } = remark;
         self.problem(Problem {
             kind,
             place,

@@ -10,9 +10,11 @@ use restrand_model::value::Value as Stated;
 
 use super::course::points;
 use super::curve::Corner;
+use super::elements::name_of;
+use super::links::Links;
 use super::places::Places;
 use super::project::keyed;
-use super::reader::{Reader, name_of};
+use super::reader::Reader;
 use super::said::put;
 use super::types::Types;
 use crate::terms::{Kind, kinds};
@@ -26,10 +28,26 @@ pub(super) struct Run<'a> {
 }
 
 impl Reader<'_, '_> {
+    /// The sets of each tendon and of what belongs to it, in the order in which they are read.
+    pub(super) fn groups(&self, links: &Links) -> Vec<Vec<usize>> {
+        let of_tendon = |tendon: &usize| {
+            let members = links.of(*tendon).iter().map(|member| member.at);
+            let parts = members.clone().flat_map(|at| self.graph.parts_of(at));
+            let all = std::iter::once(*tendon).chain(members).chain(parts);
+            let sets = all.filter_map(|at| self.graph.sets.get(&at)).flatten().copied();
+            sets.filter(|set| self.model.kind(*set) == Kind::PropertySet).collect()
+        };
+        self.graph.all(Kind::Tendon).iter().map(of_tendon).collect()
+    }
+
     /// Hands over the tendons.
-    pub(super) fn tendons(&mut self, places: &Places, types: &mut Types) -> Result<(), Stopped> {
+    pub(super) fn tendons(
+        &mut self,
+        mut links: Links,
+        places: &Places,
+        types: &mut Types,
+    ) -> Result<(), Stopped> {
         let tendons = self.graph.all(Kind::Tendon).to_vec();
-        let mut links = self.links()?;
         let rooms = self.rooms()?;
         let mut axes = Vec::with_capacity(tendons.len());
         for tendon in &tendons {
@@ -38,7 +56,8 @@ impl Reader<'_, '_> {
         self.by_place(&tendons, &axes, &mut links)?;
         self.say_links(&links)?;
         let mut marks = HashSet::new();
-        for (tendon, axis) in tendons.iter().zip(&axes) {
+        for (position, (tendon, axis)) in tendons.iter().zip(&axes).enumerate() {
+            self.sets_read.fetch(position, &mut self.ways);
             let Some(entity) = self.entity(*tendon)? else { continue };
             let mut sets = self.sets(*tendon)?;
             let has_own = sets.has_own(Tendon::INFO);

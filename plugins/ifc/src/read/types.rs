@@ -9,9 +9,10 @@ use restrand_model::schedule::{Anchorage, Duct, Form, Strand};
 use restrand_model::value::{Fields, Value as Stated};
 
 use super::carriers::Carriers;
+use super::elements::name_of;
 use super::positions::ByPosition;
 use super::project::keyed;
-use super::reader::{Reader, name_of};
+use super::reader::Reader;
 use super::said::put;
 use crate::terms::Kind;
 use crate::terms::measures::MEASURES;

@@ -16,8 +16,6 @@ pub(crate) struct Arguments<'a> {
     bytes: &'a [u8],
     /// The same as a text, where they are one.
     text: Option<&'a str>,
-    /// Whether no letter in them is written by its code.
-    is_plain: bool,
     at: usize,
     depth: u32,
     most: u32,
@@ -34,8 +32,7 @@ impl<'a> Arguments<'a> {
 
     /// The same, where it is known whether the bytes are a text.
     pub(crate) fn of(bytes: &'a [u8], text: Option<&'a str>, most: u32) -> Self {
-        let is_plain = memchr::memchr(b'\\', bytes).is_none();
-        Self { bytes, text, is_plain, at: 0, depth: 0, most: most.min(DEEPEST) }
+        Self { bytes, text, at: 0, depth: 0, most: most.min(DEEPEST) }
     }
 
     /// Reads them all, usually so many; nothing but a semicolon may follow.
@@ -109,6 +106,20 @@ impl<'a> Arguments<'a> {
     fn leave(&mut self) {
         self.at += 1;
         self.depth -= 1;
+    }
+
+    /// Items that the list that begins here may have: long ones end with their instance, and are of references.
+    fn usual(&self) -> usize {
+        /// Bytes that most references take with their comma.
+        const REFERENCE: usize = 8;
+        /// Items that are set aside at most, for what is no such list.
+        const MOST: usize = 1024;
+        let rest = self.bytes.len() - self.at;
+        if self.bytes.get(self.at + 1) == Some(&b'#') {
+            (rest / REFERENCE).clamp(1, MOST)
+        } else {
+            3
+        }
     }
 
     fn list(&mut self, values: &mut Vec<Value<'a>>) -> Result<(), Fault> {
@@ -189,7 +200,7 @@ impl<'a> Arguments<'a> {
                 values.push(Value::Word(Cow::Borrowed(word)));
             }
             Some(b'(') => {
-                let mut items = Vec::new();
+                let mut items = Vec::with_capacity(self.usual());
                 self.list(&mut items)?;
                 values.push(Value::List(items));
             }
@@ -218,19 +229,20 @@ impl<'a> Arguments<'a> {
 
     fn text(&mut self, values: &mut Vec<Value<'a>>) -> Result<(), Fault> {
         let start = self.at + 1;
-        let mut is_plain = self.is_plain;
+        let mut is_plain = true;
         let mut end = start;
         loop {
-            match memchr::memchr(b'\'', &self.bytes[end..]) {
-                Some(quote) => end += quote,
+            match memchr::memchr2(b'\'', b'\\', &self.bytes[end..]) {
+                Some(mark) => end += mark,
                 None => return Err("a text has no end".to_owned()),
             }
+            let is_quote = self.bytes[end] == b'\'';
             // A quote in a text stands twice.
-            if self.bytes.get(end + 1) != Some(&b'\'') {
+            if is_quote && self.bytes.get(end + 1) != Some(&b'\'') {
                 break;
             }
             is_plain = false;
-            end += 2;
+            end += if is_quote { 2 } else { 1 };
         }
         self.at = end + 1;
         match self.text.and_then(|text| text.get(start..end)) {

@@ -7,8 +7,8 @@
 use restrand_ifc::terms::Kind;
 use restrand_model::reading::ProblemKind;
 
-use super::parse::number_of;
-use super::statements::{Statements, begins_instance, skip, word};
+use super::parse::{DEEPEST, number_of};
+use super::statements::{Statements, begins_instance, is_deeper, skip, word};
 
 /// An instance.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -40,14 +40,14 @@ pub(super) struct Note {
 
 /// What was found.
 #[derive(Debug, Default, PartialEq, Eq)]
-pub(super) struct Found<'a> {
+pub(super) struct Found {
     /// The instances that a schedule may need, in the order of the file.
     pub(super) instances: Vec<Instance>,
     /// The numbers of all others.
     pub(super) others: Vec<u64>,
     pub(super) notes: Vec<Note>,
-    /// The arguments of `FILE_SCHEMA`.
-    pub(super) schema: Option<&'a [u8]>,
+    /// Where `FILE_SCHEMA` stands: its first byte, and that of its semicolon.
+    pub(super) schema: Option<(usize, usize)>,
     /// Whether the section of instances has begun and not ended.
     in_data: bool,
     /// Whether it has begun.
@@ -69,11 +69,11 @@ pub(super) fn threads_for(bytes: usize) -> usize {
 }
 
 /// Looks over a file from a byte on.
-pub(super) fn look_over(bytes: &[u8], from: usize) -> Found<'_> {
+pub(super) fn look_over(bytes: &[u8], from: usize) -> Found {
     in_pieces(bytes, from, threads_for(bytes.len() - from))
 }
 
-fn in_pieces(bytes: &[u8], from: usize, pieces: usize) -> Found<'_> {
+fn in_pieces(bytes: &[u8], from: usize, pieces: usize) -> Found {
     /// Bytes of an instance that takes many; what is set aside for more instances than there are is never touched.
     const LONG: usize = 64;
     let starts = starts(bytes, from, pieces);
@@ -145,7 +145,7 @@ fn starts(bytes: &[u8], from: usize, pieces: usize) -> Vec<usize> {
     starts
 }
 
-impl<'a> Found<'a> {
+impl Found {
     /// Takes what was found in the piece that follows.
     fn take(&mut self, mut other: Self) {
         self.instances.append(&mut other.instances);
@@ -158,7 +158,7 @@ impl<'a> Found<'a> {
     }
 
     /// Looks at statements until one begins at or behind a byte, or the file says that it ends.
-    fn walk(&mut self, bytes: &'a [u8], until: usize) {
+    fn walk(&mut self, bytes: &[u8], until: usize) {
         let mut statements = Statements { bytes, at: self.next };
         loop {
             self.next = skip(bytes, statements.at);
@@ -197,7 +197,7 @@ impl<'a> Found<'a> {
             } else if name.eq_ignore_ascii_case(b"ENDSEC") {
                 self.in_data = false;
             } else if name.eq_ignore_ascii_case(b"FILE_SCHEMA") {
-                self.schema = Some(&statement[name.len()..]);
+                self.schema = Some((start, end));
             } else if name.eq_ignore_ascii_case(b"END-ISO-10303-21") {
                 self.has_ended = true;
                 self.next = statements.at;
@@ -228,6 +228,11 @@ impl<'a> Found<'a> {
             let is_lower = name.iter().any(u8::is_ascii_lowercase);
             is_lower.then(|| Kind::of_upper(&name.to_ascii_uppercase())).flatten()
         });
+        if is_deeper(statement, DEEPEST) {
+            // It is there, so that what refers to it is sound.
+            self.others.push(number);
+            return Err(format!("it is nested more than {DEEPEST} levels deep"));
+        }
         match kind {
             Some(kind) => self.instances.push(Instance {
                 number,

@@ -29,6 +29,8 @@ pub(crate) struct Scanned<'a> {
     lines: Lines,
     depth: u32,
     schema: String,
+    /// The first byte of what states it, and that of its semicolon.
+    schema_at: Option<(usize, usize)>,
     /// The instances that a schedule may need, by number.
     instances: Vec<Instance>,
     /// The numbers of all others.
@@ -60,6 +62,7 @@ impl<'a> Scanned<'a> {
             lines,
             depth,
             schema: String::new(),
+            schema_at: None,
             instances: Vec::new(),
             others: Vec::new(),
             close: Vec::new(),
@@ -86,7 +89,11 @@ impl<'a> Scanned<'a> {
         let mut found = look_over(self.bytes, statements.at);
         self.instances = std::mem::take(&mut found.instances);
         self.others = std::mem::take(&mut found.others);
-        self.schema = found.schema.map(schema_of).unwrap_or_default();
+        self.schema_at = found.schema;
+        self.schema = found.schema.map_or_else(String::new, |(start, end)| {
+            let statement = &self.bytes[start..end];
+            schema_of(&statement[word(statement).len()..])
+        });
         for Note { kind, start, end, why, help } in std::mem::take(&mut found.notes) {
             self.problem(kind, start, end, &why, help);
         }
@@ -299,6 +306,10 @@ impl Model for Scanned<'_> {
 
     fn schema(&self) -> &str {
         &self.schema
+    }
+
+    fn schema_stand(&self) -> Option<Stand> {
+        self.schema_at.map(|(start, end)| self.stand_of(start, end))
     }
 
     fn problems(&self) -> Vec<Problem> {

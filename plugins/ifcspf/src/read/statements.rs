@@ -69,6 +69,33 @@ fn semicolon(bytes: &[u8], start: usize) -> usize {
     bytes.len()
 }
 
+/// Whether brackets of a statement stand more levels deep in each other than this.
+pub(super) fn is_deeper(statement: &[u8], most: u32) -> bool {
+    let most = most as usize;
+    // Hardly any statement has as many brackets at all.
+    if statement.len() <= most || memchr::memchr_iter(b'(', statement).nth(most).is_none() {
+        return false;
+    }
+    let (mut at, mut depth) = (0, 0_usize);
+    while let Some(byte) = statement.get(at) {
+        match byte {
+            b'(' => depth += 1,
+            b')' => depth = depth.saturating_sub(1),
+            b'\'' => {
+                let end = memchr::memchr(b'\'', &statement[at + 1..]);
+                at = end.map_or(statement.len(), |end| at + 1 + end);
+            }
+            b'/' => at = skip(statement, at).max(at + 1) - 1,
+            _ => {}
+        }
+        if depth > most {
+            return true;
+        }
+        at += 1;
+    }
+    false
+}
+
 /// Steps over spaces and comments.
 pub(super) fn skip(bytes: &[u8], mut at: usize) -> usize {
     while let Some(byte) = bytes.get(at) {

@@ -9,6 +9,7 @@ use restrand_kit::recognise;
 use restrand_kit::{Budget, Confidence, Frames, LoadError, Part, PartReader, Parts};
 use restrand_model::reading::Span;
 
+use super::events::Events;
 use super::held::{Held, Lines};
 use super::parse::{Parser, Refused};
 
@@ -64,12 +65,9 @@ pub(crate) fn load(
         let before = if head.starts_with(b"\xef\xbb\xbf") { 3 } else { 0 };
         let mut source = PartReader::new(part);
         source.seek(SeekFrom::Start(before))?;
-        parsed(
-            Held::new(name, Lines::Bytes, part.len()),
-            BufReader::with_capacity(CHUNK, source),
-            before,
-            budget,
-        )?
+        let held = Held::new(name, Lines::Bytes, part.len());
+        let events = Events::of(BufReader::with_capacity(CHUNK, source), before);
+        parsed(held, events, part.len(), budget)?
     };
     schedule(&held, &mapping, frames)
 }
@@ -83,17 +81,19 @@ fn decoded(
 ) -> Result<Held, LoadError> {
     let (text, _, _) = encoding.decode(bytes);
     let starts = memchr::memchr_iter(b'\n', text.as_bytes()).map(|at| at as u64 + 1).collect();
-    parsed(Held::new(name, Lines::Starts(starts), text.len() as u64), text.as_bytes(), 0, budget)
+    let bytes = text.len() as u64;
+    let held = Held::new(name, Lines::Starts(starts), bytes);
+    parsed(held, Events::of(text.as_bytes(), 0), bytes, budget)
 }
 
 fn parsed(
     held: Held,
-    source: impl BufRead,
-    before: u64,
+    events: Events<impl BufRead + Send>,
+    bytes: u64,
     budget: Budget,
 ) -> Result<Held, LoadError> {
     let (part, lines) = (held.part.clone(), held.lines.clone());
-    Parser::new(held, source, before, budget.depth).parse().map_err(|refused| match refused {
+    Parser::new(held, budget.depth).parse(events, bytes).map_err(|refused| match refused {
         Refused::Medium(error) => LoadError::Medium(error),
         Refused::Content { at, why, help } => {
             let place = place(&part, lines.stand(Span { start: at, end: at }));

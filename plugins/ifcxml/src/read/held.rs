@@ -139,17 +139,50 @@ impl Names {
     }
 }
 
+/// What the values of a simple type are.
+#[derive(Debug, Clone, Copy)]
+enum Sort {
+    Text,
+    Word,
+    Binary,
+    /// What only its use tells.
+    Lexical,
+}
+
+impl Sort {
+    fn of(type_: &str) -> Self {
+        match type_ {
+            "IfcLabel"
+            | "IfcText"
+            | "IfcIdentifier"
+            | "IfcDate"
+            | "IfcDateTime"
+            | "IfcTime"
+            | "IfcDuration"
+            | "IfcURIReference"
+            | "IfcGloballyUniqueId" => Self::Text,
+            "IfcBoolean" | "IfcLogical" => Self::Word,
+            "IfcBinary" => Self::Binary,
+            _ => Self::Lexical,
+        }
+    }
+}
+
 /// A model in memory.
 #[derive(Debug)]
 pub(super) struct Held {
     pub(super) part: String,
     pub(super) lines: Lines,
     pub(super) schema: String,
+    /// The element whose namespace tells it.
+    pub(super) root: Option<Span>,
     nodes: Vec<Node>,
     stated: Vec<Stated>,
     items: Vec<Kept>,
     texts: String,
     types: Names,
+    /// What the values of each of these types are.
+    sorts: Vec<Sort>,
     /// What stands behind each number.
     known: Vec<Slot>,
     /// The ids by which others refer to entities, and their numbers.
@@ -165,19 +198,23 @@ impl Held {
         ///
         /// What is set aside for more than there are is never touched; what would have to be moved to where there is
         /// more room would be.
-        const ENTITY: usize = 256;
-        const ATTRIBUTE: usize = 128;
+        const ENTITY: usize = 160;
+        const ATTRIBUTE: usize = 64;
         const TEXT: usize = 16;
-        let bytes = usize::try_from(bytes).unwrap_or_default();
+        /// Bytes of a file beyond which what is set aside grows with what there is.
+        const MOST: u64 = 1 << 28;
+        let bytes = usize::try_from(bytes.min(MOST)).unwrap_or_default();
         Self {
             part,
             lines,
             schema: String::new(),
+            root: None,
             nodes: Vec::with_capacity(bytes / ENTITY),
             stated: Vec::with_capacity(bytes / ATTRIBUTE),
-            items: Vec::with_capacity(bytes / ENTITY),
+            items: Vec::with_capacity(bytes / ATTRIBUTE),
             texts: String::with_capacity(bytes / TEXT),
             types: Names::default(),
+            sorts: Vec::new(),
             known: Vec::with_capacity(bytes / ENTITY),
             ids: Names::default(),
             numbers: Vec::new(),
@@ -250,24 +287,20 @@ impl Held {
 
     /// The position of a type by its name.
     pub(super) fn type_(&mut self, name: &str) -> u32 {
-        self.types.position(name)
+        let position = self.types.position(name);
+        if position as usize == self.sorts.len() {
+            self.sorts.push(Sort::of(name));
+        }
+        position
     }
 
     /// Keeps a simple value of a type.
     pub(super) fn simple(&mut self, type_: u32, text: &str) -> Kept {
-        let inner = match self.types.name(type_) {
-            "IfcLabel"
-            | "IfcText"
-            | "IfcIdentifier"
-            | "IfcDate"
-            | "IfcDateTime"
-            | "IfcTime"
-            | "IfcDuration"
-            | "IfcURIReference"
-            | "IfcGloballyUniqueId" => self.text(text, Kept::text),
-            "IfcBoolean" | "IfcLogical" => self.text(text.trim(), Kept::word),
-            "IfcBinary" => Kept::Binary,
-            _ => self.text(text, Kept::lexical),
+        let inner = match self.sorts.get(type_ as usize) {
+            Some(Sort::Text) => self.text(text, Kept::text),
+            Some(Sort::Word) => self.text(text.trim(), Kept::word),
+            Some(Sort::Binary) => Kept::Binary,
+            Some(Sort::Lexical) | None => self.text(text, Kept::lexical),
         };
         self.items.push(inner);
         Kept::Typed { type_, inner: self.items.len() - 1 }
@@ -427,6 +460,10 @@ impl Model for Held {
 
     fn schema(&self) -> &str {
         &self.schema
+    }
+
+    fn schema_stand(&self) -> Option<Stand> {
+        self.root.map(|span| self.lines.stand(span))
     }
 
     fn problems(&self) -> Vec<Problem> {

@@ -5,13 +5,13 @@
 
 use std::io::BufRead;
 
-use quick_xml::Reader;
 use quick_xml::escape::resolve_xml_entity;
-use quick_xml::events::{BytesRef, Event};
+use quick_xml::events::{BytesCData, BytesRef, BytesStart, BytesText};
 use restrand_ifc::terms::{Form, Kind};
 use restrand_model::reading::{ProblemKind, Span};
 
 use super::elements::Element;
+use super::events::{Events, Met, Stretch, Stretches, What};
 use super::file::{OLD_ROOT, schema_of};
 use super::held::{Held, Kept};
 use crate::inverse::{INVERSES, Inverse};
@@ -54,11 +54,8 @@ struct Inside {
     text: String,
 }
 
-/// Reads elements.
-pub(super) struct Parser<R> {
-    reader: Reader<R>,
-    /// Bytes of the part before the first that the reader gets.
-    before: u64,
+/// Makes a model of elements.
+pub(super) struct Parser {
     held: Held,
     open: Vec<Open>,
     /// What elements that have ended do not need any more.
@@ -71,14 +68,13 @@ pub(super) struct Parser<R> {
     /// References that are not written as such: the first, and how many.
     loose: Option<(Span, u64)>,
     is_too_deep: bool,
+    has_root: bool,
 }
 
-impl<R: BufRead> Parser<R> {
-    pub(super) fn new(held: Held, source: R, before: u64, depth: u32) -> Self {
+impl Parser {
+    pub(super) fn new(held: Held, depth: u32) -> Self {
         let most = usize::try_from(depth).unwrap_or(usize::MAX);
         Self {
-            reader: Reader::from_reader(source),
-            before,
             held,
             open: Vec::new(),
             emptied: Vec::new(),
@@ -87,108 +83,113 @@ impl<R: BufRead> Parser<R> {
             fills: Vec::new(),
             loose: None,
             is_too_deep: false,
+            has_root: false,
         }
     }
 
-    /// The byte of the part that comes next.
-    fn position(&self) -> u64 {
-        self.before + self.reader.buffer_position()
-    }
-
-    /// Reads the file to its end, or as far as it is XML.
-    pub(super) fn parse(mut self) -> Result<Held, Refused> {
-        let mut buffer = Vec::new();
-        let mut has_root = false;
-        loop {
-            buffer.clear();
-            let start = self.position();
-            let event = match self.reader.read_event_into(&mut buffer) {
-                Ok(event) => event,
-                Err(quick_xml::Error::Io(error)) => {
-                    return Err(Refused::Medium(std::io::Error::new(error.kind(), error)));
+    /// Reads a file of so many bytes to its end, or as far as it is XML.
+    pub(super) fn parse<R: BufRead + Send>(
+        mut self,
+        events: Events<R>,
+        bytes: u64,
+    ) -> Result<Held, Refused> {
+        std::thread::scope(|scope| {
+            let mut stretches = Stretches::of(scope, events, bytes);
+            let mut stretch = Stretch::default();
+            while let Some(next) = stretches.next(stretch) {
+                stretch = next;
+                for met in &stretch.met {
+                    self.take(&stretch, met)?;
                 }
-                Err(error) => {
-                    let at = self.before + self.reader.error_position();
-                    let why = format!("the XML cannot be read on from here: {error}");
-                    let help = "the file may have been cut short; save or send it once more";
-                    if !has_root {
-                        return Err(Refused::Content { at, why, help });
-                    }
-                    let span = Span { start: at, end: at };
-                    let why = format!("{why}; what follows is lost");
-                    self.held.problem(ProblemKind::RecordLost, span, "XML", None, why, help);
-                    break;
+                if let (Some(error), Some(met)) = (stretch.fault.take(), stretch.met.last()) {
+                    self.fault(error, met.span)?;
                 }
-            };
-            let span = Span { start, end: self.position() };
-            match event {
-                Event::Start(tag) => {
-                    let element = Element::of(&tag);
-                    if has_root {
-                        self.start(&element, span);
-                    } else {
-                        has_root = true;
-                        self.root(&element, span)?;
-                    }
-                }
-                Event::Empty(tag) => {
-                    let element = Element::of(&tag);
-                    if has_root {
-                        self.start(&element, span);
-                    } else {
-                        has_root = true;
-                        self.root(&element, span)?;
-                    }
-                    self.end();
-                }
-                Event::End(_) => self.end(),
-                // Most texts are the spaces between elements, of which nothing is made.
-                Event::Text(_) if !self.takes_text() => {}
-                Event::Text(text) => self.text(&text.xml10_content()),
-                Event::CData(text) => self.text(&text.xml10_content()),
-                Event::GeneralRef(reference) => match resolved(&reference) {
-                    Some(text) => self.text(&text),
-                    None => {
-                        let why = "the letter that it stands for is not known".to_owned();
-                        let help = "only the five entities of XML itself and numbers are read";
-                        let given = format!("&{};", &*reference);
-                        let given = Some(given.as_str());
-                        self.held.problem(ProblemKind::ValueLost, span, "XML", given, why, help);
-                    }
-                },
-                Event::DocType(_) => {
-                    return Err(Refused::Content {
-                        at: start,
-                        why: "it has a document type declaration, which can declare entities"
-                            .to_owned(),
-                        help: "take the <!DOCTYPE …> out; a model in IFC has none",
-                    });
-                }
-                Event::Eof => {
-                    if !has_root {
-                        return Err(Refused::Content {
-                            at: start,
-                            why: "there is no element in it".to_owned(),
-                            help: "save the model as XML once more",
-                        });
-                    }
-                    if !self.open.is_empty() {
-                        let why = format!(
-                            "the file ends with {} elements open; what followed is lost",
-                            self.open.len()
-                        );
-                        let help = "the file may have been cut short; save or send it once more";
-                        self.held.problem(ProblemKind::RecordLost, span, "XML", None, why, help);
-                    }
-                    break;
-                }
-                Event::Comment(_) | Event::Decl(_) | Event::PI(_) => {}
             }
+            while !self.open.is_empty() {
+                self.end();
+            }
+            Ok(self.finish())
+        })
+    }
+
+    fn take(&mut self, stretch: &Stretch, met: &Met) -> Result<(), Refused> {
+        let text = stretch.text_of(met);
+        let (name, span) = (met.name as usize, met.span);
+        match met.what {
+            What::Start => self.tag(&BytesStart::from_content(text, name), span)?,
+            What::Empty => {
+                self.tag(&BytesStart::from_content(text, name), span)?;
+                self.end();
+            }
+            What::End => self.end(),
+            // Most texts are the spaces between elements, of which nothing is made.
+            What::Text if !self.takes_text() => {}
+            What::Text => self.text(&BytesText::from_escaped(text).xml10_content(), span),
+            What::CData => self.text(&BytesCData::new(text).xml10_content(), span),
+            What::Reference => match resolved(&BytesRef::new(text)) {
+                Some(text) => self.text(&text, span),
+                None => {
+                    let why = "the letter that it stands for is not known".to_owned();
+                    let help = "only the five entities of XML itself and numbers are read";
+                    let given = format!("&{text};");
+                    let given = Some(given.as_str());
+                    self.held.problem(ProblemKind::ValueLost, span, "XML", given, why, help);
+                }
+            },
+            What::DocType => {
+                return Err(Refused::Content {
+                    at: span.start,
+                    why: "it has a document type declaration, which can declare entities"
+                        .to_owned(),
+                    help: "take the <!DOCTYPE …> out; a model in IFC has none",
+                });
+            }
+            What::Eof => self.eof(span)?,
+            // The fault itself stands at the end of the stretch.
+            What::Fault => {}
         }
-        while !self.open.is_empty() {
-            self.end();
+        Ok(())
+    }
+
+    fn tag(&mut self, tag: &BytesStart<'_>, span: Span) -> Result<(), Refused> {
+        let element = Element::of(tag);
+        if self.has_root {
+            self.start(&element, span);
+            return Ok(());
         }
-        Ok(self.finish())
+        self.has_root = true;
+        self.root(&element, span)
+    }
+
+    fn eof(&mut self, span: Span) -> Result<(), Refused> {
+        if !self.has_root {
+            return Err(Refused::Content {
+                at: span.start,
+                why: "there is no element in it".to_owned(),
+                help: "save the model as XML once more",
+            });
+        }
+        if !self.open.is_empty() {
+            let open = self.open.len();
+            let why = format!("the file ends with {open} elements open; what followed is lost");
+            let help = "the file may have been cut short; save or send it once more";
+            self.held.problem(ProblemKind::RecordLost, span, "XML", None, why, help);
+        }
+        Ok(())
+    }
+
+    fn fault(&mut self, error: quick_xml::Error, span: Span) -> Result<(), Refused> {
+        if let quick_xml::Error::Io(error) = error {
+            return Err(Refused::Medium(std::io::Error::new(error.kind(), error)));
+        }
+        let why = format!("the XML cannot be read on from here: {error}");
+        let help = "the file may have been cut short; save or send it once more";
+        if !self.has_root {
+            return Err(Refused::Content { at: span.start, why, help });
+        }
+        let why = format!("{why}; what follows is lost");
+        self.held.problem(ProblemKind::RecordLost, span, "XML", None, why, help);
+        Ok(())
     }
 
     fn root(&mut self, element: &Element<'_>, span: Span) -> Result<(), Refused> {
@@ -207,7 +208,10 @@ impl<R: BufRead> Parser<R> {
         }
         let namespace = element.namespace.as_deref().unwrap_or_default();
         match schema_of(namespace) {
-            Some(schema) => self.held.schema = schema,
+            Some(schema) => {
+                self.held.schema = schema;
+                self.held.root = Some(span);
+            }
             None => {
                 return Err(refused(
                     format!("its namespace \"{namespace}\" tells no release of IFC that is read"),
@@ -431,7 +435,7 @@ impl<R: BufRead> Parser<R> {
             }
     }
 
-    fn text(&mut self, more: &str) {
+    fn text(&mut self, more: &str, span: Span) {
         if !self.takes_text() {
             return;
         }
@@ -440,8 +444,7 @@ impl<R: BufRead> Parser<R> {
                 inside.text.push_str(more);
             }
             Some(Open::Reference) if !more.trim().is_empty() => {
-                let at = self.position();
-                self.note_loose(Span { start: at, end: at });
+                self.note_loose(Span { start: span.end, end: span.end });
             }
             _ => {}
         }

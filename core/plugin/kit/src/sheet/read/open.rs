@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 use std::sync::Arc;
 
+use restrand_model::ifc::GLOBAL_ID;
 use restrand_model::reading::{Column as ReadColumn, Grid, Origin, Problem, ProblemKind, Table};
 use restrand_model::sheet::{self, Column, Header, plain};
 
@@ -155,6 +156,10 @@ impl SheetReader {
         }
         if let Some(further) = Further::read(given) {
             return (Plan::Extra(self.extra_name(&further.name), further.coded), column);
+        }
+        // The id that a model gave a record goes to and fro with it, and is no field.
+        if given == GLOBAL_ID && !self.names.contains_key(GLOBAL_ID) {
+            return (Plan::Extra(self.extra_name(given), false), column);
         }
         // A unit is no part of the words, but brackets may hold something else.
         let headers = sheet::headers_of(self.sheet);
