@@ -65,6 +65,45 @@ fn rows_of_units_notes_and_sums_of_a_sheet_in_the_layout_are_no_records() {
 }
 
 #[test]
+fn rows_that_may_be_records_of_a_sheet_in_the_layout_are_kept_or_told() {
+    let headers = ["Mark", "Strand count", "Length [m]", "Jacking force [kN]", "Strand", "Duct"];
+    let full = |at: u32, mark: &str| {
+        format!(
+            r#"<row r="{at}"><c r="A{at}" t="str"><v>{mark}</v></c><c r="B{at}"><v>19</v></c><c r="C{at}"><v>40</v></c></row>"#
+        )
+    };
+    let data = row(1, &headers)
+        + &full(2, "BF-1/1")
+        + &full(3, "CF 1.3")
+        + r#"<row r="4"><c r="A4" t="str"><v>Total</v></c><c r="E4" t="str"><v>S</v></c></row>"#
+        + &row(5, &["Tendon 12, north web outer"])
+        + &full(6, "Sum");
+    let read = load(&Made::new(&[("Tendons", &data)]).bytes());
+    let marks: Vec<_> = (0..read.records.len()).filter_map(|at| read.text(at, "mark")).collect();
+    assert_eq!(marks, ["BF-1/1", "CF 1.3", "Total", "Tendon 12, north web outer"]);
+    assert_eq!(read.problem().kind, ProblemKind::ValueDoubtful);
+}
+
+#[test]
+fn a_first_row_of_letters_is_no_row_of_units() {
+    let data = row(1, &["Mark", "Web"]) + &row(2, &["L", "N"]) + &row(3, &["R", "S"]);
+    let read = load(&Made::new(&[("Tendons", &data)]).bytes());
+    assert_eq!((read.records.len(), read.text(0, "mark")), (2, Some("L")));
+}
+
+#[test]
+fn a_unit_below_a_header_that_states_another_is_told() {
+    let data = row(1, &["Mark", "Length [m]", "Jacking force"])
+        + &row(2, &["", "ft", "kip"])
+        + r#"<row r="3"><c r="A3" t="str"><v>T1</v></c><c r="B3"><v>132.5</v></c></row>"#;
+    let read = load(&Made::new(&[("Tendons", &data)]).bytes());
+    assert_eq!(read.records.len(), 1);
+    let told = read.problem();
+    assert_eq!(told.kind, ProblemKind::ValueDoubtful);
+    assert!(told.why.contains("says ft"), "{}", told.why);
+}
+
+#[test]
 fn a_sheet_by_another_name_is_read_as_what_its_headers_say() {
     let tendons = row(1, &["EAST FORK BRIDGE"])
         + &row(3, &["Mark", "Strand count", "Length", "Jacking force"])
@@ -756,4 +795,26 @@ fn looks_of_old_workbooks_tell_units_and_what_is_struck_and_hidden() {
     assert_eq!(tendons[1].fields.get("length_m"), Some(&restrand_model::Value::Number(40.6)));
     let said = |words: &str| read.problems.iter().any(|one| one.why.contains(words));
     assert!(said("it is struck through") && said("hidden"), "{:?}", read.problems);
+}
+
+#[test]
+fn a_run_of_numbers_that_stands_beyond_the_last_column_is_borne() {
+    let run = [0_u16, 0xFFFF, 0, 0, 0, 0, 0, 0, 0xFFFF];
+    let fields: Vec<u8> = run.iter().flat_map(|word| word.to_le_bytes()).collect();
+    let cells = [
+        old::dimensions(2, 2),
+        old::text(0, 0, "Tendon No."),
+        old::text(0, 1, "No. of strands"),
+        old::text(1, 0, "K1"),
+        old::number(1, 1, 19.0),
+        [
+            &0x00BD_u16.to_le_bytes()[..],
+            &u16::try_from(fields.len()).unwrap().to_le_bytes(),
+            &fields,
+        ]
+        .concat(),
+    ];
+    let looks = old::looks(&[("", false)]);
+    // Refused or read: it does not end the program.
+    let _ = load_with(XLS, &old::workbook(&looks, &cells), Budget::default());
 }

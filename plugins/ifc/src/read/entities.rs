@@ -61,16 +61,15 @@ impl<'m> Entities<'m> {
 
     /// What was met and not said yet.
     pub(super) fn remarks(&mut self) -> Vec<Remark> {
-        self.more = 0;
+        let more = std::mem::take(&mut self.more);
+        if let Some(last) = self.remarks.last_mut().filter(|_| more > 0) {
+            last.why = format!("{}; {more} more remarks on the same set are left out", last.why);
+        }
         std::mem::take(&mut self.remarks)
     }
 
     /// The same, where what follows has nothing to do with what was before.
     pub(super) fn all_remarks(&mut self) -> Vec<Remark> {
-        let more = self.more;
-        if let Some(last) = self.remarks.last_mut().filter(|_| more > 0) {
-            last.why = format!("{}; {more} more remarks on the same set are left out", last.why);
-        }
         self.met.clear();
         self.remarks()
     }

@@ -134,8 +134,9 @@ fn of_record(sheet: &mut Sheet, looks: &[Look], number: u16, fields: &[u8]) -> O
             let (row, first) = (u16_at(fields, 0)?, u16_at(fields, 2)?);
             // Behind the last number stands its column.
             let numbers = fields.get(4..fields.len().checked_sub(2)?)?.chunks_exact(6);
-            for (column, one) in (first..).zip(numbers) {
-                set(row, column, u16_at(one, 0)?);
+            for (column, one) in (u32::from(first)..).zip(numbers) {
+                // A sheet has no columns beyond.
+                set(row, u16::try_from(column).ok()?, u16_at(one, 0)?);
             }
         }
         kind::ROW => {

@@ -107,12 +107,22 @@ pub(crate) fn is_of_sums(text: &str) -> bool {
     let begins = |wanted: &&str| {
         joined.strip_prefix(*wanted).is_some_and(|rest| rest.is_empty() || rest.starts_with(' '))
     };
+    let is_number = |word: &&str| word.starts_with(|c: char| c.is_ascii_digit());
+    // A word and a number may be a mark, as `Mean 1`, and so may letters with numbers, as `BF-1/2`.
+    if words.len() == 2 && words.last().is_some_and(is_number) {
+        return false;
+    }
     // A word that begins or ends it; between others it may be part of a name.
     [words.first(), words.last()].into_iter().flatten().any(|word| TOTALS.contains(word))
         || words.windows(2).any(|pair| pair == ["sub", "total"] || pair == ["sous", "total"])
         || CARRIED_OVER.iter().any(|wanted| {
-            // Two letters need the bar between them, for they may be a mark.
-            begins(wanted) && (wanted.len() > 3 || lower.contains('/') || lower.contains('.'))
+            // Two letters need the bar between them and no number behind, for they may be a mark.
+            let is_apart = || {
+                wanted.contains(' ')
+                    && (lower.contains('/') || lower.contains('.'))
+                    && !words.iter().any(|word| is_number(&word))
+            };
+            begins(wanted) && (wanted.len() > 3 || is_apart())
         })
 }
 

@@ -14,7 +14,7 @@
 //! unit = "kip"
 //! ```
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, HashSet};
 
 use restrand_model::quantity::{Unit, of_field};
 use restrand_model::reading::{Origin, Place, Problem, ProblemKind};
@@ -185,8 +185,11 @@ impl Mapping {
 
     /// What it gives of the project, whatever the sheet: the path of each field, and the value.
     pub(super) fn of_project(&self) -> Vec<(&'static [&'static str], Value)> {
-        let constants = self.tables.iter().flat_map(|table| &table.constants);
-        constants
+        // What is said of a sheet goes before what is said of all.
+        let (own, of_all): (Vec<_>, Vec<_>) =
+            self.tables.iter().partition(|table| table.sheet.is_some());
+        let constants = own.into_iter().chain(of_all).flat_map(|table| &table.constants);
+        let mut given: Vec<(&'static [&'static str], Value)> = constants
             .filter_map(|(name, value)| {
                 let target = named(name)?.target;
                 match (target.list()?, target.column()?) {
@@ -196,7 +199,10 @@ impl Mapping {
                     _ => None,
                 }
             })
-            .collect()
+            .collect();
+        let mut met = HashSet::new();
+        given.retain(|(path, _)| met.insert(*path));
+        given
     }
 
     /// What is to be said where it speaks of sheets, and none was read by what it says.

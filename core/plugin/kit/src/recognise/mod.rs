@@ -56,7 +56,7 @@ use std::collections::BTreeSet;
 use restrand_model::reading::{Remark, Understood};
 
 pub(crate) use habits::{heads_notes, is_of_sums};
-pub(crate) use header::is_unit_below;
+pub(crate) use header::{is_surely_unit, is_unit_below};
 
 pub use grid::{GridCell, GridRow, Look, MOST_CELLS, Merged, Sheet, unit_of_format};
 pub use headless::unheaded;

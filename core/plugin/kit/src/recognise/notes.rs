@@ -79,7 +79,9 @@ impl UnitNotes {
     /// Takes what a sentence states, clause by clause: a further topic behind a unit begins another.
     fn sentence(&mut self, sentence: &str, note: &str) {
         let mut topics: Vec<Option<Topic>> = Vec::new();
-        let (mut armed, mut is_all) = (false, false);
+        // A unit stands right behind its "in", or behind one word between.
+        const WITHIN: u8 = 2;
+        let (mut armed, mut is_all, mut behind_number) = (0_u8, false, false);
         for token in
             sentence.split(|c: char| c.is_whitespace() || matches!(c, ',' | ':' | '(' | ')'))
         {
@@ -93,26 +95,39 @@ impl UnitNotes {
                 is_all = true;
                 continue;
             }
+            // As much as a number says is no unit of others: `2 ft of strand`.
+            let is_quantity = std::mem::replace(
+                &mut behind_number,
+                token.chars().all(|c| c.is_ascii_digit() || matches!(c, '.' | '/')),
+            );
             if plain == "in" && std::mem::take(&mut is_all) {
-                (topics, armed) = (vec![None], true);
+                (topics, armed) = (vec![None], WITHIN);
                 continue;
             }
             is_all = false;
-            if let Some(topic) = topic(&plain) {
-                if armed {
+            // Values of something are values of that alone.
+            let topic = topic(&plain).filter(|topic| {
+                topic.is_some() || plain.starts_with("unit") || !topics.iter().any(Option::is_some)
+            });
+            if let Some(topic) = topic {
+                if armed > 0 {
                     topics.clear();
-                    armed = false;
+                    armed = 0;
                 }
                 topics.push(topic);
             } else if plain == "in" && !topics.is_empty() {
-                armed = true;
-            } else if (armed || topics.contains(&None)) && token.len() <= 12 {
-                self.unit(&topics, token, note);
+                armed = WITHIN;
+            } else if (armed > 0 || topics.contains(&None)) && token.len() <= 12 && !is_quantity {
+                let is_unit = self.unit(&topics, token, note);
+                // Further units may follow: `in mm and kN`.
+                armed = if is_unit { WITHIN } else { armed.saturating_sub(1) };
             }
         }
     }
 
-    fn unit(&mut self, topics: &[Option<Topic>], token: &str, note: &str) {
+    /// Takes a unit for these topics; says whether it is one of any.
+    fn unit(&mut self, topics: &[Option<Topic>], token: &str, note: &str) -> bool {
+        let mut is_unit = false;
         for topic in topics {
             let found = match topic {
                 Some(Topic::All(dimension)) => {
@@ -122,12 +137,14 @@ impl UnitNotes {
                 // "Units: mm, kN" says of each unit by itself what it is for.
                 None => Unit::find_any(token).map(|unit| (Topic::All(unit.dimension), unit)),
             };
+            is_unit |= found.is_some();
             if let Some((topic, unit)) = found
                 && !self.units.iter().any(|noted| noted.topic == topic && noted.unit == unit)
             {
                 self.units.push(NotedUnit { topic, unit, note: note.trim().to_owned() });
             }
         }
+        is_unit
     }
 
     /// The same below a caption, of which what it says goes before all else: `Table 2: Deviators (all in m)`.

@@ -157,16 +157,19 @@ pub(super) fn hand_over(
     let (first, row) = titles.first().map_or((0, 0), |(first, title)| (*first, title.row));
     let Some(Looked { sheet, .. }) = looked.get(first) else { return Ok(()) };
     let mut fields = Fields::new();
-    for (path, value) in given {
+    // What the file states itself holds.
+    let is_titled = |path: &&[&str]| {
+        titles.iter().any(|(_, title)| {
+            matches!(title.target.column(), Some(Column::Value { path: own, .. }) if own.as_slice() == *path)
+        })
+    };
+    for (path, value) in given.iter().filter(|(path, _)| !is_titled(path)) {
         put(&mut fields, path, value.clone());
     }
     let mut columns = Vec::new();
     let mut problems = Vec::new();
     for (of, title) in titles {
         let Some(Column::Value { path, field, .. }) = title.target.column() else { continue };
-        if given.iter().any(|(other, _)| *other == path.as_slice()) {
-            continue;
-        }
         let dated = match (&title.cell, field.0.shape) {
             (Cell::Text(text), Shape::Date) => date(text).map(Cell::Date),
             _ => None,

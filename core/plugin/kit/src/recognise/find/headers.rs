@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::super::grid::{GridRow, Spread};
-use super::super::header::{HeaderText, is_unit_below};
+use super::super::header::{HeaderText, is_surely_unit, is_unit_below};
 use super::super::scope::{self, Scope};
 use super::super::vocabulary::{DELETED, Vocabulary};
 use super::super::words::{sorted, words};
@@ -93,15 +93,16 @@ pub(super) fn units_of(row: Option<&GridRow>) -> Vec<(u32, String)> {
 
 /// Whether a row below headers holds units and nothing else.
 pub(super) fn is_unit_row(row: &GridRow) -> bool {
-    let mut count = 0;
+    let (mut count, mut is_sure) = (0, false);
     for cell in row.cells.values() {
         let Cell::Text(text) = &cell.cell else { return false };
         if !is_unit_below(text) && !text.trim().is_empty() {
             return false;
         }
+        is_sure |= is_surely_unit(text);
         count += 1;
     }
-    count >= 2
+    count >= 2 && is_sure
 }
 
 /// The texts above each other of each column that has a header.

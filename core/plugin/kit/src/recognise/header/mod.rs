@@ -11,8 +11,8 @@ use super::words::{sorted, words};
 pub(super) use size::StrandSize;
 use size::take_size;
 pub(super) use units::is_unit;
-pub(crate) use units::is_unit_below;
 use units::{is_plain_unit, push, take_units};
+pub(crate) use units::{is_surely_unit, is_unit_below};
 
 /// A header, taken apart.
 #[derive(Debug, Clone, PartialEq)]

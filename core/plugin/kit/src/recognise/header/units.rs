@@ -114,6 +114,12 @@ pub(crate) fn is_unit_below(text: &str) -> bool {
     is_unit(text) || LABELS.contains(&text.trim_end_matches(':').to_lowercase().as_str())
 }
 
+/// Whether a text in a row below headers can be nothing but a unit: letters alone may be a mark, as `N` and `T`.
+pub(crate) fn is_surely_unit(text: &str) -> bool {
+    let text = text.trim().trim_matches(['(', ')', '[', ']', ' ']);
+    is_plain_unit(text) || text.chars().nth(1).is_some() && Unit::find_any(text).is_some()
+}
+
 /// Whether the last word of a header is surely a unit: one that no header ends with otherwise.
 pub(super) fn is_plain_unit(text: &str) -> bool {
     matches!(

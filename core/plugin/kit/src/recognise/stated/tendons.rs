@@ -109,9 +109,20 @@ fn filler(lower: &str) -> Result<Option<Given>, String> {
 
 /// Where all tendons lie, as `All tendons external` says.
 fn situation(lower: &str) -> Option<Given> {
-    let is_of_all = ["all tendons", "all cables"].iter().any(|words| lower.contains(words));
+    // The word itself, right behind: tendons may be handed to an external examiner.
+    let says_so = |behind: &str| {
+        let behind = behind.trim_start();
+        let verbs = ["are to be ", "shall be ", "to be ", "are ", "is "];
+        let bare = verbs.iter().find_map(|verb| behind.strip_prefix(verb)).unwrap_or(behind);
+        bare.trim_start()
+            .strip_prefix("external")
+            .is_some_and(|rest| !rest.starts_with(char::is_alphanumeric))
+    };
+    let is_of_all = ["all tendons", "all cables"]
+        .iter()
+        .any(|words| lower.split_once(words).is_some_and(|(_, behind)| says_so(behind)));
     let is_of_some = ["internal", "except", "unless", "other than"];
-    (is_of_all && begins(lower, "external") && !is_of_some.iter().any(|word| lower.contains(word)))
+    (is_of_all && !is_of_some.iter().any(|word| lower.contains(word)))
         .then(|| Given::text("Tendons", &["situation"], "external", "external"))
 }
 

@@ -9,6 +9,7 @@ use super::super::find::Found;
 use super::super::mapping::{TableMapping, named, problem};
 use super::super::plan::Of;
 use super::super::scope::Scope;
+use super::row::stated;
 use super::{Making, Slot, TableReader};
 use crate::frame::{Frame, Frames, Stopped};
 use crate::sheet::read::put;
@@ -98,7 +99,10 @@ impl TableReader<'_> {
                 }
             }
             for (_, record) in making.iter_mut().filter(|(slot, _)| is_taking(slot)) {
-                put(&mut record.fields, path, value.clone());
+                // What the row states itself holds.
+                if stated(&record.fields, path).is_none() {
+                    put(&mut record.fields, path, value.clone());
+                }
             }
         }
     }

@@ -339,7 +339,7 @@ pub(super) fn strand_size(target: Option<Target>, cell: &Cell<'_>) -> Option<Str
 }
 
 /// The value that a record states at a path.
-fn stated<'f>(fields: &'f Fields, path: &[&str]) -> Option<&'f Value> {
+pub(super) fn stated<'f>(fields: &'f Fields, path: &[&str]) -> Option<&'f Value> {
     match path {
         [] => None,
         [last] => fields.get(last),

@@ -18,7 +18,12 @@ pub(super) fn units(cells: &[(u32, Cell<'_>)]) -> Option<Vec<(u32, String)>> {
     let said = || cells.iter().filter(|(_, cell)| !cell.is_blank());
     let is_of_units =
         |cell: &Cell<'_>| matches!(cell, Cell::Text(text) if recognise::is_unit_below(text));
-    if said().count() < 2 || !said().all(|(_, cell)| is_of_units(cell)) {
+    let is_sure =
+        |cell: &Cell<'_>| matches!(cell, Cell::Text(text) if recognise::is_surely_unit(text));
+    if said().count() < 2
+        || !said().all(|(_, cell)| is_of_units(cell))
+        || !said().any(|(_, cell)| is_sure(cell))
+    {
         return None;
     }
     let unit = |(column, cell): &(u32, Cell<'_>)| {
@@ -30,9 +35,15 @@ pub(super) fn units(cells: &[(u32, Cell<'_>)]) -> Option<Vec<(u32, String)>> {
 }
 
 /// What is said of a row that is no record.
-pub(super) fn problem(sheet: &str, place: Place, given: String, why: &str) -> Problem {
+pub(super) fn problem(
+    kind: ProblemKind,
+    sheet: &str,
+    place: Place,
+    given: String,
+    why: &str,
+) -> Problem {
     Problem {
-        kind: ProblemKind::Unknown,
+        kind,
         place,
         record: Origin::default(),
         subject: format!("{sheet}: \"{given}\""),
@@ -54,11 +65,15 @@ impl SheetReader {
         if !self.is_key(*column) {
             return None;
         }
-        if recognise::is_of_sums(text) {
-            return Some("its row holds sums, and is no record");
+        let rest: Vec<&Cell<'_>> = said.map(|(_, cell)| cell).collect();
+        // Sums are numbers: a row that states a text states something of a record.
+        let are_sums =
+            recognise::is_of_sums(text) && rest.iter().all(|cell| !matches!(cell, Cell::Text(_)));
+        if are_sums {
+            return Some("its row holds sums, and is taken for no record");
         }
-        let is_alone = said.next().is_none();
-        (is_alone && is_note(text)).then_some("its row holds a note, and is no record")
+        (rest.is_empty() && is_note(text))
+            .then_some("its row holds a note, and is taken for no record")
     }
 
     /// Whether a column names the records of the rows, or has no header.
@@ -72,9 +87,15 @@ impl SheetReader {
     }
 }
 
-/// Whether a text alone in its row is a note, or heads some.
+/// Whether a text alone in its row is a note, or heads some; not where it may be the long name of a record.
 fn is_note(text: &str) -> bool {
+    /// What the long names of records begin with.
+    const RECORDS: [&str; 6] = ["tendon", "cable", "strand", "anchorage", "deviator", "span"];
     let text = text.trim();
+    let lower = text.to_lowercase();
+    if RECORDS.iter().any(|record| lower.starts_with(record)) {
+        return false;
+    }
     let is_numbered = || {
         let rest = text.trim_start_matches(|letter: char| letter.is_ascii_digit());
         rest.len() < text.len()

@@ -73,7 +73,9 @@ impl SheetReader {
         if let Some(why) = self.no_record(cells) {
             let said = cells.iter().filter(|(_, cell)| !cell.is_blank());
             let said = said.map(|(_, cell)| cell.shown()).collect::<Vec<_>>().join(" | ");
-            let problem = aside::problem(&self.name, self.place(row, None), said, why);
+            // It might be a record all the same, and then something would be lost.
+            let kind = ProblemKind::ValueDoubtful;
+            let problem = aside::problem(kind, &self.name, self.place(row, None), said, why);
             return frames.take(Frame::Problem(problem));
         }
         let mut fields = Fields::with_capacity(self.known);

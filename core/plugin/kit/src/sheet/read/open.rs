@@ -55,7 +55,13 @@ impl SheetReader {
             let given = cell.shown();
             let mut header = Header::read(&given);
             let below = units.iter().find(|(column, _)| column == index);
-            header.unit = header.unit.or(below.map(|(_, unit)| unit.as_str()));
+            let below = below.map(|(_, unit)| unit.as_str());
+            if let (Some(stated), Some(below)) = (header.unit, below)
+                && stated != below
+            {
+                problems.push(reader.other_unit(*index, &given, stated, below));
+            }
+            header.unit = header.unit.or(below);
             let (plan, column) = reader.plan(
                 columns,
                 &links,
@@ -104,6 +110,21 @@ impl SheetReader {
             frames.take(Frame::Problem(problem))?;
         }
         Ok(reader)
+    }
+
+    /// The problem of a header whose unit is not the one in the row below it.
+    fn other_unit(&self, index: u32, given: &str, stated: &str, below: &str) -> Problem {
+        Problem {
+            kind: ProblemKind::ValueDoubtful,
+            place: self.place(self.header_row, Some(index)),
+            record: Origin::default(),
+            subject: format!("{}: \"{given}\"", self.name),
+            given: Some(given.to_owned()),
+            why: format!(
+                "the header is in {stated}, and the row below it says {below}; {stated} was taken"
+            ),
+            help: "state one unit for the column".to_owned(),
+        }
     }
 
     /// The problem of a header that is none of the sheet, with the one that is near to it; it takes the field that it surely means out of those of

@@ -135,6 +135,7 @@ impl HeaderSearch {
         for (row, said) in std::mem::take(&mut self.above) {
             let place = self.grid.place(&self.part, &self.name, row, None);
             frames.take(Frame::Problem(aside::problem(
+                ProblemKind::Unknown,
                 &self.name,
                 place,
                 said,
