@@ -225,8 +225,16 @@ fn fraction(text: &str) -> Result<Option<(f64, &str)>, Misread> {
     if denominator == 0.0 {
         return Err(Misread::NotFinite);
     }
+    // `250/200` is two values: a fraction is less than one, and of parts that rulers and slopes have.
+    let is_usual = numerator == 1.0 || PARTS.contains(&denominator);
+    if numerator >= denominator || !is_usual {
+        return Err(Misread::NotANumber);
+    }
     Ok(Some((numerator / denominator, &after_slash[denominator_end..])))
 }
+
+/// Into how many parts people divide a length.
+const PARTS: [f64; 11] = [2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 16.0, 32.0, 64.0];
 
 /// A decimal number at the start of the text, with the marks that people put into it.
 fn decimal(text: &str) -> Result<(f64, &str), Misread> {
@@ -454,6 +462,15 @@ mod tests {
     fn mm(text: &str) -> Result<f64, Misread> {
         let unit = of_field("x_mm").1;
         read(text, unit, unit)
+    }
+
+    #[test]
+    fn two_values_are_no_fraction() {
+        for text in ["250/200", "1200/900", "123/140", "3 5/40", "8/8"] {
+            assert!(mm(text).is_err(), "{text}");
+        }
+        assert_eq!(mm("5/8"), Ok(0.625));
+        assert_eq!(mm("1/40"), Ok(0.025));
     }
 
     #[test]
