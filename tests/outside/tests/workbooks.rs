@@ -115,9 +115,7 @@ fn a_workbook_as_people_leave_it_is_understood() {
         .iter()
         .map(|problem| {
             let cell = match &problem.place {
-                Place::Cell { sheet, row, column: Some(column), .. } => {
-                    (sheet.as_str(), row + 1, *column)
-                }
+                Place::Cell { sheet, row, column, .. } => (sheet.as_str(), row + 1, *column),
                 place => panic!("{place:?}"),
             };
             (problem.kind, cell)
@@ -126,14 +124,16 @@ fn a_workbook_as_people_leave_it_is_understood() {
     assert_eq!(
         said,
         [
-            (ProblemKind::Unknown, ("tendons", 3, 4)),
-            (ProblemKind::ValueLost, ("tendons", 6, 2)),
-            (ProblemKind::ValueLost, ("tendons", 7, 2)),
+            (ProblemKind::Unknown, ("tendons", 3, Some(4))),
+            // Its title.
+            (ProblemKind::Unknown, ("tendons", 1, None)),
+            (ProblemKind::ValueLost, ("tendons", 6, Some(2))),
+            (ProblemKind::ValueLost, ("tendons", 7, Some(2))),
         ]
     );
-    let formula = &reading.problems[1];
+    let formula = &reading.problems[2];
     assert!(formula.why.contains("never calculated"), "{}", formula.why);
-    let error = &reading.problems[2];
+    let error = &reading.problems[3];
     assert!(error.why.contains("#REF!"), "{}", error.why);
 }
 
