@@ -120,7 +120,7 @@ pub(crate) fn is_of_sums(text: &str) -> bool {
             let is_apart = || {
                 wanted.contains(' ')
                     && (lower.contains('/') || lower.contains('.'))
-                    && !words.iter().any(|word| is_number(&word))
+                    && !words.iter().any(is_number)
             };
             begins(wanted) && (wanted.len() > 3 || is_apart())
         })
