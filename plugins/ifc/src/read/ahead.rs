@@ -1,8 +1,8 @@
 //! Reads sets ahead of whoever asks for them, side by side.
 //!
-//! The sets of the tendons are most of a model. Other threads read them in groups, a tendon's together, in the order in
-//! which they will be asked for; who asks for a group that another thread is reading goes on with the next one
-//! meanwhile. A set is read by itself, so that the same comes of it whoever reads it, and when.
+//! The sets of the tendons are most of a model. Another thread reads them in groups, a tendon's together, in the order in
+//! which they will be asked for; who asks for a group that the other one is reading goes on with the next one meanwhile.
+//! A set is read by itself, so that the same comes of it whoever reads it, and when.
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -23,7 +23,7 @@ use crate::value::Entity;
 
 /// Groups that are read ahead of the one that is asked for.
 const AHEAD: usize = 256;
-/// Groups from which on it pays to begin another thread.
+/// Groups from which on another thread pays.
 const WORTH_ONE: usize = 8;
 
 /// Sets, read ahead or as they are asked for.
@@ -36,7 +36,7 @@ pub(super) struct SetsRead<'m> {
     ahead: Option<Ahead<'m>>,
 }
 
-/// What other threads read.
+/// What the other thread reads.
 struct Ahead<'m> {
     groups: Groups,
     from: Receiver<Batch<'m>>,
@@ -92,36 +92,37 @@ impl<'m> SetsRead<'m> {
         }
     }
 
-    /// Lets other threads read groups of sets, as far as that pays.
+    /// Lets another thread read groups of sets, if that pays.
+    ///
+    /// One at most: it stands still with the group that is waited for, so that no more is held than is read ahead; of
+    /// several the others would go on.
     pub(super) fn begin<'s>(&mut self, scope: &'s Scope<'s, '_>, groups: Vec<Vec<usize>>)
     where
         'm: 's,
     {
         let threads = std::thread::available_parallelism().map_or(1, usize::from);
-        let others = (threads - 1).min(groups.len() / WORTH_ONE);
-        if others == 0 {
+        if threads < 2 || groups.len() < WORTH_ONE {
             return;
         }
         let groups = Groups { sets: Arc::new(groups), next: Arc::default() };
         let (to, from) = sync_channel(AHEAD);
         let (model, units) = (self.own.entities.model, &self.own.units);
-        for _ in 0..others {
-            let (groups, to, reader) = (groups.clone(), to.clone(), self.translations.len());
-            let mut own = SetReader::of(model, Arc::clone(units));
-            let read = move || {
-                while let Some(group) = groups.claim(usize::MAX) {
-                    let batch = own.batch(reader, group, &groups.sets[group]);
-                    // Nobody takes any more what somebody went away without.
-                    if to.send(batch).is_err() {
-                        return;
-                    }
+        let (of_other, reader) = (groups.clone(), self.translations.len());
+        let mut own = SetReader::of(model, Arc::clone(units));
+        let read = move || {
+            while let Some(group) = of_other.claim(usize::MAX) {
+                let batch = own.batch(reader, group, &of_other.sets[group]);
+                // Nobody takes any more what somebody went away without.
+                if to.send(batch).is_err() {
+                    return;
                 }
-            };
-            // Where there is no other thread, all is read as it is asked for.
-            if Builder::new().spawn_scoped(scope, read).is_ok() {
-                self.translations.push(Translation::default());
             }
+        };
+        // Where there is no other thread, all is read as it is asked for.
+        if Builder::new().spawn_scoped(scope, read).is_err() {
+            return;
         }
+        self.translations.push(Translation::default());
         self.ahead = Some(Ahead { groups, from, arrived: BTreeMap::new() });
     }
 
