@@ -177,7 +177,7 @@ impl Run<'_> {
         };
         self.end = self.end.max(done.end(self.options.fail_on.into()));
         self.sums.push((done.report.findings.len(), done.reading.is_some()));
-        match guarded(|| self.show(&name, &done, show)) {
+        let result = match guarded(|| self.show(&name, &done, show)) {
             Ok(result) => result,
             Err(why) => {
                 self.end = End::Failed;
@@ -185,7 +185,12 @@ impl Run<'_> {
                 // What it could not show of the input it does not try again.
                 guarded(|| self.show(&name, &failed, show)).unwrap_or(Ok(()))
             }
+        };
+        if self.sums.len() == self.options.files.len() {
+            // The program ends after the last input, and gives its memory back as a whole.
+            std::mem::forget(done);
         }
+        result
     }
 
     fn show(

@@ -63,7 +63,6 @@ impl End {
 
 fn main() -> ExitCode {
     restrand_memory::keep_freed();
-    restrand_memory::use_large_pages(false);
     restrand_check::take_part();
     fault::quiet_panics();
     // Prints help and version to stdout with code 0, and wrong usage to stderr with code 2.

@@ -73,6 +73,7 @@ enum BenchKind {
 
 fn main() -> ExitCode {
     restrand_memory::keep_freed();
+    restrand_memory::use_large_pages(true);
     match run(Arguments::parse().command) {
         Ok(code) => code,
         Err(error) => {

@@ -3,16 +3,18 @@
 mod members;
 
 use std::collections::HashSet;
-use std::sync::{Mutex, OnceLock, PoisonError};
+use std::sync::{LazyLock, Mutex, OnceLock, PoisonError};
 
 use jsonschema::error::{TypeKind, ValidationErrorKind};
-use jsonschema::{JsonType, ValidationError, Validator};
+use jsonschema::{
+    Draft, JsonType, Registry, RegistryBuilder, Resource, ValidationError, Validator,
+};
 use restrand_model::quantity::{of_field, shortest};
 use restrand_model::reflect::{FieldInfo, RecordInfo, Shape};
 use restrand_model::schema;
 use restrand_model::sheet;
 use restrand_model::value::Fields;
-use serde_json::Value as Tree;
+use serde_json::{Value as Tree, json};
 
 use self::members::{Members, Seen};
 
@@ -109,11 +111,25 @@ fn made(info: &'static RecordInfo) -> &'static Compiled {
     cell.get_or_init(|| compile(info))
 }
 
+/// The name under which the record types are known to one another.
+const DEFINITIONS: &str = "urn:restrand:records";
+
+/// The schemas of all record types, brought in order once. That they are valid schemas is tested, and not asked
+/// again for each type at every start.
+static KNOWN: LazyLock<Result<Registry<'static>, String>> = LazyLock::new(|| {
+    Registry::new()
+        .draft(Draft::Draft202012)
+        .add(DEFINITIONS, Resource::from_contents(schema::definitions_alone()))
+        .and_then(RegistryBuilder::prepare)
+        .map_err(|error| format!("the schemas of records cannot be read: {error}"))
+});
+
 fn compile(info: &'static RecordInfo) -> Compiled {
     jsonschema::options_for::<Members>()
-        .with_draft(jsonschema::Draft::Draft202012)
+        .with_draft(Draft::Draft202012)
         .should_validate_formats(true)
-        .build(&schema::record(info))
+        .with_registry(KNOWN.as_ref().map_err(String::clone)?)
+        .build(&json!({ "$ref": format!("{DEFINITIONS}#/$defs/{}", info.name) }))
         .map_err(|error| format!("the schema of {} does not compile: {error}", info.name))
 }
 

@@ -412,10 +412,7 @@ fn the_texts_of_cells_are_kept_by_row_and_column() {
 
 #[test]
 fn every_schema_is_valid_against_its_meta_schema() {
-    for info in restrand_model::schema::records() {
-        let schema = restrand_model::schema::record(info);
-        assert!(jsonschema::meta::is_valid(&schema), "{}", info.name);
-    }
+    assert!(jsonschema::meta::is_valid(&restrand_model::schema::definitions_alone()));
     assert!(jsonschema::meta::is_valid(&restrand_model::schema::schedule()));
 }
 

@@ -29,9 +29,22 @@ pub fn keep_freed() {
     unsafe { mi_option_set(PURGE_DELAY, NEVER) }
 }
 
+/// Turns large pages off before the first memory is taken: the program's start would be given one, and wait until
+/// it is cleared. The system calls what stands in this list before `main`.
+#[cfg(target_os = "linux")]
+#[used]
+#[unsafe(link_section = ".init_array.00098")]
+static AT_START: extern "C" fn() = {
+    extern "C" fn small_pages() {
+        use_large_pages(false);
+    }
+    small_pages
+};
+
 /// Says whether the system may give memory in large pages, where it knows them.
 ///
 /// They pay where much memory is taken: a small run touches a few bytes in each, and all of it has to be cleared.
+/// A program starts without them.
 pub fn use_large_pages(wanted: bool) {
     #[cfg(target_os = "linux")]
     {

@@ -74,12 +74,7 @@ pub fn takes(field: &FieldInfo, number: f64) -> bool {
 /// Every record type that a schedule can hold, the schedule first, in the order in which they are met.
 #[must_use]
 pub fn records() -> Vec<&'static RecordInfo> {
-    reachable(Schedule::INFO)
-}
-
-/// A record type and all that it can hold, itself first.
-fn reachable(info: &'static RecordInfo) -> Vec<&'static RecordInfo> {
-    let mut found: Vec<&'static RecordInfo> = vec![info];
+    let mut found: Vec<&'static RecordInfo> = vec![Schedule::INFO];
     let mut next = 0;
     while let Some(info) = found.get(next).copied() {
         for field in info.fields {
@@ -105,7 +100,7 @@ pub fn schedule() -> Json {
     let mut root = object(Schedule::INFO, Detail::Full);
     root.insert("required".into(), json!(["restrand"]));
     schema.extend(root);
-    let mut definitions = definitions(&records(), Detail::Full);
+    let mut definitions = definitions(Detail::Full);
     definitions.remove(Schedule::INFO.name);
     schema.insert("$defs".into(), Json::Object(definitions));
     Json::Object(schema)
@@ -120,19 +115,16 @@ enum Detail {
     Bare,
 }
 
-/// The schema of one record, with the definitions that it can reach; without descriptions.
+/// The schemas of all record types, each under its name in `$defs`; without descriptions.
 #[must_use]
-pub fn record(info: &'static RecordInfo) -> Json {
-    json!({
-        "$ref": format!("#/$defs/{}", info.name),
-        "$defs": definitions(&reachable(info), Detail::Bare),
-    })
+pub fn definitions_alone() -> Json {
+    json!({ "$defs": definitions(Detail::Bare) })
 }
 
-/// The schemas of record types, by their names.
-fn definitions(records: &[&'static RecordInfo], detail: Detail) -> Map<String, Json> {
+/// The schemas of all record types, by their names.
+fn definitions(detail: Detail) -> Map<String, Json> {
     let mut definitions = Map::new();
-    for info in records {
+    for info in records() {
         definitions.insert(info.name.into(), Json::Object(object(info, detail)));
     }
     let mut extra = Map::new();

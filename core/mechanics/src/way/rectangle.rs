@@ -60,12 +60,14 @@ pub(super) fn leaning(one: f64, other: f64, thickness: f64) -> Option<f64> {
     };
     const STEPS: u32 = 256;
     let at = |index: u32| FRAC_PI_2 * f64::from(index) / f64::from(STEPS);
+    let mut was_below = excess(at(0)) < 0.0;
     for index in 0..STEPS {
         let (mut low, mut high) = (at(index), at(index + 1));
-        if (excess(low) < 0.0) == (excess(high) < 0.0) {
+        let rising = was_below;
+        was_below = excess(high) < 0.0;
+        if rising == was_below {
             continue;
         }
-        let rising = excess(low) < 0.0;
         for _ in 0..80 {
             let middle = f64::midpoint(low, high);
             if (excess(middle) < 0.0) == rising { low = middle } else { high = middle }

@@ -125,13 +125,11 @@ pub fn longest_through_slot(
     if diameter > opening {
         return Ok(None);
     }
-    let flattest = |thickness: f64| {
-        let across = opening.hypot(thickness);
-        thickness.atan2(opening) + (diameter / across).min(1.0).asin()
-    };
     let limits = |room: &FeedRoom| {
         Some(FeedLimits {
-            by_height_mm: least(0.0, thickness, |at| (room.height_mm + at) / flattest(at).sin()),
+            by_height_mm: least(0.0, thickness, |at| {
+                (room.height_mm + at) / sin_flattest(opening, at, diameter)
+            }),
             by_ahead_mm: by_ahead_mm(room, diameter),
             by_lying_mm: leaning(room.length_mm, room.height_mm, diameter)?,
         })
@@ -140,7 +138,8 @@ pub fn longest_through_slot(
         return Ok(None);
     };
     let alone = from_limits.least_mm().min(to_limits.least_mm());
-    let crossing = Crossing { slot, diameter, flattest: flattest(thickness), from, to };
+    let crossing =
+        Crossing { slot, diameter, flattest: flattest_rad(opening, thickness, diameter), from, to };
     let longest_mm = greatest(alone, |length| crossing.suits(length));
     Ok((longest_mm > 0.0).then_some(Feed {
         tilt_rad: crossing.flattest,
@@ -149,6 +148,20 @@ pub fn longest_through_slot(
         by_both_mm: (longest_mm < alone).then_some(longest_mm),
         longest_mm,
     }))
+}
+
+/// φ of the formula, rad, in a slot of an opening and a thickness.
+fn flattest_rad(opening: f64, thickness: f64, diameter: f64) -> f64 {
+    let across = opening.hypot(thickness);
+    thickness.atan2(opening) + (diameter / across).min(1.0).asin()
+}
+
+/// Its sine, without the angle: a scan asks for many.
+fn sin_flattest(opening: f64, thickness: f64, diameter: f64) -> f64 {
+    let across_squared = opening * opening + thickness * thickness;
+    // An opening that the rod just fills leaves nothing but rounding.
+    let play = (across_squared - diameter * diameter).max(0.0).sqrt();
+    (thickness * play + opening * diameter) / across_squared
 }
 
 /// A rod that stands in the slot and in both rooms.

@@ -3,16 +3,68 @@
 //! An archive's stated sizes hold: the zip crate stops with an error where a file outgrows its size.
 //! So what the list at its end states is enough to refuse what would not be bearable.
 
-use std::io::{self, BufReader};
+use std::io::{self, Read, Seek, SeekFrom};
 
 use zip::result::ZipError;
 use zip::{CompressionMethod, ZipArchive};
 
-use crate::part::{Part, PartReader};
+use crate::part::{Part, PartReader, before_the_beginning};
 use crate::plugin::Budget;
 
-/// A part as readers of archives want it.
-pub type Source<'a> = BufReader<PartReader<'a>>;
+/// Bytes of a part that are kept at hand.
+const WINDOW: usize = 64 * 1024;
+
+/// A part as readers of archives want it: they go back and forth between the list at the end and files of a
+/// few bytes, so what was read last stays at hand wherever they go.
+pub struct Source<'a> {
+    part: PartReader<'a>,
+    length: u64,
+    position: u64,
+    window: Vec<u8>,
+    window_begins: u64,
+}
+
+impl Source<'_> {
+    /// What is at hand from the position on.
+    fn at_hand(&self) -> &[u8] {
+        self.position
+            .checked_sub(self.window_begins)
+            .and_then(|offset| self.window.get(usize::try_from(offset).ok()?..))
+            .unwrap_or_default()
+    }
+
+    /// Brings the stretch of the part in which the position stands to hand.
+    fn bring(&mut self) -> io::Result<()> {
+        self.window_begins = self.position - self.position % WINDOW as u64;
+        self.window.clear();
+        self.part.seek(SeekFrom::Start(self.window_begins))?;
+        self.part.by_ref().take(WINDOW as u64).read_to_end(&mut self.window)?;
+        Ok(())
+    }
+}
+
+impl Read for Source<'_> {
+    fn read(&mut self, buffer: &mut [u8]) -> io::Result<usize> {
+        if self.at_hand().is_empty() && self.position < self.length {
+            self.bring()?;
+        }
+        let count = self.at_hand().read(buffer)?;
+        self.position += count as u64;
+        Ok(count)
+    }
+}
+
+impl Seek for Source<'_> {
+    fn seek(&mut self, target: SeekFrom) -> io::Result<u64> {
+        let position = match target {
+            SeekFrom::Start(offset) => Some(offset),
+            SeekFrom::End(offset) => self.length.checked_add_signed(offset),
+            SeekFrom::Current(offset) => self.position.checked_add_signed(offset),
+        };
+        self.position = position.ok_or_else(before_the_beginning)?;
+        Ok(self.position)
+    }
+}
 
 /// A file of an archive, as the archive's list states it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -49,7 +101,13 @@ pub fn is_archive(head: &[u8]) -> bool {
 /// A reader of the part as a file.
 #[must_use]
 pub fn source(part: &dyn Part) -> Source<'_> {
-    BufReader::with_capacity(64 * 1024, PartReader::new(part))
+    Source {
+        part: PartReader::new(part),
+        length: part.len(),
+        position: 0,
+        window: Vec::with_capacity(WINDOW),
+        window_begins: 0,
+    }
 }
 
 /// The files of an archive.
@@ -113,4 +171,71 @@ pub fn megabytes(bytes: u64) -> String {
 pub fn is_of_the_medium(error: &io::Error) -> bool {
     use io::ErrorKind::{InvalidData, InvalidInput, Other, UnexpectedEof};
     !matches!(error.kind(), InvalidData | InvalidInput | UnexpectedEof | Other)
+}
+
+#[cfg(test)]
+mod tests {
+    use std::io::{Read, Seek, SeekFrom};
+    use std::sync::atomic::{AtomicUsize, Ordering};
+
+    use super::*;
+
+    /// Counts how often it is read; it gives at most 10,000 bytes at a time, as a medium may.
+    struct Counted(Vec<u8>, AtomicUsize);
+
+    impl Part for Counted {
+        fn name(&self) -> &str {
+            "counted.zip"
+        }
+
+        fn len(&self) -> u64 {
+            self.0.len() as u64
+        }
+
+        fn read_at(&self, offset: u64, buffer: &mut [u8]) -> io::Result<usize> {
+            self.1.fetch_add(1, Ordering::Relaxed);
+            let at = usize::try_from(offset).expect("small").min(self.0.len());
+            let count = buffer.len().min(self.0.len() - at).min(10_000);
+            buffer[..count].copy_from_slice(&self.0[at..at + count]);
+            Ok(count)
+        }
+    }
+
+    #[test]
+    fn a_source_reads_what_the_part_holds_wherever_it_goes() {
+        let bytes: Vec<u8> = (0..200_000_u32).map(|index| (index % 251) as u8).collect();
+        let part = Counted(bytes.clone(), AtomicUsize::new(0));
+        let mut whole = Vec::new();
+        source(&part).read_to_end(&mut whole).expect("it is there");
+        assert_eq!(whole, bytes);
+        let mut source = source(&part);
+        for (target, at) in [
+            (SeekFrom::End(-22), 199_978),
+            (SeekFrom::Start(65_530), 65_530),
+            (SeekFrom::Current(-65_000), 542),
+            (SeekFrom::End(0), 200_000),
+            (SeekFrom::Start(300_000), 300_000),
+            (SeekFrom::Start(131_071), 131_071),
+        ] {
+            assert_eq!(source.seek(target).expect("it is in the part"), at as u64);
+            let mut some = Vec::new();
+            source.by_ref().take(12).read_to_end(&mut some).expect("it is there");
+            assert_eq!(some, bytes[at.min(200_000)..(at + 12).min(200_000)], "{target:?}");
+        }
+        assert!(source.seek(SeekFrom::Current(-200_000)).is_err());
+    }
+
+    #[test]
+    fn what_is_at_hand_is_not_read_once_more() {
+        let part = Counted(vec![7; 60_000], AtomicUsize::new(0));
+        let mut source = source(&part);
+        let mut some = [0; 30];
+        let mut read = Vec::new();
+        for at in [59_000, 100, 30_000, 0, 59_960] {
+            source.seek(SeekFrom::Start(at)).expect("it is in the part");
+            source.read_exact(&mut some).expect("it is there");
+            read.push(part.1.load(Ordering::Relaxed));
+        }
+        assert!(read[0] > 0 && read.iter().all(|count| *count == read[0]), "{read:?}");
+    }
 }

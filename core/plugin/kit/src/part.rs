@@ -122,12 +122,11 @@ impl Seek for PartReader<'_> {
             SeekFrom::End(offset) => self.part.len().checked_add_signed(offset),
             SeekFrom::Current(offset) => self.position.checked_add_signed(offset),
         };
-        self.position = position.ok_or_else(|| {
-            io::Error::new(
-                io::ErrorKind::InvalidInput,
-                "a position before the beginning of the part",
-            )
-        })?;
+        self.position = position.ok_or_else(before_the_beginning)?;
         Ok(self.position)
     }
+}
+
+pub(crate) fn before_the_beginning() -> io::Error {
+    io::Error::new(io::ErrorKind::InvalidInput, "a position before the beginning of the part")
 }
