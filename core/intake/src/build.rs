@@ -14,9 +14,10 @@ use restrand_model::value::{Fields, Name, Value};
 use restrand_model::{Record, shortened};
 
 use crate::given::{self, Given};
+use crate::join::{Joining, row_of};
 use crate::unread::{self, LongTexts};
 use crate::validate::{Fault, Refusal, Validators};
-use crate::{LostRecord, Reading, join, turn};
+use crate::{LostRecord, Reading, turn};
 
 /// What the records of a table are.
 #[derive(Clone, Copy)]
@@ -41,7 +42,7 @@ pub(crate) struct Pending {
 pub struct Builder {
     reading: Reading,
     kinds: Vec<Kind>,
-    pending: Vec<Pending>,
+    joining: Joining,
     long_texts: LongTexts,
     validators: Validators,
 }
@@ -175,7 +176,10 @@ impl Builder {
                     Into::List(field) | Into::Field(field) => self.settle(field, record, origin),
                     Into::Slot { .. } => {}
                 },
-                _ => self.pending.push(Pending { sheet, links: frame.links, record }),
+                _ => {
+                    let row = Pending { sheet, links: frame.links, record };
+                    self.joining.add(&mut self.reading, row);
+                }
             },
             Kind::Root => {}
         }
@@ -243,7 +247,7 @@ impl Builder {
     fn second(&mut self, field: &'static str, record: Box<dyn Record>, origin: Origin) {
         let schedule: &dyn Record = &self.reading.schedule;
         let first = match schedule.get(field) {
-            View::Record(first) => join::row_of(&self.reading, first.origin()),
+            View::Record(first) => row_of(&self.reading, first.origin()),
             _ => None,
         };
         let sheet = self.reading.provenance.table(origin).and_then(|table| table.sheet.clone());
@@ -418,8 +422,8 @@ impl Builder {
     }
 
     fn join(&mut self) {
-        let pending = std::mem::take(&mut self.pending);
-        for problem in join::join(&mut self.reading, pending) {
+        let joining = std::mem::take(&mut self.joining);
+        for problem in joining.join(&mut self.reading) {
             self.problem(problem);
         }
         turn::turn(&mut self.reading);

@@ -1,6 +1,6 @@
 //! Puts rows that belong to another record where they belong.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, VecDeque};
 
 use restrand_model::Record;
 use restrand_model::near::{Near, short_list};
@@ -13,26 +13,34 @@ use crate::build::Pending;
 use crate::{LostRecord, Reading};
 
 /// The positions of the records of the schedule's lists, by list and key.
-struct Index(HashMap<&'static str, HashMap<Box<str>, usize>>);
+#[derive(Default)]
+struct Index(HashMap<&'static str, Keys>);
+
+#[derive(Default)]
+struct Keys {
+    /// How many records of the list are in it.
+    count: usize,
+    positions: HashMap<Box<str>, usize>,
+}
 
 impl Index {
-    fn of(root: &dyn Record) -> Self {
-        let mut lists = HashMap::new();
+    /// Takes in the records that came since.
+    fn extend(&mut self, root: &dyn Record) {
         for field in root.info().fields {
-            if let View::List(list) = root.get(field.name) {
-                let mut keys = HashMap::with_capacity(list.len());
-                for position in 0..list.len() {
-                    if let View::Record(record) = list.item(position)
-                        && let Some(key) = record.key()
-                    {
-                        // Of two records of one name the first takes the rows; the name is reported.
-                        keys.entry(key.into()).or_insert(position);
-                    }
+            let View::List(list) = root.get(field.name) else {
+                continue;
+            };
+            let keys = self.0.entry(field.name).or_default();
+            for position in keys.count..list.len() {
+                if let View::Record(record) = list.item(position)
+                    && let Some(key) = record.key()
+                {
+                    // Of two records of one name the first takes the rows; the name is reported.
+                    keys.positions.entry(key.into()).or_insert(position);
                 }
-                lists.insert(field.name, keys);
             }
+            keys.count = list.len();
         }
-        Self(lists)
     }
 }
 
@@ -81,35 +89,79 @@ enum Homeless {
     Nowhere,
 }
 
-/// Joins all records that waited; gives the problems of those that found no place.
-pub(crate) fn join(reading: &mut Reading, pending: Vec<Pending>) -> Vec<Problem> {
-    let index = Index::of(&reading.schedule);
-    let mut names = Near::new();
-    let mut problems = Vec::new();
-    let mut of_sheet: Option<Links> = None;
-    for row in pending {
-        let origin = row.record.origin();
-        let Pending { sheet, links, record } = row;
-        // The rows of a sheet come one after another.
-        let of_sheet = match &mut of_sheet {
-            Some(known) if std::ptr::eq(known.sheet, sheet) => known,
-            other => other.insert(Links::of(sheet)),
-        };
-        let refused = match slot_of(&mut reading.schedule, &index, &mut names, of_sheet, &links) {
-            Ok(slot) => slot.adopt(record).err().map(|record| (taken(&*slot, &*record), record)),
-            Err(homeless) => Some((homeless, record)),
-        };
-        match refused {
-            None => keep_slots(reading, origin, of_sheet, &links),
-            Some((homeless, record)) => {
-                problems.push(problem(reading, origin, sheet, &links, homeless));
-                let named = of_sheet.headers.iter().copied().zip(links);
+/// Rows that are joined at a time.
+const MANY: usize = 128;
+
+/// The rows that wait for the records to which they belong, in the order in which they came.
+#[derive(Default)]
+pub(crate) struct Joining {
+    waiting: VecDeque<Pending>,
+    index: Index,
+    names: Near,
+    of_sheet: Option<Links>,
+    /// Whether the first row found no place yet.
+    is_stuck: bool,
+}
+
+impl Joining {
+    /// Lets a row wait; where many do, they are joined up to the first whose record has not come, while others are
+    /// read: a row is never joined before one that came earlier.
+    pub(crate) fn add(&mut self, reading: &mut Reading, row: Pending) {
+        self.waiting.push_back(row);
+        if self.is_stuck || self.waiting.len() < MANY {
+            return;
+        }
+        self.index.extend(&reading.schedule);
+        while let Some(row) = self.waiting.pop_front() {
+            if let Some((_, row)) = self.place(reading, row) {
+                self.waiting.push_front(row);
+                self.is_stuck = true;
+                break;
+            }
+        }
+    }
+
+    /// Joins all rows that are left; gives the problems of those that found no place.
+    pub(crate) fn join(mut self, reading: &mut Reading) -> Vec<Problem> {
+        self.index.extend(&reading.schedule);
+        let mut problems = Vec::new();
+        while let Some(row) = self.waiting.pop_front() {
+            if let Some((homeless, row)) = self.place(reading, row) {
+                let Pending { sheet, links, record } = row;
+                let headers = &links_of(&mut self.of_sheet, sheet).headers;
+                problems.push(problem(reading, record.origin(), sheet, &links, homeless));
+                let named = headers.iter().copied().zip(links);
                 let links = named.filter_map(|(link, name)| Some((link, name?))).collect();
                 reading.lost.push(LostRecord { record: record.into(), links });
             }
         }
+        problems
     }
-    problems
+
+    /// Gives a row its place; gives it back where there is none.
+    fn place(&mut self, reading: &mut Reading, row: Pending) -> Option<(Homeless, Pending)> {
+        let Pending { sheet, links, record } = row;
+        let origin = record.origin();
+        let Self { index, names, of_sheet, .. } = self;
+        let of_sheet = links_of(of_sheet, sheet);
+        let slot = match slot_of(&mut reading.schedule, index, names, of_sheet, &links) {
+            Ok(slot) => slot,
+            Err(homeless) => return Some((homeless, Pending { sheet, links, record })),
+        };
+        if let Err(record) = slot.adopt(record) {
+            return Some((taken(&*slot, &*record), Pending { sheet, links, record }));
+        }
+        keep_slots(reading, origin, of_sheet, &links);
+        None
+    }
+}
+
+/// The links of a sheet; its rows come one after another, so that those of the last one are known.
+fn links_of<'k>(known: &'k mut Option<Links>, sheet: &'static Sheet) -> &'k Links {
+    if known.as_ref().is_some_and(|known| !std::ptr::eq(known.sheet, sheet)) {
+        *known = None;
+    }
+    known.get_or_insert_with(|| Links::of(sheet))
 }
 
 /// Why a place is taken: what the record in it says otherwise.
@@ -285,7 +337,7 @@ fn slot_of<'r>(
             Hop::Item { list, link } => {
                 let name = name_of(link).unwrap_or_default();
                 let position = if depth == 0 {
-                    index.0.get(list).and_then(|keys| keys.get(name)).copied()
+                    index.0.get(list).and_then(|keys| keys.positions.get(name)).copied()
                 } else {
                     keys(record, list).iter().position(|key| key.as_deref() == Some(name))
                 };

@@ -86,6 +86,47 @@ fn rows_of_other_sheets_find_their_tendon_wherever_they_stand() {
 }
 
 #[test]
+fn many_rows_are_joined_in_their_order_though_a_record_comes_late() {
+    let mut frames = vec![
+        sheet("Tendons", vec![column(0, "Mark", &["mark"])]),
+        row(0, 1, &[], r#"{"mark": "T1"}"#),
+        sheet("Ends", vec![column(0, "Tendon", &[]), column(1, "End", &[])]),
+        row(1, 1, &["T1", "a"], r#"{"tail_mm": 40}"#),
+        sheet("Points", vec![column(0, "Tendon", &[]), column(1, "Station [m]", &["station_m"])]),
+    ];
+    let stations = |of: &str, from: u32, to: u32| {
+        (from..to)
+            .map(|number| row(2, number, &[of], &format!(r#"{{"station_m": {number}}}"#)))
+            .collect::<Vec<_>>()
+    };
+    // Several times as many as are joined at once, before and behind the one whose tendon is not there yet.
+    frames.extend(stations("T1", 0, 700));
+    frames.extend(stations("T2", 700, 701));
+    frames.extend(stations("T1", 701, 1400));
+    frames.push(sheet("Ends", vec![column(0, "Tendon", &[]), column(1, "End", &[])]));
+    frames.push(row(3, 1, &["T1", "a"], r#"{"tail_mm": 45}"#));
+    frames.push(sheet("Tendons", vec![column(0, "Mark", &["mark"])]));
+    frames.push(row(4, 1, &[], r#"{"mark": "T2"}"#));
+    // A second tendon of the name takes no rows.
+    frames.push(row(4, 2, &[], r#"{"mark": "T1"}"#));
+    frames.extend(stations("T1", 1400, 2000));
+    let reading = build(frames);
+    let of = |tendon: usize| {
+        let points = &reading.schedule.tendons[tendon].points;
+        points.iter().filter_map(|point| point.station_m).collect::<Vec<_>>()
+    };
+    let expected: Vec<_> = (0..2000).filter(|number| *number != 700).map(f64::from).collect();
+    assert_eq!(of(0), expected);
+    assert_eq!(of(1), [700.0]);
+    assert!(of(2).is_empty());
+    // The end that came first holds.
+    let [problem] = &*reading.problems else { panic!("{:?}", reading.problems) };
+    assert_eq!(problem.kind, ProblemKind::RecordLost);
+    let end = reading.schedule.tendons[0].ends.as_ref().and_then(|ends| ends.a.as_ref());
+    assert_eq!(end.and_then(|end| end.tail_mm), Some(40.0));
+}
+
+#[test]
 fn a_route_leads_to_the_cell_and_an_absent_value_to_the_row() {
     let reading = build(vec![
         sheet("Tendons", vec![column(0, "Mark", &["mark"])]),
