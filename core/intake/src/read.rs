@@ -14,29 +14,33 @@ pub fn read(plugin: &dyn Plugin, parts: Parts<'_>, budget: Budget) -> Result<Rea
     read_mapped(plugin, parts, budget, &Mapping::default())
 }
 
+/// Bytes of the parts from which on a thread of its own pays for the plugin: plugins share out what takes long
+/// themselves.
+#[cfg(feature = "threads")]
+const WORTH_A_THREAD: u64 = 1_000_000;
+
 /// Reads parts into a schedule, with what the user says of sheets that are not in the schedule's own layout.
 ///
 /// # Errors
 /// The parts as a whole cannot be read.
-#[cfg(not(feature = "threads"))]
 pub fn read_mapped(
     plugin: &dyn Plugin,
     parts: Parts<'_>,
     budget: Budget,
     mapping: &Mapping,
 ) -> Result<Reading, LoadError> {
+    #[cfg(feature = "threads")]
+    if parts.0.iter().map(|part| part.len()).fold(0, u64::saturating_add) >= WORTH_A_THREAD {
+        return read_beside(plugin, parts, budget, mapping);
+    }
     let mut builder = Builder::new();
     let loaded = plugin.load_mapped(parts, budget, mapping, &mut builder);
     builder.finish(loaded)
 }
 
-/// Reads parts into a schedule, with what the user says of sheets that are not in the schedule's own layout: the
-/// plugin reads in a thread of its own, records are checked in this one.
-///
-/// # Errors
-/// The parts as a whole cannot be read.
+/// Reads parts while the plugin reads on in a thread of its own: records are checked in this one.
 #[cfg(feature = "threads")]
-pub fn read_mapped(
+fn read_beside(
     plugin: &dyn Plugin,
     parts: Parts<'_>,
     budget: Budget,
