@@ -6,6 +6,7 @@ mod described;
 mod hand_over;
 mod row;
 mod rows;
+mod sums;
 mod value;
 
 use std::collections::{BTreeMap, HashMap};
@@ -24,7 +25,7 @@ use super::notes::UnitNotes;
 use super::plan::{ColumnPlan, Take, plans};
 use super::scope::Scope;
 use super::vocabulary::list_at;
-use crate::frame::{Frames, Stopped};
+use crate::frame::{Frame, Frames, Stopped};
 use constants::Constants;
 pub(super) use hand_over::join;
 
@@ -93,6 +94,8 @@ pub(super) struct TableReader<'a> {
     two_ways: BTreeMap<u32, [String; 2]>,
     /// Values taken from above, by column and way: the first row, and how many.
     carried: BTreeMap<(u32, Taken), (u32, u32)>,
+    /// Cells that are struck in rows that hold, by column: the first row, and how many.
+    struck: BTreeMap<u32, (u32, u32)>,
     /// Whether a column of the table shows that its author writes decimal commas.
     has_commas: bool,
     /// Rows that state otherwise than what is stated once for all, by its position: the first, and how many.
@@ -139,6 +142,7 @@ impl<'a> TableReader<'a> {
             at_ends: HashMap::new(),
             two_ways: BTreeMap::new(),
             carried: BTreeMap::new(),
+            struck: BTreeMap::new(),
             has_commas: false,
             otherwise: BTreeMap::new(),
             constants: Constants::of(found, mapped),
@@ -167,13 +171,21 @@ impl<'a> TableReader<'a> {
             .filter(|plan| !matches!(plan.take, Take::Keep | Take::Ignore))
             .map(|plan| plan.index)
             .collect();
-        let kinds: Vec<RowKind> = body
+        let mut kinds: Vec<RowKind> = body
             .clone()
             .map(|at| match self.found.repeated.contains(&at) {
                 true => RowKind::Out("the headers come again in it"),
-                false => habits::kind(&sheet.rows[at], &stating),
+                false => match habits::kind(&sheet.rows[at], &stating) {
+                    RowKind::Record if self.names_struck(&sheet.rows[at]) => {
+                        RowKind::Out("its mark is struck through")
+                    }
+                    kind => kind,
+                },
             })
             .collect();
+        for at in self.sums(&body, &kinds) {
+            kinds[at] = RowKind::Out("it states sums of the rows above");
+        }
         let records: Vec<usize> = body
             .clone()
             .zip(&kinds)
@@ -203,6 +215,7 @@ impl<'a> TableReader<'a> {
                         ),
                     });
                     self.further.push((row.number, shown(row)));
+                    frames.take(Frame::Problem(self.of_sums(row)))?;
                 }
                 RowKind::Text(text) => self.text(row.number, text),
             }

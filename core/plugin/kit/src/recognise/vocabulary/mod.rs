@@ -6,6 +6,7 @@
 mod described;
 mod lists;
 mod parts;
+mod qualifiers;
 mod rows;
 mod tendons;
 
@@ -18,6 +19,7 @@ use restrand_model::sheet::{self, Column};
 use super::words::{sorted, words};
 use described::DESCRIPTIONS;
 use lists::{UNCLEAR, WORDS};
+pub(super) use qualifiers::{Says, changes_in_group, says};
 pub(super) use rows::{
     CARRIED, CARRIED_OVER, DELETED, DELETED_SINCE, DITTO, NOTES, PENDING, TOTALS,
 };
@@ -146,6 +148,15 @@ impl Vocabulary {
         let mut found: Vec<_> = best.into_iter().collect();
         found.sort_by(|one, other| other.1.total_cmp(&one.1).then(one.0.cmp(&other.0)));
         found
+    }
+
+    /// The words of the name of a target that explains most of these words; nothing where none is among them.
+    pub(super) fn explained(&self, target: Target, wanted: &[String]) -> &[String] {
+        let with = wanted.iter().filter_map(|word| self.by_word.get(word)).flatten();
+        let names = with.map(|index| &self.terms[*index]).filter(|term| {
+            term.target == target && term.words.iter().all(|word| wanted.contains(word))
+        });
+        names.max_by_key(|term| term.words.len()).map_or(&[], |term| &term.words)
     }
 }
 
