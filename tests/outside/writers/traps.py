@@ -135,6 +135,10 @@ def rows():
     book("tendons-that-add-up", ("Tendons", [
         ["Mark", "No. of strands", "Jacking force (kN)"],
         ["T1", 7, 1470], ["T2", 12, 2520], ["T3", 19, 3990]]))
+    book("one-mark-for-both-sides", ("Tendons", [
+        ["Mark", "Side", "No. of strands", "Ch. A (m)", "Ch. B (m)", "Clear behind A (mm)"],
+        ["X1", "L", 19, 0, 60, 2500], ["X1", "R", 15, 0, 60, 2400],
+        ["X2", "L", 12, 60, 110, 1800], ["\"", "R", "\"", "\"", "\"", 1700]]))
     book("end-alone", ("Tendons", [
         ["Tendon", "End", "Strands", "Chainage (m)", "Clear behind (mm)"],
         ["K1", "Start", 19, 0, 2500], ["K1", "End", 19, 60, 900],

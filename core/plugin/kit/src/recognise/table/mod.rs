@@ -3,6 +3,7 @@
 mod begin;
 mod constants;
 mod described;
+mod doubled;
 mod hand_over;
 mod row;
 mod rows;
@@ -27,6 +28,7 @@ use super::scope::Scope;
 use super::vocabulary::list_at;
 use crate::frame::{Frame, Frames, Stopped};
 use constants::Constants;
+use doubled::Doubled;
 pub(super) use hand_over::join;
 
 /// A list that the rows of a table give records to.
@@ -94,6 +96,8 @@ pub(super) struct TableReader<'a> {
     two_ways: BTreeMap<u32, [String; 2]>,
     /// Values taken from above, by column and way: the first row, and how many.
     carried: BTreeMap<(u32, Taken), (u32, u32)>,
+    /// Marks that several tendons have.
+    doubled: Doubled,
     /// Cells that are struck in rows that hold, by column: the first row, and how many.
     struck: BTreeMap<u32, (u32, u32)>,
     /// Whether a column of the table shows that its author writes decimal commas.
@@ -142,6 +146,7 @@ impl<'a> TableReader<'a> {
             at_ends: HashMap::new(),
             two_ways: BTreeMap::new(),
             carried: BTreeMap::new(),
+            doubled: Doubled::default(),
             struck: BTreeMap::new(),
             has_commas: false,
             otherwise: BTreeMap::new(),
@@ -193,11 +198,14 @@ impl<'a> TableReader<'a> {
             .map(|(at, _)| at)
             .collect();
         let mut habits = self.habits(&records);
+        self.doubled = self.doubled(&records, habits.clone());
+        self.tell_doubled(frames)?;
         for (at, kind) in body.zip(kinds) {
             let row = &sheet.rows[at];
             match kind {
                 RowKind::Record => {
-                    let cells = self.cells(row, &mut habits);
+                    let mut cells = self.cells(row, &mut habits);
+                    self.doubled.part(&mut cells);
                     if self.found.only.as_ref().is_some_and(|only| !only.contains(&row.number)) {
                         continue;
                     }
