@@ -88,6 +88,15 @@ def qualified():
         [None, None, "Force (kN)", "Elongation A (mm)", "Jacking force (kN)", "Length (m)", "Elongation A (mm)", "Duct OD (mm)"],
         ["K1", 19, 3500, 290, 3800, 40.5, 296, 139.6], ["K2", 12, 2200, 280, 2400, 40.5, 284, 109.8]]),
          merge=("C1:D1", "E1:F1", "G1:H1"))
+    book("groups-of-others", ("Tendons", [
+        ["Tendon", "No. of strands", "Duct", None, "Strand", None, "Jack", None, "Deck", None],
+        [None, None, "Length (m)", "OD (mm)", "Length (m)", "Coating", "Length (mm)", "Mass (kg)", "Level A (m)", "Level B (m)"],
+        ["K1", 19, 38, 140, 42.5, "bare", 1300, 400, 14.1, 14.3], ["K2", 12, 38, 110, 42.5, "bare", 1100, 320, 14.1, 14.3]]),
+         merge=("C1:D1", "E1:F1", "G1:H1", "I1:J1"))
+    book("what-may-differ", ("Tendons", [
+        ["Tendon", "Strands", "Elongation A (mm)", "Elongation A +/- (mm)", "Elongation B +5 % (mm)", "Strands removed",
+         "Old tendon mark"],
+        ["K1", 19, 300, 15, 315, 2, "Z1"], ["K2", 12, 290, 14.5, 304, 1, "Z2"]]))
     book("as-built-beside-design", ("Tendons", [
         ["Tendon", "Strands", "Design jacking force (kN)", "As-built jacking force (kN)", "Theoretical elongation A (mm)",
          "Site elongation A (mm)", "Anchorage set A (mm)", "Anchorage set allowed for at A (mm)"],

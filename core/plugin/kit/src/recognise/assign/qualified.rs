@@ -9,6 +9,10 @@ use super::super::scope::Scope;
 use super::super::vocabulary::{Says, Target, Vocabulary, changes_in_group, says};
 use super::super::words::{sorted, words};
 
+/// Words by which groups of headers name ends.
+const NAMING_ENDS: [&str; 7] =
+    ["stressing", "dead", "end", "anchorage", "plate", "face", "bearing"];
+
 /// What a header says beside the name of a field.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub(super) enum Qualified {
@@ -49,7 +53,10 @@ pub(super) fn qualified(target: Target, header: &HeaderText, wording: &Wording) 
         Some(Column::Link { .. }) => ("", false),
         None => ("", false),
     };
-    let explained = Vocabulary::get().explained(target, &wording.all);
+    if is_measured && field != "lateral_m" && is_deviation(&header.given) {
+        return Qualified::Another("±".to_owned());
+    }
+    let explained = Vocabulary::get().explained(target, &wording.all, &header.own);
     let is_rest = |word: &&String| !explained.contains(word);
     let named = |word: &str| written(&header.given, word);
     for word in header.own.iter().filter(is_rest) {
@@ -69,9 +76,17 @@ pub(super) fn qualified(target: Target, header: &HeaderText, wording: &Wording) 
     {
         return Qualified::OfAnother(last.to_owned());
     }
-    let mut group = wording.group.iter().filter(is_rest).filter(|word| !header.own.contains(word));
-    if is_measured && let Some(word) = group.find(|word| changes_in_group(word, field)) {
-        return Qualified::Another(named(word));
+    // The name of an end stands in a group as well.
+    let is_of_end = |word: &&String| header.scope.is_some() && NAMING_ENDS.contains(&word.as_str());
+    let group = wording.group.iter().filter(is_rest).filter(|word| !header.own.contains(word));
+    let group = group.filter(|word| !is_of_end(word));
+    for word in group.filter(|_| is_measured) {
+        if says(word, list, field) == Says::OfAnother {
+            return Qualified::OfAnother(named(word));
+        }
+        if changes_in_group(word, field) {
+            return Qualified::Another(named(word));
+        }
     }
     // A force alone may be any; that of the design is hardly the one at the jack.
     let is_bare = explained.iter().all(|word| matches!(word.as_str(), "force" | "tendon" | "load"));
@@ -79,6 +94,19 @@ pub(super) fn qualified(target: Target, header: &HeaderText, wording: &Wording) 
         return Qualified::Another("design".to_owned());
     }
     Qualified::Plain
+}
+
+/// Whether a header speaks of what a value may differ by: `+/- (mm)`, `+5 %`.
+fn is_deviation(given: &str) -> bool {
+    let own = given.rsplit(" › ").next().unwrap_or(given);
+    let is_share = |sign: char| {
+        own.split(sign).skip(1).any(|behind| {
+            let rest = behind.trim_start();
+            let digits = rest.trim_start_matches(|letter: char| letter.is_ascii_digit());
+            digits.len() < rest.len() && digits.trim_start().starts_with('%')
+        })
+    };
+    own.contains('±') || own.contains("+/-") || own.contains("+-") || is_share('+') || is_share('-')
 }
 
 /// A word as the header writes it.

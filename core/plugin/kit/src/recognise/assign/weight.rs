@@ -169,6 +169,8 @@ pub(super) fn weight(rows: Rows, target: Target, header: &HeaderText, drop_scope
             if is_telling && scope.is_none() { 0.96 } else { 0.0 }
         }
         "Ducts" if name == "duct.id" => 0.0,
+        // The duct of a tendon is as long as its free lengths are; its sticks are said to be such.
+        "Ducts" if name == "duct.stick_length_mm" && !has("stick") => 0.0,
         "Ducts" => {
             let is_telling =
                 has("duct") || has("pipe") || has("wall") || name == "duct.dimension_ratio";

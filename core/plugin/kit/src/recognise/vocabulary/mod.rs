@@ -150,13 +150,18 @@ impl Vocabulary {
         found
     }
 
-    /// The words of the name of a target that explains most of these words; nothing where none is among them.
-    pub(super) fn explained(&self, target: Target, wanted: &[String]) -> &[String] {
-        let with = wanted.iter().filter_map(|word| self.by_word.get(word)).flatten();
+    /// The words of the name of a target that explains most of what a header says itself, among all words that it may
+    /// be named by; nothing where no name is among them.
+    pub(super) fn explained(&self, target: Target, all: &[String], own: &[String]) -> &[String] {
+        let with = all.iter().filter_map(|word| self.by_word.get(word)).flatten();
         let names = with.map(|index| &self.terms[*index]).filter(|term| {
-            term.target == target && term.words.iter().all(|word| wanted.contains(word))
+            term.target == target && term.words.iter().all(|word| all.contains(word))
         });
-        names.max_by_key(|term| term.words.len()).map_or(&[], |term| &term.words)
+        let explains = |term: &&Term| {
+            let of_own = term.words.iter().filter(|word| own.contains(word)).count();
+            (of_own, term.words.len())
+        };
+        names.max_by_key(explains).map_or(&[], |term| &term.words)
     }
 }
 

@@ -81,40 +81,59 @@ const PLAIN: &[&str] = &[
     "2",
 ];
 
-/// Words that name things, with the lists of the layout of whose records they may be said.
-const THINGS: &[(&str, &[&str])] = &[
-    ("strand", &["Strands"]),
-    ("wire", &["Strands"]),
-    ("duct", &["Ducts"]),
-    ("pipe", &["Ducts"]),
-    ("hdpe", &["Ducts"]),
-    ("pe", &["Ducts"]),
-    ("plastic", &["Ducts"]),
-    ("anchorage", &["Ends", "Points", "Anchorages", "Tendons"]),
-    ("plate", &["Ends", "Points", "Anchorages", "Tendons"]),
-    ("ankerplatte", &["Ends", "Points", "Anchorages", "Tendons"]),
-    ("bearing", &["Ends", "Points", "Anchorages", "Tendons"]),
-    ("face", &["Ends", "Points", "Anchorages", "Tendons"]),
-    ("stressing", &["Tendons", "Ends", "Jacks", "StressingSteps"]),
-    ("jack", &["Tendons", "Ends", "Jacks", "StressingSteps"]),
-    ("dead", &["Ends"]),
-    ("deviator", &["Deviators", "Points", "Places"]),
-    ("saddle", &["Deviators", "Points", "Places"]),
-    ("cap", &["Anchorages"]),
-    ("trumpet", &["Anchorages"]),
-    ("wedge", &["Anchorages"]),
-    ("form", &["Deviators"]),
-    ("former", &["Deviators"]),
-    ("sleeve", &[]),
-    ("tube", &[]),
-    ("vent", &["Vents"]),
-    ("hole", &["Openings"]),
-    ("hose", &["Jacks"]),
-    ("pump", &["Jacks"]),
-    ("bar", &[]),
-    ("bolt", &[]),
-    ("stud", &[]),
+/// Words that name things, with the lists of the layout of whose records they may be said, and the fields.
+const THINGS: &[(&str, &[&str], &[&str])] = &[
+    ("strand", &["Strands"], &[]),
+    ("wire", &["Strands"], &[]),
+    ("duct", &["Ducts", "Points"], &[]),
+    ("pipe", &["Ducts", "Points"], &[]),
+    ("hdpe", &["Ducts"], &[]),
+    ("pe", &["Ducts"], &[]),
+    ("plastic", &["Ducts"], &[]),
+    ("anchorage", &["Ends", "Points", "Anchorages"], AT_ANCHORAGES),
+    ("plate", &["Ends", "Points", "Anchorages"], AT_ANCHORAGES),
+    ("ankerplatte", &["Ends", "Points", "Anchorages"], &["length_m"]),
+    ("bearing", &["Ends", "Points", "Anchorages"], AT_ANCHORAGES),
+    ("face", &["Ends", "Points", "Anchorages"], AT_ANCHORAGES),
+    ("stressing", &["Tendons", "Ends", "Jacks", "StressingSteps"], &[]),
+    ("jack", &["Jacks", "StressingSteps"], AT_JACKS),
+    ("ram", &["Jacks", "StressingSteps"], AT_JACKS),
+    ("dead", &["Ends"], &[]),
+    ("deviator", &["Deviators", "Points", "Places"], &[]),
+    ("saddle", &["Deviators", "Points", "Places"], &[]),
+    ("cap", &["Anchorages"], &[]),
+    ("trumpet", &["Anchorages"], &[]),
+    ("wedge", &["Anchorages"], &["set_mm"]),
+    ("form", &["Deviators"], &[]),
+    ("former", &["Deviators"], &[]),
+    ("sleeve", &[], &[]),
+    ("tube", &[], &[]),
+    ("vent", &["Vents"], &[]),
+    ("hole", &["Openings"], &[]),
+    ("hose", &["Jacks"], &[]),
+    ("pump", &["Jacks"], &[]),
+    ("bar", &[], &[]),
+    ("bolt", &[], &[]),
+    ("stud", &[], &[]),
+    ("deck", &[], &[]),
+    ("soffit", &[], &[]),
+    ("slab", &[], &[]),
+    ("ground", &[], &[]),
+    ("formation", &[], &[]),
 ];
+
+/// Fields of tendons that are of what happens at an anchorage.
+const AT_ANCHORAGES: &[&str] = &[
+    "set_mm",
+    "jacking_force_kn",
+    "seated_force_a_kn",
+    "seated_force_b_kn",
+    "elongation_a_mm",
+    "elongation_b_mm",
+];
+/// Fields of tendons that are of what a jack does.
+const AT_JACKS: &[&str] =
+    &["jacking_force_kn", "jacking_share", "elongation_a_mm", "elongation_b_mm", "set_mm", "kind"];
 
 /// Words that say that a value is another than that of which the rest of a header speaks.
 const CHANGING: &[&str] = &[
@@ -209,6 +228,8 @@ const CHANGING_BELOW: &[&str] = &[
     "permissible",
     "required",
     "after",
+    "initial",
+    "temporary",
     "residual",
     "service",
     "final",
@@ -268,8 +289,9 @@ pub(in crate::recognise) fn says(word: &str, list: &str, field: &str) -> Says {
     if CHANGING.contains(&word) {
         return Says::Another;
     }
-    if let Some((_, lists)) = THINGS.iter().find(|(thing, _)| *thing == word) {
-        return if lists.contains(&list) { Says::Nothing } else { Says::OfAnother };
+    if let Some((_, lists, fields)) = THINGS.iter().find(|(thing, ..)| *thing == word) {
+        let is_of_this = lists.contains(&list) || fields.contains(&field);
+        return if is_of_this { Says::Nothing } else { Says::OfAnother };
     }
     let is_plain = PLAIN.contains(&word) || word.chars().all(|letter| !letter.is_alphabetic());
     if is_plain { Says::Nothing } else { Says::Unknown }
