@@ -3,6 +3,7 @@
 //! That numbers add up is not enough, as three tendons of 7, 12 and 19 strands do; what the row is called, or what it
 //! leaves blank that all others state, must speak for it as well.
 
+use std::collections::BTreeMap;
 use std::ops::Range;
 
 use super::super::grid::GridRow;
@@ -45,28 +46,29 @@ impl TableReader<'_> {
         let mut headings: Vec<String> = Vec::new();
         let mut sums = Vec::new();
         // The rows since the last heading or sum, and all.
-        let (mut group, mut all): (Vec<&GridRow>, Vec<&GridRow>) = (Vec::new(), Vec::new());
+        let (mut group, mut all) = (Above::default(), Above::default());
         for (at, (row, kind)) in rows.iter().zip(kinds).enumerate() {
             match kind {
                 RowKind::Record => {}
                 RowKind::Text(text) => {
                     headings.push(plain(text));
-                    group.clear();
+                    group = Above::default();
                     continue;
                 }
                 _ => {
-                    group.clear();
+                    group = Above::default();
                     continue;
                 }
             }
-            let is_sum = |of: &[&GridRow]| {
-                of.len() >= LEAST
-                    && adds_up(row, of, mark)
-                    && (is_named(row, mark, &headings) || says_less(row, of, &all, mark))
+            let is_sum = |above: &Above<'_>| {
+                above.rows.len() >= LEAST
+                    && above.add_up_to(row, mark)
+                    && (is_named(row, mark, &headings)
+                        || says_less(row, &above.rows, &all.rows, mark))
             };
             if is_sum(&group) || is_sum(&all) {
                 sums.push(at);
-                group.clear();
+                group = Above::default();
             } else {
                 group.push(row);
                 all.push(row);
@@ -76,16 +78,34 @@ impl TableReader<'_> {
     }
 }
 
-/// Whether a row states numbers alone beside its mark, each the sum of those of these rows.
-fn adds_up(row: &GridRow, of: &[&GridRow], mark: u32) -> bool {
-    let mut stated =
-        row.own().filter(|(column, cell)| *column != mark && !cell.cell.is_blank()).peekable();
-    stated.peek().is_some()
-        && stated.all(|(column, cell)| {
-            let sum: f64 = of.iter().filter_map(|row| number(&row.cells.get(&column)?.cell)).sum();
-            number(&cell.cell)
-                .is_some_and(|number| (number - sum).abs() <= 1e-6 * sum.abs() && sum != 0.0)
-        })
+/// Rows above one, with the sums of their columns.
+#[derive(Default)]
+struct Above<'a> {
+    rows: Vec<&'a GridRow>,
+    sums: BTreeMap<u32, f64>,
+}
+
+impl<'a> Above<'a> {
+    fn push(&mut self, row: &'a GridRow) {
+        self.rows.push(row);
+        for (column, cell) in &row.cells {
+            if let Some(number) = number(&cell.cell) {
+                *self.sums.entry(*column).or_default() += number;
+            }
+        }
+    }
+
+    /// Whether a row states numbers alone beside its mark, each the sum of those of these rows.
+    fn add_up_to(&self, row: &GridRow, mark: u32) -> bool {
+        let stated = row.own().filter(|(column, cell)| *column != mark && !cell.cell.is_blank());
+        let mut stated = stated.peekable();
+        stated.peek().is_some()
+            && stated.all(|(column, cell)| {
+                let sum = self.sums.get(&column).copied().unwrap_or_default();
+                let is_sum = |number: f64| (number - sum).abs() <= 1e-6 * sum.abs() && sum != 0.0;
+                number(&cell.cell).is_some_and(is_sum)
+            })
+    }
 }
 
 /// Whether a row is called after a heading above, or as the sums of all are.
