@@ -4,7 +4,7 @@
 //! and deviators in order of station and on end `a` at the lower one.
 //! What is moved keeps the place where it was read.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use restrand_model::Record;
 use restrand_model::reading::{Origin, Problem, Provenance, Spot};
@@ -20,10 +20,15 @@ pub(crate) fn turn(reading: &mut Reading) {
         .iter()
         .filter_map(|place| Some((place.id.as_deref()?, place.station_m?)))
         .collect();
+    let exchanged: HashSet<&str> =
+        reading.understood.iter().flat_map(|sheet| &sheet.exchanged).map(String::as_str).collect();
     let mut anchor = Anchor { provenance: &mut reading.provenance, moved: Vec::new() };
     for tendon in &mut reading.schedule.tendons {
         turn_points(tendon, &mut anchor);
-        turn_ends(tendon, &stations, &mut anchor);
+        let is_exchanged = tendon.mark.as_deref().is_some_and(|mark| exchanged.contains(mark));
+        if is_exchanged || lies_turned(tendon, &stations) {
+            turn_ends(tendon, &mut anchor);
+        }
         order_deviators(tendon, &stations, &mut anchor);
     }
     let moved = anchor.moved;
@@ -47,38 +52,39 @@ fn turn_points(tendon: &mut Tendon, anchor: &mut Anchor<'_>) {
     }
 }
 
-fn turn_ends(tendon: &mut Tendon, stations: &HashMap<&str, f64>, anchor: &mut Anchor<'_>) {
-    let Some(ends) = tendon.ends.as_deref_mut() else {
-        return;
-    };
+/// Whether the places of its ends say that end `a` lies at the higher station.
+fn lies_turned(tendon: &Tendon, stations: &HashMap<&str, f64>) -> bool {
+    let Some(ends) = tendon.ends.as_deref() else { return false };
     let station = |end: &Option<Box<End>>| {
         let place = end.as_deref()?.place.as_ref()?;
         stations.get(place.key()).copied()
     };
-    if let (Some(a), Some(b)) = (station(&ends.a), station(&ends.b))
-        && a > b
-    {
+    matches!((station(&ends.a), station(&ends.b)), (Some(a), Some(b)) if a > b)
+}
+
+/// Exchanges the ends of a tendon with all that is stated of them.
+fn turn_ends(tendon: &mut Tendon, anchor: &mut Anchor<'_>) {
+    if let Some(ends) = tendon.ends.as_deref_mut() {
         for (end, name) in [(&mut ends.a, "a"), (&mut ends.b, "b")] {
             if let Some(end) = end.as_deref_mut() {
                 anchor.hold(tendon.origin, end, &["ends", name]);
             }
         }
-        hold_texts(tendon, anchor);
-        let Some(ends) = tendon.ends.as_deref_mut() else {
-            return;
-        };
+    }
+    hold_texts(tendon, anchor);
+    if let Some(ends) = tendon.ends.as_deref_mut() {
         std::mem::swap(&mut ends.a, &mut ends.b);
-        if let Some(stressing) = tendon.stressing.as_deref_mut() {
-            std::mem::swap(&mut stressing.elongation_a_mm, &mut stressing.elongation_b_mm);
-            std::mem::swap(&mut stressing.seated_force_a_kn, &mut stressing.seated_force_b_kn);
-            stressing.from = stressing.from.map(|from| from.turned());
-        }
-        for step in &mut tendon.stressing_steps {
-            step.end = step.end.map(|end| end.turned());
-        }
-        for measurement in &mut tendon.measurements {
-            measurement.end = measurement.end.map(|end| end.turned());
-        }
+    }
+    if let Some(stressing) = tendon.stressing.as_deref_mut() {
+        std::mem::swap(&mut stressing.elongation_a_mm, &mut stressing.elongation_b_mm);
+        std::mem::swap(&mut stressing.seated_force_a_kn, &mut stressing.seated_force_b_kn);
+        stressing.from = stressing.from.map(|from| from.turned());
+    }
+    for step in &mut tendon.stressing_steps {
+        step.end = step.end.map(|end| end.turned());
+    }
+    for measurement in &mut tendon.measurements {
+        measurement.end = measurement.end.map(|end| end.turned());
     }
 }
 

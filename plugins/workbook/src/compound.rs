@@ -10,6 +10,7 @@ use std::io::{self, Read as _};
 
 use restrand_kit::{LoadError, Part, PartReader};
 
+use crate::biff;
 use crate::refusal::Refusal;
 
 /// The first bytes of every compound file.
@@ -311,25 +312,17 @@ impl Reach {
 }
 
 fn check_records(stream: &[u8], refusal: &Refusal<'_>) -> Result<(), LoadError> {
-    const BOUND_SHEET: u16 = 0x0085;
-    const FILE_PASS: u16 = 0x002f;
-    const DIMENSIONS: u16 = 0x0200;
-    const MANY_NUMBERS: u16 = 0x00bd;
-    const STRING: u16 = 0x0207;
-    const END: u16 = 0x000a;
-    const ONE_CELL: &[u16] = &[0x0006, 0x00d6, 0x00fd, 0x0203, 0x0204, 0x0205, 0x027e];
-
     // Where the sheets begin; two names may share a place.
     let mut places: BTreeMap<usize, u64> = BTreeMap::new();
-    for (kind, data) in (Records { stream }) {
-        match kind {
-            FILE_PASS => return Err(refusal.encrypted()),
-            BOUND_SHEET => {
+    for (number, data) in (Records { stream }) {
+        match number {
+            biff::FILE_PASS => return Err(refusal.encrypted()),
+            biff::SHEET => {
                 if let Some(place) = u32_at(data, 0) {
                     *places.entry(place as usize).or_default() += 1;
                 }
             }
-            END => break,
+            biff::END => break,
             _ => {}
         }
     }
@@ -339,19 +332,19 @@ fn check_records(stream: &[u8], refusal: &Refusal<'_>) -> Result<(), LoadError> 
         let mut reach = Reach::default();
         // Substreams of charts end too; their cells are counted with the sheet's, which does no harm.
         let mut depth = 0_u32;
-        for (kind, data) in (Records { stream: sheet }) {
-            match kind {
-                0x0809 => depth += 1,
-                END => {
+        for (number, data) in (Records { stream: sheet }) {
+            match number {
+                biff::BEGIN => depth += 1,
+                biff::END => {
                     depth = depth.saturating_sub(1);
                     if depth == 0 {
                         break;
                     }
                 }
-                DIMENSIONS => {
+                biff::DIMENSIONS => {
                     stated = stated.saturating_add(times.saturating_mul(stated_cells(data)))
                 }
-                MANY_NUMBERS => {
+                biff::NUMBERS => {
                     if let (Some(row), Some(first), Some(last)) = (
                         u16_at(data, 0),
                         u16_at(data, 2),
@@ -362,8 +355,7 @@ fn check_records(stream: &[u8], refusal: &Refusal<'_>) -> Result<(), LoadError> 
                         reach.take(row, first, last.max(first.saturating_add(held)));
                     }
                 }
-                STRING => {}
-                kind if ONE_CELL.contains(&kind) => {
+                one if biff::OF_ONE_CELL.contains(&one) => {
                     if let (Some(row), Some(column)) = (u16_at(data, 0), u16_at(data, 2)) {
                         reach.take(row, column, column);
                     }

@@ -6,6 +6,7 @@
 //! (`refusal`).
 //! Nothing here opens files, prints, or knows what a schedule is for.
 
+mod biff;
 mod cells;
 mod compound;
 mod envelope;

@@ -336,10 +336,10 @@ fn hidden_sheets_are_read_and_sheets_beside_the_layout_are_not() {
         said,
         [
             (
-                ProblemKind::SheetLost,
+                // It may be a copy.
+                ProblemKind::SheetUnknown,
                 "Tendon",
-                "name it \"Tendons\", or put its rows there; take it out of the workbook if it is no \
-                 part of the schedule"
+                "put its rows into \"Tendons\", if they are part of the schedule"
             ),
             (
                 ProblemKind::SheetUnknown,

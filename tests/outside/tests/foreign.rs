@@ -6,7 +6,7 @@ use std::path::Path;
 
 use restrand_intake::Reading;
 use restrand_kit::Plugin;
-use restrand_model::reading::ProblemKind;
+use restrand_model::reading::{Place, ProblemKind};
 use restrand_model::{Record, Value};
 use restrand_test_outside::{office, read_as, root, run};
 use serde::Deserialize;
@@ -31,11 +31,14 @@ struct Expected {
     left_out: usize,
     #[serde(default)]
     hidden: usize,
+    /// The tendons whose first end lies at the higher station.
+    #[serde(default)]
+    exchanged: Vec<String>,
 }
 
 /// The scripts that write files, each with what they must read as in a file of the same name.
-const WRITERS: [&str; 7] =
-    ["foreign", "strangers", "parts", "offices", "habits", "desks", "bureaus"];
+const WRITERS: [&str; 8] =
+    ["foreign", "strangers", "parts", "offices", "habits", "desks", "bureaus", "traps"];
 
 fn expected(writer: &str) -> BTreeMap<String, Expected> {
     let path = root().join("tests/outside").join(writer).with_extension("toml");
@@ -177,6 +180,11 @@ fn reads_as_it_should(writer: &str) {
                 faults.push(format!("{name}: {} times \"{words}\", not {expected}", said(words)));
             }
         }
+        let exchanged: Vec<&String> =
+            reading.understood.iter().flat_map(|sheet| &sheet.exchanged).collect();
+        if !exchanged.iter().copied().eq(&expected.exchanged) {
+            faults.push(format!("{name}: ends of {exchanged:?} are exchanged"));
+        }
         if reading.understood.is_empty() {
             faults.push(format!("{name} is not understood"));
         }
@@ -192,6 +200,38 @@ fn schedules_as_people_make_them_read_as_they_should() {
     let count: usize = WRITERS.iter().map(|writer| expected(writer).len()).sum();
     assert!(count >= 12, "{count} styles");
     reads_as_it_should("foreign");
+}
+
+#[test]
+fn traps_are_seen() {
+    reads_as_it_should("traps");
+}
+
+#[test]
+fn what_is_exchanged_between_ends_is_found_where_it_stands() {
+    let folder = written("traps");
+    let path = folder.path().join("falling-in-a-row.xlsx");
+    let reading = read_as(plugin(&path), &path);
+    let tendon = &reading.schedule.tendons[0];
+    let ends = tendon.ends.as_deref().expect("both are stated");
+    let end = |end: &Option<Box<restrand_model::schedule::End>>| {
+        end.as_deref().expect("it is stated").origin
+    };
+    for (record, path, column) in [
+        (end(&ends.a), "removal_space.behind_mm", 9),
+        (end(&ends.b), "removal_space.behind_mm", 4),
+        (end(&ends.a), "kind", 10),
+        (tendon.origin, "stressing.elongation_b_mm", 6),
+        (tendon.origin, "stressing.from", 11),
+        (tendon.points[0].origin, "elevation_m", 8),
+    ] {
+        let steps: Vec<String> = path.split('.').map(str::to_owned).collect();
+        let place = reading.provenance.place(record, &steps);
+        assert!(
+            matches!(place, Some(Place::Cell { row: 1, column: Some(at), .. }) if at == column),
+            "{path}: {place:?}"
+        );
+    }
 }
 
 #[test]

@@ -80,4 +80,8 @@ pub struct Understood {
     pub tables: Vec<UnderstoodTable>,
     /// What else is to be known of it.
     pub remarks: Vec<Remark>,
+    /// The marks of the tendons whose first end, which is read as end `a`, it places at the higher station: all that
+    /// is stated of their two ends is to be exchanged.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub exchanged: Vec<String>,
 }

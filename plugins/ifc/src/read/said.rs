@@ -113,6 +113,7 @@ impl<'a> Said<'a> {
             sheet: String::new(),
             tables,
             remarks: remarks.into_iter().map(|what| UnderstoodRemark { row: None, what }).collect(),
+            exchanged: Vec::new(),
         }))
     }
 

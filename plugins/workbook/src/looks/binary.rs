@@ -7,7 +7,7 @@ use std::io::{self, BufReader, Read, Seek};
 
 use restrand_kit::Part;
 use restrand_kit::archive::source;
-use restrand_kit::recognise::{Look, Merged, Sheet, unit_of_format};
+use restrand_kit::recognise::{Look, Merged, Sheet, look_of_built_in, look_of_format};
 use zip::ZipArchive;
 
 use super::xml::{attribute, each};
@@ -111,17 +111,19 @@ fn looks<R: Read + Seek>(archive: &mut ZipArchive<R>) -> Vec<Look> {
             }
             kind::FORMAT if has_room(formats.len()) => {
                 if let Some((number, code)) = fields.short(0).zip(fields.text(2)) {
-                    formats.insert(number, unit_of_format(&code));
+                    formats.insert(number, look_of_format(&code));
                 }
             }
             kind::CELL_LOOKS => is_of_cells = true,
             kind::END_OF_CELL_LOOKS => is_of_cells = false,
             kind::LOOK if is_of_cells && has_room(looks.len()) => {
-                let format = fields.short(2).and_then(|number| formats.get(&number));
+                let format = fields.short(2).map(|number| {
+                    formats.get(&number).copied().unwrap_or_else(|| look_of_built_in(number))
+                });
                 let font = fields.short(4).and_then(|number| fonts.get(usize::from(number)));
                 looks.push(Look {
-                    unit: format.copied().flatten(),
                     struck: font.copied().unwrap_or(false),
+                    ..format.unwrap_or_default()
                 });
             }
             _ => {}

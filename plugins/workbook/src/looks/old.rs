@@ -6,29 +6,10 @@
 use std::collections::{BTreeMap, HashMap};
 
 use restrand_kit::Part;
-use restrand_kit::recognise::{Look, Sheet, unit_of_format};
+use restrand_kit::recognise::{Look, Sheet, look_of_built_in, look_of_format};
 
+use crate::biff;
 use crate::compound::{Records, u16_at, u32_at, workbook_stream};
-
-/// The numbers of the records that are looked at.
-mod kind {
-    pub(super) const FORMULA: u16 = 0x0006;
-    pub(super) const END: u16 = 0x000a;
-    pub(super) const FONT: u16 = 0x0031;
-    pub(super) const COLUMNS: u16 = 0x007d;
-    pub(super) const SHEET: u16 = 0x0085;
-    pub(super) const NUMBERS: u16 = 0x00bd;
-    pub(super) const RICH_TEXT: u16 = 0x00d6;
-    pub(super) const LOOK: u16 = 0x00e0;
-    pub(super) const SHARED_TEXT: u16 = 0x00fd;
-    pub(super) const NUMBER: u16 = 0x0203;
-    pub(super) const TEXT: u16 = 0x0204;
-    pub(super) const FLAG: u16 = 0x0205;
-    pub(super) const ROW: u16 = 0x0208;
-    pub(super) const SHORT_NUMBER: u16 = 0x027e;
-    pub(super) const FORMAT: u16 = 0x041e;
-    pub(super) const BEGIN: u16 = 0x0809;
-}
 
 /// The version of the format whose records these are; older ones have others.
 const VERSION: u16 = 0x0600;
@@ -48,9 +29,9 @@ pub(crate) fn of_xls<'s>(part: &dyn Part, sheets: impl Iterator<Item = &'s mut S
         let mut depth = 0_u32;
         for (number, fields) in (Records { stream: records }) {
             match number {
-                kind::BEGIN => depth += 1,
-                kind::END if depth <= 1 => break,
-                kind::END => depth -= 1,
+                biff::BEGIN => depth += 1,
+                biff::END if depth <= 1 => break,
+                biff::END => depth -= 1,
                 // Charts in a sheet have records of their own.
                 _ if depth == 1 => of_record(sheet, &globals.looks, number, fields).unwrap_or(()),
                 _ => {}
@@ -75,7 +56,7 @@ impl Globals {
         /// A font of this number was never written.
         const NO_FONT: u16 = 4;
         let mut records = Records { stream };
-        let (_, begin) = records.next().filter(|(number, _)| *number == kind::BEGIN)?;
+        let (_, begin) = records.next().filter(|(number, _)| *number == biff::BEGIN)?;
         if u16_at(begin, 0)? != VERSION {
             return None;
         }
@@ -84,23 +65,28 @@ impl Globals {
         let mut fonts = Vec::new();
         for (number, fields) in records {
             match number {
-                kind::END => break,
-                kind::FONT => {
+                biff::END => break,
+                biff::FONT => {
                     fonts.push(u16_at(fields, 2).is_some_and(|flags| flags & STRUCK != 0))
                 }
-                kind::FORMAT => {
+                biff::FORMAT => {
                     let code = text(fields.get(4..)?, usize::from(u16_at(fields, 2)?));
-                    formats.insert(u16_at(fields, 0)?, code.as_deref().and_then(unit_of_format));
+                    formats.insert(
+                        u16_at(fields, 0)?,
+                        code.as_deref().map(look_of_format).unwrap_or_default(),
+                    );
                 }
-                kind::LOOK => {
+                biff::LOOK => {
                     let font = u16_at(fields, 0)?;
                     let font = font - u16::from(font > NO_FONT);
+                    let number_of_format = u16_at(fields, 2)?;
+                    let format = formats.get(&number_of_format).copied();
                     globals.looks.push(Look {
-                        unit: formats.get(&u16_at(fields, 2)?).copied().flatten(),
                         struck: fonts.get(usize::from(font)).copied().unwrap_or(false),
+                        ..format.unwrap_or_else(|| look_of_built_in(number_of_format))
                     });
                 }
-                kind::SHEET => {
+                biff::SHEET => {
                     let place = usize::try_from(u32_at(fields, 0)?).ok()?;
                     let is_hidden = fields.get(4)? & 3 != 0;
                     if let Some(name) = text(fields.get(7..)?, usize::from(*fields.get(6)?)) {
@@ -123,14 +109,10 @@ fn of_record(sheet: &mut Sheet, looks: &[Look], number: u16, fields: &[u8]) -> O
         }
     };
     match number {
-        kind::FORMULA
-        | kind::RICH_TEXT
-        | kind::SHARED_TEXT
-        | kind::NUMBER
-        | kind::TEXT
-        | kind::FLAG
-        | kind::SHORT_NUMBER => set(u16_at(fields, 0)?, u16_at(fields, 2)?, u16_at(fields, 4)?),
-        kind::NUMBERS => {
+        one if biff::OF_ONE_CELL.contains(&one) => {
+            set(u16_at(fields, 0)?, u16_at(fields, 2)?, u16_at(fields, 4)?);
+        }
+        biff::NUMBERS => {
             let (row, first) = (u16_at(fields, 0)?, u16_at(fields, 2)?);
             // Behind the last number stands its column.
             let numbers = fields.get(4..fields.len().checked_sub(2)?)?.chunks_exact(6);
@@ -139,14 +121,14 @@ fn of_record(sheet: &mut Sheet, looks: &[Look], number: u16, fields: &[u8]) -> O
                 set(row, u16::try_from(column).ok()?, u16_at(one, 0)?);
             }
         }
-        kind::ROW => {
+        biff::ROW => {
             /// The row is hidden.
             const HIDDEN: u16 = 1 << 5;
             if u16_at(fields, 12)? & HIDDEN != 0 {
                 sheet.hide_row(u16_at(fields, 0)?.into());
             }
         }
-        kind::COLUMNS => {
+        biff::COLUMNS => {
             /// The columns are hidden.
             const HIDDEN: u16 = 1;
             if u16_at(fields, 8)? & HIDDEN != 0 {

@@ -7,7 +7,7 @@ use std::io::{BufReader, Read, Seek};
 
 use quick_xml::Reader as XmlReader;
 use quick_xml::events::{BytesStart, Event};
-use restrand_kit::recognise::{Look, Sheet, unit_of_format};
+use restrand_kit::recognise::{Look, Sheet, look_of_format};
 use zip::ZipArchive;
 
 use super::xml::attribute;
@@ -15,8 +15,16 @@ use crate::reading::{COLUMNS, ROWS};
 
 /// The looks of the styles of cells, by their names.
 type Looks = HashMap<String, Look>;
-/// The texts behind the number in number styles, by their names.
-type Behind = HashMap<String, String>;
+/// What number styles write behind the number, by their names.
+type Behind = BTreeMap<String, Written>;
+
+/// What a number style writes behind the number.
+#[derive(Default)]
+struct Written {
+    text: String,
+    /// Whether it shows the number in hundredths.
+    per_cent: bool,
+}
 
 /// Tells sheets what their cells do not say.
 pub(crate) fn of_ods<'s, R: Read + Seek>(
@@ -61,6 +69,12 @@ fn styles<R: Read + Seek>(
                 "number:number-style" => {
                     number = attribute(&start, "name").map(|name| (name, false));
                 }
+                // Its numbers are shown in hundredths.
+                "number:percentage-style" => {
+                    if let Some(name) = attribute(&start, "name") {
+                        behind.entry(name).or_default().per_cent = true;
+                    }
+                }
                 "number:number" => {
                     if let Some((_, has_number)) = &mut number {
                         *has_number = true;
@@ -92,7 +106,7 @@ fn styles<R: Read + Seek>(
             },
             Event::Text(text) if in_text => {
                 if let Some((name, true)) = &number {
-                    behind.entry(name.clone()).or_default().push_str(&text.xml10_content());
+                    behind.entry(name.clone()).or_default().text.push_str(&text.xml10_content());
                 }
             }
             Event::End(end) => match end.name().as_ref() {
@@ -112,8 +126,10 @@ fn look_of(start: &BytesStart<'_>, looks: &Looks, behind: &Behind) -> Look {
     let parent = attribute(start, "parent-style-name");
     let mut look = parent.and_then(|parent| looks.get(&parent).copied()).unwrap_or_default();
     if let Some(style) = attribute(start, "data-style-name") {
-        let text = behind.get(&style).map_or("", |text| text.trim());
-        look.unit = unit_of_format(&format!("0\"{text}\""));
+        let written = behind.get(&style);
+        let text = written.map_or("", |written| written.text.trim());
+        look.unit = look_of_format(&format!("0\"{text}\"")).unit;
+        look.per_cent = written.is_some_and(|written| written.per_cent);
     }
     look
 }

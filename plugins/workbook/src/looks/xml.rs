@@ -8,7 +8,7 @@ use quick_xml::Reader as XmlReader;
 use quick_xml::events::{BytesStart, Event};
 use restrand_kit::Part;
 use restrand_kit::archive::source;
-use restrand_kit::recognise::{Look, Merged, Sheet, unit_of_format};
+use restrand_kit::recognise::{Look, Merged, Sheet, look_of_format};
 use zip::ZipArchive;
 
 use crate::reading::{COLUMNS, ROWS};
@@ -37,12 +37,12 @@ fn styles<RS: Read + Seek>(workbook: &mut Xlsx<RS>, sheet: &mut Sheet) {
     let looks: Vec<Look> = cells
         .styles()
         .iter()
-        .map(|style| Look {
-            unit: style
-                .number_format
-                .as_ref()
-                .and_then(|format| unit_of_format(&format.format_code)),
-            struck: style.font.as_ref().is_some_and(calamine::Font::has_strikethrough),
+        .map(|style| {
+            let format = style.number_format.as_ref();
+            Look {
+                struck: style.font.as_ref().is_some_and(calamine::Font::has_strikethrough),
+                ..format.map(|format| look_of_format(&format.format_code)).unwrap_or_default()
+            }
         })
         .collect();
     if looks.iter().all(|look| *look == Look::default()) {

@@ -11,11 +11,24 @@ pub(super) fn read(text: &str) -> Option<Scope> {
     }
     Some(match words.join(" ").as_str() {
         "a" | "1" | "left" | "l" | "start" | "begin" | "near" => Scope::A,
-        "b" | "2" | "right" | "r" | "finish" | "far" | "end" => Scope::B,
+        "b" | "2" | "right" | "r" | "finish" | "far" => Scope::B,
         "stressing" | "je" | "se" | "le" => Scope::Stressing,
         "dead" | "de" | "fe" | "non stressing" | "nonstressing" => Scope::Dead,
         _ => return None,
     })
+}
+
+/// The end that a cell of a column names: `End` alone is the second one where others of the column say `Start`.
+pub(super) fn read_beside<'c>(
+    text: &str,
+    mut others: impl Iterator<Item = &'c str>,
+) -> Option<Scope> {
+    let is_end = |text: &str| words(text) == ["end"];
+    let is_start = |text: &str| matches!(words(text).as_slice(), [one] if matches!(one.as_str(), "start" | "begin"));
+    match is_end(text) {
+        true => others.any(is_start).then_some(Scope::B),
+        false => read(text),
+    }
 }
 
 /// The names of deviators on the way, by their number.

@@ -241,7 +241,9 @@ fn read(
     }
     let own = of_field(field.name).1.filter(|_| matches!(field.shape, Shape::Number));
     let measure = match unit(field, &header.units, below, &[cell], notes) {
-        ColumnUnit::None { per_cent } => Measure { stated: None, unit: own, per_cent },
+        ColumnUnit::None { per_cent } => {
+            Measure { stated: None, unit: own, per_cent: per_cent && !cell.look.per_cent }
+        }
         ColumnUnit::Stated(unit, _) => Measure { stated: Some(unit), unit: own, per_cent: false },
         ColumnUnit::Asked { .. } if matches!(cell.cell, Cell::Text(_)) => {
             Measure { stated: None, unit: own, per_cent: false }

@@ -4,6 +4,7 @@ use restrand_model::quantity::{self, Misread};
 use restrand_model::reflect::{FieldInfo, Shape};
 use restrand_model::sheet::Column;
 
+use super::ends;
 use super::vocabulary::{Description, Target, Word, word};
 use crate::sheet::Cell;
 
@@ -29,7 +30,9 @@ pub(super) fn fit(target: Target, values: &[&Cell<'static>]) -> f64 {
                 }
                 Some(Column::Value { field, .. }) => fits_field(field.0, cell),
                 Some(Column::Link { header: "End" }) => match cell {
-                    Cell::Text(text) => f64::from(u8::from(super::ends::read(text).is_some())),
+                    Cell::Text(text) => {
+                        f64::from(u8::from(ends::read_beside(text, texts(values)).is_some()))
+                    }
                     Cell::Number(number) if *number == 1.0 || *number == 2.0 => 0.7,
                     _ => 0.0,
                 },
@@ -43,10 +46,17 @@ pub(super) fn fit(target: Target, values: &[&Cell<'static>]) -> f64 {
     values.iter().map(|cell| one(cell)).sum::<f64>() / count
 }
 
+fn texts<'v>(values: &'v [&Cell<'static>]) -> impl Iterator<Item = &'v str> {
+    values.iter().filter_map(|cell| match cell {
+        Cell::Text(text) => Some(&**text),
+        _ => None,
+    })
+}
+
 /// Whether a cell says whether an end is stressed, in more than a letter.
 fn is_kind(cell: &Cell<'_>) -> bool {
     matches!(cell, Cell::Text(text)
-        if text.trim().len() > 2 && super::ends::read(text).is_some_and(|scope| super::ends::kind(scope).is_some()))
+        if text.trim().len() > 2 && ends::read(text).is_some_and(|scope| ends::kind(scope).is_some()))
 }
 
 pub(super) fn describes(description: Description, text: &str) -> bool {
@@ -106,11 +116,19 @@ fn fits_field(field: &FieldInfo, cell: &Cell<'_>) -> f64 {
             Cell::Text(text) => is(text.trim().parse::<restrand_model::reflect::Date>().is_ok()),
             _ => 0.0,
         },
+        // Two counts are no name of strand: `19/22` says how many of how many there are.
+        Shape::Link(_) if field.name == "strand" && is_two_counts(cell) => 0.0,
         // A mark may well be a number, the name of a kind hardly.
         Shape::Text if field.name == "mark" => name(cell, 0.9),
         Shape::Text | Shape::Texts | Shape::Link(_) | Shape::Links(_) => name(cell, 0.55),
         Shape::Record(_) | Shape::Records(_) => 0.0,
     }
+}
+
+fn is_two_counts(cell: &Cell<'_>) -> bool {
+    let is_count = |text: &str| text.trim().parse::<u16>().is_ok();
+    matches!(cell, Cell::Text(text)
+        if text.split_once('/').is_some_and(|(one, other)| is_count(one) && is_count(other)))
 }
 
 fn is_quantity(field: &FieldInfo, text: &str) -> bool {

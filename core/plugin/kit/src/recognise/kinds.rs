@@ -357,6 +357,7 @@ pub(super) fn remark(note: &Note, why: &str) -> Understood {
             row: Some(note.row),
             what: format!("The note in {} {why}.", note.cell),
         }],
+        exchanged: Vec::new(),
     }
 }
 

@@ -1,12 +1,13 @@
 //! What the tables of a file tell each other: listed strands, the tendons there are, what is stated once for all.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use restrand_model::quantity::{Dimension, Unit, read, strands};
 use restrand_model::value::{Fields, Value};
 
 use super::Looked;
 use super::facts::{self, Fact};
+use super::falling::Course;
 use super::find::Found;
 use super::grid::Sheet;
 use super::plan::Of;
@@ -36,6 +37,8 @@ pub(super) struct Known {
     pub(super) tendons: Vec<Tendon>,
     /// What is stated once for all tendons.
     pub(super) facts: Vec<Fact>,
+    /// Where points and ends of tendons lie, by the tendons' marks.
+    pub(super) courses: HashMap<String, Course>,
 }
 
 impl Known {
@@ -60,6 +63,12 @@ impl Known {
     /// Whether anything is stated once for an end of all tendons.
     pub(super) fn states_ends(&self) -> bool {
         self.facts.iter().any(|fact| matches!(fact.of, Of::End(Scope::A | Scope::B)))
+    }
+
+    /// The marks of the tendons that have been read, each once.
+    pub(super) fn marks(&self) -> Vec<&str> {
+        let mut met = HashSet::new();
+        self.tendons.iter().map(|one| one.mark.as_str()).filter(|mark| met.insert(*mark)).collect()
     }
 
     /// Notes a tendon that has been read.

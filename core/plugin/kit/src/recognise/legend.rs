@@ -16,10 +16,7 @@ pub(super) fn of(sheet: &Sheet) -> BTreeMap<String, Cell<'static>> {
     let mut legend = BTreeMap::new();
     let mut last: Option<u32> = None;
     for row in &sheet.rows {
-        let is_head = row.lone_text().is_some_and(|text| {
-            let text = text.trim_end_matches([':', ' ']).to_lowercase();
-            HEADS.contains(&text.as_str())
-        });
+        let is_head = row.lone_text().is_some_and(heads);
         if is_head {
             last = Some(row.number);
         } else if last.is_some_and(|last| row.number == last + 1)
@@ -32,6 +29,12 @@ pub(super) fn of(sheet: &Sheet) -> BTreeMap<String, Cell<'static>> {
         }
     }
     legend
+}
+
+/// Whether a text heads a legend.
+pub(super) fn heads(text: &str) -> bool {
+    let text = text.trim().trim_end_matches([':', ' ']).to_lowercase();
+    HEADS.contains(&text.as_str())
 }
 
 /// The code that a row explains, and its meaning: in two cells, or in one as `DE = dead end`.

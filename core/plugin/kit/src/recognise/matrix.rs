@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use restrand_model::reading::{Remark, Sureness, Understood};
+use restrand_model::reading::{Remark, Understood};
 
 use super::Looked;
 use super::assign::{Assigned, Assignment};
@@ -206,15 +206,9 @@ fn table_of(sheet: &Sheet, matrix: &Matrix, tendon: &Tendon, position: usize) ->
     if !matrix.groups.iter().any(|group| names(&group)) {
         return None;
     }
-    let assigned = |index: u32, header: &HeaderText, target: Target| Assigned {
-        index,
-        header: header.clone(),
-        target: Some(target),
-        readings: Vec::new(),
-        claim: None,
-        sureness: Sureness::Likely,
-        score: 1.0,
-        why: "it stands in a table of deviators whose headers name tendons".to_owned(),
+    let assigned = |index: u32, header: &HeaderText, target: Target| {
+        let why = "it stands in a table of deviators whose headers name tendons";
+        Assigned::known(index, header.clone(), target, why)
     };
     let mut columns = vec![
         assigned(matrix.place.0, &matrix.place.1, target_of("Points", "id")?),
@@ -232,21 +226,13 @@ fn table_of(sheet: &Sheet, matrix: &Matrix, tendon: &Tendon, position: usize) ->
     if only.is_empty() {
         return None;
     }
-    let assignment = Assignment {
-        list: "Points",
-        columns,
-        score: 0.0,
-        per_end: false,
-        one_is_jacked: false,
-        jacked_in_row: false,
-    };
     Some(Found {
         caption: None,
         headers: matrix.headers..matrix.headers + 1,
         units: Vec::new(),
         body,
         repeated: BTreeSet::new(),
-        assignment,
+        assignment: Assignment::of_points(columns),
         owner: Some(tendon.mark.as_str().into()),
         only: Some(only),
     })

@@ -15,6 +15,7 @@ mod captioned;
 mod ends;
 mod extent;
 mod facts;
+mod falling;
 mod find;
 mod fit;
 mod further;
@@ -38,6 +39,7 @@ mod pairs;
 mod plan;
 mod project;
 mod rearranged;
+mod registers;
 mod scope;
 mod sections;
 mod several;
@@ -58,7 +60,9 @@ use restrand_model::reading::{Remark, Understood};
 pub(crate) use habits::{heads_notes, is_of_sums};
 pub(crate) use header::{is_surely_unit, is_unit_below};
 
-pub use grid::{GridCell, GridRow, Look, MOST_CELLS, Merged, Sheet, unit_of_format};
+pub use grid::{
+    GridCell, GridRow, Look, MOST_CELLS, Merged, Sheet, look_of_built_in, look_of_format,
+};
 pub use headless::unheaded;
 pub use mapping::{ColumnMapping, Mapping, MappingFault, TableMapping};
 pub use starter::starter;
@@ -258,6 +262,9 @@ fn read_looked(
     for report in frames.settle()? {
         join_report(&mut reports, report);
     }
+    for report in falling::tell(&known, frames)? {
+        join_report(&mut reports, report);
+    }
     *tables = frames.count();
     if let Some(first) = looked.first() {
         keep_further(&first.sheet, further, tables, frames)?;
@@ -291,6 +298,7 @@ fn report_of(one: &Looked) -> Understood {
         sheet: one.sheet.name.clone(),
         tables: Vec::new(),
         remarks: Vec::new(),
+        exchanged: Vec::new(),
     }
 }
 
@@ -300,6 +308,7 @@ fn join_report(reports: &mut Vec<Understood>, report: Understood) {
         Some(one) => {
             one.tables.extend(report.tables);
             one.remarks.extend(report.remarks);
+            one.exchanged.extend(report.exchanged);
         }
         None => reports.push(report),
     }

@@ -3,7 +3,7 @@
 
 use std::collections::BTreeSet;
 
-use restrand_model::reading::{Remark, Sureness, Understood};
+use restrand_model::reading::{Remark, Understood};
 
 use super::assign::{Assigned, Assignment};
 use super::find::Found;
@@ -181,15 +181,9 @@ fn measured(text: &str) -> Option<(String, Target, HeaderText)> {
 
 /// The points of a tendon as a table of the turned sheet.
 fn table_of(sheet: &Sheet, turned: &Sheet, block: &Block, row: usize, mark: &str) -> Option<Found> {
-    let assigned = |row: usize, header: HeaderText, field: Target| Assigned {
-        index: sheet.rows[row].number,
-        header,
-        target: Some(field),
-        readings: Vec::new(),
-        claim: None,
-        sureness: Sureness::Likely,
-        score: 1.0,
-        why: "it is a row of ordinates, whose columns are points".to_owned(),
+    let assigned = |row: usize, header: HeaderText, field: Target| {
+        let why = "it is a row of ordinates, whose columns are points";
+        Assigned::known(sheet.rows[row].number, header, field, why)
     };
     let named =
         |row: usize| HeaderText::read(&[sheet.rows[row].text(block.first).unwrap_or_default()]);
@@ -209,14 +203,7 @@ fn table_of(sheet: &Sheet, turned: &Sheet, block: &Block, row: usize, mark: &str
         units: Vec::new(),
         body: headers + 1..last + 1,
         repeated: BTreeSet::new(),
-        assignment: Assignment {
-            list: "Points",
-            columns,
-            score: 0.0,
-            per_end: false,
-            one_is_jacked: false,
-            jacked_in_row: false,
-        },
+        assignment: Assignment::of_points(columns),
         owner: Some(mark.into()),
         only: Some(block.points.clone()),
     })

@@ -7,10 +7,10 @@ use restrand_model::reflect::{Date, Shape};
 use restrand_model::sheet::Column;
 use restrand_model::value::{Fields, Value};
 
-use super::Looked;
 use super::grid::{GridCell, GridRow};
 use super::vocabulary::{Target, Vocabulary};
 use super::words::{sorted, words};
+use super::{Looked, registers};
 use crate::frame::{At, Frame, Frames, RecordFrame, Stopped};
 use crate::sheet::read::put;
 use crate::sheet::{Cell, cell};
@@ -30,8 +30,12 @@ pub(super) fn titles(one: &mut Looked) -> Vec<Title> {
     let rows: Vec<&GridRow> =
         one.sheet.rows.iter().filter(|row| one.outside.contains(&row.number)).collect();
     let mut found = Vec::new();
+    let registers = registers::rows(&one.sheet.name, &rows);
     let mut taken = std::mem::take(&mut one.taken);
     for (at, row) in rows.iter().enumerate() {
+        if registers.contains(&row.number) {
+            continue;
+        }
         let below = rows.get(at + 1).filter(|below| below.number - row.number == 1).copied();
         of_row(row, below, &mut taken, &mut found);
     }
@@ -48,8 +52,7 @@ fn of_row(
 ) {
     let cells: Vec<_> =
         row.own().filter(|(column, _)| !taken.contains(&(row.number, *column))).collect();
-    let is_label =
-        |cell: &GridCell| matches!(&cell.cell, Cell::Text(text) if label_of(text).is_some());
+    let is_label = |cell: &GridCell| matches!(&cell.cell, Cell::Text(text) if label_of(text).is_some() || registers::heads(text));
     let mut at = 0;
     while at < cells.len() {
         let (column, cell) = cells[at];
@@ -99,6 +102,11 @@ fn is_of_this(target: Target, cell: &Cell<'_>) -> bool {
     /// Letters of initials at most.
     const INITIALS: usize = 4;
     let Cell::Text(text) = cell else { return true };
+    // What explains something, or says that it is yet to come, is no value.
+    let bare = text.trim().trim_matches(['(', ')']);
+    if text.contains('=') || super::habits::is_pending(&Cell::Text(bare.into())) {
+        return false;
+    }
     let letters = text.chars().filter(|letter| letter.is_alphabetic()).count();
     let is_initials = letters <= INITIALS && text.chars().all(|letter| !letter.is_lowercase());
     target.name() != "project.designer" || !is_initials

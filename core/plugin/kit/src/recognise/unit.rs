@@ -43,6 +43,7 @@ const PLAUSIBLE: &[(&str, f64, f64)] = &[
     ("mass_kg_per_m", 0.3, 60.0),
     ("jacking_force_kn", 50.0, 40_000.0),
     ("force_kn", 10.0, 40_000.0),
+    ("breaking_force_kn", 20.0, 600.0),
     ("fpu_mpa", 1000.0, 2500.0),
     ("e_mpa", 100_000.0, 250_000.0),
     ("set_mm", 0.0, 40.0),
@@ -88,6 +89,11 @@ const GRADIENTS: &[(&str, f64)] =
 pub(super) fn is_plausible(field: &FieldInfo, value: f64) -> Option<bool> {
     let (_, least, most) = PLAUSIBLE.iter().find(|(name, ..)| *name == field.name)?;
     Some((*least..=*most).contains(&value))
+}
+
+/// The greatest value of a field, in the field's own unit; nothing where no range is known.
+pub(super) fn most(field: &FieldInfo) -> Option<f64> {
+    PLAUSIBLE.iter().find(|(name, ..)| *name == field.name).map(|(.., most)| *most)
 }
 
 /// Finds the unit of a column.

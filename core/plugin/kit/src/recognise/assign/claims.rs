@@ -6,6 +6,62 @@ use super::{Assigned, NEAR};
 
 /// Takes the fields that two columns claim from the weaker one, or from both if they are equal.
 pub(super) fn settle_claims(columns: &mut [Assigned]) {
+    settle_hidden(columns);
+    settle_between(columns);
+    settle_qualified(columns);
+}
+
+/// Takes nothing from a hidden column that a shown one states, and asks where the shown one may state it.
+fn settle_hidden(columns: &mut [Assigned]) {
+    for at in 0..columns.len() {
+        let Some(target) = columns[at].target.filter(|_| columns[at].is_hidden) else { continue };
+        let scope = columns[at].header.scope;
+        let shown = |other: &&Assigned| !other.is_hidden && other.header.scope == scope;
+        let states = columns.iter().filter(shown).find(|other| other.target == Some(target));
+        if let Some(given) = states.map(|other| other.header.given.clone()) {
+            let column = &mut columns[at];
+            column.target = None;
+            column.sureness = Sureness::Kept;
+            column.why = format!("it is hidden, and \"{given}\" states {}", target.name());
+            continue;
+        }
+        let may_state = columns.iter().position(|other| {
+            let is_near = other.qualified == Some(target) || other.nearest == Some(target);
+            shown(&other) && other.target.is_none() && is_near
+        });
+        let Some(other) = may_state else { continue };
+        let both = vec![columns[at].index, columns[other].index];
+        for one in [at, other] {
+            let column = &mut columns[one];
+            (column.target, column.qualified) = (None, None);
+            column.claim = Some((target, both.clone()));
+            column.sureness = Sureness::Asked;
+            "2 columns may state it, and one of them is hidden".clone_into(&mut column.why);
+        }
+    }
+}
+
+/// Asks nothing about a column that may state a field or not where another states it plainly.
+fn settle_qualified(columns: &mut [Assigned]) {
+    for at in 0..columns.len() {
+        let Some(target) = columns[at].qualified else { continue };
+        let scope = columns[at].header.scope;
+        let plain = columns.iter().find(|other| {
+            (other.target == Some(target)
+                || other.claim.as_ref().is_some_and(|(claimed, _)| *claimed == target))
+                && other.header.scope == scope
+        });
+        let Some(plain) = plain.map(|other| other.header.given.clone()) else { continue };
+        let column = &mut columns[at];
+        column.readings.clear();
+        column.qualified = None;
+        column.is_of_another = true;
+        column.sureness = Sureness::Kept;
+        column.why = format!("{}, and \"{plain}\" states {}", column.why, target.name());
+    }
+}
+
+fn settle_between(columns: &mut [Assigned]) {
     for at in 0..columns.len() {
         let Some(target) = columns[at].target else { continue };
         let scope = columns[at].header.scope;

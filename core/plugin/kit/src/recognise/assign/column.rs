@@ -1,5 +1,7 @@
 //! What one column is, by its header as a whole, or else by one of the tongues in which it is written.
 
+use std::cell::OnceCell;
+
 use restrand_model::reading::Sureness;
 
 use super::super::fit::fit;
@@ -7,7 +9,8 @@ use super::super::header::HeaderText;
 use super::super::scope::Scope;
 use super::super::vocabulary::{Target, Vocabulary, target_of};
 use super::super::words::{sorted, words};
-use super::weight::{counts_a_measure, measures_other, states_unit, weight};
+use super::qualified::{Qualified, Wording, qualified};
+use super::weight::{counts_a_measure, is_of_all_strands, measures_other, states_unit, weight};
 use super::{Assigned, Candidate, NEAR, Rows};
 
 /// Below this a header says too little of a field.
@@ -39,6 +42,8 @@ const WITHOUT_DATUM: f64 = 0.97;
 const ONE_TONGUE: f64 = 0.97;
 /// What a header counts that is known without the words of its group, as `Geometry › Length`.
 const WITHOUT_GROUP: f64 = 0.8;
+/// What a header means that may state a field or not.
+const ANOTHER_VALUE: &str = "another value, which is kept under its header";
 /// Headers over which the words of the cells alone tell that they are kinds of ends.
 const OVER_KINDS: [&[&str]; 6] =
     [&["anchorage"], &["anchorage", "type"], &["type"], &["end", "type"], &["end"], &["kind"]];
@@ -87,10 +92,18 @@ pub(super) fn assign(rows: Rows, column: &Candidate<'_>) -> Assigned {
 
 fn assign_as(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Assigned {
     let mut scored: Vec<(Target, f64, f64, bool)> = Vec::new();
+    let mut another: Option<String> = None;
+    let wording = OnceCell::new();
     let mut add = |wanted: &[String], drop_scope: bool, factor: f64| {
         for (target, words) in Vocabulary::get().find(wanted) {
             let weight = weight(rows, target, header, drop_scope) * factor;
             if weight == 0.0 || counts_a_measure(column, header, target) {
+                continue;
+            }
+            if is_of_all_strands(rows, column, header, target) {
+                another.get_or_insert_with(|| {
+                    format!("its values are more than {} of one strand can be", target.name())
+                });
                 continue;
             }
             let mut fits = fit(target, &column.values);
@@ -109,6 +122,16 @@ fn assign_as(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Assigne
             // A description says more than the name of what it describes.
             let bonus = if is_described { 0.05 } else { 0.0 };
             let score = words * weight * (0.3 + 0.7 * fits) + bonus;
+            // What is too weak to be taken need not be looked at further.
+            if score >= LEAST
+                && let Qualified::OfAnother(word) =
+                    qualified(target, header, wording.get_or_init(|| Wording::of(header)))
+            {
+                another.get_or_insert_with(|| {
+                    format!("\"{word}\" in its header says that it is of another thing")
+                });
+                continue;
+            }
             match scored.iter_mut().find(|(other, ..)| *other == target) {
                 Some(kept) if kept.1 < score => *kept = (target, score, fits, drop_scope),
                 Some(_) => {}
@@ -158,9 +181,13 @@ fn assign_as(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Assigne
         target: None,
         readings: Vec::new(),
         claim: None,
+        qualified: None,
+        nearest: scored.first().map(|(target, ..)| *target),
+        is_of_another: another.is_some(),
+        is_hidden: column.is_hidden,
         sureness: Sureness::Kept,
         score: 0.0,
-        why: "no field is called so".to_owned(),
+        why: another.unwrap_or_else(|| "no field is called so".to_owned()),
     };
     let Some((target, score, fits, drop_scope)) =
         scored.first().copied().filter(|best| best.1 >= LEAST)
@@ -185,6 +212,14 @@ fn assign_as(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Assigne
         result.readings = std::iter::once(target).chain(rivals).map(Target::name).collect();
         result.sureness = Sureness::Asked;
         "its header is used for several fields".clone_into(&mut result.why);
+        return result;
+    }
+    let wording = wording.get_or_init(|| Wording::of(header));
+    if let Qualified::Another(word) = qualified(target, header, wording) {
+        result.readings = vec![target.name(), ANOTHER_VALUE.to_owned()];
+        result.qualified = Some(target);
+        result.sureness = Sureness::Asked;
+        result.why = format!("\"{word}\" in its header can mean another value");
         return result;
     }
     result.target = Some(target);

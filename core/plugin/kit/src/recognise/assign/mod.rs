@@ -2,6 +2,7 @@
 
 mod claims;
 mod column;
+mod qualified;
 mod weight;
 
 use restrand_model::reading::Sureness;
@@ -29,6 +30,8 @@ pub(super) struct Candidate<'s> {
     /// The unit in the row below its header.
     pub(super) below: Option<String>,
     pub(super) values: Vec<&'s Cell<'static>>,
+    /// Whether it is hidden in the file.
+    pub(super) is_hidden: bool,
 }
 
 /// What a column was taken for.
@@ -41,12 +44,43 @@ pub(super) struct Assigned {
     pub(super) readings: Vec<String>,
     /// The field that it states as well as others, and the positions of all that do.
     pub(super) claim: Option<(Target, Vec<u32>)>,
+    /// The field that it states if a word beside the field's name does not say otherwise; that is a question.
+    pub(super) qualified: Option<Target>,
+    /// The field to which it comes nearest, where too little speaks for it.
+    pub(super) nearest: Option<Target>,
+    /// Whether its header speaks of another thing than the field to which it comes nearest.
+    pub(super) is_of_another: bool,
+    /// Whether it is hidden in the file.
+    pub(super) is_hidden: bool,
     pub(super) sureness: Sureness,
     pub(super) score: f64,
     pub(super) why: String,
 }
 
 impl Assigned {
+    /// A column of which it is known by other ways than its header what it states.
+    pub(super) fn known(index: u32, header: HeaderText, target: Target, why: &str) -> Self {
+        Self {
+            index,
+            header,
+            target: Some(target),
+            readings: Vec::new(),
+            claim: None,
+            qualified: None,
+            nearest: None,
+            is_of_another: false,
+            is_hidden: false,
+            sureness: Sureness::Likely,
+            score: 1.0,
+            why: why.to_owned(),
+        }
+    }
+
+    /// Whether its header names a field, and says that it is another value or one of another thing.
+    const fn says_otherwise(&self) -> bool {
+        self.target.is_none() && (self.is_of_another || self.qualified.is_some())
+    }
+
     /// Whether it may mean several fields, or states one that another states as well.
     pub(super) const fn is_asked(&self) -> bool {
         !self.readings.is_empty() || self.claim.is_some()
@@ -70,6 +104,18 @@ pub(super) struct Assignment {
 }
 
 impl Assignment {
+    /// That of points whose columns are known.
+    pub(super) const fn of_points(columns: Vec<Assigned>) -> Self {
+        Self {
+            list: "Points",
+            columns,
+            score: 0.0,
+            per_end: false,
+            one_is_jacked: false,
+            jacked_in_row: false,
+        }
+    }
+
     /// The best assignment of columns, if enough speaks for any.
     pub(super) fn best(columns: &[Candidate<'_>], caption: &str) -> Option<Self> {
         let caption = words(caption);
@@ -81,7 +127,9 @@ impl Assignment {
             if *list != "Tendons" && one.is_of_several() {
                 continue;
             }
-            if !one.has_key() || known < 2 || known * 5 < one.columns.len() * 2 {
+            // What a header says otherwise of a field speaks neither for the table nor against it.
+            let otherwise = one.columns.iter().filter(|column| column.says_otherwise()).count();
+            if !one.has_key() || known < 2 || known * 5 < (one.columns.len() - otherwise) * 2 {
                 continue;
             }
             let own = words(list);

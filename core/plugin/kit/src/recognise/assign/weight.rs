@@ -6,8 +6,10 @@ use restrand_model::sheet::Column;
 
 use super::super::header::HeaderText;
 use super::super::scope::Scope;
+use super::super::unit::most;
 use super::super::vocabulary::Target;
 use super::{Candidate, Rows};
+use crate::sheet::Cell;
 
 /// Whether what a target counts or names is said to be measured, as the metres of `Total strand (m)`.
 pub(super) fn counts_a_measure(
@@ -46,6 +48,34 @@ pub(super) fn measures_other(column: &Candidate<'_>, header: &HeaderText) -> boo
 pub(super) fn states_unit(header: &HeaderText, target: Target) -> bool {
     let Some(Column::Value { unit: Some(own), .. }) = target.column() else { return false };
     header.units.iter().any(|unit| Unit::find(unit, own.dimension).is_some())
+}
+
+/// Whether the values of a column are more than one strand can have: they are those of the whole tendon.
+pub(super) fn is_of_all_strands(
+    rows: Rows,
+    column: &Candidate<'_>,
+    header: &HeaderText,
+    target: Target,
+) -> bool {
+    let Some(Column::Value { field, unit: Some(own), .. }) = target.column() else { return false };
+    if rows.list != "Tendons" || target.list() != Some("Strands") {
+        return false;
+    }
+    let mut units = header.units.iter().chain(&column.below);
+    let Some(unit) = units.find_map(|unit| Unit::find(unit, own.dimension)) else { return false };
+    let mut numbers: Vec<f64> = column
+        .values
+        .iter()
+        .filter_map(|cell| match cell {
+            Cell::Number(number) => Some(*number),
+            Cell::Text(text) => text.trim().parse().ok(),
+            _ => None,
+        })
+        .map(|number| unit.convert(number, own))
+        .collect();
+    numbers.sort_by(f64::total_cmp);
+    let middle = numbers.get(numbers.len() / 2).copied();
+    middle.is_some_and(|middle| most(field.0).is_some_and(|most| middle > most))
 }
 
 /// How much a target counts under a header in a table of this list; nothing if it cannot be meant.
@@ -139,6 +169,8 @@ pub(super) fn weight(rows: Rows, target: Target, header: &HeaderText, drop_scope
             if is_telling && scope.is_none() { 0.96 } else { 0.0 }
         }
         "Ducts" if name == "duct.id" => 0.0,
+        // The duct of a tendon is as long as its free lengths are; its sticks are said to be such.
+        "Ducts" if name == "duct.stick_length_mm" && !has("stick") => 0.0,
         "Ducts" => {
             let is_telling =
                 has("duct") || has("pipe") || has("wall") || name == "duct.dimension_ratio";

@@ -248,7 +248,9 @@ fn candidates<'s>(
                 .collect();
             let below =
                 units.iter().find(|(column, _)| *column == index).map(|(_, unit)| unit.clone());
-            Candidate { index, header: HeaderText::read(&parts), below, values }
+            let header = HeaderText::read(&parts);
+            let is_hidden = !sheet.grid.is_turned() && sheet.hidden_columns.contains(&index);
+            Candidate { index, header, below, values, is_hidden }
         })
         .collect();
     super::ordered::name_ends(&mut columns);

@@ -1,11 +1,14 @@
-//! The units that number formats write behind numbers.
+//! What number formats say of numbers: the unit that they write behind them, and whether they show hundredths.
 
 use restrand_model::quantity::Unit;
 
-/// The unit that a number format writes behind the number, as `#,##0.0" kN"` does.
+use super::Look;
+
+/// The look of a cell whose number format is this one, as `#,##0.0" kN"` or `0%`; not whether it is struck through.
 #[must_use]
-pub fn unit_of_format(code: &str) -> Option<&'static Unit> {
-    let positive = code.split(';').next()?;
+pub fn look_of_format(code: &str) -> Look {
+    let mut look = Look::default();
+    let Some(positive) = code.split(';').next() else { return look };
     let mut literal = String::new();
     let mut letters = positive.chars();
     let mut seen_digit = false;
@@ -24,6 +27,7 @@ pub fn unit_of_format(code: &str) -> Option<&'static Unit> {
                 }
             }
             '0' | '#' | '?' => seen_digit = true,
+            '%' => look.per_cent = true,
             '[' => {
                 let _: String = letters.by_ref().take_while(|letter| *letter != ']').collect();
             }
@@ -31,7 +35,18 @@ pub fn unit_of_format(code: &str) -> Option<&'static Unit> {
         }
     }
     let literal = literal.trim();
-    if literal.is_empty() { None } else { Unit::find_any(literal) }
+    if !literal.is_empty() {
+        look.unit = Unit::find_any(literal);
+    }
+    look
+}
+
+/// The look of a number format that a workbook names by its number alone.
+///
+/// ECMA-376-1:2016, 18.8.30: 9 is `0%`, 10 is `0.00%`; [MS-XLS] 2.4.126 has the same.
+#[must_use]
+pub fn look_of_built_in(number: u16) -> Look {
+    Look { per_cent: matches!(number, 9 | 10), ..Look::default() }
 }
 
 #[cfg(test)]
@@ -49,7 +64,12 @@ mod tests {
             ("\"T\"0", None),
             ("0.0\" each\"", None),
         ] {
-            assert_eq!(unit_of_format(code).map(|unit| unit.symbol), unit, "{code}");
+            assert_eq!(look_of_format(code).unit.map(|unit| unit.symbol), unit, "{code}");
+        }
+        for (code, per_cent) in
+            [("0.0%", true), ("0\"%\"", false), ("0\\%", false), ("General", false)]
+        {
+            assert_eq!(look_of_format(code).per_cent, per_cent, "{code}");
         }
     }
 }

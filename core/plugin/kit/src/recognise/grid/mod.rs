@@ -9,7 +9,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use restrand_model::reading::{Grid, Place};
 
 use crate::sheet::Cell;
-pub use format::unit_of_format;
+pub use format::{look_of_built_in, look_of_format};
 pub(super) use row::Spread;
 pub use row::{GridCell, GridRow, Look};
 

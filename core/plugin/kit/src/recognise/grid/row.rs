@@ -11,6 +11,8 @@ use crate::sheet::Cell;
 pub struct Look {
     /// The unit that the number format writes behind the number.
     pub unit: Option<&'static Unit>,
+    /// Whether the number format shows the number in hundredths, so that 0.75 is shown as 75 %.
+    pub per_cent: bool,
     /// Whether the text is struck through.
     pub struck: bool,
 }

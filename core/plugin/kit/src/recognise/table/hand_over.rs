@@ -7,6 +7,7 @@ use restrand_model::reading::{Origin, Problem, ProblemKind};
 use restrand_model::reflect::EXTRA;
 use restrand_model::value::{Fields, Name, Value};
 
+use super::super::falling::Stands;
 use super::super::vocabulary::list_at;
 use super::{Making, Pending, Slot, TableReader};
 use crate::frame::{At, Frame, Frames, RecordFrame, Stopped};
@@ -42,6 +43,7 @@ impl TableReader<'_> {
             })
             .collect();
         let own_fields = own.fields.clone();
+        let owner = links.iter().find(|(link, _)| *link == "Tendon").map(|(_, name)| name.clone());
         match &mark {
             Some(mark) if self.found.assignment.per_end => {
                 self.keep_pending(mark, number, named, own, frames)?;
@@ -54,6 +56,7 @@ impl TableReader<'_> {
         if let Some(mark) = mark.as_deref().filter(|_| self.found.assignment.list == "Tendons") {
             self.known.meet(mark, &own_fields);
         }
+        self.note_course(mark.as_deref().or(owner.as_deref()), &own_fields, &making);
         let mut making: Vec<_> = making.into_iter().collect();
         // From one end to the other, what lies between by its number.
         making.sort_by_key(|((slot, end), _)| (*slot, along(end)));
@@ -76,6 +79,38 @@ impl TableReader<'_> {
             self.record((slot, end), number, named, record, frames)?;
         }
         Ok(())
+    }
+
+    /// Notes where the points of a row lie, and what it states of ends.
+    fn note_course(
+        &mut self,
+        mark: Option<&str>,
+        own: &Fields,
+        making: &BTreeMap<(Slot, &'static str), Making>,
+    ) {
+        let (Some(mark), "Tendons" | "Points") = (mark, self.found.assignment.list) else { return };
+        let row = self.sheet.rows[self.found.headers.end - 1].number;
+        let stands = Stands {
+            part: self.sheet.part.clone(),
+            sheet: self.sheet.name.clone(),
+            row: Some(row).filter(|_| !self.sheet.grid.is_turned()),
+            place: self.sheet.place(row, None),
+        };
+        let course = self.known.courses.entry(mark.to_owned()).or_default();
+        match self.found.assignment.list {
+            "Points" => course.point(own, &stands),
+            _ => course.tendon(own),
+        }
+        for ((slot, end), Making { fields, .. }) in making {
+            let station = fields.get("station_m").and_then(Value::as_number);
+            match (slot, station) {
+                (Slot::End, _) => course.end(end, fields),
+                (Slot::Point, Some(station_m)) if matches!(*end, "a" | "b") => {
+                    course.end_at(end, station_m, &stands);
+                }
+                _ => {}
+            }
+        }
     }
 
     /// Keeps a row of a tendon until its others are read, and says what it states otherwise than the first.

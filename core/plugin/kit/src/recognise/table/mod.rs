@@ -3,9 +3,11 @@
 mod begin;
 mod constants;
 mod described;
+mod doubled;
 mod hand_over;
 mod row;
 mod rows;
+mod sums;
 mod value;
 
 use std::collections::{BTreeMap, HashMap};
@@ -24,8 +26,9 @@ use super::notes::UnitNotes;
 use super::plan::{ColumnPlan, Take, plans};
 use super::scope::Scope;
 use super::vocabulary::list_at;
-use crate::frame::{Frames, Stopped};
+use crate::frame::{Frame, Frames, Stopped};
 use constants::Constants;
+use doubled::Doubled;
 pub(super) use hand_over::join;
 
 /// A list that the rows of a table give records to.
@@ -93,6 +96,10 @@ pub(super) struct TableReader<'a> {
     two_ways: BTreeMap<u32, [String; 2]>,
     /// Values taken from above, by column and way: the first row, and how many.
     carried: BTreeMap<(u32, Taken), (u32, u32)>,
+    /// Marks that several tendons have.
+    doubled: Doubled,
+    /// Cells that are struck in rows that hold, by column: the first row, and how many.
+    struck: BTreeMap<u32, (u32, u32)>,
     /// Whether a column of the table shows that its author writes decimal commas.
     has_commas: bool,
     /// Rows that state otherwise than what is stated once for all, by its position: the first, and how many.
@@ -139,6 +146,8 @@ impl<'a> TableReader<'a> {
             at_ends: HashMap::new(),
             two_ways: BTreeMap::new(),
             carried: BTreeMap::new(),
+            doubled: Doubled::default(),
+            struck: BTreeMap::new(),
             has_commas: false,
             otherwise: BTreeMap::new(),
             constants: Constants::of(found, mapped),
@@ -167,13 +176,21 @@ impl<'a> TableReader<'a> {
             .filter(|plan| !matches!(plan.take, Take::Keep | Take::Ignore))
             .map(|plan| plan.index)
             .collect();
-        let kinds: Vec<RowKind> = body
+        let mut kinds: Vec<RowKind> = body
             .clone()
             .map(|at| match self.found.repeated.contains(&at) {
                 true => RowKind::Out("the headers come again in it"),
-                false => habits::kind(&sheet.rows[at], &stating),
+                false => match habits::kind(&sheet.rows[at], &stating) {
+                    RowKind::Record if self.names_struck(&sheet.rows[at]) => {
+                        RowKind::Out("its mark is struck through")
+                    }
+                    kind => kind,
+                },
             })
             .collect();
+        for at in self.sums(&body, &kinds) {
+            kinds[at] = RowKind::Out("it states sums of the rows above");
+        }
         let records: Vec<usize> = body
             .clone()
             .zip(&kinds)
@@ -181,11 +198,14 @@ impl<'a> TableReader<'a> {
             .map(|(at, _)| at)
             .collect();
         let mut habits = self.habits(&records);
+        self.doubled = self.doubled(&records, habits.clone());
+        self.tell_doubled(frames)?;
         for (at, kind) in body.zip(kinds) {
             let row = &sheet.rows[at];
             match kind {
                 RowKind::Record => {
-                    let cells = self.cells(row, &mut habits);
+                    let mut cells = self.cells(row, &mut habits);
+                    self.doubled.part(&mut cells);
                     if self.found.only.as_ref().is_some_and(|only| !only.contains(&row.number)) {
                         continue;
                     }
@@ -203,6 +223,7 @@ impl<'a> TableReader<'a> {
                         ),
                     });
                     self.further.push((row.number, shown(row)));
+                    frames.take(Frame::Problem(self.of_sums(row)))?;
                 }
                 RowKind::Text(text) => self.text(row.number, text),
             }

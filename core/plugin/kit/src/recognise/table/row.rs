@@ -44,8 +44,9 @@ impl TableReader<'_> {
         });
         // The end that the row is decides where its other values go, so it is read first.
         for plan in plans.values().filter(|plan| matches!(plan.take, Take::EndOfRow)) {
-            end_of_row =
-                cells.get(&plan.index).and_then(|(cell, _)| ends::read(&cell.cell.shown()));
+            end_of_row = cells
+                .get(&plan.index)
+                .and_then(|(cell, _)| self.end_named(plan.index, &cell.cell.shown()));
         }
         let kind_of_row = plans.values().find_map(|plan| match &plan.take {
             Take::Value { of: Of::RowEnd, field, .. } if field.name == "kind" => {
@@ -76,6 +77,13 @@ impl TableReader<'_> {
             if cell.cell.is_blank() {
                 continue;
             }
+            if cell.look.struck {
+                let header = format!("{} (struck)", plan.header);
+                keep(&mut further, &mut names, &header, &cell.cell);
+                let (_, count) = self.struck.entry(*index).or_insert((number, 0));
+                *count += 1;
+                continue;
+            }
             let slot_of = |of: Of| -> Vec<(Slot, &'static str)> {
                 match of {
                     Of::Row => vec![(Slot::Row, "")],
@@ -100,7 +108,7 @@ impl TableReader<'_> {
                     }
                 }
                 Take::EndOfRow => {
-                    if ends::read(&cell.cell.shown()).is_none() {
+                    if self.end_named(*index, &cell.cell.shown()).is_none() {
                         keep(&mut further, &mut names, &plan.header, &cell.cell);
                     }
                 }
@@ -299,6 +307,12 @@ impl TableReader<'_> {
         let plan = plans.values().find(of)?;
         let Take::Value { field, .. } = plan.take else { return None };
         self.value(plan, field, &cells.get(&plan.index)?.0).ok()
+    }
+
+    /// The end that a cell of a column names.
+    pub(super) fn end_named(&self, column: u32, text: &str) -> Option<Scope> {
+        let rows = self.sheet.rows[self.found.body.clone()].iter();
+        ends::read_beside(text, rows.filter_map(|row| row.text(column)))
     }
 
     /// The end that a row is; without a name of its own the first row of a tendon is its end `a`.

@@ -6,7 +6,7 @@ use restrand_model::sheet::Column;
 
 use super::super::grid::{GridCell, GridRow};
 use super::super::habits::{self, Habit, Habits, Taken};
-use super::super::plan::{ColumnPlan, Take};
+use super::super::plan::{ColumnPlan, Of, Take};
 use super::super::vocabulary::Target;
 use super::{Cells, Pending, Slot, TableReader, heading, shown};
 use crate::frame::{Frame, Frames, Stopped};
@@ -86,6 +86,17 @@ impl TableReader<'_> {
         }
     }
 
+    /// Whether what names a row is struck through.
+    pub(super) fn names_struck(&self, row: &GridRow) -> bool {
+        let names = |plan: &&ColumnPlan| match &plan.take {
+            Take::Value { of: Of::Row, path, .. } => matches!(**path, ["mark" | "id"]),
+            Take::Link(_) => true,
+            _ => false,
+        };
+        let mut names = self.plans.values().filter(names);
+        names.any(|plan| row.cells.get(&plan.index).is_some_and(|cell| cell.look.struck))
+    }
+
     pub(super) fn text(&mut self, row: u32, text: String) {
         if let Some(group) = heading(&text) {
             self.heading.retain(|(field, _)| *field != group.0);
@@ -132,6 +143,19 @@ impl TableReader<'_> {
         }))
     }
 
+    /// Says that a row of sums is no record.
+    pub(super) fn of_sums(&self, row: &GridRow) -> Problem {
+        Problem {
+            kind: ProblemKind::Assumed,
+            place: self.sheet.place(row.number, None),
+            record: Origin::default(),
+            subject: format!("{}, row {}", self.sheet.name, u64::from(row.number) + 1),
+            given: Some(shown(row)),
+            why: "holds sums, and is taken for no record".to_owned(),
+            help: "call it otherwise, if it is one".to_owned(),
+        }
+    }
+
     /// Whether a column states what each tendon has of its own, so that a value over several rows can be a sum.
     pub(super) fn is_of_one_tendon(&self, plan: &ColumnPlan) -> bool {
         let measures = matches!(&plan.take, Take::Value { field, .. }
@@ -171,11 +195,40 @@ impl TableReader<'_> {
                 }))?;
             }
         }
+        self.tell_struck(frames)?;
         self.tell_otherwise(frames)?;
         for plan in self.plans.values_mut() {
             if let Some(question) = &plan.question {
                 frames.take(Frame::Question(question.clone()))?;
             }
+        }
+        Ok(())
+    }
+
+    /// Says which values are not taken, as they are struck through.
+    fn tell_struck(&mut self, frames: &mut dyn Frames) -> Result<(), Stopped> {
+        for (index, (first, count)) in std::mem::take(&mut self.struck) {
+            let header = self.plans.get(&index).map_or("", |plan| plan.header.as_str());
+            let why = match count {
+                1 => "is struck through, and is kept as a further value alone".to_owned(),
+                count => {
+                    format!(
+                        "is struck through, as {count} values of \"{header}\" are; they are kept as further values alone"
+                    )
+                }
+            };
+            let what = format!("The value of \"{header}\" {why}.");
+            self.remarks.push(Remark { row: Some(first), what });
+            frames.take(Frame::Problem(Problem {
+                kind: ProblemKind::Assumed,
+                place: self.sheet.place(first, Some(index)),
+                record: Origin::default(),
+                subject: format!("{}: {header}", self.sheet.name),
+                given: None,
+                why,
+                help: "take the line off the value if it holds, or write the one that does"
+                    .to_owned(),
+            }))?;
         }
         Ok(())
     }

@@ -15,7 +15,7 @@ use super::super::unit::{ColumnUnit, is_plausible};
 use super::super::vocabulary::{Word, word};
 use super::TableReader;
 use crate::sheet::Cell;
-use crate::sheet::cell::{self, Unfit};
+use crate::sheet::cell::{self, Measure, Unfit};
 use crate::sheet::marks::Decision;
 
 impl TableReader<'_> {
@@ -49,7 +49,14 @@ impl TableReader<'_> {
                 (Word::Unknown, Cell::Text(meaning)) => word(field, list, meaning),
                 (found, _) => found,
             };
+            // `End` alone names one only beside `Start`.
+            let is_of_ends = matches!(field.name, "from" | "end");
             return match found {
+                Word::Unknown
+                    if is_of_ends && self.end_named(plan.index, text) == Some(Scope::B) =>
+                {
+                    Ok(Value::Text("b".into()))
+                }
                 Word::Is(word) => Ok(Value::Text(word.into())),
                 Word::Unclear(words) => {
                     let readings: Vec<String> =
@@ -59,7 +66,10 @@ impl TableReader<'_> {
                 Word::Unknown => cell::value(&cell.cell, field, measure),
             };
         }
-        let Some(own) = own else { return cell::value(&cell.cell, field, measure) };
+        let Some(own) = own else {
+            let per_cent = measure.per_cent && !cell.look.per_cent;
+            return cell::value(&cell.cell, field, Measure { per_cent, ..measure });
+        };
         let mut sign = if plan.side == Side::Stated(Sign::Right) { -1.0 } else { 1.0 };
         let mut is_sided = false;
         let settled = match &cell.cell {
@@ -108,6 +118,8 @@ impl TableReader<'_> {
             return Err(unfit(&format!("\"{said}\" says {which} is left or right"), &readings));
         }
         if let (ColumnUnit::Gradient(run), Cell::Number(rise)) = (&plan.unit, &settled) {
+            // What is shown in hundredths is a share already.
+            let run = if cell.look.per_cent { 1.0 } else { *run };
             return Ok(Value::Number((rise / run).atan()));
         }
         let bare = match &settled {

@@ -102,19 +102,7 @@ pub(super) const WORDS: &[(&str, &str, &[&str])] = &[
     (
         "from",
         "b",
-        &[
-            "b",
-            "b only",
-            "b end",
-            "end b",
-            "right",
-            "rt",
-            "right end",
-            "rt end",
-            "finish",
-            "end",
-            "r",
-        ],
+        &["b", "b only", "b end", "end b", "right", "rt", "right end", "rt end", "finish", "r"],
     ),
     (
         "from",

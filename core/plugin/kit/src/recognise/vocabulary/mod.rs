@@ -6,6 +6,7 @@
 mod described;
 mod lists;
 mod parts;
+mod qualifiers;
 mod rows;
 mod tendons;
 
@@ -18,6 +19,7 @@ use restrand_model::sheet::{self, Column};
 use super::words::{sorted, words};
 use described::DESCRIPTIONS;
 use lists::{UNCLEAR, WORDS};
+pub(super) use qualifiers::{Says, changes_in_group, says};
 pub(super) use rows::{
     CARRIED, CARRIED_OVER, DELETED, DELETED_SINCE, DITTO, NOTES, PENDING, TOTALS,
 };
@@ -146,6 +148,20 @@ impl Vocabulary {
         let mut found: Vec<_> = best.into_iter().collect();
         found.sort_by(|one, other| other.1.total_cmp(&one.1).then(one.0.cmp(&other.0)));
         found
+    }
+
+    /// The words of the name of a target that explains most of what a header says itself, among all words that it may
+    /// be named by; nothing where no name is among them.
+    pub(super) fn explained(&self, target: Target, all: &[String], own: &[String]) -> &[String] {
+        let with = all.iter().filter_map(|word| self.by_word.get(word)).flatten();
+        let names = with.map(|index| &self.terms[*index]).filter(|term| {
+            term.target == target && term.words.iter().all(|word| all.contains(word))
+        });
+        let explains = |term: &&Term| {
+            let of_own = term.words.iter().filter(|word| own.contains(word)).count();
+            (of_own, term.words.len())
+        };
+        names.max_by_key(explains).map_or(&[], |term| &term.words)
     }
 }
 

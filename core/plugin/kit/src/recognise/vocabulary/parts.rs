@@ -175,7 +175,11 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
         "id",
         &["anchorage", "anchorage type", "type", "anchor", "designation", "anchorage mark"],
     ),
-    ("Anchorages", "strand_counts", &["strands", "no of strands", "capacity"]),
+    (
+        "Anchorages",
+        "strand_counts",
+        &["strands", "no of strands", "capacity", "max strands", "max no of strands"],
+    ),
     (
         "Anchorages",
         "wedge_plate_outer_mm",
@@ -185,6 +189,9 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
     ("Anchorages", "cap_length_mm", &["cap length", "grout cap length"]),
     ("Anchorages", "cap_outer_mm", &["cap diameter", "cap od"]),
     ("Jacks", "id", &["jack", "jack type", "type", "jack no", "jack model"]),
+    ("Jacks", "stroke_mm", &["max stroke"]),
+    ("Jacks", "rated_force_kn", &["max force", "capacity", "jack capacity"]),
+    ("Jacks", "rated_pressure_mpa", &["max pressure"]),
     ("Places", "id", &["location", "diaphragm", "pier", "place", "name", "mark", "support"]),
     ("Places", "station_m", &["station", "cl station", "centerline station", "centreline station"]),
     ("Places", "thickness_mm", &["thickness", "thk", "diaphragm thickness"]),

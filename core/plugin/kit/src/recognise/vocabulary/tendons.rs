@@ -34,6 +34,19 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
     ),
     (
         "Tendons",
+        "strand_capacity",
+        &[
+            "max strand",
+            "max no strand",
+            "capacity strand",
+            "capacity no strand",
+            "anchorage capacity strand",
+            "max strand anchorage",
+            "max strand capacity",
+        ],
+    ),
+    (
+        "Tendons",
         "duct",
         &["duct", "duct type", "type of duct", "duct pipe", "pipe", "duct material type"],
     ),

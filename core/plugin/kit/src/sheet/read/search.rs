@@ -197,7 +197,8 @@ pub fn is_headed(sheet: &'static Sheet, cells: &[(u32, Cell<'_>)]) -> bool {
     let known = known_headers(sheet, cells);
     // Some words of the layout are everybody's; what is mostly headed in other words is not in the layout.
     (known >= 2 && (0..known).contains(&other_headers(sheet, cells)))
-        || (known == 1 && texts(cells).count() == 1)
+        // Numbers beside a label are what it names; only where a header stands alone is it one.
+        || (known == 1 && cells.iter().filter(|(_, cell)| !cell.is_blank()).count() == 1)
 }
 
 /// How many of the cells are headers by which people call fields, and not those of the layout's sheet.

@@ -1,17 +1,11 @@
-//! From the sheets and cells of a workbook, whatever its format, to frames.
+//! The rows of one sheet, and what becomes of them.
 
-use std::collections::HashSet;
-
-use restrand_kit::recognise::{self, Look, MOST_CELLS, Mapping};
+use restrand_kit::recognise::{self, Look, MOST_CELLS};
 use restrand_kit::sheet::{Cell, ForeignSheet, HeaderSearch, Searched, SheetReader};
-use restrand_kit::{Frame, Frames, LoadError, Stopped};
+use restrand_kit::{Frame, Stopped};
 use restrand_model::reading::{Grid, Origin, Place, Problem, ProblemKind};
-use restrand_model::sheet::{self, Sheet};
 
-/// Rows of a sheet in the newest format.
-pub(crate) const ROWS: u32 = 1_048_576;
-/// Columns of a sheet in the newest format.
-pub(crate) const COLUMNS: u32 = 16_384;
+use super::{COLUMNS, ROWS, Reading};
 
 /// What mends a file whose places no program could have written.
 const SAVE_ANEW: &str = "open the workbook in a spreadsheet program and save it";
@@ -28,178 +22,8 @@ pub(crate) const fn fits(column: u32, last: Option<u32>) -> bool {
         }
 }
 
-/// Whether a sheet of this name is one that is written for people and not read.
-pub(crate) fn is_aside(name: &str) -> bool {
-    sheet::ASIDE.iter().any(|aside| sheet::plain(aside) == sheet::plain(name))
-}
-
-/// The reading of one workbook.
-pub(crate) struct Reading<'f> {
-    part: String,
-    frames: &'f mut dyn Frames,
-    tables: u32,
-    names: HashSet<String>,
-    mapping: &'f Mapping,
-    /// Whether tendons have been read in the schedule's own layout.
-    has_own_tendons: bool,
-    /// Sheets that are not in the schedule's own layout, with what is to be said if no table is found in them.
-    waiting: Vec<(recognise::Sheet, Problem)>,
-}
-
-impl<'f> Reading<'f> {
-    pub(crate) fn new(part: &str, mapping: &'f Mapping, frames: &'f mut dyn Frames) -> Self {
-        Self {
-            part: part.to_owned(),
-            frames,
-            tables: 0,
-            names: HashSet::new(),
-            mapping,
-            has_own_tendons: false,
-            waiting: Vec::new(),
-        }
-    }
-
-    /// Whether sheets that are not in the schedule's own layout are looked at as a whole.
-    fn recognises(&self) -> bool {
-        !self.has_own_tendons || !self.mapping.is_empty()
-    }
-
-    /// The sheets that wait, to be told what their cells do not say.
-    pub(crate) fn waiting(&mut self) -> impl Iterator<Item = &mut recognise::Sheet> {
-        let wanted = self.recognises();
-        self.waiting.iter_mut().map(|(sheet, _)| sheet).filter(move |_| wanted)
-    }
-
-    /// Reads the sheets that wait; of those without a table it says what there is to say.
-    pub(crate) fn finish(&mut self) -> Result<(), Stopped> {
-        let waiting = std::mem::take(&mut self.waiting);
-        if waiting.is_empty() {
-            return match self.mapping.unheard(&self.part) {
-                Some(problem) => self.frames.take(Frame::Problem(problem)),
-                None => Ok(()),
-            };
-        }
-        let (sheets, problems): (Vec<_>, Vec<_>) = waiting.into_iter().unzip();
-        let recognises = self.recognises();
-        let unread: Vec<String> = if recognises {
-            recognise::read(sheets, self.mapping, &mut self.tables, self.frames)?
-        } else {
-            sheets.into_iter().map(|sheet| sheet.name).collect()
-        };
-        for problem in problems {
-            if unread.contains(&problem.subject) {
-                let problem = if recognises { recognise::unheaded(problem) } else { problem };
-                self.frames.take(Frame::Problem(problem))?;
-            }
-        }
-        Ok(())
-    }
-
-    /// Begins a sheet, if the layout has one of this name.
-    pub(crate) fn sheet<'c>(&mut self, name: &str) -> Result<Option<SheetReading<'c>>, Stopped> {
-        if is_aside(name) {
-            return Ok(None);
-        }
-        // Readers find sheets by name, and would give the first of two again.
-        if !self.names.insert(name.to_owned()) {
-            self.problem_of_sheet(
-                ProblemKind::SheetLost,
-                name,
-                "another sheet of the workbook has the same name".to_owned(),
-                "give each sheet a name of its own; the first one is read".to_owned(),
-            )?;
-            return Ok(None);
-        }
-        let stage = match sheet::find(name) {
-            Some(found) => {
-                let search = HeaderSearch::new(found, &self.part, name);
-                match self.mapping.is_of_own(name, found.name) {
-                    true => Stage::Gather(Box::new(search.not_found())),
-                    false => Stage::Search(search),
-                }
-            }
-            None => Stage::Foreign(ForeignSheet::new(name)),
-        };
-        Ok(Some(SheetReading {
-            name: name.to_owned(),
-            stage,
-            gathered: recognise::Sheet::new(&self.part, name, Grid::Cells),
-            row: 0,
-            cells: Vec::new(),
-            speaks: false,
-            said_below: false,
-            out_of_place: None,
-        }))
-    }
-
-    /// The problem of a sheet which the layout does not have, and in which nothing was recognised.
-    fn foreign(&self, name: &str, near: Option<&Sheet>) -> Problem {
-        let help = match near {
-            Some(near) => format!("did you mean \"{}\"?", near.name),
-            None => "if it holds part of the schedule, name it as the layout does".to_owned(),
-        };
-        self.of_sheet(
-            ProblemKind::SheetUnknown,
-            name,
-            "the layout has no sheet of this name".to_owned(),
-            help,
-        )
-    }
-
-    /// The problem of a sheet that is one of the layout but for its name, where what it holds is lost.
-    fn misnamed(&self, name: &str, meant: &Sheet) -> Problem {
-        let meant = meant.name;
-        self.of_sheet(
-            ProblemKind::SheetLost,
-            name,
-            format!("its headers are those of the sheet \"{meant}\", but it has another name"),
-            format!(
-                "name it \"{meant}\", or put its rows there; take it out of the workbook if it is no part \
-                 of the schedule"
-            ),
-        )
-    }
-
-    /// Gives the result of reading a sheet; that one which the layout does not have cannot be read costs
-    /// nothing but that sheet.
-    pub(crate) fn settle(
-        &mut self,
-        name: &str,
-        is_foreign: bool,
-        read: Result<(), LoadError>,
-    ) -> Result<(), LoadError> {
-        match read {
-            Err(LoadError::Unreadable { why, help, .. }) if is_foreign => {
-                Ok(self.problem_of_sheet(ProblemKind::SheetUnknown, name, why, help)?)
-            }
-            read => read,
-        }
-    }
-
-    fn problem_of_sheet(
-        &mut self,
-        kind: ProblemKind,
-        name: &str,
-        why: String,
-        help: String,
-    ) -> Result<(), Stopped> {
-        self.frames.take(Frame::Problem(self.of_sheet(kind, name, why, help)))
-    }
-
-    fn of_sheet(&self, kind: ProblemKind, name: &str, why: String, help: String) -> Problem {
-        Problem {
-            kind,
-            place: Place::Sheet { part: self.part.clone(), sheet: name.to_owned() },
-            record: Origin::default(),
-            subject: name.to_owned(),
-            given: None,
-            why,
-            help,
-        }
-    }
-}
-
-enum Stage {
+/// How far the reading of a sheet has come.
+pub(super) enum Stage {
     Search(HeaderSearch),
     /// The layout does not have it, but it may be one of the layout's under another name.
     Foreign(ForeignSheet),
@@ -227,6 +51,20 @@ pub(crate) struct SheetReading<'c> {
 }
 
 impl<'c> SheetReading<'c> {
+    /// The reading of a sheet of a part of which no row has come.
+    pub(super) fn new(part: &str, name: &str, stage: Stage) -> Self {
+        Self {
+            name: name.to_owned(),
+            stage,
+            gathered: recognise::Sheet::new(part, name, Grid::Cells),
+            row: 0,
+            cells: Vec::new(),
+            speaks: false,
+            said_below: false,
+            out_of_place: None,
+        }
+    }
+
     /// Takes a cell; a cell of another row ends the row.
     pub(crate) fn cell(
         &mut self,
@@ -348,7 +186,7 @@ impl<'c> SheetReading<'c> {
     /// Begins to read the rows below the headers.
     fn begin(&mut self, reading: &mut Reading<'_>, reader: SheetReader) {
         reading.tables += 1;
-        reading.has_own_tendons |= reader.sheet().name == "Tendons";
+        reading.own.insert(reader.sheet().name);
         self.stage = Stage::Rows(reader);
         self.gathered = recognise::Sheet::new(&reading.part, &self.name, Grid::Cells);
     }
