@@ -9,6 +9,7 @@ use super::Looked;
 use super::facts::{self, Fact};
 use super::find::Found;
 use super::grid::Sheet;
+use super::groups::Marks;
 use super::plan::Of;
 use super::scope::Scope;
 use super::table::Slot;
@@ -36,6 +37,8 @@ pub(super) struct Known {
     pub(super) tendons: Vec<Tendon>,
     /// What is stated once for all tendons.
     pub(super) facts: Vec<Fact>,
+    /// The marks of the tendons that tables name.
+    pub(super) marks: Marks,
 }
 
 impl Known {

@@ -152,6 +152,7 @@ impl UnitNotes {
         let mut own = Self::default();
         if let Some(caption) = caption {
             own.read(caption);
+            own.in_brackets(caption);
         }
         let says_all = |noted: &NotedUnit| {
             let of = noted.unit.dimension;
@@ -167,6 +168,22 @@ impl UnitNotes {
             notes.sign = own.sign;
         }
         notes
+    }
+
+    /// Takes the units in the last brackets of a caption, which are those of its table: `Tendon geometry (m)`.
+    fn in_brackets(&mut self, caption: &str) {
+        let inside = caption.rfind(['(', '[']).map(|at| &caption[at + 1..]);
+        let Some(inside) = inside.and_then(|rest| rest.trim().strip_suffix([')', ']'])) else {
+            return;
+        };
+        for token in inside.split([',', ';']) {
+            let token = token.trim().trim_start_matches("in ").trim_start_matches("all in ");
+            // A letter alone may be a name; `m` is none.
+            let is_unit = token == "m" || token.len() >= 2;
+            if is_unit && Unit::find_any(token).is_some() {
+                self.unit(&[None], token, caption);
+            }
+        }
     }
 
     /// Takes what other notes say too.

@@ -3,7 +3,8 @@
 use std::collections::BTreeSet;
 
 use super::super::grid::{GridRow, Spread};
-use super::super::header::{HeaderText, is_surely_unit, is_unit_below};
+use super::super::habits::is_ditto;
+use super::super::header::{HeaderText, is_surely_unit, is_unit_below, unit_above_datum};
 use super::super::scope::{self, Scope};
 use super::super::vocabulary::{DELETED, Vocabulary};
 use super::super::words::{sorted, words};
@@ -87,22 +88,46 @@ pub(super) fn is_lower_header(row: &GridRow, above: &GridRow) -> bool {
 /// The units in a row, by column.
 pub(super) fn units_of(row: Option<&GridRow>) -> Vec<(u32, String)> {
     let Some(row) = row else { return Vec::new() };
-    let bare = |text: &str| text.trim_matches(['(', ')', '[', ']', ' ']).to_owned();
-    row.cells.keys().filter_map(|column| Some((*column, bare(row.text(*column)?)))).collect()
+    let stated = row.cells.iter().filter(|(_, cell)| cell.spread != Spread::Down);
+    stated
+        .filter_map(|(column, _)| {
+            let text = row.text(*column)?.trim_matches(['(', ')', '[', ']', ' ']);
+            let unit = unit_above_datum(text).map_or(text, |unit| unit.symbol);
+            (!unit.is_empty()).then(|| (*column, unit.to_owned()))
+        })
+        .collect()
 }
 
-/// Whether a row below headers holds units and nothing else.
+/// Whether a row below headers holds units; a word among them that is none costs its own column alone.
+///
+/// A header that is merged down over the row says nothing of it.
 pub(super) fn is_unit_row(row: &GridRow) -> bool {
-    let (mut count, mut is_sure) = (0, false);
-    for cell in row.cells.values() {
+    let (mut units, mut others, mut is_sure) = (0_usize, 0_usize, false);
+    for (_, cell) in row.cells.iter().filter(|(_, cell)| cell.spread != Spread::Down) {
         let Cell::Text(text) = &cell.cell else { return false };
-        if !is_unit_below(text) && !text.trim().is_empty() {
+        if text.trim().is_empty() {
+            continue;
+        }
+        if is_unit_below(text) {
+            units += 1;
+            is_sure |= is_surely_unit(text);
+        } else if looks_like_unit(text) {
+            others += 1;
+        } else {
             return false;
         }
-        is_sure |= is_surely_unit(text);
-        count += 1;
     }
-    count >= 2 && is_sure
+    is_sure && units + others >= 2 && others * 2 <= units
+}
+
+/// Whether a text can be a unit that is not known here: short, and no number, mark or ditto.
+fn looks_like_unit(text: &str) -> bool {
+    let bare = text.trim().trim_matches(['(', ')', '[', ']']);
+    bare.chars().count() <= 12
+        && bare.chars().any(char::is_alphabetic)
+        && !bare.starts_with(|letter: char| letter.is_ascii_digit())
+        && !is_ditto(&Cell::Text(bare.into()))
+        && !is_field(bare)
 }
 
 /// The texts above each other of each column that has a header.

@@ -2,6 +2,7 @@
 
 mod continued;
 mod headers;
+pub(super) mod keyed;
 mod mapped;
 
 use std::collections::BTreeSet;

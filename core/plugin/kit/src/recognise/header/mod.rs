@@ -1,5 +1,6 @@
 //! What a header says: its words, its unit, and of which end it speaks.
 
+mod datum;
 mod size;
 mod units;
 
@@ -8,6 +9,7 @@ use restrand_model::quantity::Unit;
 use super::scope::{self, Scope};
 use super::sign::{self, Sign};
 use super::words::{sorted, words};
+pub(super) use datum::unit_above_datum;
 pub(super) use size::StrandSize;
 use size::take_size;
 pub(super) use units::is_unit;
@@ -127,6 +129,12 @@ impl Read {
         // Below a header a unit may stand alone, and so may the name of an end.
         let alone = part.trim().trim_matches(['(', ')', '[', ']']);
         let is_unit = is_plain_unit(alone) || alone.len() > 2 && Unit::find_any(alone).is_some();
+        if level > 0
+            && let Some(unit) = unit_above_datum(alone)
+        {
+            push(&mut self.units, unit.symbol);
+            return;
+        }
         if level > 0 && is_unit {
             push(&mut self.units, alone);
             return;

@@ -3,6 +3,7 @@
 mod begin;
 mod constants;
 mod described;
+mod group;
 mod hand_over;
 mod row;
 mod rows;
@@ -95,6 +96,8 @@ pub(super) struct TableReader<'a> {
     carried: BTreeMap<(u32, Taken), (u32, u32)>,
     /// Whether a column of the table shows that its author writes decimal commas.
     has_commas: bool,
+    /// Rows that name several tendons, and why: the first with what it names, and how many.
+    grouped: BTreeMap<&'static str, (u32, String, u32)>,
     /// Rows that state otherwise than what is stated once for all, by its position: the first, and how many.
     otherwise: BTreeMap<usize, (u32, u32)>,
     constants: Constants,
@@ -140,6 +143,7 @@ impl<'a> TableReader<'a> {
             two_ways: BTreeMap::new(),
             carried: BTreeMap::new(),
             has_commas: false,
+            grouped: BTreeMap::new(),
             otherwise: BTreeMap::new(),
             constants: Constants::of(found, mapped),
             remarks: Vec::new(),
@@ -190,7 +194,9 @@ impl<'a> TableReader<'a> {
                         continue;
                     }
                     let context: Vec<_> = self.heading.iter().chain(context).cloned().collect();
-                    self.row(row.number, &cells, &context, frames)?;
+                    for cells in self.of_each_tendon(row.number, cells) {
+                        self.row(row.number, &cells, &context, frames)?;
+                    }
                     self.rows += 1;
                 }
                 RowKind::Out(why) => self.leave_out(row, why, frames)?,

@@ -1,0 +1,233 @@
+//! Marks of several tendons in one cell: `T1, T2`, `T3 & T4`, `T5 - T8`, `T1 L/R`.
+
+use std::collections::BTreeSet;
+
+use super::find::Found;
+use super::grid::Sheet;
+use super::plan::Take;
+use super::vocabulary::Target;
+
+/// Tendons that one cell names at most; more are no group.
+const MOST: usize = 60;
+
+/// What a cell with several marks means.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) enum Group {
+    /// These tendons, as this says.
+    Of(Vec<String>, &'static str),
+    /// One tendon that is called so, or these.
+    Unclear(Vec<String>),
+}
+
+/// The marks that tables of the file give to one tendon each, in small letters without blanks.
+#[derive(Debug, Default)]
+pub(super) struct Marks(BTreeSet<String>);
+
+impl Marks {
+    /// Takes the marks in the columns of a table that name tendons.
+    pub(super) fn take(&mut self, sheet: &Sheet, found: &Found) {
+        for column in found.assignment.columns.iter().filter(|one| names_tendons(one.target)) {
+            let rows = sheet.rows[found.body.clone()].iter();
+            self.0.extend(rows.filter_map(|row| Some(plain(&row.cells.get(&column.index)?.cell.name()))));
+        }
+    }
+
+    /// Whether a table has a tendon of this mark.
+    pub(super) fn has(&self, mark: &str) -> bool {
+        self.0.contains(&plain(mark))
+    }
+}
+
+/// Whether a column names tendons.
+pub(super) fn names_tendons(target: Option<Target>) -> bool {
+    target.is_some_and(|target| {
+        let name = target.name();
+        name == "tendon.mark" || name.ends_with(", tendon")
+    })
+}
+
+/// Whether what is done with a column is to take it for the tendon of the row.
+pub(super) fn is_mark(take: &Take) -> bool {
+    match take {
+        Take::Value { path, .. } => **path == ["mark"],
+        Take::Link(header) => *header == "Tendon",
+        _ => false,
+    }
+}
+
+fn plain(mark: &str) -> String {
+    mark.chars().filter(|letter| !letter.is_whitespace()).flat_map(char::to_lowercase).collect()
+}
+
+/// The tendons of a cell that names several; nothing where it names one.
+///
+/// `count` is the number of tendons that the row itself states.
+pub(super) fn group(text: &str, marks: &Marks, count: Option<f64>) -> Option<Group> {
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let (named, is_plain) = listed(&text).or_else(|| sided(&text)).or_else(|| range(&text))?;
+    if named.len() < 2 || named.len() > MOST {
+        return None;
+    }
+    let known = named.iter().filter(|mark| marks.has(mark)).count();
+    if known == named.len() {
+        return Some(Group::Of(named, "other tables of the file have each of them"));
+    }
+    // A list may name tendons of which the rest of the file says nothing.
+    if is_plain {
+        return Some(Group::Of(named, "a list names each of them"));
+    }
+    #[expect(clippy::cast_precision_loss, reason = "a cell names a few tendons")]
+    if count.is_some_and(|count| count == named.len() as f64) {
+        return Some(Group::Of(named, "the row states as many"));
+    }
+    Some(Group::Unclear(named))
+}
+
+/// A list: `T1, T2`, `T3 & T4`, `T1 and T2`; behind a bar the second may as well be a part of the name.
+fn listed(text: &str) -> Option<(Vec<String>, bool)> {
+    let spelled = text.replace(" and ", ",").replace(" und ", ",").replace(" et ", ",");
+    let is_list = |marks: &[char]| -> Option<Vec<String>> {
+        let parts: Vec<&str> = spelled.split(marks).map(str::trim).collect();
+        let first = shape(parts.first()?)?;
+        let are_alike = parts.iter().all(|part| shape(part).is_some_and(|one| one == first));
+        let mut named: Vec<String> = parts.iter().map(|part| (*part).to_owned()).collect();
+        // `T1, 2` is short for `T1, T2`.
+        if !are_alike && parts.len() > 1 {
+            let stem = parts[0].trim_end_matches(|c: char| c.is_ascii_digit());
+            if stem.is_empty() || !parts[1..].iter().all(|part| is_number(part)) {
+                return None;
+            }
+            named = parts
+                .iter()
+                .map(|part| if is_number(part) { format!("{stem}{part}") } else { (*part).to_owned() })
+                .collect();
+        }
+        (parts.len() > 1).then_some(named)
+    };
+    let of_list = is_list(&[',', ';', '&', '+', '\n']);
+    of_list.map(|named| (named, true)).or_else(|| is_list(&['/']).map(|named| (named, false)))
+}
+
+fn is_number(text: &str) -> bool {
+    !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit())
+}
+
+/// What a mark looks like: its letters and where its digits stand, as `T9` of `T12`; nothing of what is none.
+fn shape(text: &str) -> Option<String> {
+    let mut shape = String::new();
+    for letter in text.chars() {
+        match letter {
+            letter if letter.is_ascii_digit() => {
+                if !shape.ends_with('9') {
+                    shape.push('9');
+                }
+            }
+            letter if letter.is_alphabetic() => shape.push(letter.to_ascii_uppercase()),
+            '-' | '.' | '_' | ' ' | '\'' => shape.push(letter),
+            _ => return None,
+        }
+    }
+    // The side by which two of a pair differ.
+    let shape = match shape.strip_suffix(['L', 'R']) {
+        Some(stem) if stem.ends_with(['9', '-', ' ']) => format!("{stem}*"),
+        _ => shape,
+    };
+    let letters = shape.chars().filter(|letter| letter.is_alphabetic()).count();
+    (shape.contains('9') && letters <= 6 && text.chars().count() <= 14).then_some(shape)
+}
+
+/// One mark on both sides: `T1L/R`, `T1 L & R`, `T1-L/T1-R` being a list.
+fn sided(text: &str) -> Option<(Vec<String>, bool)> {
+    let (before, last) = text.split_once(['/', '&'])?;
+    let (before, last) = (before.trim_end(), last.trim());
+    let stem = before.strip_suffix(['L', 'l'])?;
+    let is_pair = last == if before.ends_with('L') { "R" } else { "r" };
+    let is_mark = stem.trim_end_matches([' ', '-', '.']).ends_with(|c: char| c.is_ascii_digit());
+    (is_pair && is_mark).then(|| (vec![before.to_owned(), format!("{stem}{last}")], false))
+}
+
+/// A range: `T1 - T4`, `T1 to T4`.
+fn range(text: &str) -> Option<(Vec<String>, bool)> {
+    let (first, last) = [" to ", " bis ", " à ", "–", "…", "...", "-"]
+        .iter()
+        .find_map(|mark| text.split_once(mark).filter(|(_, last)| !last.contains(mark)))?;
+    let (first, last) = (first.trim(), last.trim());
+    let stem = first.trim_end_matches(|c: char| c.is_ascii_digit());
+    let from: u32 = first.strip_prefix(stem)?.parse().ok()?;
+    let to: u32 = last.strip_prefix(stem)?.parse().ok()?;
+    let width = first.len() - stem.len();
+    let count = usize::try_from(to.checked_sub(from)?).ok()? + 1;
+    if stem.is_empty() || !(2..=MOST).contains(&count) {
+        return None;
+    }
+    let padded = |number: u32| match first[stem.len()..].starts_with('0') {
+        true => format!("{stem}{number:0width$}"),
+        false => format!("{stem}{number}"),
+    };
+    Some(((from..=to).map(padded).collect(), text.contains(" to ") || text.contains(" bis ")))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn marks(known: &[&str]) -> Marks {
+        Marks(known.iter().map(|mark| plain(mark)).collect())
+    }
+
+    fn of(text: &str, known: &[&str]) -> Option<Vec<String>> {
+        match group(text, &marks(known), None)? {
+            Group::Of(named, _) => Some(named),
+            Group::Unclear(_) => None,
+        }
+    }
+
+    #[test]
+    fn a_list_names_each_of_its_tendons() {
+        for (text, named) in [
+            ("T1, T2", &["T1", "T2"][..]),
+            ("T3 & T4", &["T3", "T4"]),
+            ("T3 and T4", &["T3", "T4"]),
+            ("101L; 102L; 103L", &["101L", "102L", "103L"]),
+            ("T1, 2", &["T1", "T2"]),
+            ("T1-L, T1-R", &["T1-L", "T1-R"]),
+            ("T1 to T3", &["T1", "T2", "T3"]),
+        ] {
+            assert_eq!(of(text, &[]).as_deref(), Some(&named.map_owned()[..]), "{text}");
+        }
+    }
+
+    trait Owned {
+        fn map_owned(&self) -> Vec<String>;
+    }
+
+    impl Owned for &[&str] {
+        fn map_owned(&self) -> Vec<String> {
+            self.iter().map(|one| (*one).to_owned()).collect()
+        }
+    }
+
+    #[test]
+    fn what_may_be_a_name_is_a_group_only_where_the_file_has_its_tendons() {
+        for (text, named) in [
+            ("T1/T2", &["T1", "T2"][..]),
+            ("T1-T3", &["T1", "T2", "T3"]),
+            ("T1L/R", &["T1L", "T1R"]),
+            ("T1 L/R", &["T1 L", "T1 R"]),
+            ("T08-T10", &["T08", "T09", "T10"]),
+        ] {
+            assert_eq!(group(text, &marks(&[]), None), Some(Group::Unclear(named.map_owned())));
+            assert_eq!(of(text, named).as_deref(), Some(&named.map_owned()[..]), "{text}");
+            #[expect(clippy::cast_precision_loss, reason = "a few")]
+            let count = Some(named.len() as f64);
+            assert!(matches!(group(text, &marks(&[]), count), Some(Group::Of(..))), "{text}");
+        }
+    }
+
+    #[test]
+    fn names_are_no_groups() {
+        for text in ["T1", "S1-A", "T1-4", "Span 1", "T4-T1", "TOTAL", "Web 1, left", "1/2", "1, 2"] {
+            assert_eq!(group(text, &marks(&[]), None), None, "{text}");
+        }
+    }
+}
