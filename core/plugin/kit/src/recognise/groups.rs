@@ -59,53 +59,71 @@ fn plain(mark: &str) -> String {
     mark.chars().filter(|letter| !letter.is_whitespace()).flat_map(char::to_lowercase).collect()
 }
 
+/// How sure the form of a text is that it names several.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Form {
+    /// A list, which no name is.
+    List,
+    /// It may be a name as well.
+    Unclear,
+    /// It is a name, unless the file has all of these tendons.
+    Name,
+}
+
 /// The tendons of a cell that names several; nothing where it names one.
 ///
 /// `count` is the number of tendons that the row itself states.
 pub(super) fn group(text: &str, marks: &Marks, count: Option<f64>) -> Option<Group> {
     let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    let (named, is_plain) = listed(&text).or_else(|| sided(&text)).or_else(|| range(&text))?;
+    let (named, form) = listed(&text)
+        .or_else(|| sided(&text))
+        .or_else(|| range(&text))
+        .or_else(|| parts(&text, &['/']).map(|named| (named, Form::Name)))?;
     if named.len() < 2 || named.len() > MOST {
         return None;
     }
-    let known = named.iter().filter(|mark| marks.has(mark)).count();
-    if known == named.len() {
+    if named.iter().all(|mark| marks.has(mark)) {
         return Some(Group::Of(named, "other tables of the file have each of them"));
     }
     // A list may name tendons of which the rest of the file says nothing.
-    if is_plain {
+    if form == Form::List {
         return Some(Group::Of(named, "a list names each of them"));
     }
     #[expect(clippy::cast_precision_loss, reason = "a cell names a few tendons")]
     if count.is_some_and(|count| count == named.len() as f64) {
         return Some(Group::Of(named, "the row states as many"));
     }
-    Some(Group::Unclear(named))
+    (form == Form::Unclear).then_some(Group::Unclear(named))
 }
 
-/// A list: `T1, T2`, `T3 & T4`, `T1 and T2`; behind a bar the second may as well be a part of the name.
-fn listed(text: &str) -> Option<(Vec<String>, bool)> {
+/// A list: `T1, T2`, `T3 & T4`, `T1, 2`; behind a bar the second may as well be a part of the name.
+fn listed(text: &str) -> Option<(Vec<String>, Form)> {
     let spelled = text.replace(" and ", ",").replace(" und ", ",").replace(" et ", ",");
-    let is_list = |marks: &[char]| -> Option<Vec<String>> {
-        let parts: Vec<&str> = spelled.split(marks).map(str::trim).collect();
-        let first = shape(parts.first()?)?;
-        let are_alike = parts.iter().all(|part| shape(part).is_some_and(|one| one == first));
-        let mut named: Vec<String> = parts.iter().map(|part| (*part).to_owned()).collect();
-        // `T1, 2` is short for `T1, T2`.
-        if !are_alike && parts.len() > 1 {
-            let stem = parts[0].trim_end_matches(|c: char| c.is_ascii_digit());
-            if stem.is_empty() || !parts[1..].iter().all(|part| is_number(part)) {
-                return None;
-            }
-            named = parts
-                .iter()
-                .map(|part| if is_number(part) { format!("{stem}{part}") } else { (*part).to_owned() })
-                .collect();
+    if let Some(named) = parts(&spelled, &[',', ';', '&', '+']) {
+        return Some((named, Form::List));
+    }
+    let named = parts(text, &['/'])?;
+    let are_whole = text.split('/').zip(&named).all(|(part, mark)| part.trim() == mark);
+    are_whole.then_some((named, Form::Unclear))
+}
+
+/// The marks between these signs, all of one form; of a mere number, with the letters of the first before it.
+fn parts(text: &str, signs: &[char]) -> Option<Vec<String>> {
+    let parts: Vec<&str> = text.split(signs).map(str::trim).collect();
+    let (first, rest) = parts.split_first().filter(|(_, rest)| !rest.is_empty())?;
+    let form = shape(first).filter(|form| form.contains(|letter: char| letter.is_alphabetic() || letter == '*'))?;
+    let stem = first.trim_end_matches(|letter: char| letter.is_ascii_digit());
+    let mut named = vec![(*first).to_owned()];
+    for part in rest {
+        if is_number(part) && !stem.is_empty() && stem.len() < first.len() {
+            named.push(format!("{stem}{part}"));
+        } else if shape(part).is_some_and(|one| one == form) {
+            named.push((*part).to_owned());
+        } else {
+            return None;
         }
-        (parts.len() > 1).then_some(named)
-    };
-    let of_list = is_list(&[',', ';', '&', '+', '\n']);
-    of_list.map(|named| (named, true)).or_else(|| is_list(&['/']).map(|named| (named, false)))
+    }
+    Some(named)
 }
 
 fn is_number(text: &str) -> bool {
@@ -137,17 +155,17 @@ fn shape(text: &str) -> Option<String> {
 }
 
 /// One mark on both sides: `T1L/R`, `T1 L & R`, `T1-L/T1-R` being a list.
-fn sided(text: &str) -> Option<(Vec<String>, bool)> {
+fn sided(text: &str) -> Option<(Vec<String>, Form)> {
     let (before, last) = text.split_once(['/', '&'])?;
     let (before, last) = (before.trim_end(), last.trim());
     let stem = before.strip_suffix(['L', 'l'])?;
     let is_pair = last == if before.ends_with('L') { "R" } else { "r" };
     let is_mark = stem.trim_end_matches([' ', '-', '.']).ends_with(|c: char| c.is_ascii_digit());
-    (is_pair && is_mark).then(|| (vec![before.to_owned(), format!("{stem}{last}")], false))
+    (is_pair && is_mark).then(|| (vec![before.to_owned(), format!("{stem}{last}")], Form::Unclear))
 }
 
 /// A range: `T1 - T4`, `T1 to T4`.
-fn range(text: &str) -> Option<(Vec<String>, bool)> {
+fn range(text: &str) -> Option<(Vec<String>, Form)> {
     let (first, last) = [" to ", " bis ", " à ", "–", "…", "...", "-"]
         .iter()
         .find_map(|mark| text.split_once(mark).filter(|(_, last)| !last.contains(mark)))?;
@@ -164,7 +182,9 @@ fn range(text: &str) -> Option<(Vec<String>, bool)> {
         true => format!("{stem}{number:0width$}"),
         false => format!("{stem}{number}"),
     };
-    Some(((from..=to).map(padded).collect(), text.contains(" to ") || text.contains(" bis ")))
+    let is_spelled = [" to ", " bis ", "…", "..."].iter().any(|word| text.contains(word));
+    let form = if is_spelled { Form::List } else { Form::Unclear };
+    Some(((from..=to).map(padded).collect(), form))
 }
 
 #[cfg(test)]
@@ -226,7 +246,7 @@ mod tests {
 
     #[test]
     fn names_are_no_groups() {
-        for text in ["T1", "S1-A", "T1-4", "Span 1", "T4-T1", "TOTAL", "Web 1, left", "1/2", "1, 2"] {
+        for text in ["T1", "S1-A", "T1-4", "BF-1/2", "Span 1", "T4-T1", "TOTAL", "Web 1, left", "1/2", "1, 2"] {
             assert_eq!(group(text, &marks(&[]), None), None, "{text}");
         }
     }

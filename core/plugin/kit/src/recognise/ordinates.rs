@@ -164,10 +164,16 @@ fn is_of_stations(row: &GridRow) -> bool {
         })
 }
 
-/// What a caption says is measured, as levels or offsets.
-fn measured(text: &str) -> Option<(String, Target, HeaderText)> {
+/// What a caption says is measured, as levels or offsets; heights over a part of the bridge are neither.
+pub(super) fn measured(text: &str) -> Option<(String, Target, HeaderText)> {
     const LEVELS: [&str; 3] = ["elevation", "height", "z"];
     const OFFSETS: [&str; 2] = ["lateral", "y"];
+    /// Parts of a bridge from which heights are measured that are no levels.
+    const PARTS: [&str; 7] = ["soffit", "deck", "slab", "cover", "depth", "flange", "bottom"];
+    let lower = text.to_lowercase();
+    if PARTS.iter().any(|part| lower.contains(part)) {
+        return None;
+    }
     let mut header = HeaderText::read(&[text]);
     let has = |words: &[&str]| header.words.iter().any(|word| words.contains(&word.as_str()));
     let field = match (has(&LEVELS), has(&OFFSETS)) {

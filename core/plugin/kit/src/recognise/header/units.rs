@@ -46,6 +46,8 @@ pub(super) fn take_units(text: &str, units: &mut Vec<String>) -> String {
     if let Some((before, last)) = trimmed.rsplit_once([' ', ',', '\n', ';', '\u{a0}'])
         && is_plain_unit(last)
         && !before.trim().is_empty()
+        // What stands behind a number is measured by it: `Strands (15.2 mm)`.
+        && !before.trim_end().ends_with(|letter: char| letter.is_ascii_digit())
     {
         push(units, last);
         return before.trim_end_matches([',', ' ', ';', '-', ':']).to_owned();
