@@ -4,6 +4,7 @@ use restrand_model::quantity::{self, Misread};
 use restrand_model::reflect::{FieldInfo, Shape};
 use restrand_model::sheet::Column;
 
+use super::dates;
 use super::vocabulary::{Description, Target, Word, word};
 use crate::sheet::Cell;
 
@@ -103,7 +104,9 @@ fn fits_field(field: &FieldInfo, cell: &Cell<'_>) -> f64 {
         },
         Shape::Date => match cell {
             Cell::Date(_) | Cell::Moment(..) => 1.0,
-            Cell::Text(text) => is(text.trim().parse::<restrand_model::reflect::Date>().is_ok()),
+            Cell::Text(text) => is(text.trim().parse::<restrand_model::reflect::Date>().is_ok()
+                || dates::date(text).is_some()
+                || !dates::readings(text).is_empty()),
             _ => 0.0,
         },
         // A mark may well be a number, the name of a kind hardly.

@@ -12,6 +12,7 @@
 mod apart;
 mod assign;
 mod captioned;
+mod dates;
 mod ends;
 mod extent;
 mod facts;

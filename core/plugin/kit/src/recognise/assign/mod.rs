@@ -21,6 +21,9 @@ const ENOUGH: f64 = 2.5;
 /// How much must speak for one whose rows are called tendons.
 const ENOUGH_OF_TENDONS: f64 = 1.95;
 
+/// Columns of tendons that make a table, however many others it has.
+const SURELY: usize = 3;
+
 /// A column of a table, before anything is known of it.
 #[derive(Debug, Clone)]
 pub(super) struct Candidate<'s> {
@@ -81,7 +84,14 @@ impl Assignment {
             if *list != "Tendons" && one.is_of_several() {
                 continue;
             }
-            if !one.has_key() || known < 2 || known * 5 < one.columns.len() * 2 {
+            let names_tendons = one.columns.iter().any(|column| {
+                column.target.is_some_and(|target| target.name() == "tendon.mark")
+                    && column.header.words.iter().any(|word| word == "tendon")
+            });
+            // A register may have many columns of its owner's; what is surely a schedule's is one all the same.
+            let sure = one.columns.iter().filter(|one| one.sureness >= Sureness::Sure).count();
+            let is_enough = known * 5 >= one.columns.len() * 2 || names_tendons && sure >= SURELY;
+            if !one.has_key() || known < 2 || !is_enough {
                 continue;
             }
             let own = words(list);
@@ -90,10 +100,6 @@ impl Assignment {
             }) {
                 one.score += 0.75;
             }
-            let names_tendons = one.columns.iter().any(|column| {
-                column.target.is_some_and(|target| target.name() == "tendon.mark")
-                    && column.header.words.iter().any(|word| word == "tendon")
-            });
             let least = if names_tendons { ENOUGH_OF_TENDONS } else { ENOUGH };
             if one.score >= least && best.as_ref().is_none_or(|best| one.score > best.score + 1e-9)
             {

@@ -22,7 +22,7 @@ pub(super) fn header_key(row: &GridRow) -> Vec<String> {
 
 /// Whether a row looks as headers do: words of the trade, and no numbers.
 pub(in crate::recognise) fn is_header_like(row: &GridRow) -> bool {
-    let (mut texts, mut known) = (0_usize, 0_usize);
+    let (mut texts, mut known, mut names_tendons) = (0_usize, 0_usize, false);
     for (column, cell) in row.own() {
         match &cell.cell {
             Cell::Text(text) => {
@@ -31,6 +31,7 @@ pub(in crate::recognise) fn is_header_like(row: &GridRow) -> bool {
                 }
                 texts += 1;
                 let header = HeaderText::read(&[text.trim()]);
+                names_tendons |= is_name_of_tendons(&header.words);
                 let is_end = header.scope.is_some() && header.words.is_empty();
                 known += usize::from(
                     is_end
@@ -46,7 +47,16 @@ pub(in crate::recognise) fn is_header_like(row: &GridRow) -> bool {
             Cell::Error(_) | Cell::Uncalculated(_) => return false,
         }
     }
-    known >= 2 && known * 5 >= texts * 2
+    // The columns of a register may be unknown for the most part.
+    known >= 2 && (known * 5 >= texts * 2 || names_tendons && known >= KNOWN)
+}
+
+/// Known headers that make a row of headers, however many others it has.
+const KNOWN: usize = 3;
+
+/// Whether these words head the names of tendons.
+fn is_name_of_tendons(words: &[String]) -> bool {
+    words.iter().any(|word| word == "tendon") && is_known(words) && words.len() <= 2
 }
 
 /// Whether a text heads the columns of a deviator. `D1` alone is as often a value, and heads what it is merged over.
@@ -130,6 +140,15 @@ fn looks_like_unit(text: &str) -> bool {
         && !is_field(bare)
 }
 
+/// Whether a group reaches as far as this column: one that comes again, as `from`, `to`, `from`, `to` do, as far as
+/// it did before.
+fn is_over(row: &GridRow, group: u32, column: u32) -> bool {
+    let before = row.cells.range(..group).find(|(other, _)| row.text(**other) == row.text(group));
+    let Some((before, _)) = before else { return true };
+    let next = row.cells.range(before + 1..).next().map_or(u32::MAX, |(next, _)| *next);
+    column - group < next - before
+}
+
 /// The texts above each other of each column that has a header.
 ///
 /// In a file without merged cells a group stands only in its first column; it holds for the columns to its right
@@ -154,6 +173,7 @@ pub(super) fn header_texts(rows: &[GridRow]) -> Vec<(u32, Vec<String>)> {
                 let left = row.cells.range(..column).next_back();
                 if let Some((group, _)) = left
                     && has_lower(level, *group)
+                    && is_over(row, *group, column)
                     && let Some(text) = row.text(*group)
                 {
                     parts.push(text.to_owned());

@@ -128,6 +128,13 @@ impl Read {
     fn part(&mut self, part: &str, level: usize, count: usize, speaks_of_strands: bool) {
         // Below a header a unit may stand alone, and so may the name of an end.
         let alone = part.trim().trim_matches(['(', ')', '[', ']']);
+        // On a bridge only stations are counted in kilometres.
+        if alone.eq_ignore_ascii_case("km") {
+            push(&mut self.units, "km");
+            self.all.push("station".to_owned());
+            self.own = vec!["station".to_owned()];
+            return;
+        }
         let is_unit = is_plain_unit(alone) || alone.len() > 2 && Unit::find_any(alone).is_some();
         if level > 0
             && let Some(unit) = unit_above_datum(alone)

@@ -6,6 +6,7 @@ use restrand_model::quantity::{self, of_field};
 use restrand_model::reflect::{FieldInfo, Shape};
 use restrand_model::value::Value;
 
+use super::super::dates;
 use super::super::ends;
 use super::super::grid::GridCell;
 use super::super::plan::{ColumnPlan, Side};
@@ -58,6 +59,15 @@ impl TableReader<'_> {
                 }
                 Word::Unknown => cell::value(&cell.cell, field, measure),
             };
+        }
+        if let (Shape::Date, Cell::Text(text)) = (field.shape, &cell.cell) {
+            let readings = dates::readings(text);
+            if !readings.is_empty() {
+                return Err(unfit("its day and its month can be told by nothing", &readings));
+            }
+            if let Some(date) = dates::date(text) {
+                return Ok(Value::Text(date.to_string().as_str().into()));
+            }
         }
         let Some(own) = own else { return cell::value(&cell.cell, field, measure) };
         let mut sign = if plan.side == Side::Stated(Sign::Right) { -1.0 } else { 1.0 };
