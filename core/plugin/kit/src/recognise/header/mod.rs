@@ -126,8 +126,13 @@ struct Read {
 impl Read {
     /// Reads the part at this level, from the top, of so many.
     fn part(&mut self, part: &str, level: usize, count: usize, speaks_of_strands: bool) {
-        // Below a header a unit may stand alone, and so may the name of an end.
         let alone = part.trim().trim_matches(['(', ')', '[', ']']);
+        // What is counted is all that such a word says: `Strands › n`.
+        if level > 0 && matches!(alone, "n" | "N" | "n°" | "N°" | "Stk" | "Stk." | "pcs" | "Anz.") {
+            self.all.push("no".to_owned());
+            self.own = vec!["no".to_owned()];
+            return;
+        }
         // On a bridge only stations are counted in kilometres.
         if alone.eq_ignore_ascii_case("km") {
             push(&mut self.units, "km");
@@ -151,7 +156,11 @@ impl Read {
             return;
         }
         let is_group = level + 1 < count;
-        if is_group && let Some((scope, place)) = scope::of_group(part) {
+        let of_group = |part: &str| {
+            let halves = || tongues(part)?.into_iter().find_map(scope::of_group);
+            scope::of_group(part).or_else(halves)
+        };
+        if is_group && let Some((scope, place)) = of_group(part) {
             self.scope = Some(scope);
             self.place = place;
             return;
@@ -195,7 +204,17 @@ fn tongues(text: &str) -> Option<[&str; 2]> {
             && !is_unit(half)
             && half.matches(['(', '[']).count() == half.matches([')', ']']).count()
     };
-    (is_name(one) && is_name(other) && !other.contains('/')).then(|| [one.trim(), other.trim()])
+    let (one, other) = (one.trim(), other.trim());
+    // Where both end alike, one of them may be an abbreviation: `PK A / Chainage A`.
+    let last = |half: &str| half.split_whitespace().last().map(str::to_owned);
+    let bare = other.split(['(', '[']).next().unwrap_or(other);
+    let are_alike = one.contains(' ') && bare.trim().contains(' ') && last(one) == last(bare);
+    let is_pair = match (is_name(one), is_name(other)) {
+        (true, true) => true,
+        (true, false) | (false, true) => are_alike,
+        (false, false) => false,
+    };
+    (is_pair && !other.contains('/')).then_some([one, other])
 }
 
 #[cfg(test)]
@@ -238,6 +257,10 @@ mod tests {
             (&["Offset (ft, + right)"], &["lateral"], None, &["ft"]),
             (&["Spannanker", "Höhe"], &["elevation"], Some(Scope::Stressing), &[]),
             (&["Duct\n(mm OD)"], &["diameter", "duct", "outer"], None, &["mm"]),
+            (&["Umlenkstelle 1 / Deviator 1", "Level"], &["elevation"], Some(Scope::Between(1)), &[]),
+            (&["Litzen / Strands", "n"], &["no", "strand"], None, &[]),
+            (&["from", "km"], &["station"], Some(Scope::A), &["km"]),
+            (&["Höhe / Level", "[m ü. NN]"], &["elevation"], None, &["m"]),
             (&["Lvl D2"], &["elevation"], Some(Scope::Between(2)), &[]),
             (&["DEVIATOR 2", "z", "mm"], &["z"], Some(Scope::Between(2)), &["mm"]),
         ] {

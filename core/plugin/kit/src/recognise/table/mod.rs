@@ -175,7 +175,7 @@ impl<'a> TableReader<'a> {
             .clone()
             .map(|at| match self.found.repeated.contains(&at) {
                 true => RowKind::Out("the headers come again in it"),
-                false => habits::kind(&sheet.rows[at], &stating),
+                false => self.kind_of(&sheet.rows[at], &stating),
             })
             .collect();
         let records: Vec<usize> = body
@@ -214,6 +214,20 @@ impl<'a> TableReader<'a> {
             }
         }
         self.finish(frames)
+    }
+
+    /// What a row is; where a column states what each tendon is there for, `removed` in it marks none as deleted.
+    fn kind_of(&self, row: &GridRow, stating: &[u32]) -> RowKind {
+        let is_status = |plan: &&ColumnPlan| matches!(&plan.take, Take::Value { path, .. } if **path == ["status"]);
+        let status = self.plans.values().find(is_status);
+        match status.filter(|plan| row.cells.contains_key(&plan.index)) {
+            Some(plan) => {
+                let mut rest = row.clone();
+                rest.cells.remove(&plan.index);
+                habits::kind(&rest, stating)
+            }
+            None => habits::kind(row, stating),
+        }
     }
 
     /// What the table was taken for.

@@ -237,6 +237,11 @@ fn one_word(field: &FieldInfo, list: &'static [ChoiceInfo], text: &str) -> Word 
         .collect();
     let plain = plain.split_whitespace().collect::<Vec<_>>().join(" ");
     let plain = plain.strip_suffix(" anchorage").map_or_else(|| plain.clone(), str::to_owned);
+    // Since when it is so may stand behind a word: `removed 2021`.
+    let plain = plain
+        .rsplit_once(' ')
+        .filter(|(_, year)| field.name == "status" && year.len() == 4 && year.parse::<u16>().is_ok())
+        .map_or_else(|| plain.clone(), |(word, _)| word.to_owned());
     let found = WORDS.iter().find(|(name, word, texts)| {
         *name == field.name
             && texts.contains(&&*plain)
