@@ -291,6 +291,7 @@ fn table_of(sheet: &Sheet, matrix: &Matrix, tendon: &Tendon, position: usize) ->
         assignment,
         owner: Some(tendon.mark.as_str().into()),
         only: Some(only),
+        by_others: true,
     })
 }
 

@@ -55,14 +55,14 @@ mod words;
 
 use std::collections::BTreeSet;
 
-use restrand_model::reading::{Remark, Understood};
+use restrand_model::reading::{Problem, ProblemKind, Remark, Understood};
 
 pub(crate) use habits::{heads_notes, is_of_sums};
 pub(crate) use header::{is_surely_unit, is_unit_below};
 
 pub use grid::{GridCell, GridRow, Look, MOST_CELLS, Merged, Sheet, unit_of_format};
 pub use headless::unheaded;
-pub use mapping::{ColumnMapping, Mapping, MappingFault, TableMapping};
+pub use mapping::{ColumnMapping, Mapping, MappingFault, MappingSource, TableMapping};
 pub use starter::starter;
 
 use crate::frame::{Frame, Frames, Stopped};
@@ -162,6 +162,13 @@ pub fn read(
     }
     // A file in which nothing else is of a schedule either is none.
     if looked.iter().all(|one| one.found.is_empty()) && *tables == 0 {
+        tell_unmet(&looked, &ignored, mapping, frames)?;
+        for one in looked.iter().filter(|_| mapping.is_empty()) {
+            let tables: Vec<_> = headless::guess(&one.sheet).into_iter().collect();
+            if !tables.is_empty() {
+                frames.take(Frame::Understood(Understood { tables, ..report_of(one) }))?;
+            }
+        }
         let mut names: Vec<String> = looked.into_iter().map(|one| one.sheet.name).collect();
         names.dedup();
         return Ok(names);
@@ -192,13 +199,12 @@ fn tell_unmet(
     let sheets: Vec<_> =
         sheets.chain(ignored.iter().map(|name| (name.as_str(), Vec::new()))).collect();
     let Some(part) = looked.first().map(|one| one.sheet.part.clone()) else { return Ok(()) };
-    for what in mapping.unmet(&sheets) {
-        frames.take(Frame::Problem(mapping::problem(
-            &part,
-            format!(
-                "speaks of {what}, which this file does not have: nothing is taken by what it says there"
-            ),
-        )))?;
+    for (place, why) in mapping.unmet(&sheets) {
+        frames.take(Frame::Problem(Problem {
+            kind: ProblemKind::ValueDoubtful,
+            subject: place,
+            ..mapping::problem(&part, why)
+        }))?;
     }
     Ok(())
 }
@@ -334,6 +340,7 @@ fn join_report(reports: &mut Vec<Understood>, report: Understood) {
 fn keep_outside(one: &Looked, further: &mut Vec<(String, String)>, report: &mut Understood) {
     let sheet = &one.sheet;
     if one.found.is_empty() && !one.is_part {
+        report.tables.extend(headless::guess(sheet));
         report.remarks.push(Remark {
             row: None,
             what: "No table was found in it; its texts are kept as further values.".to_owned(),

@@ -225,5 +225,6 @@ fn table_of(sheet: &Sheet, turned: &Sheet, block: &Block, row: usize, mark: &str
         },
         owner: Some(mark.into()),
         only: Some(block.points.clone()),
+        by_others: true,
     })
 }

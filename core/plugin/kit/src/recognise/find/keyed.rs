@@ -160,6 +160,7 @@ fn table_of(
         assignment,
         owner: None,
         only: None,
+        by_others: true,
     }
 }
 

@@ -45,6 +45,8 @@ pub(super) struct Found {
     pub(super) owner: Option<Box<str>>,
     /// The numbers of the only rows that give records, where others are for other tendons.
     pub(super) only: Option<BTreeSet<u32>>,
+    /// Whether it is found by what other tables say.
+    pub(super) by_others: bool,
 }
 
 /// What must speak for a table.
@@ -223,6 +225,7 @@ fn one(
         assignment,
         owner: None,
         only: None,
+        by_others: false,
     })
 }
 

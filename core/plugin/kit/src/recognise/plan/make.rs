@@ -28,8 +28,12 @@ pub(in crate::recognise) fn plans(
 ) -> BTreeMap<u32, ColumnPlan> {
     let rows = &sheet.rows[found.body.clone()];
     let one = |assigned: &Assigned| {
-        let mut said = mapped.iter().flat_map(|mapped| &mapped.columns);
-        let said = said.find(|column| column.speaks_of(&assigned.header.given));
+        // What names the whole of a header goes before what names its last part.
+        let given = &assigned.header.given;
+        let said = || mapped.iter().flat_map(|mapped| &mapped.columns);
+        let said = said()
+            .find(|column| column.is_called(given))
+            .or_else(|| said().find(|column| column.speaks_of(given)));
         let below = found.units.iter().find(|(column, _)| *column == assigned.index);
         let cells: Vec<&GridCell> =
             rows.iter().filter_map(|row| row.cells.get(&assigned.index)).collect();

@@ -253,6 +253,7 @@ impl<'a> TableReader<'a> {
                 rows[self.found.headers.end - 1].number,
             ),
             rows: self.rows,
+            by_others: self.found.by_others,
             columns,
         });
         into.remarks.extend(self.remarks);
