@@ -133,7 +133,8 @@ impl Assignment {
             }),
         };
         let assigned = Self::as_rows(rows, columns);
-        if list == "Tendons" && !rows.one_is_jacked && assigned.states("tendon.stressing.from") {
+        let tells = assigned.states("tendon.stressing.from") || assigned.states_kinds(columns);
+        if list == "Tendons" && !rows.one_is_jacked && tells {
             let rows = Rows { one_is_jacked: true, ..rows };
             return Self { jacked_in_row: true, ..Self::as_rows(rows, columns) };
         }
@@ -163,6 +164,24 @@ impl Assignment {
     fn states(&self, name: &str) -> bool {
         let mut targets = self.columns.iter().filter_map(|column| column.target);
         targets.any(|target| target.name() == name)
+    }
+
+    /// Whether columns or their groups state of both ends whether they are stressed.
+    fn states_kinds(&self, columns: &[Candidate<'_>]) -> bool {
+        let of_column = |end: Scope| {
+            self.columns.iter().any(|column| {
+                column.header.scope == Some(end)
+                    && column.target.is_some_and(|target| target.name() == "end.kind")
+            })
+        };
+        let of_group = |end: Scope| {
+            let mut groups = columns.iter().filter(|column| column.header.scope == Some(end));
+            groups.any(|column| {
+                let place = column.header.place.as_deref().and_then(super::ends::read);
+                place.and_then(super::ends::kind).is_some()
+            })
+        };
+        [Scope::A, Scope::B].into_iter().all(|end| of_column(end) || of_group(end))
     }
 
     /// Whether columns of different ends or deviators state the same field.

@@ -1,19 +1,61 @@
 //! Rows that state what holds for several tendons.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use restrand_model::reading::{Origin, Problem, ProblemKind, Remark};
 
 use super::super::groups::{Group, group, is_mark};
-use super::super::plan::Take;
+use super::super::plan::{ColumnPlan, Of, Take};
 use super::super::words::{sorted, words};
 use super::{Cells, Slot, TableReader, shown};
 use crate::frame::{Frame, Frames, Stopped};
 use crate::sheet::Cell;
 
 impl TableReader<'_> {
+    /// Finds out whether the rows name the two tendons of a pair by one mark, and part them by their side.
+    pub(super) fn look_at_sides(&mut self, records: &[usize]) {
+        let of = |path: &[&str]| {
+            let is = |plan: &&ColumnPlan| {
+                matches!(&plan.take, Take::Value { of: Of::Row, path: own, .. } if **own == *path)
+            };
+            self.plans.values().find(is).map(|plan| plan.index)
+        };
+        let (Some(mark), Some(side)) = (of(&["mark"]), of(&["side"])) else { return };
+        let mut sides: BTreeMap<String, BTreeSet<String>> = BTreeMap::new();
+        let mut count = 0;
+        for at in records {
+            let row = &self.sheet.rows[*at];
+            let text = |column: u32| Some(row.cells.get(&column)?.cell.name());
+            let (Some(mark), Some(side)) = (text(mark), text(side)) else { return };
+            sides.entry(mark).or_default().insert(side.to_lowercase());
+            count += 1;
+        }
+        // A mark that comes again on the same side is one mark too many, and is told as such.
+        let is_parted = sides.values().map(BTreeSet::len).sum::<usize>() == count;
+        if is_parted && sides.len() < count {
+            self.sides = Some((mark, side));
+            let what = "names the tendons of a pair by one mark; each is called by it with its side behind".to_owned();
+            self.remarks.push(Remark { row: None, what: format!("The table {what}.") });
+        }
+    }
+
+    /// The cells of a row whose mark is that of a pair, with the mark of one of them.
+    fn of_side(&self, cells: Cells) -> Cells {
+        let Some((mark, side)) = self.sides else { return cells };
+        let text = |column: u32| Some(cells.get(&column)?.0.cell.name());
+        match (text(mark), text(side)) {
+            (Some(name), Some(side)) => with_mark(&cells, mark, format!("{name} {side}")),
+            _ => cells,
+        }
+    }
+
     /// The cells of a row once for each of the tendons that it names.
     ///
     /// Where its mark may as well be the name of one tendon, that is asked, and the row is kept as it is.
     pub(super) fn of_each_tendon(&mut self, number: u32, cells: Cells) -> Vec<Cells> {
+        if self.sides.is_some() {
+            return vec![self.of_side(cells)];
+        }
         let Some(index) = self.plans.values().find(|plan| is_mark(&plan.take)).map(|plan| plan.index)
         else {
             return vec![cells];

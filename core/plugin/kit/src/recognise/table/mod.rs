@@ -96,6 +96,10 @@ pub(super) struct TableReader<'a> {
     carried: BTreeMap<(u32, Taken), (u32, u32)>,
     /// Whether a column of the table shows that its author writes decimal commas.
     has_commas: bool,
+    /// The columns of the marks of pairs, and of the sides by which their tendons are told apart.
+    sides: Option<(u32, u32)>,
+    /// Which side of the line the tendon of the row at hand lies on, by its own column: 1 left, -1 right.
+    row_side: Option<f64>,
     /// Rows that name several tendons, and why: the first with what it names, and how many.
     grouped: BTreeMap<&'static str, (u32, String, u32)>,
     /// Rows that state otherwise than what is stated once for all, by its position: the first, and how many.
@@ -143,6 +147,8 @@ impl<'a> TableReader<'a> {
             two_ways: BTreeMap::new(),
             carried: BTreeMap::new(),
             has_commas: false,
+            sides: None,
+            row_side: None,
             grouped: BTreeMap::new(),
             otherwise: BTreeMap::new(),
             constants: Constants::of(found, mapped),
@@ -185,6 +191,7 @@ impl<'a> TableReader<'a> {
             .map(|(at, _)| at)
             .collect();
         let mut habits = self.habits(&records);
+        self.look_at_sides(&records);
         for (at, kind) in body.zip(kinds) {
             let row = &sheet.rows[at];
             match kind {

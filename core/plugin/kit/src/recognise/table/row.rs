@@ -54,8 +54,10 @@ impl TableReader<'_> {
             _ => None,
         });
         let row_end = self.end_of_row(end_of_row, kind_of_row, mark.as_deref());
+        self.row_side = self.side_of_row(&plans, cells);
         let from = self.stressed_from(&plans, cells);
-        let from = from.as_ref().and_then(Value::as_text);
+        let by_kinds = self.stressed_by_kinds(&plans, cells);
+        let from = from.as_ref().and_then(Value::as_text).or(by_kinds);
         let points: BTreeSet<&'static str> = plans
             .values()
             .filter_map(|plan| match plan.take {
@@ -305,6 +307,51 @@ impl TableReader<'_> {
         let plan = plans.values().find(of)?;
         let Take::Value { field, .. } = plan.take else { return None };
         self.value(plan, field, &cells.get(&plan.index)?.0).ok()
+    }
+
+    /// The end from which the tendon of a row is stressed, where it states of both ends what they are, and one is stressed.
+    fn stressed_by_kinds(
+        &self,
+        plans: &BTreeMap<u32, ColumnPlan>,
+        cells: &Cells,
+    ) -> Option<&'static str> {
+        let kind_of = |end: Scope| -> Option<String> {
+            let of_group = plans.values().find_map(|plan| {
+                let place = plan.end_place.as_deref().filter(|_| plan.scope == Some(end))?;
+                ends::read(place).and_then(ends::kind)
+            });
+            let of_cell = || {
+                let plan = plans.values().find(|plan| {
+                    matches!(&plan.take, Take::Value { of: Of::End(scope), field, .. }
+                        if *scope == end && field.name == "kind")
+                })?;
+                let Take::Value { field, .. } = plan.take else { return None };
+                self.value(plan, field, &cells.get(&plan.index)?.0).ok()
+            };
+            match of_group {
+                Some(kind) => Some(kind.to_owned()),
+                None => of_cell()?.as_text().map(str::to_owned),
+            }
+        };
+        match (kind_of(Scope::A)?.as_str(), kind_of(Scope::B)?.as_str()) {
+            ("stressing", "dead") => Some(self.row_names.name(Scope::A)),
+            ("dead", "stressing") => Some(self.row_names.name(Scope::B)),
+            _ => None,
+        }
+    }
+
+    /// On which side of the line the tendon of a row lies, as its own column says: 1 left, -1 right.
+    fn side_of_row(&self, plans: &BTreeMap<u32, ColumnPlan>, cells: &Cells) -> Option<f64> {
+        let of = |plan: &&ColumnPlan| {
+            matches!(&plan.take, Take::Value { of: Of::Row, path, .. } if **path == ["side"])
+        };
+        let plan = plans.values().find(of)?;
+        let Take::Value { field, .. } = plan.take else { return None };
+        match self.value(plan, field, &cells.get(&plan.index)?.0).ok()?.as_text()? {
+            "left" => Some(1.0),
+            "right" => Some(-1.0),
+            _ => None,
+        }
     }
 
     /// The end that a row is; without a name of its own the first row of a tendon is its end `a`.

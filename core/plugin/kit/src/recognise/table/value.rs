@@ -72,6 +72,14 @@ impl TableReader<'_> {
         let Some(own) = own else { return cell::value(&cell.cell, field, measure) };
         let mut sign = if plan.side == Side::Stated(Sign::Right) { -1.0 } else { 1.0 };
         let mut is_sided = false;
+        // A distance has no sign of its own: the side of the tendon tells it.
+        if field.name == "lateral_m"
+            && plan.side == Side::Unstated
+            && is_distance(&plan.header)
+            && let Some(side) = self.row_side
+        {
+            (sign, is_sided) = (side, true);
+        }
         let settled = match &cell.cell {
             Cell::Text(text) => {
                 let mut text: Cow<'_, str> = Cow::Borrowed(text.trim());
@@ -140,6 +148,12 @@ impl TableReader<'_> {
     pub(super) fn plans_name_ends(&self) -> bool {
         self.found.assignment.columns.iter().any(|one| one.header.scope == Some(Scope::Stressing))
     }
+}
+
+/// Whether a header speaks of a distance, which has no sign.
+pub(super) fn is_distance(header: &str) -> bool {
+    let lower = header.to_lowercase();
+    ["distance", "dist.", "dist ", "spacing"].iter().any(|word| lower.contains(word))
 }
 
 /// The one reading of a number whose mark can part thousands or decimals that a bridge can have.

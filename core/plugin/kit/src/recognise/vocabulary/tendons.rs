@@ -388,6 +388,11 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
         "lateral_m",
         &[
             "offset cl",
+            "dist cl",
+            "distance cl",
+            "distance centreline",
+            "distance centerline",
+            "distance box centreline",
             "offset centreline",
             "offset centerline",
             "lateral cl",
