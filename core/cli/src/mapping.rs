@@ -59,7 +59,9 @@ fn read(path: &Path) -> Result<Mapping, Fault> {
         fault(format!("line {line}: {}", error.message()))
     })?;
     let faults = mapping.faults();
-    let name = path.file_name().map_or_else(|| path.display().to_string(), |name| name.display().to_string());
+    let name = path
+        .file_name()
+        .map_or_else(|| path.display().to_string(), |name| name.display().to_string());
     let source = MappingSource { name, text };
     if faults.is_empty() {
         mapping.source = Some(source);

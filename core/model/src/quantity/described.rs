@@ -255,7 +255,8 @@ fn strip_material(text: &str) -> &str {
 /// A text whose decimal commas are points: `140 x 8,3`.
 fn with_points(text: &str) -> Cow<'_, str> {
     let bytes = text.as_bytes();
-    let is_digit = |at: Option<usize>| at.and_then(|at| bytes.get(at)).is_some_and(u8::is_ascii_digit);
+    let is_digit =
+        |at: Option<usize>| at.and_then(|at| bytes.get(at)).is_some_and(u8::is_ascii_digit);
     let is_decimal = |at: usize| is_digit(at.checked_sub(1)) && is_digit(Some(at + 1));
     let commas: Vec<usize> = text.match_indices(',').map(|(at, _)| at).collect();
     if commas.is_empty() || !commas.iter().any(|at| is_decimal(*at)) {
@@ -349,7 +350,13 @@ mod tests {
             let read = pipe(text, None).unwrap_or_else(|| panic!("{text}"));
             assert_eq!((read.outer_mm, read.dimension_ratio), (Some(110.0), Some(17.0)), "{text}");
         }
-        for text in ["160 x 9.5 HDPE", "160 x 9.5 mm PE 100", "PE-HD 160 x 9.5", "OD 160 x 9.5, HDPE", "160 x 9,5"] {
+        for text in [
+            "160 x 9.5 HDPE",
+            "160 x 9.5 mm PE 100",
+            "PE-HD 160 x 9.5",
+            "OD 160 x 9.5, HDPE",
+            "160 x 9,5",
+        ] {
             let read = pipe(text, mm).unwrap_or_else(|| panic!("{text}"));
             assert_eq!((read.outer_mm, read.wall_mm), (Some(160.0), Some(9.5)), "{text}");
         }

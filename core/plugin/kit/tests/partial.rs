@@ -177,8 +177,10 @@ fn a_column_for_each_tendon_states_its_points() {
 
 #[test]
 fn rooms_of_ends_that_are_named_with_their_tendons_are_those_of_the_ends() {
-    let tendons =
-        sheet("S", &[&["Tendon", "Strands", "Pj (kN)"], &["T1", "19", "3700"], &["T2", "19", "3700"]]);
+    let tendons = sheet(
+        "S",
+        &[&["Tendon", "Strands", "Pj (kN)"], &["T1", "19", "3700"], &["T2", "19", "3700"]],
+    );
     let rooms = sheet(
         "Access",
         &[
@@ -193,7 +195,8 @@ fn rooms_of_ends_that_are_named_with_their_tendons_are_those_of_the_ends() {
     let read = taken(vec![tendons, rooms], &Mapping::default());
     assert_eq!(marks(&read), ["T1", "T2"]);
     let ends = read.of("Ends");
-    let named = |at: usize| -> Vec<&str> { ends[at].links.iter().flatten().map(|one| &**one).collect() };
+    let named =
+        |at: usize| -> Vec<&str> { ends[at].links.iter().flatten().map(|one| &**one).collect() };
     assert_eq!((named(0), named(1)), (vec!["T1", "a"], vec!["T1", "b"]));
     assert_eq!(read.number("Ends", 0, &["removal_space", "behind_mm"]), Some(3000.0));
     assert_eq!(read.number("Ends", 1, &["removal_space", "behind_mm"]), Some(1400.0));
@@ -204,7 +207,12 @@ fn rooms_of_ends_that_are_named_with_their_tendons_are_those_of_the_ends() {
 #[test]
 fn of_two_tongues_the_known_one_is_taken() {
     let read = plain(&[
-        &["Câble / Tendon", "Anzahl Litzen / No. of strands", "PK A / Chainage A (m)", "Cote A / Level A (m)"],
+        &[
+            "Câble / Tendon",
+            "Anzahl Litzen / No. of strands",
+            "PK A / Chainage A (m)",
+            "Cote A / Level A (m)",
+        ],
         &["T1", "19", "5", "12"],
         &["T2", "12", "5", "12"],
     ]);
@@ -258,6 +266,22 @@ fn an_elongation_is_that_of_the_end_which_its_row_says_is_stressed() {
 }
 
 #[test]
+fn an_elongation_is_that_of_the_end_from_which_a_note_says_that_all_are_stressed() {
+    let rows: [&[&str]; 5] = [
+        &["Tendon", "Strands", "Elongation (mm)"],
+        &["T1", "19", "300"],
+        &["T2", "19", "310"],
+        &[],
+        &["1. ALL TENDONS STRESSED FROM END 2 ONLY."],
+    ];
+    let read = plain(&rows);
+    assert!(read.questions.is_empty(), "{:?}", asked(&read));
+    assert_eq!(read.number("Tendons", 1, &["stressing", "elongation_b_mm"]), Some(310.0));
+    let asks = plain(&rows[..3]);
+    assert_eq!(asked(&asks), ["Elongation (mm)"]);
+}
+
+#[test]
 fn a_date_that_can_mean_two_days_is_asked() {
     let rows: [&[&str]; 3] = [
         &["Tendon", "Strands", "Stressed on"],
@@ -272,6 +296,18 @@ fn a_date_that_can_mean_two_days_is_asked() {
     };
     assert_eq!((stressed(0).as_deref(), stressed(1)), (Some("2009-03-14"), None));
     assert_eq!(read.questions[0].readings, ["2009-06-05", "2009-05-06"]);
+}
+
+#[test]
+fn the_strength_behind_the_size_of_strand_is_its() {
+    let read = plain(&[
+        &["Tendon", "No. of strands", "Strand", "Pj (kN)"],
+        &["T1", "19", "15.7 mm, 1860 MPa", "3900"],
+        &["T2", "12", "15.7 mm, 1860 MPa", "2460"],
+    ]);
+    assert_eq!(read.of("Strands").len(), 1);
+    assert_eq!(read.number("Strands", 0, &["diameter_mm"]), Some(15.7));
+    assert_eq!(read.number("Strands", 0, &["fpu_mpa"]), Some(1860.0));
 }
 
 #[test]
@@ -317,7 +353,8 @@ fn a_mapping_that_fits_nothing_is_told_at_its_line() {
 
 #[test]
 fn of_a_sheet_in_which_nothing_is_recognised_a_mapping_can_be_begun() {
-    let rows: [&[&str]; 3] = [&["Bez.", "Wert; eins", "Foo"], &["T1", "19", "a"], &["T2", "12", "b"]];
+    let rows: [&[&str]; 3] =
+        [&["Bez.", "Wert; eins", "Foo"], &["T1", "19", "a"], &["T2", "12", "b"]];
     let read = plain(&rows);
     assert_eq!(read.unread, ["Sheet1"]);
     let begun = starter(&read.understood, &read.questions);

@@ -2,7 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use super::find::Found;
+use super::Looked;
+use super::assign::Assigned;
+use super::find::{Found, keyed};
 use super::grid::Sheet;
 use super::plan::Take;
 use super::vocabulary::Target;
@@ -28,14 +30,53 @@ impl Marks {
     pub(super) fn take(&mut self, sheet: &Sheet, found: &Found) {
         for column in found.assignment.columns.iter().filter(|one| names_tendons(one.target)) {
             let rows = sheet.rows[found.body.clone()].iter();
-            self.0.extend(rows.filter_map(|row| Some(plain(&row.cells.get(&column.index)?.cell.name()))));
+            self.0.extend(
+                rows.filter_map(|row| Some(plain(&row.cells.get(&column.index)?.cell.name()))),
+            );
         }
+    }
+
+    /// The marks of the tendons that tables name, in small letters.
+    pub(super) fn of_tendons(&self, looked: &[Looked]) -> BTreeSet<String> {
+        let mut marks = BTreeSet::new();
+        for one in looked {
+            for found in one.found.iter().filter(|found| found.assignment.list == "Tendons") {
+                let is_mark = |column: &&Assigned| {
+                    column.target.is_some_and(|target| target.name() == "tendon.mark")
+                };
+                let Some(mark) = found.assignment.columns.iter().find(is_mark) else { continue };
+                let rows = one.sheet.rows[found.body.clone()].iter();
+                for text in rows.filter_map(|row| row.text(mark.index)) {
+                    match group(text, self, None) {
+                        Some(Group::Of(named, _)) => {
+                            marks.extend(named.iter().map(|mark| mark.to_lowercase()));
+                        }
+                        _ => _ = marks.insert(text.to_lowercase()),
+                    }
+                }
+            }
+        }
+        marks
     }
 
     /// Whether a table has a tendon of this mark.
     pub(super) fn has(&self, mark: &str) -> bool {
         self.0.contains(&plain(mark))
     }
+}
+
+/// Takes the tables of ends that are keyed by tendon and end at once; gives the marks of all tendons.
+pub(super) fn marks(looked: &mut [Looked]) -> Marks {
+    let mut marks = Marks::default();
+    for one in looked.iter() {
+        let of_tendons = one.found.iter().filter(|found| !keyed::may_be_of_ends(&one.sheet, found));
+        of_tendons.for_each(|found| marks.take(&one.sheet, found));
+    }
+    for one in looked.iter_mut() {
+        keyed::take(&mut one.sheet, &mut one.found, &mut one.outside, &marks);
+        one.found.iter().for_each(|found| marks.take(&one.sheet, found));
+    }
+    marks
 }
 
 /// Whether a column names tendons.
@@ -111,7 +152,8 @@ fn listed(text: &str) -> Option<(Vec<String>, Form)> {
 fn parts(text: &str, signs: &[char]) -> Option<Vec<String>> {
     let parts: Vec<&str> = text.split(signs).map(str::trim).collect();
     let (first, rest) = parts.split_first().filter(|(_, rest)| !rest.is_empty())?;
-    let form = shape(first).filter(|form| form.contains(|letter: char| letter.is_alphabetic() || letter == '*'))?;
+    let form = shape(first)
+        .filter(|form| form.contains(|letter: char| letter.is_alphabetic() || letter == '*'))?;
     let stem = first.trim_end_matches(|letter: char| letter.is_ascii_digit());
     let mut named = vec![(*first).to_owned()];
     for part in rest {
@@ -246,7 +288,18 @@ mod tests {
 
     #[test]
     fn names_are_no_groups() {
-        for text in ["T1", "S1-A", "T1-4", "BF-1/2", "Span 1", "T4-T1", "TOTAL", "Web 1, left", "1/2", "1, 2"] {
+        for text in [
+            "T1",
+            "S1-A",
+            "T1-4",
+            "BF-1/2",
+            "Span 1",
+            "T4-T1",
+            "TOTAL",
+            "Web 1, left",
+            "1/2",
+            "1, 2",
+        ] {
             assert_eq!(group(text, &marks(&[]), None), None, "{text}");
         }
     }

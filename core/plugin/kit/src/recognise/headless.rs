@@ -38,7 +38,8 @@ pub(super) fn guess(sheet: &Sheet) -> Option<UnderstoodTable> {
     let rows = &sheet.rows;
     let filled = |row: &GridRow| row.own().filter(|(_, cell)| !cell.cell.is_blank()).count();
     let is_text = |row: &GridRow| {
-        row.own().all(|(_, cell)| matches!(&cell.cell, Cell::Text(text) if text.chars().count() <= 120))
+        row.own()
+            .all(|(_, cell)| matches!(&cell.cell, Cell::Text(text) if text.chars().count() <= 120))
     };
     let states = |row: &GridRow| {
         filled(row) >= LEAST && row.own().any(|(_, cell)| !matches!(cell.cell, Cell::Text(_)))
@@ -46,7 +47,10 @@ pub(super) fn guess(sheet: &Sheet) -> Option<UnderstoodTable> {
     let at = (0..rows.len()).find(|at| {
         filled(&rows[*at]) >= LEAST
             && is_text(&rows[*at])
-            && rows[at + 1..].iter().take(3).any(|row| states(row) && filled(row) <= filled(&rows[*at]) * 2)
+            && rows[at + 1..]
+                .iter()
+                .take(3)
+                .any(|row| states(row) && filled(row) <= filled(&rows[*at]) * 2)
     })?;
     let columns = rows[at].own().filter_map(|(column, _)| {
         Some(UnderstoodColumn {

@@ -37,11 +37,7 @@ fn is_found(looked: &[Looked], table: &TableMapping) -> bool {
     })
 }
 
-fn look_for(
-    mut sheet: Sheet,
-    before: Option<&Looked>,
-    mapped: Vec<&TableMapping>,
-) -> Vec<Looked> {
+fn look_for(mut sheet: Sheet, before: Option<&Looked>, mapped: Vec<&TableMapping>) -> Vec<Looked> {
     let mut hidden = hidden(&sheet);
     sheet.legend = super::legend::of(&sheet);
     let rearranged = rearranged(&mut sheet, &mapped);

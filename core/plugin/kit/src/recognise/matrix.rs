@@ -133,8 +133,7 @@ fn find(one: &Looked, at: usize, tendons: &[Tendon]) -> Option<Matrix> {
         }
     }
     let station = station?;
-    let names_some =
-        |groups: &[Group]| groups.iter().any(|group| group.tendons.is_some());
+    let names_some = |groups: &[Group]| groups.iter().any(|group| group.tendons.is_some());
     // Marks may stand in a row of their own, below the word for them.
     let mut body = at + 1;
     if !names_some(&groups) && is_free(body) && rows[body].number == rows[at].number + 1 {
@@ -160,9 +159,8 @@ fn find(one: &Looked, at: usize, tendons: &[Tendon]) -> Option<Matrix> {
 
 /// The text above headers, or the name of the sheet, that says what is measured below marks alone.
 fn captioned(sheet: &Sheet, at: usize) -> Option<(String, (Target, HeaderText))> {
-    let above = at.checked_sub(1).filter(|above| {
-        sheet.rows[at].number - sheet.rows[*above].number <= 2
-    });
+    let above =
+        at.checked_sub(1).filter(|above| sheet.rows[at].number - sheet.rows[*above].number <= 2);
     let above = above.and_then(|above| sheet.rows[above].lone_text());
     let text = above.unwrap_or(&sheet.name);
     ordinates::measured(text).map(|(text, target, header)| (text, (target, header)))

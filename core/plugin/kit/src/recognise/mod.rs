@@ -66,9 +66,8 @@ pub use mapping::{ColumnMapping, Mapping, MappingFault, MappingSource, TableMapp
 pub use starter::starter;
 
 use crate::frame::{Frame, Frames, Stopped};
-use find::{Found, keyed};
+use find::Found;
 use further::{cell_name, keep_further};
-use groups::Group;
 use headless::{has_rows, headless};
 use hidden::tell_hidden;
 use known::Known;
@@ -218,7 +217,7 @@ fn read_looked(
 ) -> Result<(), Stopped> {
     let mut titles: Vec<(usize, Title)> = Vec::new();
     let mut known = Known::default();
-    known.marks = keyed_by_end(&mut looked);
+    known.marks = groups::marks(&mut looked);
     for (index, one) in looked.iter_mut().enumerate() {
         titles.extend(project::titles(one).into_iter().map(|title| (index, title)));
     }
@@ -232,7 +231,7 @@ fn read_looked(
         known.look(one);
         join_report(&mut reports, facts::tell(one, &known.facts[before..], frames)?);
     }
-    let marks = marks(&looked, &known.marks);
+    let marks = known.marks.of_tendons(&looked);
     let notes: Vec<Note> = looked.iter().flat_map(|one| stated::of_sheet(one, &marks)).collect();
     for note in &notes {
         for report in facts::take_note(note, &mut known.facts, frames)? {
@@ -276,43 +275,6 @@ fn read_looked(
         frames.take(Frame::Understood(report))?;
     }
     Ok(())
-}
-
-/// Takes the tables of ends that are keyed by tendon and end at once; gives the marks of all tendons.
-fn keyed_by_end(looked: &mut [Looked]) -> groups::Marks {
-    let mut marks = groups::Marks::default();
-    for one in looked.iter() {
-        let of_tendons = one.found.iter().filter(|found| !keyed::may_be_of_ends(&one.sheet, found));
-        of_tendons.for_each(|found| marks.take(&one.sheet, found));
-    }
-    for one in looked.iter_mut() {
-        keyed::take(&mut one.sheet, &mut one.found, &mut one.outside, &marks);
-        one.found.iter().for_each(|found| marks.take(&one.sheet, found));
-    }
-    marks
-}
-
-/// The marks of the tendons that tables name, in small letters.
-fn marks(looked: &[Looked], single: &groups::Marks) -> BTreeSet<String> {
-    let mut marks = BTreeSet::new();
-    for one in looked {
-        for found in one.found.iter().filter(|found| found.assignment.list == "Tendons") {
-            let is_mark = |column: &&assign::Assigned| {
-                column.target.is_some_and(|target| target.name() == "tendon.mark")
-            };
-            let Some(mark) = found.assignment.columns.iter().find(is_mark) else { continue };
-            let rows = one.sheet.rows[found.body.clone()].iter();
-            for text in rows.filter_map(|row| row.text(mark.index)) {
-                match groups::group(text, single, None) {
-                    Some(Group::Of(named, _)) => {
-                        marks.extend(named.iter().map(|mark| mark.to_lowercase()));
-                    }
-                    _ => _ = marks.insert(text.to_lowercase()),
-                }
-            }
-        }
-    }
-    marks
 }
 
 /// A report of a sheet that says nothing yet.

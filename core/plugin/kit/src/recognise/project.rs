@@ -7,8 +7,8 @@ use restrand_model::reflect::Shape;
 use restrand_model::sheet::Column;
 use restrand_model::value::{Fields, Value};
 
-use super::dates::date;
 use super::Looked;
+use super::dates::date;
 use super::grid::{GridCell, GridRow};
 use super::vocabulary::{Target, Vocabulary};
 use super::words::{sorted, words};

@@ -44,7 +44,8 @@ pub fn starter(understood: &[Understood], questions: &[Question]) -> String {
             let _ = writeln!(text, "record = {}", quoted(&record.replace(' ', "_")));
             let _ = writeln!(text, "# constants = {{ \"tendon.filler\" = \"wax\" }}");
             for column in &table.columns {
-                let is_same = |other: &&UnderstoodColumn| plain(&other.header) == plain(&column.header);
+                let is_same =
+                    |other: &&UnderstoodColumn| plain(&other.header) == plain(&column.header);
                 let is_open = column.sureness <= Sureness::Asked
                     || column.fields.len() != 1
                     || table.columns.iter().filter(is_same).count() > 1;
@@ -91,9 +92,10 @@ pub fn starter(understood: &[Understood], questions: &[Question]) -> String {
 
 /// Tells of a table that is read by what others say, of which there is nothing to place.
 fn by_others(text: &mut String, sheet: &str, table: &UnderstoodTable) {
-    let caption = table.caption.as_deref().map_or(String::new(), |caption| {
-        format!(" below \"{}\"", one_line(caption))
-    });
+    let caption = table
+        .caption
+        .as_deref()
+        .map_or(String::new(), |caption| format!(" below \"{}\"", one_line(caption)));
     let (first, last) = table.headers;
     let at = match (table.turned, u64::from(first) + 1, u64::from(last) + 1) {
         (true, ..) => String::new(),

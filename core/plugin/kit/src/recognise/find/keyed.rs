@@ -23,7 +23,8 @@ fn parted(text: &str) -> Option<(&str, &'static str)> {
         None => (text.strip_suffix(['B', 'b'])?, "B"),
     };
     let base = base.trim_end_matches([' ', '-', '–', '/', '.', '@', ',']);
-    let base = ["end", "End", "END"].iter().find_map(|word| base.strip_suffix(word)).unwrap_or(base);
+    let base =
+        ["end", "End", "END"].iter().find_map(|word| base.strip_suffix(word)).unwrap_or(base);
     let base = base.trim_end_matches([' ', '-', '–', '/', ',']);
     base.chars().any(|letter| letter.is_ascii_digit()).then_some((base, end))
 }
@@ -71,7 +72,8 @@ pub(in crate::recognise) fn take(
             continue;
         }
         let Some((index, names)) = named(sheet, table) else { continue };
-        let are_known = names.iter().all(|name| parted(name).is_some_and(|(base, _)| marks.has(base)));
+        let are_known =
+            names.iter().all(|name| parted(name).is_some_and(|(base, _)| marks.has(base)));
         if are_known {
             let (headers, body) = (table.headers.clone(), table.body.clone());
             *table = table_of(sheet, headers, body, index, table.caption.clone());
@@ -143,8 +145,7 @@ fn table_of(
     sheet.paired.insert(index);
     sheet.paired.insert(second(index));
     let units = units_of(sheet.rows.get(headers.end).filter(|row| is_unit_row(row)));
-    let mut columns: Vec<Candidate<'_>> =
-        candidates(sheet, headers.clone(), &units, body.clone());
+    let mut columns: Vec<Candidate<'_>> = candidates(sheet, headers.clone(), &units, body.clone());
     for column in columns.iter_mut().filter(|column| column.index == index) {
         let given = column.header.given.clone();
         column.header = HeaderText { given, ..HeaderText::read(&["Tendon"]) };

@@ -26,9 +26,7 @@ pub(in crate::recognise) fn unit_above_datum(text: &str) -> Option<&'static Unit
     let name = datum.trim_end_matches(|letter: char| letter.is_ascii_digit());
     // In millimetres `OD` is an outer diameter.
     let is_diameter = unit == "mm" && name == "od";
-    (DATUMS.contains(&name) && !is_diameter)
-        .then(|| Unit::find(unit, Dimension::Length))
-        .flatten()
+    (DATUMS.contains(&name) && !is_diameter).then(|| Unit::find(unit, Dimension::Length)).flatten()
 }
 
 #[cfg(test)]

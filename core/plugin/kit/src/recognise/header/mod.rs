@@ -128,7 +128,8 @@ impl Read {
     fn part(&mut self, part: &str, level: usize, count: usize, speaks_of_strands: bool) {
         let alone = part.trim().trim_matches(['(', ')', '[', ']']);
         // What is counted is all that such a word says: `Strands › n`.
-        if level > 0 && matches!(alone, "n" | "N" | "n°" | "N°" | "Stk" | "Stk." | "pcs" | "Anz.") {
+        if level > 0 && matches!(alone, "n" | "N" | "n°" | "N°" | "Stk" | "Stk." | "pcs" | "Anz.")
+        {
             self.all.push("no".to_owned());
             self.own = vec!["no".to_owned()];
             return;
@@ -257,7 +258,12 @@ mod tests {
             (&["Offset (ft, + right)"], &["lateral"], None, &["ft"]),
             (&["Spannanker", "Höhe"], &["elevation"], Some(Scope::Stressing), &[]),
             (&["Duct\n(mm OD)"], &["diameter", "duct", "outer"], None, &["mm"]),
-            (&["Umlenkstelle 1 / Deviator 1", "Level"], &["elevation"], Some(Scope::Between(1)), &[]),
+            (
+                &["Umlenkstelle 1 / Deviator 1", "Level"],
+                &["elevation"],
+                Some(Scope::Between(1)),
+                &[],
+            ),
             (&["Litzen / Strands", "n"], &["no", "strand"], None, &[]),
             (&["from", "km"], &["station"], Some(Scope::A), &["km"]),
             (&["Höhe / Level", "[m ü. NN]"], &["elevation"], None, &["m"]),

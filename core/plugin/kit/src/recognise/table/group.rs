@@ -15,9 +15,7 @@ impl TableReader<'_> {
     /// Finds out whether the rows name the two tendons of a pair by one mark, and part them by their side.
     pub(super) fn look_at_sides(&mut self, records: &[usize]) {
         let of = |path: &[&str]| {
-            let is = |plan: &&ColumnPlan| {
-                matches!(&plan.take, Take::Value { of: Of::Row, path: own, .. } if **own == *path)
-            };
+            let is = |plan: &&ColumnPlan| matches!(&plan.take, Take::Value { of: Of::Row, path: own, .. } if **own == *path);
             self.plans.values().find(is).map(|plan| plan.index)
         };
         let (Some(mark), Some(side)) = (of(&["mark"]), of(&["side"])) else { return };
@@ -56,7 +54,8 @@ impl TableReader<'_> {
         if self.sides.is_some() {
             return vec![self.of_side(cells)];
         }
-        let Some(index) = self.plans.values().find(|plan| is_mark(&plan.take)).map(|plan| plan.index)
+        let Some(index) =
+            self.plans.values().find(|plan| is_mark(&plan.take)).map(|plan| plan.index)
         else {
             return vec![cells];
         };
@@ -93,7 +92,8 @@ impl TableReader<'_> {
     /// How many tendons a row says that it is of, as `No. off` does.
     fn stated_count(&self, cells: &Cells) -> Option<f64> {
         /// What such a column is called.
-        const NAMES: [&[&str]; 4] = [&["no"], &["no", "off"], &["no", "tendon"], &["no", "required"]];
+        const NAMES: [&[&str]; 4] =
+            [&["no"], &["no", "off"], &["no", "tendon"], &["no", "required"]];
         let is_count = |header: &str| {
             let words = sorted(words(header));
             NAMES.iter().any(|name| name.iter().copied().eq(words.iter().map(String::as_str)))
@@ -130,7 +130,8 @@ impl TableReader<'_> {
                 subject: self.sheet.name.clone(),
                 given: Some(text),
                 why: what,
-                help: "give each tendon a row of its own, if values are those of all together".to_owned(),
+                help: "give each tendon a row of its own, if values are those of all together"
+                    .to_owned(),
             }))?;
         }
         Ok(())

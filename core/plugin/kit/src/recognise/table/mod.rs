@@ -3,6 +3,7 @@
 mod begin;
 mod constants;
 mod described;
+mod ends;
 mod group;
 mod hand_over;
 mod row;
@@ -122,7 +123,9 @@ impl<'a> TableReader<'a> {
         tables: &mut u32,
         frames: &mut dyn Frames,
     ) -> Result<Self, Stopped> {
-        let plans = plans(sheet, found, notes, mapped);
+        let from = known.facts.iter().find(|fact| fact.path == ["stressing", "from"]);
+        let from = from.and_then(|fact| fact.value.as_text());
+        let plans = plans(sheet, found, notes, mapped, from);
         let scopes = plans.values().filter_map(|plan| plan.scope);
         let mut reader = Self {
             sheet,

@@ -8,7 +8,7 @@ use restrand_model::value::{Fields, Name, Value};
 
 use super::super::ends;
 use super::super::header::StrandSize;
-use super::super::plan::{ColumnPlan, Of, Take};
+use super::super::plan::{Of, Take};
 use super::super::scope::Scope;
 use super::super::stated::agree;
 use super::super::unit::ColumnUnit;
@@ -143,6 +143,9 @@ impl TableReader<'_> {
                                 }
                                 let strand = making.entry((Slot::Strand, "")).or_default();
                                 put_size(&mut strand.fields, size);
+                                if let Some(fpu_mpa) = strand_strength(&cell.cell) {
+                                    put(&mut strand.fields, &["fpu_mpa"], Value::Number(fpu_mpa));
+                                }
                             }
                             if let Some(size) = plan.size {
                                 match self.known.strand_of(size.diameter_mm) {
@@ -230,7 +233,9 @@ impl TableReader<'_> {
         // What groups headers says where an end lies.
         for plan in plans.values() {
             let (Some(place), Some(scope)) = (&plan.end_place, plan.scope) else { continue };
-            let Some(end) = making.get_mut(&(Slot::End, self.row_names.name(scope))) else { continue };
+            let Some(end) = making.get_mut(&(Slot::End, self.row_names.name(scope))) else {
+                continue;
+            };
             // `NEAR END (STRESSING)` says what the end is, and no place.
             if let Some(kind) = ends::read(place).and_then(ends::kind) {
                 if end.fields.get("kind").is_none() {
@@ -288,86 +293,6 @@ impl TableReader<'_> {
             }
         }
     }
-
-    /// The end of whose elongation a row speaks, which is stressed `from` one; nothing where the row does not tell it.
-    fn jacked(&self, row_end: &'static str, from: Option<&str>) -> Option<&'static str> {
-        let assignment = &self.found.assignment;
-        match (assignment.per_end, assignment.jacked_in_row, from) {
-            (true, _, _) => Some(row_end),
-            (false, false, _) => Some(self.row_names.name(Scope::Stressing)),
-            (false, true, Some("a")) => Some("a"),
-            (false, true, Some("b")) => Some("b"),
-            (false, true, _) => None,
-        }
-    }
-
-    /// From where the tendon of a row is stressed, as its own column says.
-    fn stressed_from(&self, plans: &BTreeMap<u32, ColumnPlan>, cells: &Cells) -> Option<Value> {
-        let of = |plan: &&ColumnPlan| matches!(&plan.take, Take::Value { path, .. } if **path == ["stressing", "from"]);
-        let plan = plans.values().find(of)?;
-        let Take::Value { field, .. } = plan.take else { return None };
-        self.value(plan, field, &cells.get(&plan.index)?.0).ok()
-    }
-
-    /// The end from which the tendon of a row is stressed, where it states of both ends what they are, and one is stressed.
-    fn stressed_by_kinds(
-        &self,
-        plans: &BTreeMap<u32, ColumnPlan>,
-        cells: &Cells,
-    ) -> Option<&'static str> {
-        let kind_of = |end: Scope| -> Option<String> {
-            let of_group = plans.values().find_map(|plan| {
-                let place = plan.end_place.as_deref().filter(|_| plan.scope == Some(end))?;
-                ends::read(place).and_then(ends::kind)
-            });
-            let of_cell = || {
-                let plan = plans.values().find(|plan| {
-                    matches!(&plan.take, Take::Value { of: Of::End(scope), field, .. }
-                        if *scope == end && field.name == "kind")
-                })?;
-                let Take::Value { field, .. } = plan.take else { return None };
-                self.value(plan, field, &cells.get(&plan.index)?.0).ok()
-            };
-            match of_group {
-                Some(kind) => Some(kind.to_owned()),
-                None => of_cell()?.as_text().map(str::to_owned),
-            }
-        };
-        match (kind_of(Scope::A)?.as_str(), kind_of(Scope::B)?.as_str()) {
-            ("stressing", "dead") => Some(self.row_names.name(Scope::A)),
-            ("dead", "stressing") => Some(self.row_names.name(Scope::B)),
-            _ => None,
-        }
-    }
-
-    /// On which side of the line the tendon of a row lies, as its own column says: 1 left, -1 right.
-    fn side_of_row(&self, plans: &BTreeMap<u32, ColumnPlan>, cells: &Cells) -> Option<f64> {
-        let of = |plan: &&ColumnPlan| {
-            matches!(&plan.take, Take::Value { of: Of::Row, path, .. } if **path == ["side"])
-        };
-        let plan = plans.values().find(of)?;
-        let Take::Value { field, .. } = plan.take else { return None };
-        match self.value(plan, field, &cells.get(&plan.index)?.0).ok()?.as_text()? {
-            "left" => Some(1.0),
-            "right" => Some(-1.0),
-            _ => None,
-        }
-    }
-
-    /// The end that a row is; without a name of its own the first row of a tendon is its end `a`.
-    pub(super) fn end_of_row(
-        &self,
-        named: Option<Scope>,
-        kind: Option<Scope>,
-        mark: Option<&str>,
-    ) -> &'static str {
-        if let Some(scope @ (Scope::A | Scope::B)) = named {
-            return self.row_names.name(scope);
-        }
-        let _ = kind;
-        let seen = mark.and_then(|mark| self.tendons.get(mark)).copied().unwrap_or_default();
-        if seen == 0 { "a" } else { "b" }
-    }
 }
 
 /// The size that is all that a name of strand says, as `15.2 mm (0.6")`.
@@ -384,11 +309,22 @@ pub(super) fn strand_size(target: Option<Target>, cell: &Cell<'_>) -> Option<Str
         return Some(StrandSize { diameter_mm, is_inch: false });
     }
     let Cell::Text(text) = cell else { return None };
-    let size = text.split_once('(').map_or(&**text, |(size, _)| size).trim();
+    let size = text.split_once(['(', ',', ';']).map_or(&**text, |(size, _)| size).trim();
     // A bare number may be a name.
     let is_measured = size.ends_with(['"', '″', '”']) || size.to_lowercase().contains("mm");
     let read = quantity::strands(&format!("1x{size}")).filter(|_| is_measured)?;
     Some(StrandSize { diameter_mm: read.diameter_mm?, is_inch: read.is_inch })
+}
+
+/// The strength that stands behind the size in a name of strand, as `15.7 mm, 1860 MPa`.
+fn strand_strength(cell: &Cell<'_>) -> Option<f64> {
+    /// Strengths of strand in MPa; what lies outside is another stress.
+    const STRENGTHS: std::ops::RangeInclusive<f64> = 1500.0..=2500.0;
+    let Cell::Text(text) = cell else { return None };
+    let (_, behind) = text.split_once([',', ';'])?;
+    let mpa = quantity::Unit::find("MPa", quantity::Dimension::Stress)?;
+    let read = quantity::read(behind.trim(), None, Some(mpa)).ok()?;
+    Some(read).filter(|read| STRENGTHS.contains(read))
 }
 
 /// The value that a record states at a path.

@@ -240,7 +240,9 @@ fn one_word(field: &FieldInfo, list: &'static [ChoiceInfo], text: &str) -> Word 
     // Since when it is so may stand behind a word: `removed 2021`.
     let plain = plain
         .rsplit_once(' ')
-        .filter(|(_, year)| field.name == "status" && year.len() == 4 && year.parse::<u16>().is_ok())
+        .filter(|(_, year)| {
+            field.name == "status" && year.len() == 4 && year.parse::<u16>().is_ok()
+        })
         .map_or_else(|| plain.clone(), |(word, _)| word.to_owned());
     let found = WORDS.iter().find(|(name, word, texts)| {
         *name == field.name

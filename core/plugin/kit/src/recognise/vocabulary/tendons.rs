@@ -59,7 +59,11 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
         &["capacity strand", "capacity no of strands", "possible strands", "strands possible"],
     ),
     ("Tendons", "status", &["tendon status", "status of tendon"]),
-    ("Tendons", "stressing.stressed_on", &["stressed", "stressed on", "date stressed", "stressing date"]),
+    (
+        "Tendons",
+        "stressing.stressed_on",
+        &["stressed", "stressed on", "date stressed", "stressing date"],
+    ),
     ("Tendons", "replaceable", &["is replaceable"]),
     (
         "Tendons",
