@@ -7,7 +7,7 @@ use std::io::{Read, Write};
 use std::path::Path;
 
 use restrand_kit::Plugin;
-use restrand_kit::recognise::{Mapping, starter};
+use restrand_kit::recognise::{Mapping, MappingSource, starter};
 
 use crate::arguments::NewMapping;
 use crate::done;
@@ -54,12 +54,17 @@ fn read(path: &Path) -> Result<Mapping, Fault> {
     let mut text = String::new();
     let file = fs::File::open(path).map_err(|error| fault(error.to_string()))?;
     file.take(LONGEST).read_to_string(&mut text).map_err(|error| fault(error.to_string()))?;
-    let mapping: Mapping = toml::from_str(&text).map_err(|error| {
+    let mut mapping: Mapping = toml::from_str(&text).map_err(|error| {
         let line = error.span().map_or(0, |span| text[..span.start].matches('\n').count()) + 1;
         fault(format!("line {line}: {}", error.message()))
     })?;
     let faults = mapping.faults();
+    let name = path
+        .file_name()
+        .map_or_else(|| path.display().to_string(), |name| name.display().to_string());
+    let source = MappingSource { name, text };
     if faults.is_empty() {
+        mapping.source = Some(source);
         return Ok(mapping);
     }
     // The same may be wrong in several places, one for each fault.
@@ -68,20 +73,12 @@ fn read(path: &Path) -> Result<Mapping, Fault> {
         .into_iter()
         .map(|one| {
             let from = after.entry(one.given.clone()).or_default();
-            let line = line_of(&text, &one.given, *from);
+            let line = source.line_of(&one.given, *from);
             *from = line;
             format!("line {line}: {}", one.why)
         })
         .collect();
     Err(fault(faults.join("; ")))
-}
-
-/// The line in which a text stands that is no comment, behind so many lines; counted from one.
-fn line_of(text: &str, given: &str, after: usize) -> usize {
-    let lines = text.lines().enumerate().skip(after);
-    let speaks = |line: &str| !line.trim_start().starts_with('#') && line.contains(given);
-    let found = lines.into_iter().find(|(_, line)| speaks(line)).map(|(at, _)| at + 1);
-    found.unwrap_or(after.max(1))
 }
 
 /// Runs the command `mapping new`.

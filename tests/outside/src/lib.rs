@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 
 use restrand_intake::Reading;
+use restrand_kit::recognise::Mapping;
 use restrand_kit::{Budget, Bytes, Content, Loss, Output, Part, Parts, Plugin, WriteOptions};
 use restrand_model::quantity::System;
 
@@ -89,11 +90,19 @@ pub fn read(path: &Path) -> Reading {
 /// The file is not there, or is not of the format.
 #[must_use]
 pub fn read_as(plugin: &dyn Plugin, path: &Path) -> Reading {
+    read_mapped_as(plugin, path, &Mapping::default())
+}
+
+/// Reads a file with what a mapping file says of its sheets.
+///
+/// # Panics
+/// It cannot be read.
+pub fn read_mapped_as(plugin: &dyn Plugin, path: &Path, mapping: &Mapping) -> Reading {
     let bytes = std::fs::read(path)
         .unwrap_or_else(|error| panic!("{} cannot be read: {error}", path.display()));
     let ending = path.extension().unwrap_or_default().to_string_lossy();
     let part = Bytes::new(format!("schedule.{ending}"), bytes);
-    restrand_intake::read(plugin, Parts(&[&part]), Budget::default())
+    restrand_intake::read_mapped(plugin, Parts(&[&part]), Budget::default(), mapping)
         .unwrap_or_else(|error| panic!("{} is not read: {error}", path.display()))
 }
 

@@ -12,8 +12,8 @@ use restrand_model::reflect::View;
 use restrand_test_outside::{read_as, root, run};
 
 /// The scripts that write such schedules.
-const WRITERS: [&str; 7] =
-    ["foreign", "strangers", "offices", "habits", "desks", "bureaus", "traps"];
+const WRITERS: [&str; 8] =
+    ["foreign", "strangers", "offices", "habits", "desks", "bureaus", "traps", "registers"];
 
 /// A cell: its sheet, row, column and text.
 type CellAt = (String, u32, u32, String);

@@ -6,9 +6,10 @@ use std::path::Path;
 
 use restrand_intake::Reading;
 use restrand_kit::Plugin;
+use restrand_kit::recognise::{Mapping, starter};
 use restrand_model::reading::{Place, ProblemKind};
 use restrand_model::{Record, Value};
-use restrand_test_outside::{office, read_as, root, run};
+use restrand_test_outside::{office, read_as, read_mapped_as, root, run};
 use serde::Deserialize;
 use tempfile::TempDir;
 
@@ -37,8 +38,17 @@ struct Expected {
 }
 
 /// The scripts that write files, each with what they must read as in a file of the same name.
-const WRITERS: [&str; 8] =
-    ["foreign", "strangers", "parts", "offices", "habits", "desks", "bureaus", "traps"];
+const WRITERS: [&str; 9] = [
+    "foreign",
+    "strangers",
+    "parts",
+    "offices",
+    "habits",
+    "desks",
+    "bureaus",
+    "traps",
+    "registers",
+];
 
 fn expected(writer: &str) -> BTreeMap<String, Expected> {
     let path = root().join("tests/outside").join(writer).with_extension("toml");
@@ -262,6 +272,37 @@ fn schedules_of_desks_read_as_they_should() {
 #[test]
 fn schedules_of_bureaus_read_as_they_should() {
     reads_as_it_should("bureaus");
+}
+
+#[test]
+fn schedules_of_which_a_part_is_known_read_as_they_should() {
+    reads_as_it_should("registers");
+}
+
+#[test]
+fn a_mapping_that_is_begun_is_accepted_and_leads_to_the_same_reading() {
+    let mut faults = Vec::new();
+    for writer in WRITERS {
+        let folder = written(writer);
+        for name in expected(writer).keys() {
+            let path = folder.path().join(name);
+            let reading = read_as(plugin(&path), &path);
+            let begun = starter(&reading.understood, &reading.questions);
+            let mapping: Mapping = match toml::from_str(&begun) {
+                Ok(mapping) => mapping,
+                Err(error) => panic!("{name}: {error}\n{begun}"),
+            };
+            faults.extend(mapping.faults().iter().map(|fault| format!("{name}: {}", fault.why)));
+            let mapped = read_mapped_as(plugin(&path), &path, &mapping);
+            let fields = |reading: &Reading| (&reading.schedule as &dyn Record).to_fields();
+            if fields(&reading) != fields(&mapped) {
+                faults.push(format!("{name} reads otherwise with what it began"));
+            }
+            let unmet = mapped.problems.iter().filter(|one| one.why.contains("it speaks of the"));
+            faults.extend(unmet.map(|one| format!("{name}: {}", one.why)));
+        }
+    }
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
 }
 
 #[test]

@@ -128,8 +128,9 @@ fn strip_end<'t>(text: &'t str, word: &str) -> Option<&'t str> {
 /// ```
 #[must_use]
 pub fn pipe(text: &str, stated: Option<&'static Unit>) -> Option<Pipe> {
-    let text = text.trim();
-    let bare = ["HDPE", "PE", "PP", "STEEL"]
+    // A comma between digits is a decimal mark: no list of sizes is a pipe.
+    let text = &*with_points(text.trim());
+    let bare = ["HDPE", "PE-HD", "PE", "PP", "STEEL"]
         .iter()
         .find_map(|word| {
             strip_word(text, word).filter(|rest| {
@@ -140,7 +141,14 @@ pub fn pipe(text: &str, stated: Option<&'static Unit>) -> Option<Pipe> {
         })
         .unwrap_or(text);
     let bare = strip_class(bare);
+    let bare = strip_material(bare);
+    // The nominal size DN of a pipe of polyethylene is its outer diameter in millimetres (ISO 4427-2, from memory).
+    let (bare, is_dn) = match strip_word(bare, "DN").filter(|rest| has_ratio(rest)) {
+        Some(rest) => (rest.trim_start_matches("/OD").trim_start(), true),
+        None => (bare, false),
+    };
     let (bare, mut is_outer) = strip_outer(bare);
+    is_outer |= is_dn;
     let bare = bare.strip_prefix(['Ø', 'ø', '⌀', 'φ', 'Φ', '∅']).unwrap_or(bare).trim_start();
     // No fraction of an inch has such a numerator.
     let parted = bare
@@ -155,6 +163,9 @@ pub fn pipe(text: &str, stated: Option<&'static Unit>) -> Option<Pipe> {
     let size = bare[..bare.len() - rest.len()].trim().to_owned();
     let (rest, says_outer) = strip_outer(rest.trim_start());
     is_outer |= says_outer;
+    let rest = rest.trim_start_matches([',', ' ']);
+    // Nominal sizes in inches are iron-pipe sizes.
+    let rest = strip_word(rest, "IPS").filter(|_| !is_outer).unwrap_or(rest);
     let rest = rest.trim_start_matches([',', ' ']);
     for word in ["SDR", "DR"] {
         if let Some(ratio) = strip_word(rest, word) {
@@ -223,6 +234,42 @@ fn strip_outer(text: &str) -> (&str, bool) {
         })
     });
     found.map_or((text, false), |rest| (rest.trim_start_matches(['=', ':', ' ']), true))
+}
+
+/// A text without the material of a pipe with which it ends, as `160 x 9.5 HDPE` and `110 SDR 17 PE 100`.
+fn strip_material(text: &str) -> &str {
+    const MATERIALS: [&str; 3] = ["HDPE", "PE-HD", "PE"];
+    const CLASSES: [&str; 5] = ["100-RC", "100RC", "100", "80", ""];
+    let behind = MATERIALS.iter().find_map(|material| {
+        CLASSES.iter().find_map(|class| {
+            let text = strip_end(text, class)?;
+            let rest = strip_end(text.trim_end_matches(['-', ' ']), material)?;
+            rest.ends_with(|c: char| c.is_ascii_digit() || c.is_whitespace() || ",;m\"".contains(c))
+                .then(|| rest.trim_end_matches([',', ';', ' ', '(']))
+        })
+    });
+    // What is left must say something by itself.
+    behind.filter(|rest| rest.contains(|c: char| c.is_ascii_digit())).unwrap_or(text)
+}
+
+/// A text whose decimal commas are points: `140 x 8,3`.
+fn with_points(text: &str) -> Cow<'_, str> {
+    let bytes = text.as_bytes();
+    let is_digit =
+        |at: Option<usize>| at.and_then(|at| bytes.get(at)).is_some_and(u8::is_ascii_digit);
+    let is_decimal = |at: usize| is_digit(at.checked_sub(1)) && is_digit(Some(at + 1));
+    let commas: Vec<usize> = text.match_indices(',').map(|(at, _)| at).collect();
+    if commas.is_empty() || !commas.iter().any(|at| is_decimal(*at)) {
+        return Cow::Borrowed(text);
+    }
+    let letters = text.char_indices();
+    letters.map(|(at, letter)| if letter == ',' && is_decimal(at) { '.' } else { letter }).collect()
+}
+
+/// Whether a text states the ratio of a diameter to its wall, as only those of pipes of plastics are.
+fn has_ratio(text: &str) -> bool {
+    let upper = text.to_uppercase();
+    ["SDR", "DR "].iter().any(|word| upper.contains(word))
 }
 
 /// The unit of length that a text begins with, and what follows it.
@@ -299,6 +346,23 @@ mod tests {
         for text in ["PE100 140x8.3", "HDPE 140 OD x 8.3", "PE 100 140 x 8.3", "OD 140 x 8.3"] {
             assert_eq!(pipe(text, mm).and_then(|read| read.wall_mm), Some(8.3), "{text}");
         }
+        for text in ["DN110 SDR17 PE100", "DN 110 SDR 17", "DN/OD 110 SDR 17, PE 100"] {
+            let read = pipe(text, None).unwrap_or_else(|| panic!("{text}"));
+            assert_eq!((read.outer_mm, read.dimension_ratio), (Some(110.0), Some(17.0)), "{text}");
+        }
+        for text in [
+            "160 x 9.5 HDPE",
+            "160 x 9.5 mm PE 100",
+            "PE-HD 160 x 9.5",
+            "OD 160 x 9.5, HDPE",
+            "160 x 9,5",
+        ] {
+            let read = pipe(text, mm).unwrap_or_else(|| panic!("{text}"));
+            assert_eq!((read.outer_mm, read.wall_mm), (Some(160.0), Some(9.5)), "{text}");
+        }
+        let read = pipe("4\" IPS SDR 17", None).unwrap();
+        assert_eq!((read.nominal.as_deref(), read.dimension_ratio), (Some("4\""), Some(17.0)));
+        assert_eq!(pipe("DN 100", None), None);
         for text in ["PE125", "125", "125 x 125", "see note 4", ""] {
             assert_eq!(pipe(text, mm), None, "{text}");
         }

@@ -37,6 +37,9 @@ pub fn station(
             Ok(number * own.factor / METRE)
         });
     };
+    // What stands behind `km` is metric.
+    let metre = Unit::find("m", super::Dimension::Length);
+    let stated = stated.or(metre.filter(|_| word.is_some_and(|(word, _)| word == "km")));
     Some(of_parts(full, rest, stated, base))
 }
 
@@ -118,6 +121,7 @@ mod tests {
             ("Sta. 0+05", "ft", 5.0 * 0.3048),
             ("12 + 34.5'", "m", 1234.5 * 0.3048),
             ("1+234.500", "m", 1234.5),
+            ("12+300", "km", 12300.0),
             ("km 1+234.5", "m", 1234.5),
             ("Ch. 1234.5", "m", 1234.5),
             ("-0+10", "ft", -10.0 * 0.3048),

@@ -299,6 +299,7 @@ static UNITS: &[Unit] = &[
     Unit::new(D::Length, "mm", &["millimetre", "millimetres", "millimeter", "millimeters"], 1.0),
     Unit::new(D::Length, "m", &["metre", "metres", "meter", "meters"], 1000.0),
     Unit::new(D::Length, "cm", &["centimetre", "centimetres", "centimeter", "centimeters"], 10.0),
+    Unit::new(D::Length, "km", &["kilometre", "kilometres", "kilometer", "kilometers"], 1.0e6),
     Unit::new(D::Length, "in", &["inch", "inches", "\"", "''", "ins"], INCH),
     Unit::new(D::Length, "ft", &["foot", "feet", "'"], FOOT),
     // Feet and inches in one cell: a bare number under it can mean either.

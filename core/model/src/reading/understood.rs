@@ -54,6 +54,9 @@ pub struct UnderstoodTable {
     pub headers: (u32, u32),
     /// How many rows were read.
     pub rows: u32,
+    /// Whether it is read by what other tables say, so that a mapping file has nothing to place in it.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub by_others: bool,
     /// Its columns, in order.
     pub columns: Vec<UnderstoodColumn>,
 }

@@ -54,6 +54,7 @@ fn a_constant_does_not_take_the_place_of_what_a_row_states() {
             ..TableMapping::default()
         }],
         ifc: None,
+        source: None,
     };
     let read = taken(vec![sheet("Sheet1", rows)], &mapping);
     let of = read.of("Tendons");

@@ -186,7 +186,7 @@ fn a_card_is_read_under_a_mapping_too_and_each_value_stands_at_its_own_cell() {
     for headers in [None, Some([first + 1, first + 1])] {
         let table =
             TableMapping { headers, record: Some("tendon".to_owned()), ..TableMapping::default() };
-        let mapping = Mapping { mapping: 1, tables: vec![table], ifc: None };
+        let mapping = Mapping { mapping: 1, tables: vec![table], ifc: None, source: None };
         let read = taken(vec![sheet("Sheet1", rows)], &mapping);
         assert_eq!(text(&read, "Tendons", 0, "mark"), Some("T7"), "{:#?}", read.problems);
         assert_eq!(read.number("Tendons", 0, &["stressing", "jacking_force_kn"]), Some(3900.0));

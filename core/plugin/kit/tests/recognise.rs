@@ -153,6 +153,7 @@ fn a_mapping_says_what_nothing_else_does() {
             ..TableMapping::default()
         }],
         ifc: None,
+        source: None,
     };
     assert!(mapping.faults().is_empty(), "{:?}", mapping.faults());
     let read = taken(vec![sheet("Sheet1", rows)], &mapping);

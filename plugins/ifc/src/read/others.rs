@@ -112,6 +112,7 @@ impl Reader<'_, '_> {
             record: PROPERTY_SET.to_owned(),
             turned: false,
             headers: (0, 0),
+            by_others: false,
             rows: named.count,
             columns: (0..)
                 .zip(&named.properties)

@@ -4,6 +4,7 @@ use super::assign::Candidate;
 use super::header::HeaderText;
 use super::scope::Scope;
 use super::vocabulary::Vocabulary;
+use super::words::{sorted, words};
 use crate::sheet::Cell;
 
 /// How much a word of the trade must explain of a caption.
@@ -30,6 +31,7 @@ const CORNERS: [&str; 12] = [
 /// Below `Table 3: Room behind anchorages (mm)` columns that are called `End A` and `End B` state that room.
 pub(super) fn name(columns: &mut [Candidate<'_>], caption: Option<&str>) {
     let Some(caption) = caption else { return };
+    directions(columns, caption);
     let is_bare = |column: &Candidate<'_>| {
         column.header.words.is_empty()
             && column.header.scope.is_some_and(Scope::is_end)
@@ -54,6 +56,67 @@ pub(super) fn name(columns: &mut [Candidate<'_>], caption: Option<&str>) {
         (header.words, header.own) = (said.words.clone(), said.words.clone());
         if header.units.is_empty() {
             header.units.clone_from(&said.units);
+        }
+    }
+}
+
+/// Below `Access for removal (mm)` columns that are called `Behind`, `Above` and `Left` state the clear room there.
+fn directions(columns: &mut [Candidate<'_>], caption: &str) {
+    /// What a caption says of clear room, in the words of the trade.
+    const ROOM: [&str; 5] = ["access", "clearance", "removal", "envelope", "headroom"];
+    /// What it says of other things that are measured to all sides.
+    const OTHERS: [&str; 17] = [
+        "hatch",
+        "hatches",
+        "manhole",
+        "manholes",
+        "opening",
+        "openings",
+        "door",
+        "cover",
+        "duct",
+        "strand",
+        "formwork",
+        "scaffold",
+        "concrete",
+        "quantity",
+        "quantities",
+        "force",
+        "zone",
+    ];
+    /// Directions, with how the names of room call them.
+    const DIRECTIONS: [(&str, &str); 10] = [
+        ("behind", "behind"),
+        ("above", "above"),
+        ("up", "above"),
+        ("over", "above"),
+        ("below", "below"),
+        ("down", "below"),
+        ("under", "below"),
+        ("left", "left"),
+        ("right", "right"),
+        ("rear", "behind"),
+    ];
+    let said = words(caption);
+    let has = |list: &[&str]| said.iter().any(|word| list.contains(&word.as_str()));
+    if !has(&ROOM) || has(&OTHERS) {
+        return;
+    }
+    let direction = |column: &Candidate<'_>| match &*column.header.words {
+        [word] => DIRECTIONS.iter().find(|(name, _)| name == word).map(|(_, same)| *same),
+        _ => None,
+    };
+    // Room that is measured at an anchorage is measured behind it.
+    let is_behind = |column: &Candidate<'_>| direction(column) == Some("behind");
+    if columns.iter().filter(|column| direction(column).is_some()).count() < 2
+        || !columns.iter().any(is_behind)
+    {
+        return;
+    }
+    for column in columns {
+        if let Some(direction) = direction(column) {
+            let named = sorted(vec!["clearance".to_owned(), direction.to_owned()]);
+            (column.header.words, column.header.own) = (named.clone(), named);
         }
     }
 }

@@ -4,6 +4,7 @@ use restrand_model::quantity::{self, Misread};
 use restrand_model::reflect::{FieldInfo, Shape};
 use restrand_model::sheet::Column;
 
+use super::dates;
 use super::ends;
 use super::vocabulary::{Description, Target, Word, word};
 use crate::sheet::Cell;
@@ -85,6 +86,13 @@ fn fits_field(field: &FieldInfo, cell: &Cell<'_>) -> f64 {
             Cell::Text(text) => is(is_quantity(field, text)),
             _ => 0.0,
         },
+        // Strands are counted up to a hundred or so; what is more is a force.
+        Shape::Count
+            if field.name.starts_with("strand_")
+                && matches!(cell, Cell::Number(number) if *number > 150.0) =>
+        {
+            0.0
+        }
         Shape::Count => match cell {
             Cell::Number(number) => is(number.fract() == 0.0 && *number >= 0.0),
             Cell::Text(text) => is(text.trim().parse::<u32>().is_ok()),
@@ -113,7 +121,9 @@ fn fits_field(field: &FieldInfo, cell: &Cell<'_>) -> f64 {
         },
         Shape::Date => match cell {
             Cell::Date(_) | Cell::Moment(..) => 1.0,
-            Cell::Text(text) => is(text.trim().parse::<restrand_model::reflect::Date>().is_ok()),
+            Cell::Text(text) => is(text.trim().parse::<restrand_model::reflect::Date>().is_ok()
+                || dates::date(text).is_some()
+                || !dates::readings(text).is_empty()),
             _ => 0.0,
         },
         // Two counts are no name of strand: `19/22` says how many of how many there are.

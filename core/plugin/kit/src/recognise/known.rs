@@ -10,6 +10,7 @@ use super::facts::{self, Fact};
 use super::falling::Course;
 use super::find::Found;
 use super::grid::Sheet;
+use super::groups::Marks;
 use super::plan::Of;
 use super::scope::Scope;
 use super::table::Slot;
@@ -39,6 +40,8 @@ pub(super) struct Known {
     pub(super) facts: Vec<Fact>,
     /// Where points and ends of tendons lie, by the tendons' marks.
     pub(super) courses: HashMap<String, Course>,
+    /// The marks of the tendons that tables name.
+    pub(super) marks: Marks,
 }
 
 impl Known {

@@ -11,10 +11,35 @@ use super::{Looked, apart, pairs, rearranged, views};
 use crate::sheet::Cell;
 
 /// Looks for the tables of a sheet, as it stands, side by side or sideways; gives its parts.
-pub(super) fn look(mut sheet: Sheet, before: Option<&Looked>, mapping: &Mapping) -> Vec<Looked> {
+pub(super) fn look(sheet: Sheet, before: Option<&Looked>, mapping: &Mapping) -> Vec<Looked> {
+    let mapped: Vec<&TableMapping> = mapping.of(&sheet.name).collect();
+    if !mapped.iter().any(|table| table.headers.is_some()) {
+        return look_for(sheet, before, Vec::new());
+    }
+    // Where a mapping places headers that are found without it, everything else is found as well.
+    let own = look_for(sheet.clone(), before, Vec::new());
+    if mapped.iter().all(|table| is_found(&own, table)) {
+        return own;
+    }
+    look_for(sheet, before, mapped)
+}
+
+/// Whether a table is found where a mapping places it, and holds what the mapping says.
+fn is_found(looked: &[Looked], table: &TableMapping) -> bool {
+    let Some(headers) = table.headers else { return true };
+    let list = super::mapping::list_of(table.record.as_deref().unwrap_or("tendon"));
+    looked.iter().any(|one| {
+        one.found.iter().any(|found| {
+            let numbers = [found.headers.start, found.headers.end - 1];
+            numbers.map(|at| one.sheet.rows[at].number + 1) == headers
+                && Some(found.assignment.list) == list
+        })
+    })
+}
+
+fn look_for(mut sheet: Sheet, before: Option<&Looked>, mapped: Vec<&TableMapping>) -> Vec<Looked> {
     let mut hidden = hidden(&sheet);
     sheet.legend = super::legend::of(&sheet);
-    let mapped: Vec<&TableMapping> = mapping.of(&sheet.name).collect();
     let rearranged = rearranged(&mut sheet, &mapped);
     pairs::split(&mut sheet);
     let apart = if mapped.is_empty() { apart::split(&mut sheet) } else { Vec::new() };

@@ -16,6 +16,7 @@
 
 use std::collections::{BTreeMap, HashSet};
 
+use restrand_model::near::Near;
 use restrand_model::quantity::{Unit, of_field};
 use restrand_model::reading::{Origin, Place, Problem, ProblemKind};
 use restrand_model::sheet::{self, Column, plain};
@@ -37,6 +38,29 @@ pub struct Mapping {
     pub tables: Vec<TableMapping>,
     /// What is said of the property sets of building models; their format reads it.
     pub ifc: Option<serde_json::Value>,
+    /// The file in which it stands, so that what is wrong with it is told at its line.
+    #[serde(skip)]
+    pub source: Option<MappingSource>,
+}
+
+/// The file in which a mapping stands.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MappingSource {
+    /// Its name.
+    pub name: String,
+    /// Its text.
+    pub text: String,
+}
+
+impl MappingSource {
+    /// The line in which a text stands that is no comment, behind so many lines; counted from one.
+    #[must_use]
+    pub fn line_of(&self, given: &str, after: usize) -> usize {
+        let lines = self.text.lines().enumerate().skip(after);
+        let speaks = |line: &str| !line.trim_start().starts_with('#') && line.contains(given);
+        let found = lines.into_iter().find(|(_, line)| speaks(line)).map(|(at, _)| at + 1);
+        found.unwrap_or(after.max(1))
+    }
 }
 
 /// What is said of the tables of a sheet.
@@ -104,6 +128,11 @@ pub(super) struct Named {
 }
 
 impl ColumnMapping {
+    /// Whether it names the whole of a header.
+    pub(super) fn is_called(&self, header: &str) -> bool {
+        plain(&self.header) == plain(header)
+    }
+
     /// Whether it speaks of a header, by the whole of it or by the last part where headers are grouped.
     pub(super) fn speaks_of(&self, header: &str) -> bool {
         let last = header.rsplit(" › ").next().unwrap_or(header);
@@ -213,23 +242,49 @@ impl Mapping {
         (!self.is_empty()).then(|| problem(part, why.to_owned()))
     }
 
-    /// What it says that fits nothing: of sheets, by their names, and of the headers of the tables found in them.
-    pub(super) fn unmet(&self, sheets: &[(&str, Vec<&str>)]) -> Vec<String> {
+    /// What it says that fits nothing: of sheets, by their names, and of the headers of the tables found in them; each
+    /// with where it stands and what may be meant, as the subject and the rest of a sentence.
+    pub(super) fn unmet(&self, sheets: &[(&str, Vec<&str>)]) -> Vec<(String, String)> {
         let mut unmet = Vec::new();
+        let mut near = Near::new();
+        let mut after: BTreeMap<String, usize> = BTreeMap::new();
+        let mut tell = |what: &str, given: &str, there: &mut dyn Iterator<Item = &str>| {
+            let written = given.replace('\\', "\\\\").replace('"', "\\\"").replace('\n', "\\n");
+            let place = match &self.source {
+                Some(source) => {
+                    let from = after.entry(written.clone()).or_default();
+                    *from = source.line_of(&written, *from);
+                    format!("the mapping file {}, line {from},", source.name)
+                }
+                None => "the mapping file".to_owned(),
+            };
+            let meant = match near.find(given, there).as_slice() {
+                [meant] => format!("; \"{meant}\" is near to it"),
+                _ => String::new(),
+            };
+            unmet.push((
+                place,
+                format!(
+                    "it speaks of the {what} \"{given}\", which this file does not have, and nothing is taken by what \
+                     it says there{meant}"
+                ),
+            ));
+        };
         for table in &self.tables {
             let fits = |name: &str| {
                 table.sheet.as_deref().is_none_or(|wanted| plain(wanted) == plain(name))
             };
             let mut of = sheets.iter().filter(|(name, _)| fits(name)).peekable();
             if let (None, Some(sheet)) = (of.peek(), &table.sheet) {
-                unmet.push(format!("the sheet \"{sheet}\""));
+                tell("sheet", sheet, &mut sheets.iter().map(|(name, _)| *name));
                 continue;
             }
             let headers: Vec<&str> = of.flat_map(|(_, headers)| headers).copied().collect();
-            let missed = table.columns.iter().filter(|column| {
-                !headers.is_empty() && !headers.iter().any(|header| column.speaks_of(header))
-            });
-            unmet.extend(missed.map(|column| format!("the header \"{}\"", column.header)));
+            for column in &table.columns {
+                if !headers.iter().any(|header| column.speaks_of(header)) {
+                    tell("header", &column.header, &mut headers.iter().copied());
+                }
+            }
         }
         unmet
     }
@@ -260,12 +315,20 @@ pub(super) fn list_of(record: &str) -> Option<&'static str> {
 /// The field that a name means: `tendon.mark`, `end b.anchorage`, `end.anchorage`, `tendon_point a.station_m`.
 pub(super) fn named(name: &str) -> Option<Named> {
     let (record, field) = name.split_once('.')?;
+    let deviator = record.trim().strip_suffix(')').and_then(|one| one.split_once(" (deviator "));
     let (record, scope) = match record.trim().rsplit_once(' ') {
         Some((record, "a")) => (record, Some(Scope::A)),
         Some((record, "b")) => (record, Some(Scope::B)),
         Some((record, "(stressing)")) => (record, Some(Scope::Stressing)),
         Some((record, "(dead)")) => (record, Some(Scope::Dead)),
         _ => (record.trim(), None),
+    };
+    let (record, scope) = match deviator {
+        Some((record, number)) => {
+            let number = number.parse().ok().filter(|number| (1..=40).contains(number))?;
+            (record, Some(Scope::Between(number)))
+        }
+        None => (record, scope),
     };
     let record = if record == "point" { "tendon_point" } else { record };
     let list = if record == "project" {
@@ -310,12 +373,18 @@ mod tests {
             ("end.removal_space.behind_mm", "end.removal_space.behind_mm", None),
             ("point b.station_m", "tendon_point.station_m", Some(Scope::B)),
             ("end (dead).anchorage", "end.anchorage", Some(Scope::Dead)),
+            (
+                "tendon_point (deviator 2).station_m",
+                "tendon_point.station_m",
+                Some(Scope::Between(2)),
+            ),
             ("tendon_point.tendon", "tendon_point, tendon", None),
             ("end.end", "end, end", None),
         ] {
             let named = named(name).unwrap_or_else(|| panic!("{name}"));
             assert_eq!((named.target.name().as_str(), named.scope), (expected, scope));
         }
+        assert_eq!(named("tendon_point (deviator 0).station_m"), None);
         assert_eq!(named("tendon.colour"), None);
         assert_eq!(named("mark"), None);
     }

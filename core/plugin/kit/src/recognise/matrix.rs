@@ -1,4 +1,5 @@
-//! Tables of deviators with columns for groups of tendons: `Level T1-L & T1-R`, `Level, 22-str. tendons`.
+//! Tables of points with columns for tendons: `Level T1-L & T1-R`, `Level, 22-str. tendons`, or the mark alone below a
+//! caption that says what is measured.
 
 use std::collections::BTreeSet;
 
@@ -10,6 +11,7 @@ use super::find::Found;
 use super::grid::{GridRow, Sheet};
 use super::header::HeaderText;
 use super::known::{Known, Tendon};
+use super::ordinates;
 use super::table::TableReader;
 use super::vocabulary::{Target, Vocabulary, target_of};
 use super::{cell_name, report_of};
@@ -25,18 +27,21 @@ struct Group {
     tendons: Option<Vec<usize>>,
 }
 
-/// A table of deviators.
+/// A table of points.
 struct Matrix {
-    /// The positions of its rows: the headers, and the first below its last.
+    /// What stands above it and says what is measured.
+    caption: Option<String>,
+    /// The positions of its rows: the headers, the first below them, and the first below its last.
     headers: usize,
+    body: usize,
     end: usize,
-    place: (u32, HeaderText),
+    place: Option<(u32, HeaderText)>,
     station: (u32, HeaderText),
     span: Option<u32>,
     groups: Vec<Group>,
 }
 
-/// Reads the tables of deviators of a sheet into points of the tendons that have been read.
+/// Reads the tables of points of a sheet into points of the tendons that have been read.
 pub(super) fn read(
     one: &mut Looked,
     known: &mut Known,
@@ -95,18 +100,19 @@ pub(super) fn read(
     Ok(report)
 }
 
-/// The table whose headers stand in that row, if it is one of deviators for groups of tendons.
+/// The table whose headers stand in that row, if it is one of points for tendons.
 fn find(one: &Looked, at: usize, tendons: &[Tendon]) -> Option<Matrix> {
     let rows = &one.sheet.rows;
-    let row = &rows[at];
-    if tendons.is_empty() || !one.outside.contains(&row.number) {
+    let is_free = |at: usize| rows.get(at).is_some_and(|row| one.outside.contains(&row.number));
+    if tendons.is_empty() || !is_free(at) {
         return None;
     }
-    let headers: Vec<(u32, &str)> =
-        row.own().filter_map(|(column, _)| Some((column, row.text(column)?))).collect();
-    if headers.len() < 3 {
-        return None;
-    }
+    let (caption, measured) = captioned(&one.sheet, at).unzip();
+    let measured = measured.as_ref();
+    let texts = |at: usize| -> Vec<(u32, &str)> {
+        rows[at].own().filter_map(|(column, _)| Some((column, rows[at].text(column)?))).collect()
+    };
+    let headers = texts(at);
     let (mut place, mut station, mut span, mut groups) = (None, None, None, Vec::new());
     for (index, text) in headers {
         let header = HeaderText::read(&[text]);
@@ -122,35 +128,70 @@ fn find(one: &Looked, at: usize, tendons: &[Tendon]) -> Option<Matrix> {
             station = Some((index, header));
         } else if span.is_none() && is(&["tendon.spans"]) {
             span = Some(index);
-        } else if let Some(group) = group(index, text, tendons) {
+        } else if let Some(group) = group(index, text, tendons, measured) {
             groups.push(group);
         }
     }
-    if !groups.iter().any(|group| group.tendons.is_some()) {
+    let station = station?;
+    let names_some = |groups: &[Group]| groups.iter().any(|group| group.tendons.is_some());
+    // Marks may stand in a row of their own, below the word for them.
+    let mut body = at + 1;
+    if !names_some(&groups) && is_free(body) && rows[body].number == rows[at].number + 1 {
+        let below = texts(body);
+        let marks = below.iter().filter_map(|(index, text)| group(*index, text, tendons, measured));
+        groups = marks.collect();
+        if groups.len() < below.len() {
+            return None;
+        }
+        body += 1;
+    }
+    if !names_some(&groups) {
         return None;
     }
-    let (place, station) = (place?, station?);
     let is_row = |at: &usize| {
-        let row = &rows[*at];
-        row.number == rows[*at - 1].number + 1
-            && one.outside.contains(&row.number)
-            && row.cells.get(&station.0).is_some_and(|cell| !cell.cell.is_blank())
+        rows[*at].number == rows[*at - 1].number + 1
+            && is_free(*at)
+            && rows[*at].cells.get(&station.0).is_some_and(|cell| !cell.cell.is_blank())
     };
-    let end = (at + 1..rows.len()).find(|at| !is_row(at)).unwrap_or(rows.len());
-    (end > at + 1).then_some(Matrix { headers: at, end, place, station, span, groups })
+    let end = (body..rows.len()).find(|at| !is_row(at)).unwrap_or(rows.len());
+    (end > body).then_some(Matrix { caption, headers: at, body, end, place, station, span, groups })
 }
 
-/// What a header states, and of which tendons.
-fn group(index: u32, text: &str, tendons: &[Tendon]) -> Option<Group> {
+/// The text above headers, or the name of the sheet, that says what is measured below marks alone.
+fn captioned(sheet: &Sheet, at: usize) -> Option<(String, (Target, HeaderText))> {
+    let above =
+        at.checked_sub(1).filter(|above| sheet.rows[at].number - sheet.rows[*above].number <= 2);
+    // What stands between says more than the name of the sheet.
+    let text = match above {
+        Some(above) => sheet.rows[above].lone_text()?,
+        None => &sheet.name,
+    };
+    ordinates::measured(text).map(|(text, target, header)| (text, (target, header)))
+}
+
+/// What a header states, and of which tendons; of marks alone a caption says what is measured.
+fn group(
+    index: u32,
+    text: &str,
+    tendons: &[Tendon],
+    measured: Option<&(Target, HeaderText)>,
+) -> Option<Group> {
     const BETWEEN: [char; 10] = [' ', ',', '&', ';', '+', '(', ')', '\n', '/', ':'];
+    let of_whole = |text: &str| -> Vec<usize> {
+        let same = |(_, one): &(usize, &Tendon)| one.mark.eq_ignore_ascii_case(text);
+        tendons.iter().enumerate().filter(same).map(|(at, _)| at).collect()
+    };
+    let whole = of_whole(text.trim());
+    if let Some((target, header)) = measured.filter(|_| !whole.is_empty()) {
+        let header = HeaderText { given: text.trim().to_owned(), scope: None, ..header.clone() };
+        return Some(Group { index, header, target: *target, tendons: Some(whole) });
+    }
     let mut named: Vec<usize> = Vec::new();
     let mut rest: Vec<&str> = Vec::new();
     let mut counts: Vec<f64> = Vec::new();
     let units = HeaderText::read(&[text]).units;
     for token in text.split(BETWEEN).filter(|token| !token.is_empty()) {
-        let is_mark = |tendon: &Tendon| tendon.mark.eq_ignore_ascii_case(token);
-        let of_mark: Vec<usize> =
-            tendons.iter().enumerate().filter(|(_, one)| is_mark(one)).map(|(at, _)| at).collect();
+        let of_mark = of_whole(token);
         if !of_mark.is_empty() {
             named.extend(of_mark);
         } else if let Some(count) = strand_count(token) {
@@ -207,13 +248,15 @@ fn table_of(sheet: &Sheet, matrix: &Matrix, tendon: &Tendon, position: usize) ->
         return None;
     }
     let assigned = |index: u32, header: &HeaderText, target: Target| {
-        let why = "it stands in a table of deviators whose headers name tendons";
+        let why = "it stands in a table of points whose headers name tendons";
         Assigned::known(index, header.clone(), target, why)
     };
-    let mut columns = vec![
-        assigned(matrix.place.0, &matrix.place.1, target_of("Points", "id")?),
-        assigned(matrix.station.0, &matrix.station.1, target_of("Points", "station_m")?),
-    ];
+    let mut columns = Vec::new();
+    if let Some((index, header)) = &matrix.place {
+        columns.push(assigned(*index, header, target_of("Points", "id")?));
+    }
+    let (index, header) = &matrix.station;
+    columns.push(assigned(*index, header, target_of("Points", "station_m")?));
     for group in &matrix.groups {
         let is_meant = names(&group) || group.tendons.is_none();
         let is_stated = columns.iter().any(|column| column.target == Some(group.target));
@@ -221,20 +264,21 @@ fn table_of(sheet: &Sheet, matrix: &Matrix, tendon: &Tendon, position: usize) ->
             columns.push(assigned(group.index, &group.header, group.target));
         }
     }
-    let body = matrix.headers + 1..matrix.end;
+    let body = matrix.body..matrix.end;
     let only: BTreeSet<u32> = of_span(&sheet.rows[body.clone()], matrix.span, tendon);
     if only.is_empty() {
         return None;
     }
     Some(Found {
-        caption: None,
-        headers: matrix.headers..matrix.headers + 1,
+        caption: matrix.caption.clone(),
+        headers: matrix.headers..matrix.body,
         units: Vec::new(),
         body,
         repeated: BTreeSet::new(),
         assignment: Assignment::of_points(columns),
         owner: Some(tendon.mark.as_str().into()),
         only: Some(only),
+        by_others: true,
     })
 }
 

@@ -12,6 +12,7 @@
 mod apart;
 mod assign;
 mod captioned;
+mod dates;
 mod ends;
 mod extent;
 mod facts;
@@ -20,6 +21,7 @@ mod find;
 mod fit;
 mod further;
 mod grid;
+mod groups;
 mod habits;
 mod header;
 mod headless;
@@ -55,7 +57,7 @@ mod words;
 
 use std::collections::BTreeSet;
 
-use restrand_model::reading::{Remark, Understood};
+use restrand_model::reading::{Problem, ProblemKind, Remark, Understood};
 
 pub(crate) use habits::{heads_notes, is_of_sums};
 pub(crate) use header::{is_surely_unit, is_unit_below};
@@ -64,7 +66,7 @@ pub use grid::{
     GridCell, GridRow, Look, MOST_CELLS, Merged, Sheet, look_of_built_in, look_of_format,
 };
 pub use headless::unheaded;
-pub use mapping::{ColumnMapping, Mapping, MappingFault, TableMapping};
+pub use mapping::{ColumnMapping, Mapping, MappingFault, MappingSource, TableMapping};
 pub use starter::starter;
 
 use crate::frame::{Frame, Frames, Stopped};
@@ -163,6 +165,13 @@ pub fn read(
     }
     // A file in which nothing else is of a schedule either is none.
     if looked.iter().all(|one| one.found.is_empty()) && *tables == 0 {
+        tell_unmet(&looked, &ignored, mapping, frames)?;
+        for one in looked.iter().filter(|_| mapping.is_empty()) {
+            let tables: Vec<_> = headless::guess(&one.sheet).into_iter().collect();
+            if !tables.is_empty() {
+                frames.take(Frame::Understood(Understood { tables, ..report_of(one) }))?;
+            }
+        }
         let mut names: Vec<String> = looked.into_iter().map(|one| one.sheet.name).collect();
         names.dedup();
         return Ok(names);
@@ -193,13 +202,12 @@ fn tell_unmet(
     let sheets: Vec<_> =
         sheets.chain(ignored.iter().map(|name| (name.as_str(), Vec::new()))).collect();
     let Some(part) = looked.first().map(|one| one.sheet.part.clone()) else { return Ok(()) };
-    for what in mapping.unmet(&sheets) {
-        frames.take(Frame::Problem(mapping::problem(
-            &part,
-            format!(
-                "speaks of {what}, which this file does not have: nothing is taken by what it says there"
-            ),
-        )))?;
+    for (place, why) in mapping.unmet(&sheets) {
+        frames.take(Frame::Problem(Problem {
+            kind: ProblemKind::ValueDoubtful,
+            subject: place,
+            ..mapping::problem(&part, why)
+        }))?;
     }
     Ok(())
 }
@@ -213,6 +221,7 @@ fn read_looked(
 ) -> Result<(), Stopped> {
     let mut titles: Vec<(usize, Title)> = Vec::new();
     let mut known = Known::default();
+    known.marks = groups::marks(&mut looked);
     for (index, one) in looked.iter_mut().enumerate() {
         titles.extend(project::titles(one).into_iter().map(|title| (index, title)));
     }
@@ -226,7 +235,7 @@ fn read_looked(
         known.look(one);
         join_report(&mut reports, facts::tell(one, &known.facts[before..], frames)?);
     }
-    let marks = marks(&looked);
+    let marks = known.marks.of_tendons(&looked);
     let notes: Vec<Note> = looked.iter().flat_map(|one| stated::of_sheet(one, &marks)).collect();
     for note in &notes {
         for report in facts::take_note(note, &mut known.facts, frames)? {
@@ -275,22 +284,6 @@ fn read_looked(
     Ok(())
 }
 
-/// The marks of the tendons that tables name, in small letters.
-fn marks(looked: &[Looked]) -> BTreeSet<String> {
-    let mut marks = BTreeSet::new();
-    for one in looked {
-        for found in one.found.iter().filter(|found| found.assignment.list == "Tendons") {
-            let is_mark = |column: &&assign::Assigned| {
-                column.target.is_some_and(|target| target.name() == "tendon.mark")
-            };
-            let Some(mark) = found.assignment.columns.iter().find(is_mark) else { continue };
-            let rows = one.sheet.rows[found.body.clone()].iter();
-            marks.extend(rows.filter_map(|row| Some(row.text(mark.index)?.to_lowercase())));
-        }
-    }
-    marks
-}
-
 /// A report of a sheet that says nothing yet.
 fn report_of(one: &Looked) -> Understood {
     Understood {
@@ -318,6 +311,7 @@ fn join_report(reports: &mut Vec<Understood>, report: Understood) {
 fn keep_outside(one: &Looked, further: &mut Vec<(String, String)>, report: &mut Understood) {
     let sheet = &one.sheet;
     if one.found.is_empty() && !one.is_part {
+        report.tables.extend(headless::guess(sheet));
         report.remarks.push(Remark {
             row: None,
             what: "No table was found in it; its texts are kept as further values.".to_owned(),

@@ -152,6 +152,7 @@ impl UnitNotes {
         let mut own = Self::default();
         if let Some(caption) = caption {
             own.read(caption);
+            own.in_brackets(caption);
         }
         let says_all = |noted: &NotedUnit| {
             let of = noted.unit.dimension;
@@ -167,6 +168,36 @@ impl UnitNotes {
             notes.sign = own.sign;
         }
         notes
+    }
+
+    /// Takes the units in the last brackets of a caption, which are those of its table: `Tendon geometry (m)`.
+    ///
+    /// Behind several clauses they are those of the last, and beside words of other things they say something else.
+    fn in_brackets(&mut self, caption: &str) {
+        /// Words for all that is measured.
+        const MEASURED: [&str; 6] =
+            ["clear", "clear distance", "clear distances", "distances", "dimensions", "net"];
+        let Some((before, inside)) = caption.rfind(['(', '[']).map(|at| caption.split_at(at))
+        else {
+            return;
+        };
+        let inside = inside[1..].trim();
+        let Some(inside) = inside.strip_suffix([')', ']']).filter(|_| !before.contains([',', ';']))
+        else {
+            return;
+        };
+        let tokens: Vec<&str> = inside
+            .split([',', ';'])
+            .map(|token| token.trim().trim_start_matches("all in ").trim_start_matches("in "))
+            .collect();
+        // A letter alone may be a name; `m` is none.
+        let is_unit =
+            |token: &str| (token == "m" || token.len() >= 2) && Unit::find_any(token).is_some();
+        if tokens.iter().all(|token| is_unit(token) || MEASURED.contains(token)) {
+            for token in tokens.into_iter().filter(|token| is_unit(token)) {
+                self.unit(&[None], token, caption);
+            }
+        }
     }
 
     /// Takes what other notes say too.

@@ -165,11 +165,51 @@ fn is_of_stations(row: &GridRow) -> bool {
 }
 
 /// What a caption says is measured, as levels or offsets.
-fn measured(text: &str) -> Option<(String, Target, HeaderText)> {
+///
+/// It says so only where all its words do: levels of water, tolerances on levels, heights above a soffit and what is
+/// positive downwards are something else.
+pub(super) fn measured(text: &str) -> Option<(String, Target, HeaderText)> {
     const LEVELS: [&str; 3] = ["elevation", "height", "z"];
     const OFFSETS: [&str; 2] = ["lateral", "y"];
+    /// What else such a caption may say.
+    const BESIDE: [&str; 21] = [
+        "tendon",
+        "table",
+        "no",
+        "axis",
+        "centre",
+        "line",
+        "centreline",
+        "coordinate",
+        "coordinates",
+        "ordinate",
+        "ordinates",
+        "profile",
+        "profiles",
+        "geometry",
+        "setting",
+        "out",
+        "point",
+        "points",
+        "at",
+        "in",
+        "of",
+    ];
+    let lower = text.to_lowercase();
+    if ["above", "below", "over", "under", "down", "from"].iter().any(|word| lower.contains(word)) {
+        return None;
+    }
+    let is_known = |word: &str| {
+        LEVELS.contains(&word)
+            || OFFSETS.contains(&word)
+            || BESIDE.contains(&word)
+            || word.bytes().all(|byte| byte.is_ascii_digit())
+    };
     let mut header = HeaderText::read(&[text]);
     let has = |words: &[&str]| header.words.iter().any(|word| words.contains(&word.as_str()));
+    if !header.words.iter().all(|word| is_known(word)) {
+        return None;
+    }
     let field = match (has(&LEVELS), has(&OFFSETS)) {
         (true, false) => "elevation_m",
         (false, true) => "lateral_m",
@@ -206,5 +246,6 @@ fn table_of(sheet: &Sheet, turned: &Sheet, block: &Block, row: usize, mark: &str
         assignment: Assignment::of_points(columns),
         owner: Some(mark.into()),
         only: Some(block.points.clone()),
+        by_others: true,
     })
 }

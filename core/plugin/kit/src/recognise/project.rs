@@ -3,10 +3,11 @@
 use std::collections::BTreeSet;
 
 use restrand_model::reading::{Column as ReadColumn, Origin, Problem, ProblemKind, Table};
-use restrand_model::reflect::{Date, Shape};
+use restrand_model::reflect::Shape;
 use restrand_model::sheet::Column;
 use restrand_model::value::{Fields, Value};
 
+use super::dates::date;
 use super::grid::{GridCell, GridRow};
 use super::vocabulary::{Target, Vocabulary};
 use super::words::{sorted, words};
@@ -124,36 +125,6 @@ fn project_field(label: &str) -> Option<Target> {
         .or_else(|| label.split_once('/').and_then(|(one, other)| of(one).or_else(|| of(other))))
 }
 
-/// A date as title blocks write it: `07.04.2026` begins with the day; of `05/18/2026` it must be plain which is the
-/// month.
-fn date(text: &str) -> Option<Date> {
-    const MONTHS: [&str; 12] =
-        ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"];
-    let text = text.trim();
-    let parts: Vec<&str> =
-        text.split(['.', '/', '-', ' ', ',']).filter(|part| !part.is_empty()).collect();
-    let [first, second, year] = *parts.as_slice() else { return None };
-    let year: u16 = year.parse().ok().filter(|year| *year > 1900)?;
-    let month_of = |text: &str| {
-        let lower = text.to_lowercase();
-        MONTHS.iter().zip(1..).find(|(name, _)| lower.starts_with(**name)).map(|(_, month)| month)
-    };
-    if let Some(month) = month_of(second) {
-        return Date::new(year, month, first.parse().ok()?);
-    }
-    if let Some(month) = month_of(first) {
-        return Date::new(year, month, second.parse().ok()?);
-    }
-    let (one, other): (u8, u8) = (first.parse().ok()?, second.parse().ok()?);
-    match (one, other) {
-        (day, month) if text.contains('.') || day > 12 || day == month => {
-            Date::new(year, month, day)
-        }
-        (month, day) if day > 12 => Date::new(year, month, day),
-        _ => None,
-    }
-}
-
 /// Hands over what the title blocks say of the project, and before it what a mapping file gives, each by its path.
 pub(super) fn hand_over(
     looked: &[Looked],
@@ -251,23 +222,6 @@ pub(super) fn hand_over(
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn dates_of_title_blocks_are_read_where_day_and_month_are_plain() {
-        let read = |text: &str| date(text).map(|date| date.to_string());
-        for (text, expected) in [
-            ("07.04.2026", Some("2026-04-07")),
-            ("05/18/2026", Some("2026-05-18")),
-            ("18/05/2026", Some("2026-05-18")),
-            ("12 Mar 2031", Some("2031-03-12")),
-            ("March 12, 2031", Some("2031-03-12")),
-            ("05/06/2026", None),
-            ("31.02.2026", None),
-            ("Rev. 2", None),
-        ] {
-            assert_eq!(read(text).as_deref(), expected, "{text}");
-        }
-    }
 
     #[test]
     fn initials_are_no_designer() {

@@ -96,6 +96,12 @@ pub(super) fn of_group(text: &str) -> Option<(Scope, Option<String>)> {
     if let Some(scope) = named_alone(text) {
         return Some((scope, None));
     }
+    // Over the columns of an end these words say which one it is.
+    match text.trim().to_lowercase().as_str() {
+        "from" | "von" | "de" => return Some((Scope::A, None)),
+        "to" | "bis" | "à" => return Some((Scope::B, None)),
+        _ => {}
+    }
     let at = text.find(MARKS)?;
     let (before, behind) = (&text[..at], text[at..].trim_start_matches(MARKS));
     let place = |text: &str| {
@@ -118,7 +124,9 @@ pub(super) fn of_group(text: &str) -> Option<(Scope, Option<String>)> {
 
 /// The number of the deviator with which a text begins, and what follows.
 pub(super) fn deviator(text: &str) -> Option<(u8, &str)> {
-    const NAMES: [&str; 8] = [
+    const NAMES: [&str; 10] = [
+        "umlenkstelle",
+        "umlenkpunkt",
         "deviation point",
         "deviation block",
         "deviator",
@@ -207,6 +215,8 @@ mod tests {
             ("Live end @ P2", Scope::Stressing, Some("P2")),
             ("Abut 1 (A)", Scope::A, Some("Abut 1")),
             ("DEVIATOR 2", Scope::Between(2), None),
+            ("from", Scope::A, None),
+            ("To", Scope::B, None),
             ("Dev. no. 3 - Bay 4", Scope::Between(3), Some("Bay 4")),
         ] {
             assert_eq!(of_group(text), Some((scope, place.map(str::to_owned))), "{text}");

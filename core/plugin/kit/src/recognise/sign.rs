@@ -109,8 +109,8 @@ fn is_plus(tokens: &[&str], at: usize) -> bool {
 /// The side that a word names.
 fn side(word: &str) -> Option<Sign> {
     Some(match word {
-        "left" | "lt" | "lhs" | "l" | "gauche" | "links" => Sign::Left,
-        "right" | "rt" | "rhs" | "r" | "droite" | "rechts" => Sign::Right,
+        "left" | "lt" | "lhs" | "l" | "gauche" | "links" | "li" => Sign::Left,
+        "right" | "rt" | "rhs" | "r" | "droite" | "rechts" | "re" => Sign::Right,
         "outward" | "outwards" | "outside" | "outer" | "outboard" => Sign::Outward,
         "inward" | "inwards" | "inside" | "inner" | "inboard" | "median" | "kerb" | "curb"
         | "parapet" | "north" | "south" | "east" | "west" | "northward" | "southward"

@@ -2,8 +2,12 @@
 
 use std::fmt::Write as _;
 
-use restrand_model::reading::{PROPERTY_SET, Question, Sureness, Understood, UnderstoodTable};
+use restrand_model::reading::{
+    PROPERTY_SET, Question, Sureness, Understood, UnderstoodColumn, UnderstoodTable,
+};
+use restrand_model::sheet::plain;
 
+use super::headless::UNKNOWN;
 use super::sink::ALSO;
 
 /// Writes a mapping file from how sheets were understood and what was asked.
@@ -16,7 +20,15 @@ pub fn starter(understood: &[Understood], questions: &[Question]) -> String {
     );
     for sheet in understood {
         for table in sheet.tables.iter().filter(|table| table.record != PROPERTY_SET) {
+            if table.by_others {
+                by_others(&mut text, &sheet.sheet, table);
+                continue;
+            }
             let _ = write!(text, "\n[[table]]\nsheet = {}\n", quoted(&sheet.sheet));
+            if table.record == UNKNOWN {
+                unknown(&mut text, table);
+                continue;
+            }
             if let Some(caption) = &table.caption {
                 let _ = writeln!(text, "# below \"{}\", {} rows", one_line(caption), table.rows);
             }
@@ -32,7 +44,11 @@ pub fn starter(understood: &[Understood], questions: &[Question]) -> String {
             let _ = writeln!(text, "record = {}", quoted(&record.replace(' ', "_")));
             let _ = writeln!(text, "# constants = {{ \"tendon.filler\" = \"wax\" }}");
             for column in &table.columns {
-                let is_open = column.sureness <= Sureness::Asked || column.fields.len() != 1;
+                let is_same =
+                    |other: &&UnderstoodColumn| plain(&other.header) == plain(&column.header);
+                let is_open = column.sureness <= Sureness::Asked
+                    || column.fields.len() != 1
+                    || table.columns.iter().filter(is_same).count() > 1;
                 let mark = if is_open { "# " } else { "" };
                 if column.sureness == Sureness::Asked {
                     let _ = writeln!(text, "\n# QUESTION: {}", one_line(&column.why));
@@ -74,12 +90,54 @@ pub fn starter(understood: &[Understood], questions: &[Question]) -> String {
     text
 }
 
+/// Tells of a table that is read by what others say, of which there is nothing to place.
+fn by_others(text: &mut String, sheet: &str, table: &UnderstoodTable) {
+    let caption = table
+        .caption
+        .as_deref()
+        .map_or(String::new(), |caption| format!(" below \"{}\"", one_line(caption)));
+    let (first, last) = table.headers;
+    let at = match (table.turned, u64::from(first) + 1, u64::from(last) + 1) {
+        (true, ..) => String::new(),
+        (false, first, last) if first == last => format!(", row {first}"),
+        (false, first, last) => format!(", rows {first} to {last}"),
+    };
+    let _ = writeln!(
+        text,
+        "\n# {}{at}{caption}: each of its rows is one {}, by what other tables say of the tendons.",
+        one_line(sheet),
+        table.record
+    );
+}
+
+/// Begins what is to be said of a table of which nothing was recognised.
+fn unknown(text: &mut String, table: &UnderstoodTable) {
+    let row = u64::from(table.headers.0) + 1;
+    let _ = writeln!(
+        text,
+        "# QUESTION: nothing was recognised in it; say where its headers are, what a row is, and what its columns state.\n\
+         # headers = [{row}, {row}]\n# record = \"tendon\""
+    );
+    for column in &table.columns {
+        let _ = writeln!(
+            text,
+            "\n# [[table.column]]\n# header = {}\n# field = \"none\"",
+            quoted(&column.header)
+        );
+    }
+}
+
 /// The question of a column: its own, or the one that was asked once for all columns that are called so.
 fn question_of<'q>(questions: &'q [Question], header: &str) -> Option<&'q Question> {
     let last = |header: &str| header.rsplit(" › ").next().unwrap_or(header).to_owned();
     let asked =
         |question: &Question, is: &dyn Fn(&str) -> bool| question.header.split(ALSO).any(is);
-    let own = questions.iter().find(|question| asked(question, &|one| one == header));
+    // A header may itself hold what parts several.
+    let names = |question: &Question| {
+        let all = format!("{ALSO}{}{ALSO}", question.header);
+        all.contains(&format!("{ALSO}{header}{ALSO}"))
+    };
+    let own = questions.iter().find(|question| names(question));
     own.or_else(|| {
         let wanted = last(header);
         questions.iter().find(|question| asked(question, &|one| last(one) == wanted))

@@ -144,6 +144,7 @@ pub(super) fn unit(
             ));
         }
     }
+    let unknown = below.filter(|text| !super::header::is_unit_below(text));
     for cell in cells.iter().filter(|cell| matches!(cell.cell, Cell::Number(_))) {
         if let Some(unit) = cell.look.unit.and_then(|unit| Unit::find(unit.symbol, own.dimension))
             && !stated.iter().any(|(other, _)| other.symbol == unit.symbol)
@@ -161,7 +162,22 @@ pub(super) fn unit(
     if let Some((unit, why)) = stated.pop() {
         return ColumnUnit::Stated(unit, why);
     }
-    of_notes(field, own, cells, notes)
+    match (unknown, of_notes(field, own, cells, notes)) {
+        // What stands where the others have their units may be one, and then no note speaks of it.
+        (Some(text), ColumnUnit::Stated(..)) => {
+            let usual = USUAL.iter().find(|(symbol, _)| *symbol == own.symbol);
+            let units = usual.map_or(&[][..], |usual| usual.1);
+            ColumnUnit::Asked {
+                why: format!("\"{text}\" in the row of units is no unit that is known"),
+                readings: units.iter().map(|symbol| format!("in {symbol}")).collect(),
+            }
+        }
+        (Some(text), ColumnUnit::Asked { readings, .. }) => ColumnUnit::Asked {
+            why: format!("\"{text}\" in the row of units is no unit that is known"),
+            readings,
+        },
+        (_, unit) => unit,
+    }
 }
 
 /// The unit that notes state, if it can be; or the question.

@@ -18,7 +18,7 @@ const LEAST: f64 = 0.5;
 /// How well the values of a column fit at least, whose header states a unit of the field, or speaks against one value.
 const HEADER_SPEAKS: f64 = 0.4;
 /// Below this one of two tongues says too little.
-const TONGUE: f64 = 0.8;
+const TONGUE: f64 = 0.75;
 /// From here on nothing speaks against a target.
 const SURE: f64 = 0.93;
 

@@ -22,6 +22,9 @@ const ENOUGH: f64 = 2.5;
 /// How much must speak for one whose rows are called tendons.
 const ENOUGH_OF_TENDONS: f64 = 1.95;
 
+/// Columns of tendons that make a table, however many others it has.
+const SURELY: usize = 3;
+
 /// A column of a table, before anything is known of it.
 #[derive(Debug, Clone)]
 pub(super) struct Candidate<'s> {
@@ -127,9 +130,17 @@ impl Assignment {
             if *list != "Tendons" && one.is_of_several() {
                 continue;
             }
+            let names_tendons = one.columns.iter().any(|column| {
+                column.target.is_some_and(|target| target.name() == "tendon.mark")
+                    && column.header.words.iter().any(|word| word == "tendon")
+            });
             // What a header says otherwise of a field speaks neither for the table nor against it.
             let otherwise = one.columns.iter().filter(|column| column.says_otherwise()).count();
-            if !one.has_key() || known < 2 || known * 5 < (one.columns.len() - otherwise) * 2 {
+            // A register may have many columns of its owner's; what is surely a schedule's is one all the same.
+            let sure = one.columns.iter().filter(|one| one.sureness >= Sureness::Sure).count();
+            let is_enough =
+                known * 5 >= (one.columns.len() - otherwise) * 2 || names_tendons && sure >= SURELY;
+            if !one.has_key() || known < 2 || !is_enough {
                 continue;
             }
             let own = words(list);
@@ -138,10 +149,6 @@ impl Assignment {
             }) {
                 one.score += 0.75;
             }
-            let names_tendons = one.columns.iter().any(|column| {
-                column.target.is_some_and(|target| target.name() == "tendon.mark")
-                    && column.header.words.iter().any(|word| word == "tendon")
-            });
             let least = if names_tendons { ENOUGH_OF_TENDONS } else { ENOUGH };
             if one.score >= least && best.as_ref().is_none_or(|best| one.score > best.score + 1e-9)
             {
@@ -175,7 +182,8 @@ impl Assignment {
             }),
         };
         let assigned = Self::as_rows(rows, columns);
-        if list == "Tendons" && !rows.one_is_jacked && assigned.states("tendon.stressing.from") {
+        let tells = assigned.states("tendon.stressing.from") || assigned.states_kinds(columns);
+        if list == "Tendons" && !rows.one_is_jacked && tells {
             let rows = Rows { one_is_jacked: true, ..rows };
             return Self { jacked_in_row: true, ..Self::as_rows(rows, columns) };
         }
@@ -205,6 +213,24 @@ impl Assignment {
     fn states(&self, name: &str) -> bool {
         let mut targets = self.columns.iter().filter_map(|column| column.target);
         targets.any(|target| target.name() == name)
+    }
+
+    /// Whether columns or their groups state of both ends whether they are stressed.
+    fn states_kinds(&self, columns: &[Candidate<'_>]) -> bool {
+        let of_column = |end: Scope| {
+            self.columns.iter().any(|column| {
+                column.header.scope == Some(end)
+                    && column.target.is_some_and(|target| target.name() == "end.kind")
+            })
+        };
+        let of_group = |end: Scope| {
+            let mut groups = columns.iter().filter(|column| column.header.scope == Some(end));
+            groups.any(|column| {
+                let place = column.header.place.as_deref().and_then(super::ends::read);
+                place.and_then(super::ends::kind).is_some()
+            })
+        };
+        [Scope::A, Scope::B].into_iter().all(|end| of_column(end) || of_group(end))
     }
 
     /// Whether columns of different ends or deviators state the same field.

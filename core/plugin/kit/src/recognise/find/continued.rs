@@ -37,5 +37,6 @@ pub(in crate::recognise) fn continued(sheet: &Sheet, before: &[Found]) -> Option
         assignment: last.assignment.clone(),
         owner: None,
         only: None,
+        by_others: false,
     })
 }

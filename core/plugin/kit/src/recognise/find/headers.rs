@@ -3,7 +3,8 @@
 use std::collections::BTreeSet;
 
 use super::super::grid::{GridRow, Spread};
-use super::super::header::{HeaderText, is_surely_unit, is_unit_below};
+use super::super::habits::is_ditto;
+use super::super::header::{HeaderText, is_surely_unit, is_unit_below, unit_above_datum};
 use super::super::scope::{self, Scope};
 use super::super::vocabulary::{DELETED, Vocabulary};
 use super::super::words::{sorted, words};
@@ -21,7 +22,7 @@ pub(super) fn header_key(row: &GridRow) -> Vec<String> {
 
 /// Whether a row looks as headers do: words of the trade, and no numbers.
 pub(in crate::recognise) fn is_header_like(row: &GridRow) -> bool {
-    let (mut texts, mut known) = (0_usize, 0_usize);
+    let (mut texts, mut known, mut names_tendons) = (0_usize, 0_usize, false);
     for (column, cell) in row.own() {
         match &cell.cell {
             Cell::Text(text) => {
@@ -30,6 +31,7 @@ pub(in crate::recognise) fn is_header_like(row: &GridRow) -> bool {
                 }
                 texts += 1;
                 let header = HeaderText::read(&[text.trim()]);
+                names_tendons |= is_name_of_tendons(&header.words);
                 let is_end = header.scope.is_some() && header.words.is_empty();
                 known += usize::from(
                     is_end
@@ -45,7 +47,16 @@ pub(in crate::recognise) fn is_header_like(row: &GridRow) -> bool {
             Cell::Error(_) | Cell::Uncalculated(_) => return false,
         }
     }
-    known >= 2 && known * 5 >= texts * 2
+    // The columns of a register may be unknown for the most part.
+    known >= 2 && (known * 5 >= texts * 2 || names_tendons && known >= KNOWN)
+}
+
+/// Known headers that make a row of headers, however many others it has.
+const KNOWN: usize = 3;
+
+/// Whether these words head the names of tendons.
+fn is_name_of_tendons(words: &[String]) -> bool {
+    words.iter().any(|word| word == "tendon") && is_known(words) && words.len() <= 2
 }
 
 /// Whether a text heads the columns of a deviator. `D1` alone is as often a value, and heads what it is merged over.
@@ -87,22 +98,55 @@ pub(super) fn is_lower_header(row: &GridRow, above: &GridRow) -> bool {
 /// The units in a row, by column.
 pub(super) fn units_of(row: Option<&GridRow>) -> Vec<(u32, String)> {
     let Some(row) = row else { return Vec::new() };
-    let bare = |text: &str| text.trim_matches(['(', ')', '[', ']', ' ']).to_owned();
-    row.cells.keys().filter_map(|column| Some((*column, bare(row.text(*column)?)))).collect()
+    let stated = row.cells.iter().filter(|(_, cell)| cell.spread != Spread::Down);
+    stated
+        .filter_map(|(column, _)| {
+            let text = row.text(*column)?.trim_matches(['(', ')', '[', ']', ' ']);
+            let unit = unit_above_datum(text).map_or(text, |unit| unit.symbol);
+            (!unit.is_empty()).then(|| (*column, unit.to_owned()))
+        })
+        .collect()
 }
 
-/// Whether a row below headers holds units and nothing else.
+/// Whether a row below headers holds units; a word among them that is none costs its own column alone.
+///
+/// A header that is merged down over the row says nothing of it.
 pub(super) fn is_unit_row(row: &GridRow) -> bool {
-    let (mut count, mut is_sure) = (0, false);
-    for cell in row.cells.values() {
+    let (mut units, mut others, mut is_sure) = (0_usize, 0_usize, false);
+    for (_, cell) in row.cells.iter().filter(|(_, cell)| cell.spread != Spread::Down) {
         let Cell::Text(text) = &cell.cell else { return false };
-        if !is_unit_below(text) && !text.trim().is_empty() {
+        if text.trim().is_empty() {
+            continue;
+        }
+        if is_unit_below(text) {
+            units += 1;
+            is_sure |= is_surely_unit(text);
+        } else if looks_like_unit(text) {
+            others += 1;
+        } else {
             return false;
         }
-        is_sure |= is_surely_unit(text);
-        count += 1;
     }
-    count >= 2 && is_sure
+    is_sure && units + others >= 2 && others * 2 <= units
+}
+
+/// Whether a text can be a unit that is not known here: short, and no number, mark or ditto.
+fn looks_like_unit(text: &str) -> bool {
+    let bare = text.trim().trim_matches(['(', ')', '[', ']']);
+    bare.chars().count() <= 12
+        && bare.chars().any(char::is_alphabetic)
+        && !bare.starts_with(|letter: char| letter.is_ascii_digit())
+        && !is_ditto(&Cell::Text(bare.into()))
+        && !is_field(bare)
+}
+
+/// Whether a group reaches as far as this column: one that comes again, as `from`, `to`, `from`, `to` do, as far as
+/// it did before.
+fn is_over(row: &GridRow, group: u32, column: u32) -> bool {
+    let before = row.cells.range(..group).find(|(other, _)| row.text(**other) == row.text(group));
+    let Some((before, _)) = before else { return true };
+    let next = row.cells.range(before + 1..).next().map_or(u32::MAX, |(next, _)| *next);
+    column - group < next - before
 }
 
 /// The texts above each other of each column that has a header.
@@ -129,6 +173,7 @@ pub(super) fn header_texts(rows: &[GridRow]) -> Vec<(u32, Vec<String>)> {
                 let left = row.cells.range(..column).next_back();
                 if let Some((group, _)) = left
                     && has_lower(level, *group)
+                    && is_over(row, *group, column)
                     && let Some(text) = row.text(*group)
                 {
                     parts.push(text.to_owned());

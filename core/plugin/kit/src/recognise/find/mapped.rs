@@ -48,6 +48,7 @@ pub(super) fn mapped_tables(sheet: &Sheet, mapped: &[&TableMapping]) -> Vec<Foun
                 assignment: Assignment::of(list, &columns),
                 owner: None,
                 only: None,
+                by_others: false,
             })
         })
         .collect()

@@ -2,6 +2,7 @@
 
 mod continued;
 mod headers;
+pub(super) mod keyed;
 mod mapped;
 
 use std::collections::BTreeSet;
@@ -44,6 +45,8 @@ pub(super) struct Found {
     pub(super) owner: Option<Box<str>>,
     /// The numbers of the only rows that give records, where others are for other tendons.
     pub(super) only: Option<BTreeSet<u32>>,
+    /// Whether it is found by what other tables say.
+    pub(super) by_others: bool,
 }
 
 /// What must speak for a table.
@@ -202,6 +205,13 @@ fn one(
     let body = headers.end + usize::from(units_row.is_some());
     let sample_end = rows.len().min(body + SAMPLE);
     let sample_end = (body..sample_end).find(|at| is_header_like(&rows[*at])).unwrap_or(sample_end);
+    // Right above further headers stand no headers of a table, but a part of those.
+    let goes_on = sample_end == body
+        && rows.get(body).is_some_and(|row| row.number == rows[body - 1].number + 1)
+        && rows.get(body).is_some_and(is_header_like);
+    if goes_on && trust == Trust::Values {
+        return None;
+    }
     let sample_end = extent::end(rows, body..sample_end);
     let mut columns = candidates(sheet, headers.clone(), &units, body..sample_end);
     captioned::name(&mut columns, caption);
@@ -222,6 +232,7 @@ fn one(
         assignment,
         owner: None,
         only: None,
+        by_others: false,
     })
 }
 

@@ -1,5 +1,6 @@
 //! What a header says: its words, its unit, and of which end it speaks.
 
+mod datum;
 mod size;
 mod units;
 
@@ -8,6 +9,7 @@ use restrand_model::quantity::Unit;
 use super::scope::{self, Scope};
 use super::sign::{self, Sign};
 use super::words::{sorted, words};
+pub(super) use datum::unit_above_datum;
 pub(super) use size::StrandSize;
 use size::take_size;
 pub(super) use units::is_unit;
@@ -124,9 +126,28 @@ struct Read {
 impl Read {
     /// Reads the part at this level, from the top, of so many.
     fn part(&mut self, part: &str, level: usize, count: usize, speaks_of_strands: bool) {
-        // Below a header a unit may stand alone, and so may the name of an end.
         let alone = part.trim().trim_matches(['(', ')', '[', ']']);
+        // What is counted is all that such a word says: `Strands › n`.
+        if level > 0 && matches!(alone, "n" | "N" | "n°" | "N°" | "Stk" | "Stk." | "pcs" | "Anz.")
+        {
+            self.all.push("no".to_owned());
+            self.own = vec!["no".to_owned()];
+            return;
+        }
+        // On a bridge only stations are counted in kilometres.
+        if alone.eq_ignore_ascii_case("km") {
+            push(&mut self.units, "km");
+            self.all.push("station".to_owned());
+            self.own = vec!["station".to_owned()];
+            return;
+        }
         let is_unit = is_plain_unit(alone) || alone.len() > 2 && Unit::find_any(alone).is_some();
+        if level > 0
+            && let Some(unit) = unit_above_datum(alone)
+        {
+            push(&mut self.units, unit.symbol);
+            return;
+        }
         if level > 0 && is_unit {
             push(&mut self.units, alone);
             return;
@@ -136,7 +157,11 @@ impl Read {
             return;
         }
         let is_group = level + 1 < count;
-        if is_group && let Some((scope, place)) = scope::of_group(part) {
+        let of_group = |part: &str| {
+            let halves = || tongues(part)?.into_iter().find_map(scope::of_group);
+            scope::of_group(part).or_else(halves)
+        };
+        if is_group && let Some((scope, place)) = of_group(part) {
             self.scope = Some(scope);
             self.place = place;
             return;
@@ -180,7 +205,17 @@ fn tongues(text: &str) -> Option<[&str; 2]> {
             && !is_unit(half)
             && half.matches(['(', '[']).count() == half.matches([')', ']']).count()
     };
-    (is_name(one) && is_name(other) && !other.contains('/')).then(|| [one.trim(), other.trim()])
+    let (one, other) = (one.trim(), other.trim());
+    // Where both end alike, one of them may be an abbreviation: `PK A / Chainage A`.
+    let last = |half: &str| half.split_whitespace().last().map(str::to_owned);
+    let bare = other.split(['(', '[']).next().unwrap_or(other);
+    let are_alike = one.contains(' ') && bare.trim().contains(' ') && last(one) == last(bare);
+    let is_pair = match (is_name(one), is_name(other)) {
+        (true, true) => true,
+        (true, false) | (false, true) => are_alike,
+        (false, false) => false,
+    };
+    (is_pair && !other.contains('/')).then_some([one, other])
 }
 
 #[cfg(test)]
@@ -223,6 +258,15 @@ mod tests {
             (&["Offset (ft, + right)"], &["lateral"], None, &["ft"]),
             (&["Spannanker", "Höhe"], &["elevation"], Some(Scope::Stressing), &[]),
             (&["Duct\n(mm OD)"], &["diameter", "duct", "outer"], None, &["mm"]),
+            (
+                &["Umlenkstelle 1 / Deviator 1", "Level"],
+                &["elevation"],
+                Some(Scope::Between(1)),
+                &[],
+            ),
+            (&["Litzen / Strands", "n"], &["no", "strand"], None, &[]),
+            (&["from", "km"], &["station"], Some(Scope::A), &["km"]),
+            (&["Höhe / Level", "[m ü. NN]"], &["elevation"], None, &["m"]),
             (&["Lvl D2"], &["elevation"], Some(Scope::Between(2)), &[]),
             (&["DEVIATOR 2", "z", "mm"], &["z"], Some(Scope::Between(2)), &["mm"]),
         ] {

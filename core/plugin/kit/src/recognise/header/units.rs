@@ -2,6 +2,8 @@
 
 use restrand_model::quantity::Unit;
 
+use super::unit_above_datum;
+
 /// Takes the units out of a header: those in brackets, and one at its end.
 pub(super) fn take_units(text: &str, units: &mut Vec<String>) -> String {
     let mut bare = String::with_capacity(text.len());
@@ -35,9 +37,17 @@ pub(super) fn take_units(text: &str, units: &mut Vec<String>) -> String {
     }
     bare.push_str(rest);
     let trimmed = bare.trim_end();
+    if let Some((before, last)) = trimmed.rsplit_once([' ', ',', '\n'])
+        && let Some(unit) = unit_above_datum(last)
+    {
+        push(units, unit.symbol);
+        return before.trim_end_matches([',', ' ']).to_owned();
+    }
     if let Some((before, last)) = trimmed.rsplit_once([' ', ',', '\n', ';', '\u{a0}'])
         && is_plain_unit(last)
         && !before.trim().is_empty()
+        // What stands behind a number is measured by it: `Strands (15.2 mm)`.
+        && !before.trim_end().ends_with(|letter: char| letter.is_ascii_digit())
     {
         push(units, last);
         return before.trim_end_matches([',', ' ', ';', '-', ':']).to_owned();
@@ -48,6 +58,10 @@ pub(super) fn take_units(text: &str, units: &mut Vec<String>) -> String {
 /// Takes what stands in brackets, if it is units.
 fn take_inside(inside: &str, units: &mut Vec<String>) -> bool {
     let inside = inside.strip_prefix("in ").unwrap_or(inside).trim_matches(['.', ' ']);
+    if let Some(unit) = unit_above_datum(inside) {
+        push(units, unit.symbol);
+        return true;
+    }
     if is_unit(inside) {
         push(units, inside);
         return true;
@@ -104,6 +118,7 @@ pub(in crate::recognise) fn is_unit(text: &str) -> bool {
             | "N°"
             | "#"
     ) || Unit::find_any(text).is_some()
+        || unit_above_datum(text).is_some()
 }
 
 /// Whether a text in a row below headers is a unit, in brackets or not, or says that the row holds them.
@@ -117,7 +132,9 @@ pub(crate) fn is_unit_below(text: &str) -> bool {
 /// Whether a text in a row below headers can be nothing but a unit: letters alone may be a mark, as `N` and `T`.
 pub(crate) fn is_surely_unit(text: &str) -> bool {
     let text = text.trim().trim_matches(['(', ')', '[', ']', ' ']);
-    is_plain_unit(text) || text.chars().nth(1).is_some() && Unit::find_any(text).is_some()
+    is_plain_unit(text)
+        || text.chars().nth(1).is_some() && Unit::find_any(text).is_some()
+        || unit_above_datum(text).is_some()
 }
 
 /// Whether the last word of a header is surely a unit: one that no header ends with otherwise.

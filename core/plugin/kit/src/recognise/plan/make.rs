@@ -14,25 +14,32 @@ use super::super::notes::UnitNotes;
 use super::super::scope::Scope;
 use super::super::sign::Sign;
 use super::super::unit::{ColumnUnit, unit};
-use super::super::vocabulary::Target;
+use super::super::vocabulary::{Target, target_of};
 use super::{ColumnPlan, Of, Side, Take};
 use crate::sheet::Cell;
 use crate::sheet::marks::SeenMarks;
 
-/// The plans of all columns of a table, by their position.
+/// The plans of all columns of a table, by their position; `from` is where all tendons are stressed, if the file says it.
 pub(in crate::recognise) fn plans(
     sheet: &Sheet,
     found: &Found,
     notes: &UnitNotes,
     mapped: &[&TableMapping],
+    from: Option<&str>,
 ) -> BTreeMap<u32, ColumnPlan> {
     let rows = &sheet.rows[found.body.clone()];
     let one = |assigned: &Assigned| {
-        let mut said = mapped.iter().flat_map(|mapped| &mapped.columns);
-        let said = said.find(|column| column.speaks_of(&assigned.header.given));
+        // What names the whole of a header goes before what names its last part.
+        let given = &assigned.header.given;
+        let said = || mapped.iter().flat_map(|mapped| &mapped.columns);
+        let said = said()
+            .find(|column| column.is_called(given))
+            .or_else(|| said().find(|column| column.speaks_of(given)));
         let below = found.units.iter().find(|(column, _)| *column == assigned.index);
         let cells: Vec<&GridCell> =
             rows.iter().filter_map(|row| row.cells.get(&assigned.index)).collect();
+        let settled = of_jacked_end(assigned, from);
+        let assigned = settled.as_ref().unwrap_or(assigned);
         let mut plan =
             plan(found, assigned, below.map(|below| below.1.as_str()), &cells, notes, said);
         plan.claim_of(sheet, found, assigned);
@@ -46,6 +53,26 @@ pub(in crate::recognise) fn plans(
     let mut plans: BTreeMap<u32, ColumnPlan> = found.assignment.columns.iter().map(one).collect();
     stations(rows, &mut plans, notes);
     plans
+}
+
+/// An elongation of which a column does not say the end, as that of the one end from which all tendons are stressed.
+fn of_jacked_end(assigned: &Assigned, from: Option<&str>) -> Option<Assigned> {
+    const OF_ENDS: [&str; 2] =
+        ["tendon.stressing.elongation_a_mm", "tendon.stressing.elongation_b_mm"];
+    let is_open = assigned.readings.len() == 2
+        && OF_ENDS.iter().all(|name| assigned.readings.iter().any(|reading| reading == name));
+    let field = match from.filter(|_| is_open)? {
+        "a" => "stressing.elongation_a_mm",
+        "b" => "stressing.elongation_b_mm",
+        _ => return None,
+    };
+    Some(Assigned {
+        target: target_of("Tendons", field),
+        readings: Vec::new(),
+        sureness: Sureness::Likely,
+        why: "the file says that all tendons are stressed from this end alone".to_owned(),
+        ..assigned.clone()
+    })
 }
 
 /// Takes the unit of stations from the system of all other units, where the digits behind the plus agree with it.

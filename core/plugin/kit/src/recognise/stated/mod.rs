@@ -4,6 +4,7 @@
 //! only with the words or the unit that tell what it is. The note itself is kept as it stands.
 
 mod duct;
+mod ends;
 mod limits;
 mod quantities;
 mod sentences;
@@ -136,7 +137,7 @@ fn read(text: &str, marks: &BTreeSet<String>) -> (Vec<Given>, Vec<String>) {
         said.splice(0..0, of_kind);
         let why = why.or_else(|| {
             let speaks = !said.is_empty() || tendons::speaks(sentence.text);
-            speaks.then(|| limits::limit(sentence.text, marks)).flatten()
+            speaks.then(|| limits::limit(&ends::without_only(sentence.text), marks)).flatten()
         });
         match why {
             Some(why) => left.push(why),

@@ -58,6 +58,7 @@ pub(super) fn read(sentence: &str) -> Result<Vec<Given>, String> {
     let lower = sentence.to_lowercase();
     let mut given: Vec<Given> = filler(&lower)?.into_iter().collect();
     given.extend(situation(&lower));
+    given.extend(super::ends::from(&lower));
     for one in quantities(sentence) {
         let before = one.before.to_lowercase();
         given.extend(friction(&one, &before, &lower));

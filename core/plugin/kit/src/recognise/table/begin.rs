@@ -12,6 +12,7 @@ use super::super::scope::Scope;
 use super::super::unit::ColumnUnit;
 use super::super::vocabulary::Description;
 use super::row::strand_size;
+use super::value::is_distance;
 use super::{Cells, Slot, TableReader};
 use crate::frame::{Frame, Frames, Stopped};
 use crate::sheet::Cell;
@@ -212,8 +213,12 @@ impl TableReader<'_> {
     /// Says that nothing tells which side of the line offsets are positive to.
     fn complain_of_sides(&mut self, frames: &mut dyn Frames) -> Result<(), Stopped> {
         let rows = &self.sheet.rows[self.found.body.clone()];
+        let has_sides = self.plans.values().any(|plan| {
+            matches!(&plan.take, Take::Value { of: Of::Row, path, .. } if **path == ["side"])
+        });
         let is_bare = |plan: &&ColumnPlan| {
             plan.side == Side::Unstated
+                && !(has_sides && is_distance(&plan.header))
                 && rows.iter().filter_map(|row| row.cells.get(&plan.index)).any(|cell| match &cell
                     .cell
                 {

@@ -4,6 +4,8 @@ mod begin;
 mod constants;
 mod described;
 mod doubled;
+mod ends;
+mod group;
 mod hand_over;
 mod row;
 mod rows;
@@ -16,6 +18,7 @@ use restrand_model::quantity::DecimalMark;
 use restrand_model::reading::{Remark, Understood, UnderstoodTable};
 use restrand_model::value::Fields;
 
+use self::ends::RowSide;
 use super::ends::Names;
 use super::find::Found;
 use super::grid::{GridCell, GridRow, Sheet, second, standing};
@@ -102,6 +105,12 @@ pub(super) struct TableReader<'a> {
     struck: BTreeMap<u32, (u32, u32)>,
     /// Whether a column of the table shows that its author writes decimal commas.
     has_commas: bool,
+    /// On which side of the line the tendon of the row at hand lies, by its own column.
+    row_side: RowSide,
+    /// Whether rows that seem to name several tendons share some.
+    overlapping: bool,
+    /// Rows that name several tendons, and why: the first with what it names, and how many.
+    grouped: BTreeMap<&'static str, (u32, String, u32)>,
     /// Rows that state otherwise than what is stated once for all, by its position: the first, and how many.
     otherwise: BTreeMap<usize, (u32, u32)>,
     constants: Constants,
@@ -122,7 +131,9 @@ impl<'a> TableReader<'a> {
         tables: &mut u32,
         frames: &mut dyn Frames,
     ) -> Result<Self, Stopped> {
-        let plans = plans(sheet, found, notes, mapped);
+        let from = known.facts.iter().find(|fact| fact.path == ["stressing", "from"]);
+        let from = from.and_then(|fact| fact.value.as_text());
+        let plans = plans(sheet, found, notes, mapped, from);
         let scopes = plans.values().filter_map(|plan| plan.scope);
         let mut reader = Self {
             sheet,
@@ -149,6 +160,9 @@ impl<'a> TableReader<'a> {
             doubled: Doubled::default(),
             struck: BTreeMap::new(),
             has_commas: false,
+            row_side: RowSide::default(),
+            overlapping: false,
+            grouped: BTreeMap::new(),
             otherwise: BTreeMap::new(),
             constants: Constants::of(found, mapped),
             remarks: Vec::new(),
@@ -180,7 +194,7 @@ impl<'a> TableReader<'a> {
             .clone()
             .map(|at| match self.found.repeated.contains(&at) {
                 true => RowKind::Out("the headers come again in it"),
-                false => match habits::kind(&sheet.rows[at], &stating) {
+                false => match self.kind_of(&sheet.rows[at], &stating) {
                     RowKind::Record if self.names_struck(&sheet.rows[at]) => {
                         RowKind::Out("its mark is struck through")
                     }
@@ -199,6 +213,7 @@ impl<'a> TableReader<'a> {
             .collect();
         let mut habits = self.habits(&records);
         self.doubled = self.doubled(&records, habits.clone());
+        self.overlapping = self.groups_overlap(&records);
         self.tell_doubled(frames)?;
         for (at, kind) in body.zip(kinds) {
             let row = &sheet.rows[at];
@@ -210,7 +225,9 @@ impl<'a> TableReader<'a> {
                         continue;
                     }
                     let context: Vec<_> = self.heading.iter().chain(context).cloned().collect();
-                    self.row(row.number, &cells, &context, frames)?;
+                    for cells in self.of_each_tendon(row.number, cells) {
+                        self.row(row.number, &cells, &context, frames)?;
+                    }
                     self.rows += 1;
                 }
                 RowKind::Out(why) => self.leave_out(row, why, frames)?,
@@ -229,6 +246,20 @@ impl<'a> TableReader<'a> {
             }
         }
         self.finish(frames)
+    }
+
+    /// What a row is; where a column states what each tendon is there for, `removed` in it marks none as deleted.
+    fn kind_of(&self, row: &GridRow, stating: &[u32]) -> RowKind {
+        let is_status = |plan: &&ColumnPlan| matches!(&plan.take, Take::Value { path, .. } if **path == ["status"]);
+        let status = self.plans.values().find(is_status);
+        match status.filter(|plan| row.cells.contains_key(&plan.index)) {
+            Some(plan) => {
+                let mut rest = row.clone();
+                rest.cells.remove(&plan.index);
+                habits::kind(&rest, stating)
+            }
+            None => habits::kind(row, stating),
+        }
     }
 
     /// What the table was taken for.
@@ -254,6 +285,7 @@ impl<'a> TableReader<'a> {
                 rows[self.found.headers.end - 1].number,
             ),
             rows: self.rows,
+            by_others: self.found.by_others,
             columns,
         });
         into.remarks.extend(self.remarks);

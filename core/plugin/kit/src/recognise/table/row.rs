@@ -8,7 +8,7 @@ use restrand_model::value::{Fields, Name, Value};
 
 use super::super::ends;
 use super::super::header::StrandSize;
-use super::super::plan::{ColumnPlan, Of, Take};
+use super::super::plan::{Of, Take};
 use super::super::scope::Scope;
 use super::super::stated::agree;
 use super::super::unit::ColumnUnit;
@@ -48,15 +48,11 @@ impl TableReader<'_> {
                 .get(&plan.index)
                 .and_then(|(cell, _)| self.end_named(plan.index, &cell.cell.shown()));
         }
-        let kind_of_row = plans.values().find_map(|plan| match &plan.take {
-            Take::Value { of: Of::RowEnd, field, .. } if field.name == "kind" => {
-                ends::read(&cells.get(&plan.index)?.0.cell.shown())
-            }
-            _ => None,
-        });
-        let row_end = self.end_of_row(end_of_row, kind_of_row, mark.as_deref());
+        let row_end = self.end_of_row(end_of_row, mark.as_deref());
+        self.row_side = self.side_of_row(&plans, cells);
         let from = self.stressed_from(&plans, cells);
-        let from = from.as_ref().and_then(Value::as_text);
+        let by_kinds = self.stressed_by_kinds(&plans, cells);
+        let from = from.as_ref().and_then(Value::as_text).or(by_kinds);
         let points: BTreeSet<&'static str> = plans
             .values()
             .filter_map(|plan| match plan.take {
@@ -149,6 +145,9 @@ impl TableReader<'_> {
                                 }
                                 let strand = making.entry((Slot::Strand, "")).or_default();
                                 put_size(&mut strand.fields, size);
+                                if let Some(fpu_mpa) = strand_strength(&cell.cell) {
+                                    put(&mut strand.fields, &["fpu_mpa"], Value::Number(fpu_mpa));
+                                }
                             }
                             if let Some(size) = plan.size {
                                 match self.known.strand_of(size.diameter_mm) {
@@ -236,9 +235,17 @@ impl TableReader<'_> {
         // What groups headers says where an end lies.
         for plan in plans.values() {
             let (Some(place), Some(scope)) = (&plan.end_place, plan.scope) else { continue };
-            if let Some(end) = making.get_mut(&(Slot::End, self.row_names.name(scope)))
-                && end.fields.get("place").is_none()
-            {
+            let Some(end) = making.get_mut(&(Slot::End, self.row_names.name(scope))) else {
+                continue;
+            };
+            // `NEAR END (STRESSING)` says what the end is, and no place.
+            if let Some(kind) = ends::read(place).and_then(ends::kind) {
+                if end.fields.get("kind").is_none() {
+                    put(&mut end.fields, &["kind"], Value::Text(kind.into()));
+                }
+                continue;
+            }
+            if end.fields.get("place").is_none() {
                 put(&mut end.fields, &["place"], Value::Text(place.as_str().into()));
             }
         }
@@ -288,47 +295,6 @@ impl TableReader<'_> {
             }
         }
     }
-
-    /// The end of whose elongation a row speaks, which is stressed `from` one; nothing where the row does not tell it.
-    fn jacked(&self, row_end: &'static str, from: Option<&str>) -> Option<&'static str> {
-        let assignment = &self.found.assignment;
-        match (assignment.per_end, assignment.jacked_in_row, from) {
-            (true, _, _) => Some(row_end),
-            (false, false, _) => Some(self.row_names.name(Scope::Stressing)),
-            (false, true, Some("a")) => Some("a"),
-            (false, true, Some("b")) => Some("b"),
-            (false, true, _) => None,
-        }
-    }
-
-    /// From where the tendon of a row is stressed, as its own column says.
-    fn stressed_from(&self, plans: &BTreeMap<u32, ColumnPlan>, cells: &Cells) -> Option<Value> {
-        let of = |plan: &&ColumnPlan| matches!(&plan.take, Take::Value { path, .. } if **path == ["stressing", "from"]);
-        let plan = plans.values().find(of)?;
-        let Take::Value { field, .. } = plan.take else { return None };
-        self.value(plan, field, &cells.get(&plan.index)?.0).ok()
-    }
-
-    /// The end that a cell of a column names.
-    pub(super) fn end_named(&self, column: u32, text: &str) -> Option<Scope> {
-        let rows = self.sheet.rows[self.found.body.clone()].iter();
-        ends::read_beside(text, rows.filter_map(|row| row.text(column)))
-    }
-
-    /// The end that a row is; without a name of its own the first row of a tendon is its end `a`.
-    pub(super) fn end_of_row(
-        &self,
-        named: Option<Scope>,
-        kind: Option<Scope>,
-        mark: Option<&str>,
-    ) -> &'static str {
-        if let Some(scope @ (Scope::A | Scope::B)) = named {
-            return self.row_names.name(scope);
-        }
-        let _ = kind;
-        let seen = mark.and_then(|mark| self.tendons.get(mark)).copied().unwrap_or_default();
-        if seen == 0 { "a" } else { "b" }
-    }
 }
 
 /// The size that is all that a name of strand says, as `15.2 mm (0.6")`.
@@ -345,11 +311,22 @@ pub(super) fn strand_size(target: Option<Target>, cell: &Cell<'_>) -> Option<Str
         return Some(StrandSize { diameter_mm, is_inch: false });
     }
     let Cell::Text(text) = cell else { return None };
-    let size = text.split_once('(').map_or(&**text, |(size, _)| size).trim();
+    let size = text.split_once(['(', ',', ';']).map_or(&**text, |(size, _)| size).trim();
     // A bare number may be a name.
     let is_measured = size.ends_with(['"', '″', '”']) || size.to_lowercase().contains("mm");
     let read = quantity::strands(&format!("1x{size}")).filter(|_| is_measured)?;
     Some(StrandSize { diameter_mm: read.diameter_mm?, is_inch: read.is_inch })
+}
+
+/// The strength that stands behind the size in a name of strand, as `15.7 mm, 1860 MPa`.
+fn strand_strength(cell: &Cell<'_>) -> Option<f64> {
+    /// Strengths of strand in MPa; what lies outside is another stress.
+    const STRENGTHS: std::ops::RangeInclusive<f64> = 1500.0..=2500.0;
+    let Cell::Text(text) = cell else { return None };
+    let (_, behind) = text.split_once([',', ';'])?;
+    let mpa = quantity::Unit::find("MPa", quantity::Dimension::Stress)?;
+    let read = quantity::read(behind.trim(), None, Some(mpa)).ok()?;
+    Some(read).filter(|read| STRENGTHS.contains(read))
 }
 
 /// The value that a record states at a path.

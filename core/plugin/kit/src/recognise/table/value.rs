@@ -6,6 +6,7 @@ use restrand_model::quantity::{self, of_field};
 use restrand_model::reflect::{FieldInfo, Shape};
 use restrand_model::value::Value;
 
+use super::super::dates;
 use super::super::ends;
 use super::super::grid::GridCell;
 use super::super::plan::{ColumnPlan, Side};
@@ -14,6 +15,7 @@ use super::super::sign::Sign;
 use super::super::unit::{ColumnUnit, is_plausible};
 use super::super::vocabulary::{Word, word};
 use super::TableReader;
+use super::ends::RowSide;
 use crate::sheet::Cell;
 use crate::sheet::cell::{self, Measure, Unfit};
 use crate::sheet::marks::Decision;
@@ -66,18 +68,35 @@ impl TableReader<'_> {
                 Word::Unknown => cell::value(&cell.cell, field, measure),
             };
         }
+        if let (Shape::Date, Cell::Text(text)) = (field.shape, &cell.cell) {
+            let readings = dates::readings(text);
+            if !readings.is_empty() {
+                return Err(unfit("its day and its month can be told by nothing", &readings));
+            }
+            if let Some(date) = dates::date(text) {
+                return Ok(Value::Text(date.to_string().as_str().into()));
+            }
+        }
         let Some(own) = own else {
             let per_cent = measure.per_cent && !cell.look.per_cent;
             return cell::value(&cell.cell, field, Measure { per_cent, ..measure });
         };
         let mut sign = if plan.side == Side::Stated(Sign::Right) { -1.0 } else { 1.0 };
         let mut is_sided = false;
+        // A distance has no sign of its own: the side of the tendon tells it.
+        let beside = field.name == "lateral_m"
+            && plan.side == Side::Unstated
+            && is_distance(&plan.header)
+            && self.row_side != RowSide::NoColumn;
         let settled = match &cell.cell {
             Cell::Text(text) => {
                 let mut text: Cow<'_, str> = Cow::Borrowed(text.trim());
                 if field.name == "lateral_m"
                     && let Some((rest, side)) = quantity::sided(&text)
                 {
+                    if beside && self.row_side.sign().is_some_and(|row| row != side) {
+                        return Err(unfit("it names another side than its row does", &[]));
+                    }
                     (sign, is_sided) = (side, true);
                     text = Cow::Owned(rest.to_owned());
                 }
@@ -106,6 +125,16 @@ impl TableReader<'_> {
             }
             other => other.clone(),
         };
+        if beside && !is_sided {
+            match self.row_side.sign() {
+                _ if matches!(settled, Cell::Number(number) if number < 0.0) => {
+                    return Err(unfit("a distance beside a column of sides has a sign", &[]));
+                }
+                Some(side) => (sign, is_sided) = (side, true),
+                None if matches!(settled, Cell::Number(0.0)) => {}
+                None => return Err(unfit("its row names neither side of the line", &[])),
+            }
+        }
         if let Side::Other(which, said) = &plan.side
             && !is_sided
             && !matches!(settled, Cell::Number(number) if number == 0.0)
@@ -142,6 +171,12 @@ impl TableReader<'_> {
     pub(super) fn plans_name_ends(&self) -> bool {
         self.found.assignment.columns.iter().any(|one| one.header.scope == Some(Scope::Stressing))
     }
+}
+
+/// Whether a header speaks of a distance, which has no sign.
+pub(super) fn is_distance(header: &str) -> bool {
+    let lower = header.to_lowercase();
+    ["distance", "dist.", "dist ", "spacing"].iter().any(|word| lower.contains(word))
 }
 
 /// The one reading of a number whose mark can part thousands or decimals that a bridge can have.

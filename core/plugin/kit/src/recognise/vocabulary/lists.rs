@@ -119,6 +119,9 @@ pub(super) const WORDS: &[(&str, &str, &[&str])] = &[
             "left and right",
         ],
     ),
+    ("status", "in_use", &["in use", "in service", "active", "installed", "existing"]),
+    ("status", "removed", &["removed", "taken out", "dismantled"]),
+    ("status", "reserved", &["reserved", "future", "future tendon", "provision"]),
     ("end", "a", &["a", "end a", "left", "lt", "left end", "start", "l", "1"]),
     ("end", "b", &["b", "end b", "right", "rt", "right end", "r", "2"]),
     ("installation", "push", &["push", "pushed", "pushing"]),
@@ -129,8 +132,15 @@ pub(super) const WORDS: &[(&str, &str, &[&str])] = &[
 ];
 
 /// Values of which each can be one of several words; the author has to say.
-pub(super) const UNCLEAR: &[(&str, &[&str], &[&str])] = &[(
-    "filler",
-    &["grout", "grouted", "yes", "filler", "injected", "flexible filler", "flexible"],
-    &["cement_grout", "wax", "grease"],
-)];
+pub(super) const UNCLEAR: &[(&str, &[&str], &[&str])] = &[
+    (
+        "filler",
+        &["grout", "grouted", "yes", "filler", "injected", "flexible filler", "flexible"],
+        &["cement_grout", "wax", "grease"],
+    ),
+    (
+        "status",
+        &["spare", "spare duct", "spare duct empty", "empty", "empty duct"],
+        &["reserved", "contingency"],
+    ),
+];

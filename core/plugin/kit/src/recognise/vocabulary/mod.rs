@@ -253,6 +253,15 @@ fn one_word(field: &FieldInfo, list: &'static [ChoiceInfo], text: &str) -> Word 
         .collect();
     let plain = plain.split_whitespace().collect::<Vec<_>>().join(" ");
     let plain = plain.strip_suffix(" anchorage").map_or_else(|| plain.clone(), str::to_owned);
+    // Since when it is so may stand behind a word: `in use 2021`.
+    let plain = plain
+        .rsplit_once(' ')
+        .filter(|(_, year)| {
+            field.name == "status" && year.len() == 4 && year.parse::<u16>().is_ok()
+        })
+        // What is to be removed is still there.
+        .filter(|(word, _)| !["removed", "taken out", "dismantled"].contains(word))
+        .map_or_else(|| plain.clone(), |(word, _)| word.to_owned());
     let found = WORDS.iter().find(|(name, word, texts)| {
         *name == field.name
             && texts.contains(&&*plain)
