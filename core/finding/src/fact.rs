@@ -201,14 +201,15 @@ impl Fact {
         }
     }
 
-    /// Decimals that tell it from a limit that is another number but reads alike: "9.52, less than 9.52" helps nobody.
-    fn digits_beside(&self, facts: &[Self], system: System) -> u8 {
+    /// Decimals that tell it from a limit, or from a number of the same sentence, that is another one but reads alike:
+    /// "9.52, less than 9.52" helps nobody.
+    fn digits_beside(&self, facts: &[Self], sentence: &str, system: System) -> u8 {
         let FactValue::Number(value) = self.value else { return self.digits };
         if self.source == Source::Limit {
             return self.digits;
         }
         let is_other = |fact: &&Self| {
-            fact.source == Source::Limit
+            (fact.source == Source::Limit || sentence.contains(&format!("{{{}}}", fact.name)))
                 && matches!(fact.value, FactValue::Number(limit) if !is_alike(value, limit))
                 && match (self.unit(), fact.unit()) {
                     (Some(one), Some(other)) => std::ptr::eq(one, other),
@@ -309,7 +310,7 @@ pub fn fill_in(template: &str, facts: &[Fact], system: System) -> String {
         });
         match named {
             Some((fact, length)) => {
-                text.push_str(&fact.shown_to(fact.digits_beside(facts, system), system));
+                text.push_str(&fact.shown_to(fact.digits_beside(facts, template, system), system));
                 rest = &after[length..];
             }
             None => {
@@ -371,6 +372,20 @@ mod tests {
         let same = [Fact::computed("gap_mm", 9.52, 2), limit];
         let text = fill_in("{gap_mm} and {least_mm}", &same, System::Si);
         assert_eq!(text, "9.52 mm [0.375 in] and 9.52 mm [0.375 in]");
+    }
+
+    #[test]
+    fn two_numbers_of_a_sentence_that_differ_do_not_read_alike() {
+        let facts = [
+            Fact::given("gauge_mm", 2.99, 0),
+            Fact::computed("play_mm", 2.6, 0),
+            Fact::given("least_mm", 3.0, 0),
+            Fact::given("length_m", 3.001, 0),
+        ];
+        let text = fill_in("{gauge_mm}, less than {least_mm}, over {length_m}", &facts, System::Si);
+        assert_eq!(text, "2.99 mm [0.1177 in], less than 3 mm [0.12 in], over 3 m [9.8 ft]");
+        let alone = fill_in("{play_mm}", &facts, System::Si);
+        assert_eq!(alone, "3 mm [0.1 in]");
     }
 
     #[test]

@@ -101,8 +101,8 @@ fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
             return;
         }
         let reason = format!(
-            "{{field}} of {{record}} is {{{}}}, far from nearly all others: the number may be in {{meant}}, and was \
-             taken as {{taken}}",
+            "{{field}} of {{record}} is {{{}}}, far from nearly all others: it was \
+             taken as {{taken}}, and the unit may be {{meant}}",
             field.name
         );
         let after = Some(Value::Number(doubt.then));
@@ -311,7 +311,7 @@ fn of_column(context: &Context<'_>, doubt: &Whole<'_>) -> Finding {
         column.first.clone(),
         format!(
             "all {{values}} values of {{field}} are from {{{least}}} to {{{most}}}, far from what is usual, as \
-             {{{example}}}: the whole column may be in {{meant}}"
+             {{{example}}}: the unit of the whole column may be {{meant}}"
         ),
     )
     .help("State the unit in the header of the column, or correct its values")
@@ -375,8 +375,8 @@ fn finding(
         Kind::Inconsistent,
         place,
         format!(
-            "{{field}} of {{record}} is {{{}}}, while nearly all others are from {{{least}}} to {{{most}}}: the \
-             number may be in {{meant}}, and was taken as {{taken}}",
+            "{{field}} of {{record}} is {{{}}}, while nearly all others are from {{{least}}} to {{{most}}}: it \
+             was taken as {{taken}}, and the unit may be {{meant}}",
             field.name
         ),
     )
@@ -392,7 +392,7 @@ fn finding(
     .fact(context.limit(SPREAD).fact(SPREAD, 2))
     .fact(context.limit(LEAST).fact(LEAST, 0))
     .severity(Severity::Warning)
-    .remedy(format!("State {{{then}}}, if it was meant in {{meant}}"))
+    .remedy(format!("State {{{then}}}, if the unit is {{meant}}"))
 }
 
 /// Names of the facts in the unit of the column.
