@@ -256,7 +256,8 @@ fn compare_outcome(rule: &str, expected: &Outcome, said: &Said) -> Vec<String> {
     let mut wrong = Vec::new();
     let mut same = |what: &str, expected: &Option<Reasons>, found: &BTreeMap<Group, usize>| {
         let found = found.iter().filter(|(group, _)| group.rule == rule);
-        let found: BTreeMap<_, _> = found.map(|(group, of)| (group.reason.to_owned(), *of)).collect();
+        let found: BTreeMap<_, _> =
+            found.map(|(group, of)| (group.reason.to_owned(), *of)).collect();
         let is_same = match expected {
             None => true,
             Some(Reasons::Named(expected)) => expected.iter().eq(found.keys()),
