@@ -203,7 +203,7 @@ impl Fact {
 
     /// Decimals that tell it from a limit, or from a number of the same sentence, that is another one but reads alike:
     /// "9.52, less than 9.52" helps nobody.
-    fn digits_beside(&self, facts: &[Self], sentence: &str, system: System) -> u8 {
+    fn digits_beside(&self, facts: &[Self], sentence: &str) -> u8 {
         let FactValue::Number(value) = self.value else { return self.digits };
         if self.source == Source::Limit {
             return self.digits;
@@ -216,10 +216,16 @@ impl Fact {
                     (one, other) => one.is_none() && other.is_none(),
                 }
         };
-        let others: Vec<String> =
-            facts.iter().filter(is_other).map(|fact| fact.shown(system)).collect();
+        let others: Vec<String> = facts
+            .iter()
+            .filter(is_other)
+            .filter_map(|fact| match fact.value {
+                FactValue::Number(other) => Some(fact.rounded(other, fact.digits)),
+                FactValue::Text(_) => None,
+            })
+            .collect();
         (self.digits..=MOST_DIGITS)
-            .find(|digits| !others.contains(&self.shown_to(*digits, system)))
+            .find(|digits| !others.contains(&self.rounded(value, *digits)))
             .unwrap_or(self.digits)
     }
 }
@@ -310,7 +316,7 @@ pub fn fill_in(template: &str, facts: &[Fact], system: System) -> String {
         });
         match named {
             Some((fact, length)) => {
-                text.push_str(&fact.shown_to(fact.digits_beside(facts, template, system), system));
+                text.push_str(&fact.shown_to(fact.digits_beside(facts, template), system));
                 rest = &after[length..];
             }
             None => {
@@ -383,7 +389,7 @@ mod tests {
             Fact::given("length_m", 3.001, 0),
         ];
         let text = fill_in("{gauge_mm}, less than {least_mm}, over {length_m}", &facts, System::Si);
-        assert_eq!(text, "2.99 mm [0.1177 in], less than 3 mm [0.12 in], over 3 m [9.8 ft]");
+        assert_eq!(text, "2.99 mm [0.118 in], less than 3 mm [0.12 in], over 3 m [9.8 ft]");
         let alone = fill_in("{play_mm}", &facts, System::Si);
         assert_eq!(alone, "3 mm [0.1 in]");
     }
