@@ -181,6 +181,18 @@ impl Fact {
         }
     }
 
+    /// The number with so many decimals in the unit of the name, and with as many as go with them in the customary one.
+    fn in_both(&self, digits: u8) -> [String; 2] {
+        let FactValue::Number(value) = self.value else { return Default::default() };
+        let own = self.rounded(value, digits);
+        let other = self.unit().map(|unit| {
+            let us = unit.for_reader(self.name, System::Us);
+            self.rounded(unit.convert(value, us), us_digits(us, digits))
+        });
+        let other = other.unwrap_or_else(|| own.clone());
+        [own, other]
+    }
+
     fn rounded(&self, value: f64, digits: u8) -> String {
         let digits = usize::from(digits_of(value, digits, self.source));
         let value = towards(value, digits, self.rounding);
@@ -216,17 +228,15 @@ impl Fact {
                     (one, other) => one.is_none() && other.is_none(),
                 }
         };
-        let others: Vec<String> = facts
-            .iter()
-            .filter(is_other)
-            .filter_map(|fact| match fact.value {
-                FactValue::Number(other) => Some(fact.rounded(other, fact.digits)),
-                FactValue::Text(_) => None,
-            })
-            .collect();
-        (self.digits..=MOST_DIGITS)
-            .find(|digits| !others.contains(&self.rounded(value, *digits)))
-            .unwrap_or(self.digits)
+        let others: Vec<[String; 2]> =
+            facts.iter().filter(is_other).map(|fact| fact.in_both(fact.digits)).collect();
+        let is_apart = |digits: u8, system: usize| {
+            let own = self.in_both(digits);
+            others.iter().all(|other| other[system] != own[system])
+        };
+        let enough = || self.digits..=MOST_DIGITS;
+        let in_both = enough().find(|digits| is_apart(*digits, 0) && is_apart(*digits, 1));
+        in_both.or_else(|| enough().find(|digits| is_apart(*digits, 0))).unwrap_or(self.digits)
     }
 }
 
@@ -389,7 +399,7 @@ mod tests {
             Fact::given("length_m", 3.001, 0),
         ];
         let text = fill_in("{gauge_mm}, less than {least_mm}, over {length_m}", &facts, System::Si);
-        assert_eq!(text, "2.99 mm [0.118 in], less than 3 mm [0.12 in], over 3 m [9.8 ft]");
+        assert_eq!(text, "2.99 mm [0.1177 in], less than 3 mm [0.118 in], over 3 m [9.8 ft]");
         let alone = fill_in("{play_mm}", &facts, System::Si);
         assert_eq!(alone, "3 mm [0.1 in]");
     }

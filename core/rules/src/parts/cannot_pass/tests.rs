@@ -1,3 +1,5 @@
+//! Which field an argument of the mechanics is.
+
 use super::*;
 
 #[test]
