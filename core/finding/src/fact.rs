@@ -181,6 +181,18 @@ impl Fact {
         }
     }
 
+    /// The number with so many decimals in the unit of the name, and with as many as go with them in the customary one.
+    fn in_both(&self, digits: u8) -> [String; 2] {
+        let FactValue::Number(value) = self.value else { return Default::default() };
+        let own = self.rounded(value, digits);
+        let other = self.unit().map(|unit| {
+            let us = unit.for_reader(self.name, System::Us);
+            self.rounded(unit.convert(value, us), us_digits(us, digits))
+        });
+        let other = other.unwrap_or_else(|| own.clone());
+        [own, other]
+    }
+
     fn rounded(&self, value: f64, digits: u8) -> String {
         let digits = usize::from(digits_of(value, digits, self.source));
         let value = towards(value, digits, self.rounding);
@@ -201,25 +213,30 @@ impl Fact {
         }
     }
 
-    /// Decimals that tell it from a limit that is another number but reads alike: "9.52, less than 9.52" helps nobody.
-    fn digits_beside(&self, facts: &[Self], system: System) -> u8 {
+    /// Decimals that tell it from a limit, or from a number of the same sentence, that is another one but reads alike:
+    /// "9.52, less than 9.52" helps nobody.
+    fn digits_beside(&self, facts: &[Self], sentence: &str) -> u8 {
         let FactValue::Number(value) = self.value else { return self.digits };
         if self.source == Source::Limit {
             return self.digits;
         }
         let is_other = |fact: &&Self| {
-            fact.source == Source::Limit
+            (fact.source == Source::Limit || sentence.contains(&format!("{{{}}}", fact.name)))
                 && matches!(fact.value, FactValue::Number(limit) if !is_alike(value, limit))
                 && match (self.unit(), fact.unit()) {
                     (Some(one), Some(other)) => std::ptr::eq(one, other),
                     (one, other) => one.is_none() && other.is_none(),
                 }
         };
-        let others: Vec<String> =
-            facts.iter().filter(is_other).map(|fact| fact.shown(system)).collect();
-        (self.digits..=MOST_DIGITS)
-            .find(|digits| !others.contains(&self.shown_to(*digits, system)))
-            .unwrap_or(self.digits)
+        let others: Vec<[String; 2]> =
+            facts.iter().filter(is_other).map(|fact| fact.in_both(fact.digits)).collect();
+        let is_apart = |digits: u8, system: usize| {
+            let own = self.in_both(digits);
+            others.iter().all(|other| other[system] != own[system])
+        };
+        let enough = || self.digits..=MOST_DIGITS;
+        let in_both = enough().find(|digits| is_apart(*digits, 0) && is_apart(*digits, 1));
+        in_both.or_else(|| enough().find(|digits| is_apart(*digits, 0))).unwrap_or(self.digits)
     }
 }
 
@@ -309,7 +326,7 @@ pub fn fill_in(template: &str, facts: &[Fact], system: System) -> String {
         });
         match named {
             Some((fact, length)) => {
-                text.push_str(&fact.shown_to(fact.digits_beside(facts, system), system));
+                text.push_str(&fact.shown_to(fact.digits_beside(facts, template), system));
                 rest = &after[length..];
             }
             None => {
@@ -371,6 +388,20 @@ mod tests {
         let same = [Fact::computed("gap_mm", 9.52, 2), limit];
         let text = fill_in("{gap_mm} and {least_mm}", &same, System::Si);
         assert_eq!(text, "9.52 mm [0.375 in] and 9.52 mm [0.375 in]");
+    }
+
+    #[test]
+    fn two_numbers_of_a_sentence_that_differ_do_not_read_alike() {
+        let facts = [
+            Fact::given("gauge_mm", 2.99, 0),
+            Fact::computed("play_mm", 2.6, 0),
+            Fact::given("least_mm", 3.0, 0),
+            Fact::given("length_m", 3.001, 0),
+        ];
+        let text = fill_in("{gauge_mm}, less than {least_mm}, over {length_m}", &facts, System::Si);
+        assert_eq!(text, "2.99 mm [0.1177 in], less than 3 mm [0.118 in], over 3 m [9.8 ft]");
+        let alone = fill_in("{play_mm}", &facts, System::Si);
+        assert_eq!(alone, "3 mm [0.1 in]");
     }
 
     #[test]

@@ -1,16 +1,16 @@
 //! Cases: an input, and what a rule is to say of it.
 
-use std::collections::BTreeSet;
+use std::collections::BTreeMap;
 use std::path::Path;
 
 use restrand_check::LocatedFinding;
-use restrand_finding::{Fact, FactValue, fill_in};
+use restrand_finding::{Fact, FactValue, Group, Tally, fill_in};
 use restrand_model::quantity::System;
 use restrand_model::value::Value;
 use restrand_rules::find;
 
 use crate::expectation::{
-    Expectation, Expected, ExpectedOffer, FactSaid, Outcome, RemediesSaid, ValueSaid,
+    Expectation, Expected, ExpectedOffer, FactSaid, Outcome, Reasons, RemediesSaid, ValueSaid,
 };
 use crate::run::{Offer, Said, line, place, run, today};
 use crate::{Named, entries, name, root, text};
@@ -80,6 +80,12 @@ fn hold(rule: &str, case: &Path) -> Result<(), String> {
         wrong.extend(compare_offers(expected, said.offers.iter().filter(|one| one.is_of(rule))));
     }
     wrong.extend(compare_outcome(rule, &expectation.outcome, &said));
+    for (other, outcome) in &expectation.other {
+        match find(other) {
+            Some(_) => wrong.extend(compare_outcome(other, outcome, &said)),
+            None => wrong.push(format!("no rule is called \"{other}\"")),
+        }
+    }
     if wrong.is_empty() { Ok(()) } else { Err(wrong.join("\n")) }
 }
 
@@ -155,6 +161,18 @@ fn differences(expected: &Expected, found: &LocatedFinding) -> Vec<String> {
         && !message.contains(says)
     {
         differences.push(format!("its message has not the words \"{says}\""));
+    }
+    let help = fill_in(&finding.help, &finding.facts, System::Si);
+    if expected.help.as_ref().is_some_and(|words| !help.contains(words)) {
+        differences.push(format!("its help is \"{help}\", not {:?}", expected.help));
+    }
+    if let Some(expected) = &expected.cites {
+        let cites: Vec<_> = finding.citations.iter().map(|one| &one.source).collect();
+        let are_so = cites.len() == expected.len()
+            && cites.iter().zip(expected).all(|(source, words)| source.contains(words.as_str()));
+        if !are_so {
+            differences.push(format!("it cites {cites:?}, not {expected:?}"));
+        }
     }
     for (name, expected) in &expected.facts {
         match finding.facts.iter().find(|fact| fact.name == name) {
@@ -236,23 +254,28 @@ fn near(found: f64, expected: f64) -> bool {
 
 fn compare_outcome(rule: &str, expected: &Outcome, said: &Said) -> Vec<String> {
     let mut wrong = Vec::new();
-    let mut same = |what: &str, expected: &Option<Vec<String>>, found: BTreeSet<String>| {
-        if let Some(expected) = expected {
-            let expected: BTreeSet<_> = expected.iter().cloned().collect();
-            if expected != found {
-                wrong.push(format!("{what}: {found:?}, not {expected:?}"));
-            }
+    let mut same = |what: &str, expected: &Option<Reasons>, found: &BTreeMap<Group, usize>| {
+        let found = found.iter().filter(|(group, _)| group.rule == rule);
+        let found: BTreeMap<_, _> =
+            found.map(|(group, of)| (group.reason.to_owned(), *of)).collect();
+        let is_same = match expected {
+            None => true,
+            Some(Reasons::Named(expected)) => expected.iter().eq(found.keys()),
+            Some(Reasons::Counted(expected)) => *expected == found,
+        };
+        if !is_same {
+            wrong.push(format!("{rule}, {what}: {found:?}, not {expected:?}"));
         }
     };
     let outcomes = &said.outcomes;
-    let absent = outcomes.not_evaluated.keys().filter(|group| group.rule == rule);
-    same("not evaluated", &expected.not_evaluated, absent.map(|g| g.reason.to_owned()).collect());
-    let apart = outcomes.not_applicable.keys().filter(|group| group.rule == rule);
-    same("not applicable", &expected.not_applicable, apart.map(|g| g.reason.to_owned()).collect());
-    if let Some(expected) = expected.pass {
-        let passed = outcomes.tallies.get(rule).map_or(0, |tally| tally.pass);
-        if passed != expected {
-            wrong.push(format!("passed: {passed}, not {expected}"));
+    same("not evaluated", &expected.not_evaluated, &outcomes.not_evaluated);
+    same("not applicable", &expected.not_applicable, &outcomes.not_applicable);
+    let Tally { pass, found, .. } = outcomes.tallies.get(rule).copied().unwrap_or_default();
+    for (what, expected, counted) in
+        [("passed", expected.pass, pass), ("found", expected.found, found)]
+    {
+        if expected.is_some_and(|expected| expected != counted) {
+            wrong.push(format!("{rule}, {what}: {counted}, not {expected:?}"));
         }
     }
     wrong

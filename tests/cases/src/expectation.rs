@@ -1,6 +1,6 @@
 //! What a case expects.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::Deserialize;
 
@@ -17,6 +17,8 @@ use serde::Deserialize;
 /// route = "anchorages[K].parts[inner-cone]"
 /// related = ["anchorages[K].parts[guide-pipe]"] # optional; its further places, in order
 /// says = "cannot be drawn out" # optional; words of its message, in SI
+/// help = "seem to be swapped"  # optional; words of what is to be done, in SI
+/// cites = ["ASTM D3035"]      # optional; words of each source, in order
 /// remedies = ["the other way"] # optional; words of each remedy, in order, in SI, or how many there are
 /// [finding.facts]             # optional; numbers in SI, compared to a millionth, or texts
 /// gap_mm = 1.75
@@ -31,8 +33,12 @@ use serde::Deserialize;
 ///
 /// [outcome]                   # optional, and each key of it
 /// not_evaluated = ["part.tolerance_mm"]
-/// not_applicable = ["nothing permanent is on the way"]
+/// not_applicable = ["nothing permanent is on the way"] # or with how many subjects: { "it is removed" = 2 }
 /// pass = 1
+/// found = 1                   # optional; how many subjects have a finding, hidden ones among them
+///
+/// [other."parts/seal-missing"] # optional; the same of another rule
+/// pass = 2
 /// ```
 ///
 /// Where one offer is stated all are, and `offer = []` says that there is none; else offers are not compared.
@@ -60,6 +66,9 @@ pub struct Expectation {
     /// What the rule did besides.
     #[serde(default)]
     pub outcome: Outcome,
+    /// What other rules did, by their names.
+    #[serde(default)]
+    pub other: BTreeMap<String, Outcome>,
 }
 
 /// An expected correction.
@@ -109,6 +118,10 @@ pub struct Expected {
     pub related: Option<Vec<String>>,
     /// Words that its message has, with its numbers in SI.
     pub says: Option<String>,
+    /// Words of what is said to be done, with its numbers in SI.
+    pub help: Option<String>,
+    /// Words of each source that it rests on, in order.
+    pub cites: Option<Vec<String>>,
     /// Values of facts; facts that are not named are not compared.
     #[serde(default)]
     pub facts: BTreeMap<String, FactSaid>,
@@ -136,14 +149,36 @@ pub enum FactSaid {
     Text(String),
 }
 
+/// Reasons, or fields that are absent, with how many subjects each is told of where that is compared.
+#[derive(Debug, Deserialize)]
+#[serde(untagged)]
+pub enum Reasons {
+    /// They alone, in any order.
+    Named(BTreeSet<String>),
+    /// Each with its subjects.
+    Counted(BTreeMap<String, usize>),
+}
+
+impl Reasons {
+    /// Whether there are none.
+    pub(crate) fn is_empty(&self) -> bool {
+        match self {
+            Self::Named(reasons) => reasons.is_empty(),
+            Self::Counted(reasons) => reasons.is_empty(),
+        }
+    }
+}
+
 /// What the rule did besides finding; what is not stated is not compared.
 #[derive(Debug, Default, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct Outcome {
-    /// The fields that it reports as absent, in any order.
-    pub not_evaluated: Option<Vec<String>>,
-    /// The reasons for which it did not apply, in any order.
-    pub not_applicable: Option<Vec<String>>,
+    /// The fields that it reports as absent.
+    pub not_evaluated: Option<Reasons>,
+    /// The reasons for which it did not apply.
+    pub not_applicable: Option<Reasons>,
     /// How many subjects passed.
     pub pass: Option<usize>,
+    /// How many subjects have a finding, even one that follows from another and is not shown.
+    pub found: Option<usize>,
 }

@@ -9,6 +9,7 @@ use restrand_finding::{Citation, Class, Evidence, Fact, Finding, Kind, Outcomes}
 use restrand_mechanics::Misfit;
 use restrand_mechanics::duct::{Agreement, Dimension, Implied, Material, Stated, agree};
 use restrand_mechanics::tables::pipe::SteelPipe;
+use restrand_model::quantity::System;
 use restrand_model::route::Route;
 use restrand_model::schedule::{Duct, DuctMaterial, InnerConvention};
 
@@ -303,8 +304,12 @@ fn disagreement(
         finding = finding.fact(Fact::computed(off_name(at), (value - meant).abs(), DIGITS));
     }
     finding = finding.fact(tolerance.fact(TOLERANCE, DIGITS));
+    // Pairs of values that give the same one call for one remedy.
+    let mut told: Vec<String> = Vec::new();
     for fact in facts {
-        if is_alone {
+        let shown = fact.shown(System::Si);
+        if is_alone && !told.contains(&shown) {
+            told.push(shown);
             finding = finding.remedy(format!("State the {} as {{{}}}", words(at), fact.name));
         }
         finding = finding.fact(fact);

@@ -355,6 +355,64 @@ mod tests {
     }
 
     #[test]
+    fn bodies_are_in_order_and_known_by_how_far_they_reach() {
+        let body = |from_x_m: f64, to_x_m: f64, radius_mm| Body {
+            tendon: 1,
+            what: What::Leg(0),
+            from: Point { x_m: from_x_m, y_m: 2.0, z_m: 5.0 },
+            to: Point { x_m: to_x_m, y_m: 3.0, z_m: 4.0 },
+            radius_mm,
+        };
+        let bodies =
+            vec![body(12.0, 20.0, 250.0), body(40.0, 10.0, 500.0), body(30.0, 31.0, 500.0)];
+        let standing = Standing::from_bodies(bodies, None);
+        let low_m: Vec<_> = standing.bodies.iter().map(Body::low_m).collect();
+        assert_eq!(low_m, [9.5, 11.75, 29.5]);
+        assert_eq!(standing.reach_m, [40.5, 40.5, 40.5]);
+        let standing =
+            Standing::from_bodies(vec![body(12.0, 20.0, 250.0), body(21.0, 30.0, 125.0)], None);
+        assert_eq!(standing.reach_m, [20.25, 30.125]);
+    }
+
+    #[test]
+    fn boxes_meet_unless_they_are_apart_in_one_direction() {
+        let point = |x_m, y_m, z_m| Point { x_m, y_m, z_m };
+        let body = Body {
+            tendon: 1,
+            what: What::Leg(0),
+            from: point(10.0, 2.0, 5.0),
+            to: point(14.0, 3.0, 4.0),
+            radius_mm: 250.0,
+        };
+        // A line from this point 1 m on in each direction, which reaches 0.25 m beyond itself.
+        let meets = |x_m: f64, y_m: f64, z_m: f64| {
+            body.may_meet([point(x_m, y_m, z_m), point(x_m + 1.0, y_m + 1.0, z_m + 1.0)], 0.25)
+        };
+        for (x_m, y_m, z_m) in [
+            (12.0, 2.0, 4.0),
+            // Just as far as both reach, on either side in each direction.
+            (14.5, 2.0, 4.0),
+            (8.5, 2.0, 4.0),
+            (12.0, 3.5, 4.0),
+            (12.0, 0.5, 4.0),
+            (12.0, 2.0, 5.5),
+            (12.0, 2.0, 2.5),
+        ] {
+            assert!(meets(x_m, y_m, z_m), "{x_m} {y_m} {z_m}");
+        }
+        for (x_m, y_m, z_m) in [
+            (14.51, 2.0, 4.0),
+            (8.49, 2.0, 4.0),
+            (12.0, 3.51, 4.0),
+            (12.0, 0.49, 4.0),
+            (12.0, 2.0, 5.51),
+            (12.0, 2.0, 2.49),
+        ] {
+            assert!(!meets(x_m, y_m, z_m), "{x_m} {y_m} {z_m}");
+        }
+    }
+
+    #[test]
     fn a_line_is_cut_to_the_stretch() {
         let line = [[-1000.0, 300.0, 0.0], [3000.0, 300.0, 400.0]];
         let cut = between(line, 0.0, 1000.0).unwrap();

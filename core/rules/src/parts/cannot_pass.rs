@@ -437,6 +437,11 @@ fn field(misfit: &Misfit) -> &'static str {
         | Misfit::NotWithin { argument, .. } => argument.name,
         _ => "",
     };
+    part_field(name)
+}
+
+/// The field of a part that an argument of the mechanics is.
+fn part_field(name: &str) -> &'static str {
     match name {
         "to_mm" => "part.to_mm",
         "rear_outer_mm" => "part.rear_outer_mm",
@@ -498,3 +503,6 @@ fn other_exit(
         format!("Draw {{part}} out {way}, where it clears everything, if it can be freed there")
     })
 }
+
+#[cfg(test)]
+mod tests;

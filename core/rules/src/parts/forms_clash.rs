@@ -420,3 +420,6 @@ fn clash(one: &Cast, other: &Cast, axes_mm: f64, gap_mm: f64) -> Finding {
     .fact(Fact::computed("needed_mm", axes_mm - gap_mm, 0).at_least())
     .remedy("Keep the axes {needed_mm} apart at least")
 }
+
+#[cfg(test)]
+mod tests;

@@ -291,3 +291,60 @@ fn lacks(
     };
     Some(lacks)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn bore(span_mm: f64, rear_mm: f64) -> Part {
+        Part { span_inner_mm: Some(span_mm), rear_inner_mm: Some(rear_mm), ..Part::default() }
+    }
+
+    #[test]
+    fn a_mandrel_is_held_against_what_passes_the_narrow_mouth() {
+        let at = |part: &Part, exit| gauged_at_mm(part, (-900.0, -60.0), exit);
+        for exit in [Exit::Rear, Exit::Span] {
+            assert_eq!(at(&bore(180.0, 200.0), exit), -900.0);
+            assert_eq!(at(&bore(200.0, 180.0), exit), -60.0);
+        }
+        // Of a plain bore, the mouth by which all leaves; of one that narrows by next to nothing, too.
+        for part in [bore(200.0, 200.0), bore(200.0 - ABUTTING_MM, 200.0), Part::default()] {
+            assert_eq!(at(&part, Exit::Rear), -60.0);
+            assert_eq!(at(&part, Exit::Span), -900.0);
+        }
+    }
+
+    #[test]
+    fn what_comes_past_a_place_is_as_wide_as_its_widest_beyond_it() {
+        // From 100 mm wide at the span end to 200 at the rear, with a flange of 230 in the middle.
+        let body = Body {
+            from_mm: -1000.0,
+            to_mm: 0.0,
+            span_outer_mm: 100.0,
+            rear_outer_mm: 200.0,
+            greatest_outer_mm: Some(230.0),
+            greatest_outer_at_mm: Some(-500.0),
+            tolerance_mm: 1.0,
+            ovality_mm: 4.0,
+        };
+        // Worst: a diameter, its tolerance, and half of the ovality.
+        let worst = |outer_mm| worst_outer_mm(outer_mm, 1.0, 4.0).ok();
+        let past = |cut_mm, at_mm, exit| Leaving { body, cut_mm }.widest_past_mm(at_mm, exit);
+        // Rearward comes what lies on the span side: up to -600 mm it is 140 mm wide.
+        assert_eq!(past(-1000.0, -600.0, Exit::Rear), worst(140.0));
+        assert_eq!(past(-1000.0, -400.0, Exit::Rear), worst(230.0));
+        assert_eq!(past(-1000.0, 500.0, Exit::Rear), worst(230.0));
+        // Cut behind the flange, the flange stays.
+        assert_eq!(past(-450.0, -250.0, Exit::Rear), worst(175.0));
+        assert_eq!(past(-600.0, -600.0, Exit::Rear), None);
+        assert_eq!(past(-600.0 - ABUTTING_MM, -600.0, Exit::Rear), None);
+        // Into the span comes what lies on the rear side.
+        assert_eq!(past(-1000.0, -400.0, Exit::Span), worst(200.0));
+        assert_eq!(past(-1000.0, -600.0, Exit::Span), worst(230.0));
+        assert_eq!(past(-1000.0, -2000.0, Exit::Span), worst(230.0));
+        assert_eq!(past(-1000.0, 0.0, Exit::Span), None);
+        let anywhere = Body { greatest_outer_at_mm: None, ..body };
+        let anywhere = Leaving { body: anywhere, cut_mm: -1000.0 };
+        assert_eq!(anywhere.widest_past_mm(-900.0, Exit::Rear), worst(230.0));
+    }
+}

@@ -86,8 +86,8 @@ fn of_alignment(context: &Context<'_>, why: Impossible) -> Finding {
             let stated = context.schedule.alignment.get(index);
             let from_m = stated.and_then(|stated| stated.from_m).unwrap_or(at_m);
             let to_m = stated.and_then(|stated| stated.to_m).unwrap_or(at_m);
-            let begins = from_m - at_m;
-            let (field, message) = if begins.abs() < to_m - at_m || to_m > from_m {
+            // One that rises, or reaches further than those before it, begins at the wrong place.
+            let (field, message) = if to_m > from_m.min(at_m) {
                 ("from_m", "element {element} of the alignment begins at {from_m}, where the one before it ends at {at_m}")
             } else {
                 ("to_m", "element {element} of the alignment ends at {to_m}, not beyond {at_m} where it begins")

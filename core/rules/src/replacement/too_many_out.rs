@@ -39,7 +39,7 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
                 RULE.id,
                 Kind::Inconsistent,
                 route,
-                "with {tendon} {others_out} others may be out, {together} in all, but the project states {project_out} at once",
+                "{together} tendons may be out at once, {tendon} and {others_out} besides, but the project states {project_out} at once",
             )
             .related(Route::root().field("project").field("tendons_out"), "stated here")
             .help(help)
@@ -57,7 +57,7 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
                         RULE.id,
                         Kind::Margin,
                         route,
-                        "with {tendon} {others_out} others may be out, {together} in all, where {tendons_out} is the most",
+                        "{together} tendons may be out at once, {tendon} and {others_out} besides, where {tendons_out} is the most",
                     )
                     .help(help)
                     .fact(Fact::text("tendon", at.mark()))

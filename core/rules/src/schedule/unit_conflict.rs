@@ -101,8 +101,8 @@ fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
             return;
         }
         let reason = format!(
-            "{{field}} of {{record}} is {{{}}}, far from nearly all others: the number may be in {{meant}}, and was \
-             taken as {{taken}}",
+            "{{field}} of {{record}} is {{{}}}, far from nearly all others: it was \
+             taken as {{taken}}, and the unit may be {{meant}}",
             field.name
         );
         let after = Some(Value::Number(doubt.then));
@@ -293,16 +293,7 @@ fn whole<'c>(context: &Context<'_>, column: &'c ColumnValues) -> Option<Whole<'c
 
 fn of_column(context: &Context<'_>, doubt: &Whole<'_>) -> Finding {
     let Whole { column, meant, range, usual } = doubt;
-    let (least, most, example) = match column.unit.symbol {
-        "mm" => ("least_mm", "most_mm", "usual_mm"),
-        "m" => ("least_m", "most_m", "usual_m"),
-        "kN" => ("least_kn", "most_kn", "usual_kn"),
-        "MPa" => ("least_mpa", "most_mpa", "usual_mpa"),
-        "mm²" => ("least_mm2", "most_mm2", "usual_mm2"),
-        "kg" => ("least_kg", "most_kg", "usual_kg"),
-        "l" => ("least_l", "most_l", "usual_l"),
-        _ => ("least", "most", "usual"),
-    };
+    let (least, most, example) = names_of_column(column.unit.symbol);
     #[expect(clippy::cast_precision_loss, reason = "a count of records")]
     let values = column.values.len() as f64;
     Finding::new(
@@ -311,7 +302,7 @@ fn of_column(context: &Context<'_>, doubt: &Whole<'_>) -> Finding {
         column.first.clone(),
         format!(
             "all {{values}} values of {{field}} are from {{{least}}} to {{{most}}}, far from what is usual, as \
-             {{{example}}}: the whole column may be in {{meant}}"
+             {{{example}}}: the unit of the whole column may be {{meant}}"
         ),
     )
     .help("State the unit in the header of the column, or correct its values")
@@ -375,8 +366,8 @@ fn finding(
         Kind::Inconsistent,
         place,
         format!(
-            "{{field}} of {{record}} is {{{}}}, while nearly all others are from {{{least}}} to {{{most}}}: the \
-             number may be in {{meant}}, and was taken as {{taken}}",
+            "{{field}} of {{record}} is {{{}}}, while nearly all others are from {{{least}}} to {{{most}}}: it \
+             was taken as {{taken}}, and the unit may be {{meant}}",
             field.name
         ),
     )
@@ -392,10 +383,24 @@ fn finding(
     .fact(context.limit(SPREAD).fact(SPREAD, 2))
     .fact(context.limit(LEAST).fact(LEAST, 0))
     .severity(Severity::Warning)
-    .remedy(format!("State {{{then}}}, if it was meant in {{meant}}"))
+    .remedy(format!("State {{{then}}}, if the unit is {{meant}}"))
 }
 
-/// Names of the facts in the unit of the column.
+/// Names of the facts about a whole column, in its unit.
+fn names_of_column(symbol: &str) -> (&'static str, &'static str, &'static str) {
+    match symbol {
+        "mm" => ("least_mm", "most_mm", "usual_mm"),
+        "m" => ("least_m", "most_m", "usual_m"),
+        "kN" => ("least_kn", "most_kn", "usual_kn"),
+        "MPa" => ("least_mpa", "most_mpa", "usual_mpa"),
+        "mm²" => ("least_mm2", "most_mm2", "usual_mm2"),
+        "kg" => ("least_kg", "most_kg", "usual_kg"),
+        "l" => ("least_l", "most_l", "usual_l"),
+        _ => ("least", "most", "usual"),
+    }
+}
+
+/// Names of the facts about a value and its neighbours, in the unit of the column.
 fn names(symbol: &str) -> (&'static str, &'static str, &'static str) {
     match symbol {
         "mm" => ("others_least_mm", "others_most_mm", "then_mm"),
@@ -413,6 +418,22 @@ fn names(symbol: &str) -> (&'static str, &'static str, &'static str) {
 mod tests {
     use super::*;
     use restrand_model::quantity::Dimension;
+
+    #[test]
+    fn facts_are_named_in_the_unit_of_their_column() {
+        for symbol in ["mm", "m", "kN", "MPa", "mm²", "kg", "l"] {
+            for (of, [one, other, last]) in [
+                (names(symbol), ["others_least", "others_most", "then"]),
+                (names_of_column(symbol), ["least", "most", "usual"]),
+            ] {
+                for (found, name) in [(of.0, one), (of.1, other), (of.2, last)] {
+                    let (label, unit) = of_field(found);
+                    assert_eq!((label, unit.unwrap().symbol), (name, symbol));
+                }
+            }
+        }
+        assert_eq!(names(""), ("others_least", "others_most", "then"));
+    }
 
     #[test]
     fn values_that_differ_by_nature_are_not_judged() {

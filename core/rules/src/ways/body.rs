@@ -352,3 +352,6 @@ pub(super) fn shape(opening: &Opening) -> Result<way::Opening, NoBody> {
         }),
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -371,3 +371,6 @@ impl Slab {
         Ok((slot, slanted))
     }
 }
+
+#[cfg(test)]
+mod tests;

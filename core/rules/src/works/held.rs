@@ -170,3 +170,57 @@ pub fn lateral_at_m(tendon: &Tendon, station_m: f64) -> f64 {
         (None, None) => 0.0,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use restrand_model::schedule::TendonPoint;
+
+    use super::*;
+
+    fn held(along_m: [f64; 2]) -> Held {
+        Held { place: "D".to_owned(), along_m, deviator: None, is_end: false }
+    }
+
+    #[test]
+    fn the_nearest_free_place_is_off_all_that_holds_the_tendon() {
+        let all = [held([10.0, 12.0]), held([14.0, 15.0])];
+        let free = |along_m, off_m| {
+            nearest_free(&all, 20.0, along_m, off_m).map(|free| (free.along_m, free.is_after))
+        };
+        assert_eq!(free(10.9, 0.5), Some((9.5, false)));
+        assert_eq!(free(11.1, 0.5), Some((12.5, true)));
+        assert_eq!(free(13.9, 0.5), Some((13.5, false)));
+        // Between the two there is no place that is 1.5 m off both.
+        assert_eq!(free(12.0, 1.5), Some((8.5, false)));
+        assert_eq!(free(14.0, 1.5), Some((16.5, true)));
+        // Beyond the ends there is none.
+        assert_eq!(free(11.0, 10.5), None);
+        assert_eq!(free(11.0, 5.0), Some((5.0, false)));
+        assert_eq!(
+            (all[0].clear_m(9.0), all[0].clear_m(11.5), all[0].clear_m(12.5)),
+            (1.0, -0.5, 0.5)
+        );
+    }
+
+    #[test]
+    fn between_its_points_a_tendon_lies_on_a_straight_line() {
+        let point = |station_m, lateral_m| TendonPoint {
+            station_m: Some(station_m),
+            lateral_m: Some(lateral_m),
+            ..TendonPoint::default()
+        };
+        let mut tendon = Tendon {
+            points: vec![point(100.0, 2.0), point(110.0, 3.0), point(130.0, -1.0)],
+            ..Tendon::default()
+        };
+        for (station_m, lateral_m) in
+            [(90.0, 2.0), (100.0, 2.0), (102.5, 2.25), (110.0, 3.0), (125.0, 0.0), (140.0, -1.0)]
+        {
+            assert_eq!(lateral_at_m(&tendon, station_m), lateral_m, "{station_m}");
+        }
+        // A point of which that is not stated is no point of the line.
+        tendon.points[1].lateral_m = None;
+        assert_eq!(lateral_at_m(&tendon, 115.0), 0.5);
+        assert_eq!(lateral_at_m(&Tendon::default(), 100.0), 0.0);
+    }
+}

@@ -147,12 +147,14 @@ fn line(
     Ok(Line { runs, axial })
 }
 
+/// The force at a length from end a, kN.
 fn force_at(stressed: &super::Stressed, along_m: f64) -> f64 {
     let mut reached_m = 0.0;
     for run in &stressed.runs {
         if along_m <= reached_m + run.length_m {
             let share = (along_m - reached_m) / run.length_m;
-            return run.start_force_kn + (run.end_force_kn - run.start_force_kn) * share;
+            // Between bends wobble takes the same share of the force on every metre.
+            return run.start_force_kn.powf(1.0 - share) * run.end_force_kn.powf(share);
         }
         reached_m += run.length_m;
     }
@@ -386,7 +388,7 @@ mod tests {
     }
 
     #[test]
-    fn within_a_run_the_force_falls_in_a_straight_line() {
+    fn within_a_run_the_force_falls_by_the_same_share_on_every_metre() {
         let run = |start_force_kn, end_force_kn| restrand_mechanics::removal::ForceRun {
             length_m: 10.0,
             start_force_kn,
@@ -404,9 +406,10 @@ mod tests {
         };
         for (along_m, force_kn) in [
             (0.0, 1000.0),
-            (5.0, 950.0),
+            (5.0, 900_000.0_f64.sqrt()),
             (10.0, 900.0),
-            (15.0, 800.0),
+            (12.5, (900.0_f64.powi(3) * 700.0).powf(0.25)),
+            (15.0, 630_000.0_f64.sqrt()),
             (20.0, 700.0),
             (25.0, 700.0),
         ] {

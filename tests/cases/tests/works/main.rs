@@ -5,6 +5,7 @@ mod mass;
 mod pieces;
 mod place;
 mod stressing;
+mod widths;
 
 use std::path::Path;
 

@@ -1,6 +1,7 @@
 //! What comes out weighs, and what goes in.
 
-use restrand_model::schedule::{DuctMaterial, Filler, Schedule};
+use restrand_model::reflect::Link;
+use restrand_model::schedule::{Duct, DuctMaterial, DuctRun, Filler, Schedule};
 use restrand_rules::works;
 
 use crate::{near, with};
@@ -110,4 +111,42 @@ fn a_bag_of_neat_grout_is_cement_and_water_by_their_densities() {
     let grout = with(|_| {}, |context, _| works::neat_grout(context, 0.4, 25.0)).unwrap();
     near(grout.litres_per_bag, 25.0 / 3.15 + 10.0);
     assert!(with(|_| {}, |context, _| works::neat_grout(context, 0.4, 0.0)).is_none());
+}
+
+#[test]
+fn over_two_kinds_of_duct_each_counts_by_its_length() {
+    // A duct of 120 mm inside from 16 m on, or up to 16 m.
+    let two = |first: &'static str, second: &'static str| {
+        move |schedule: &mut Schedule| {
+            schedule.ducts.push(Duct {
+                id: Some("W".into()),
+                outer_mm: Some(140.0),
+                inner_mm: Some(120.0),
+                mass_kg_per_m: Some(9.5),
+                ..Duct::default()
+            });
+            let run = |duct: &str, from_m, to_m| DuctRun {
+                duct: Some(Link::to(duct)),
+                from_m: Some(from_m),
+                to_m: Some(to_m),
+                ..DuctRun::default()
+            };
+            schedule.tendons[0].duct_runs = vec![run(first, 0.0, 16.0), run(second, 16.0, 40.0)];
+        }
+    };
+    let own_kg_per_m = STEEL_KG_PER_M + filler_kg_per_m(2000.0) + DUCT_KG_PER_M;
+    let wide_kg_per_m = STEEL_KG_PER_M + (QUARTER * 120.0 * 120.0 - STEEL_MM2) * 2000.0 / 1e6 + 9.5;
+    let over = |first, second, stations_m| {
+        with(two(first, second), |context, at| works::mass_over(context, at, stations_m)).unwrap()
+    };
+    // 6 m of the one and 3 m of the other.
+    let found = over("PE", "W", [10.0, 19.0]);
+    near(found.mean_kg_per_m, (6.0 * own_kg_per_m + 3.0 * wide_kg_per_m) / 9.0);
+    near(found.heaviest.total_kg_per_m, wide_kg_per_m);
+    let found = over("W", "PE", [10.0, 19.0]);
+    near(found.mean_kg_per_m, (3.0 * own_kg_per_m + 6.0 * wide_kg_per_m) / 9.0);
+    near(found.heaviest.total_kg_per_m, wide_kg_per_m);
+    let found = over("PE", "W", [10.0, 16.0]);
+    near(found.mean_kg_per_m, own_kg_per_m);
+    near(found.heaviest.total_kg_per_m, own_kg_per_m);
 }

@@ -74,6 +74,40 @@ fn force_falls_by_friction_from_the_jack_on_and_is_limited_by_the_lower_strength
 }
 
 #[test]
+fn the_jack_draws_out_what_the_steel_stretches_by_the_force_along_it() {
+    let angle_rad = 2.0 * 0.1_f64.atan();
+    let far_kn = 3600.0 * (-0.2 * angle_rad).exp();
+    // Level in both legs, as far as the tangents, and falling exponentially round the bend.
+    let leg_m = 404.0_f64.sqrt() - 0.406_25;
+    let bend_knm = (3600.0 - far_kn) / (0.2 * angle_rad) * 4.0625 * angle_rad;
+    let stretch_mm = ((3600.0 + far_kn) * leg_m + bend_knm) * 1e6 / (2850.0 * 195_000.0);
+    with(
+        |_| {},
+        |context, at| {
+            let [a, b] = works::drawn_out_mm(context, at, 3600.0).unwrap();
+            near(a.unwrap(), stretch_mm);
+            assert_eq!(b, None);
+            let [a, _] = works::drawn_out_mm(context, at, 1800.0).unwrap();
+            near(a.unwrap(), stretch_mm / 2.0);
+            assert_eq!(works::jacked_ends(at.tendon), Ok(&[EndName::A][..]));
+            let stressed = works::stressed(context, at, None).unwrap();
+            near(stressed.greatest_kn(), 3600.0);
+            near(stressed.seated_kn[1], far_kn);
+            let runs_m: f64 = stressed.runs.iter().map(|run| run.length_m).sum();
+            near(runs_m, length_m());
+            // A metre in the jack at full force.
+            near(stressed.bar_stretch_mm(1000.0).unwrap(), 3600.0 * 1e6 / (2850.0 * 195_000.0));
+        },
+    );
+    let from_b = |schedule: &mut Schedule| stressing(schedule).from = Some(StressingFrom::B);
+    with(from_b, |context, at| {
+        let [a, b] = works::drawn_out_mm(context, at, 3600.0).unwrap();
+        near(b.unwrap(), stretch_mm);
+        assert_eq!((a, works::jacked_ends(at.tendon)), (None, Ok(&[EndName::B][..])));
+    });
+}
+
+#[test]
 fn all_that_stressing_lacks_is_named() {
     let lacking = |change: fn(&mut Schedule), jacking_kn| {
         with(change, |context, at| works::lacking_for_stressing(context, at, jacking_kn))

@@ -335,7 +335,61 @@ fn to_outline(corners: &[[f64; 2]], [y, z]: [f64; 2]) -> f64 {
 
 #[cfg(test)]
 mod tests {
-    use super::to_outline;
+    use super::*;
+
+    fn room(bay: &Bay, from_m: f64, to_m: f64) -> Room<'_> {
+        Room { bay, index: 0, from_m, to_m }
+    }
+
+    #[test]
+    fn a_stretch_runs_through_the_rooms_that_it_shares_more_than_a_face_with() {
+        let bay = Bay::default();
+        let bounds = [[0.0, 10.0], [5.0, 30.0], [10.0, 20.0], [20.0, 25.0]];
+        let rooms: Vec<_> = bounds.map(|[from_m, to_m]| room(&bay, from_m, to_m)).into();
+        let rooms = Rooms { rooms, reach_m: vec![10.0, 30.0, 30.0, 30.0] };
+        let over = |from_m, to_m| {
+            rooms.over(from_m, to_m).map(|room| [room.from_m, room.to_m]).collect::<Vec<_>>()
+        };
+        assert_eq!(over(0.0, 5.0), bounds[..1]);
+        assert_eq!(over(10.0, 20.0), bounds[1..3]);
+        assert_eq!(over(9.0, 20.5), bounds);
+        assert_eq!(over(25.0, 40.0), bounds[1..2]);
+        assert!(over(30.0, 40.0).is_empty() && over(-5.0, 0.0).is_empty());
+        assert!(rooms.rooms[1].is_beside(&rooms.rooms[2]));
+        assert!(rooms.rooms[0].is_beside(&rooms.rooms[1]));
+        // They meet at a face alone.
+        assert!(!rooms.rooms[0].is_beside(&rooms.rooms[2]));
+        assert!(!rooms.rooms[2].is_beside(&rooms.rooms[0]));
+        assert!(!rooms.rooms[0].is_beside(&rooms.rooms[3]));
+    }
+
+    #[test]
+    fn the_least_distance_is_found_at_an_end_and_in_between() {
+        let nearest = |from_m: f64, to_m: f64, at_m: f64| {
+            let distance = |station_m: f64| Ok(((station_m - at_m).abs() + 1.0, Side::Floor));
+            let (station_m, distance_m, side) = least(from_m, to_m, distance).unwrap();
+            assert_eq!(side, Side::Floor);
+            [station_m, distance_m]
+        };
+        for [from_m, to_m, at_m, station_m] in [
+            [100.0, 110.0, 103.37, 103.37],
+            [100.0, 110.0, 101.2, 101.2],
+            [100.0, 110.0, 108.6, 108.6],
+            [110.0, 100.0, 103.37, 103.37],
+            [100.0, 110.0, 100.0, 100.0],
+            [100.0, 110.0, 120.0, 110.0],
+            [100.0, 110.0, 90.0, 100.0],
+        ] {
+            let [found_m, distance_m] = nearest(from_m, to_m, at_m);
+            assert!((found_m - station_m).abs() < 1e-6, "{found_m} {station_m}");
+            assert!((distance_m - (station_m - at_m).abs() - 1.0).abs() < 1e-6, "{distance_m}");
+        }
+        // Level all along: the first place.
+        assert_eq!(least(0.0, 8.0, |_| Ok((2.0, Side::Left))), Ok((0.0, 2.0, Side::Left)));
+        // At a place that is looked at, and flat beside it, it stays there.
+        let notched = |at_m: f64| Ok((if at_m == 3.0 { 0.5 } else { 1.0 }, Side::Right));
+        assert_eq!(least(0.0, 8.0, notched), Ok((3.0, 0.5, Side::Right)));
+    }
 
     #[test]
     fn the_nearest_edge_of_a_leaning_section_counts_and_is_negative_outside() {

@@ -268,6 +268,56 @@ mod tests {
     }
 
     #[test]
+    fn words_for_yes_and_no_and_spaces_round_a_value_are_restated() {
+        let flag = |given, flag| {
+            let field = Tendon::INFO.field("replaceable").unwrap();
+            unusual(given, field, &column(None), View::Flag(flag))
+        };
+        assert_eq!(flag("y", true), Some(ANOTHER_WORD));
+        assert_eq!(flag("no", true), Some(ANOTHER_WORD));
+        assert_eq!((flag("Yes", true), flag("TRUE", true)), (None, None));
+        assert_eq!((flag("no", false), flag("False", false)), (None, None));
+        assert_eq!(flag("yes", false), Some(ANOTHER_WORD));
+        let text = |given| {
+            let field = Tendon::INFO.field("mark").unwrap();
+            unusual(given, field, &column(None), View::Text("T 1"))
+        };
+        assert_eq!(text(" T 1 "), Some(SPACES));
+        assert_eq!((text("T 1"), text("T  1")), (None, None));
+        let date = |given| {
+            let field = restrand_model::schedule::Part::INFO.field("gauged_on").unwrap();
+            unusual(given, field, &column(None), View::Date(Date::new(2031, 5, 7).unwrap()))
+        };
+        assert_eq!(date(" 2031-05-07"), Some(SPACES));
+        assert_eq!((date("2031-05-07"), date("7 May 2031")), (None, None));
+        // A number that is not the value, and one without digits.
+        assert!(!is_restated("mm", "mm", 7.4) && !is_restated("", "mm", 0.0));
+    }
+
+    #[test]
+    fn what_is_meant_beyond_doubt_is_taken() {
+        let flag = |given| meant(given, Tendon::INFO.field("replaceable").unwrap());
+        assert_eq!(flag(" Yes "), Some((Value::Flag(true), ANOTHER_WORD)));
+        assert_eq!(flag("true"), Some((Value::Flag(true), ANOTHER_WORD)));
+        assert_eq!(flag("NO"), Some((Value::Flag(false), ANOTHER_WORD)));
+        assert_eq!(flag("false"), Some((Value::Flag(false), ANOTHER_WORD)));
+        assert_eq!(flag("perhaps"), None);
+        let word = |given| meant(given, Form::INFO.field("kind").unwrap());
+        assert_eq!(word("Bent pipe"), Some((Value::Text("bent_pipe".into()), A_WORD)));
+        assert_eq!(word("pipe"), None);
+        let date =
+            |given| meant(given, restrand_model::schedule::Part::INFO.field("gauged_on").unwrap());
+        assert_eq!(date(" 2031-05-07 "), Some((Value::Text("2031-05-07".into()), SPACES)));
+        assert_eq!(date("soon"), None);
+        // A name is as long as names may be.
+        let text = |given: &str| meant(given, Tendon::INFO.field("mark").unwrap()).is_some();
+        assert!(text(&"1".repeat(LONGEST_NAME)) && !text(&"1".repeat(LONGEST_NAME + 1)));
+        assert!(!text("inf") && !text("T1"));
+        let count = |given| meant(given, Tendon::INFO.field("strand_count").unwrap());
+        assert!(count("").is_none() && count("1e1").is_none());
+    }
+
+    #[test]
     fn nothing_is_guessed_of_what_could_mean_two_things() {
         let number = |given| meant(given, Duct::INFO.field("wall_mm").unwrap());
         assert_eq!(number("7.4").unwrap().0, Value::Number(7.4));
