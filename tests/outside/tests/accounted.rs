@@ -199,12 +199,18 @@ fn of_every_cell_it_is_known_what_became_of_it() {
                 // A mark says: as above; and a short text right below headers is their unit.
                 let is_mark = text.chars().all(|letter| !letter.is_alphanumeric())
                     || matches!(text.as_str(), "do." | "n/a");
-                let is_unit = text.chars().count() <= 5
+                let is_unit = text.chars().count() <= 10
                     && (heads.contains(&(sheet.clone(), row))
                         || heads.contains(&(sheet.clone(), column)));
                 let parts = || text.split(':').map(str::trim).filter(|part| !part.is_empty());
-                let is_said = parts().all(|part| stands_in(&told, part));
-                let is_end = matches!(text.as_str(), "A" | "B");
+                // A value that joins a point of another table is told in the document alone, in its unit there.
+                let in_document = text.parse::<f64>().is_ok_and(|number| {
+                    [number.abs(), number.abs() / 1000.0]
+                        .iter()
+                        .any(|number| stands_in(&told, &number.to_string()))
+                });
+                let is_said = in_document || parts().all(|part| stands_in(&told, part));
+                let is_end = matches!(text.as_str(), "A" | "B" | "End A" | "End B");
                 let is_title = titles.contains(&column) && is_date(&text) && text.len() >= 8;
                 if !is_mark
                     && !is_unit

@@ -172,14 +172,23 @@ pub(super) fn measured(text: &str) -> Option<(String, Target, HeaderText)> {
     const LEVELS: [&str; 3] = ["elevation", "height", "z"];
     const OFFSETS: [&str; 2] = ["lateral", "y"];
     /// What else such a caption may say.
-    const BESIDE: [&str; 21] = [
+    const BESIDE: [&str; 31] = [
+        "box",
+        "c",
+        "l",
         "tendon",
+        "duct",
+        "bridge",
+        "girder",
         "table",
         "no",
         "axis",
         "centre",
+        "center",
         "line",
         "centreline",
+        "centerline",
+        "cl",
         "coordinate",
         "coordinates",
         "ordinate",
@@ -194,11 +203,10 @@ pub(super) fn measured(text: &str) -> Option<(String, Target, HeaderText)> {
         "at",
         "in",
         "of",
+        "from",
     ];
-    let lower = text.to_lowercase();
-    if ["above", "below", "over", "under", "down", "from"].iter().any(|word| lower.contains(word)) {
-        return None;
-    }
+    /// Heights are measured from these, or to these, where they are no levels.
+    const ELSEWHERE: [&str; 7] = ["above", "below", "over", "under", "down", "from", "to"];
     let is_known = |word: &str| {
         LEVELS.contains(&word)
             || OFFSETS.contains(&word)
@@ -210,7 +218,11 @@ pub(super) fn measured(text: &str) -> Option<(String, Target, HeaderText)> {
     if !header.words.iter().all(|word| is_known(word)) {
         return None;
     }
+    let lower = text.to_lowercase();
+    let is_elsewhere =
+        lower.split(|letter: char| !letter.is_alphabetic()).any(|word| ELSEWHERE.contains(&word));
     let field = match (has(&LEVELS), has(&OFFSETS)) {
+        (true, false) if is_elsewhere => return None,
         (true, false) => "elevation_m",
         (false, true) => "lateral_m",
         _ => return None,

@@ -96,10 +96,10 @@ pub(super) fn of_group(text: &str) -> Option<(Scope, Option<String>)> {
     if let Some(scope) = named_alone(text) {
         return Some((scope, None));
     }
-    // Over the columns of an end these words say which one it is.
+    // Over the columns of an end these words say which one it is; `DE` is a dead end.
     match text.trim().to_lowercase().as_str() {
-        "from" | "von" | "de" => return Some((Scope::A, None)),
-        "to" | "bis" | "à" => return Some((Scope::B, None)),
+        "from" | "von" => return Some((Scope::A, None)),
+        "to" | "bis" => return Some((Scope::B, None)),
         _ => {}
     }
     let at = text.find(MARKS)?;

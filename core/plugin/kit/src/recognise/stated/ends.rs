@@ -3,14 +3,7 @@
 use super::Given;
 
 /// What says from where tendons are stressed, right before the end.
-const FROM: [&str; 6] = [
-    "stressed from ",
-    "stressed at ",
-    "jacked from ",
-    "jacked at ",
-    "stressing from ",
-    "stressing is from ",
-];
+const FROM: [&str; 4] = ["stressed from ", "stressed at ", "jacked from ", "jacked at "];
 /// How ends are named, each with its letter; the longer first.
 const ENDS: [(&str, &str); 9] = [
     ("both ends", "both"),
@@ -26,13 +19,10 @@ const ENDS: [(&str, &str); 9] = [
 
 /// The end from which a sentence says that all tendons are stressed, in small letters.
 pub(super) fn from(lower: &str) -> Option<Given> {
-    if !["all tendons", "all cables", "tendons are", "tendons to be", "tendons shall"]
-        .iter()
-        .any(|words| lower.contains(words))
-    {
+    let (before, behind) = FROM.iter().find_map(|words| lower.split_once(words))?;
+    if !is_of_all(before) {
         return None;
     }
-    let behind = FROM.iter().find_map(|words| Some(lower.split_once(words)?.1))?;
     let behind = behind.strip_prefix("the ").unwrap_or(behind);
     let (name, end) = ENDS.iter().find(|(name, _)| {
         behind.strip_prefix(name).is_some_and(|rest| !rest.starts_with(char::is_alphanumeric))
@@ -43,6 +33,19 @@ pub(super) fn from(lower: &str) -> Option<Given> {
     let is_one = *end == "both" || !is_of_more.iter().any(|word| rest.contains(word));
     (is_one && !end.is_empty())
         .then(|| Given::text("Tendons", &["stressing", "from"], end, &format!("from {name}")))
+}
+
+/// Whether what stands before `stressed from` speaks of all tendons, and of nothing less: `E2 tendons are`, `all tendons
+/// in span 1` do not.
+fn is_of_all(before: &str) -> bool {
+    const AUXILIARIES: [&str; 6] = ["are", "is", "be", "to", "shall", "will"];
+    let numbered = before.trim_start_matches(|c: char| c.is_ascii_digit() || " .)-".contains(c));
+    let mut words = numbered.split_whitespace().filter(|word| !AUXILIARIES.contains(word));
+    match words.next() {
+        Some("all") => matches!(words.next(), Some("tendons" | "cables")) && words.next().is_none(),
+        Some("tendons" | "cables") => words.next().is_none(),
+        _ => false,
+    }
 }
 
 /// A sentence in small letters without the `only` behind an end, which takes no tendon out.
@@ -69,6 +72,8 @@ mod tests {
             ("All tendons stressed from end A, then end B", None),
             ("All tendons stressed from one end", None),
             ("T1 stressed from end A", None),
+            ("4. E2 tendons are stressed from end A only", None),
+            ("All tendons in span 1 are stressed from end A", None),
             ("All tendons stressed at end Ab", None),
         ] {
             assert_eq!(said(text).as_deref(), end, "{text}");
