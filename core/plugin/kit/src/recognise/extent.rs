@@ -17,7 +17,9 @@ pub(super) fn end(rows: &[GridRow], body: Range<usize>) -> usize {
         .find(|at| {
             is_numbered_caption(rows, *at, body.end)
                 || is_apart(rows, *at, body.start)
-                    && (begins_sparser(rows, *at, &body) || is_of_labels(rows, *at, body.end))
+                    && (begins_sparser(rows, *at, &body)
+                        || begins_headers(rows, *at, &body)
+                        || is_of_labels(rows, *at, body.end))
         })
         .unwrap_or(body.end)
 }
@@ -62,6 +64,25 @@ fn begins_sparser(rows: &[GridRow], at: usize, body: &Range<usize>) -> bool {
         (Some(below), Some(above)) => above >= 3 && below * 5 <= above * 3,
         _ => false,
     }
+}
+
+/// Whether a caption stands there above headers of another table: texts alone, the first of the trade, over values.
+///
+/// The table's own headers may come again, as below `Sheet 2`.
+fn begins_headers(rows: &[GridRow], at: usize, body: &Range<usize>) -> bool {
+    let is_caption = rows[at].lone_text().is_some();
+    let (Some(headers), Some(below)) = (rows.get(at + 1), rows.get(at + 2)) else { return false };
+    if !is_caption || at + 2 >= body.end || below.number > headers.number + 1 {
+        return false;
+    }
+    let first =
+        |row: &GridRow| row.own().next().map(|(_, cell)| cell.cell.name().trim().to_lowercase());
+    let own = &rows[body.start.saturating_sub(3)..body.start];
+    let comes_again = own.iter().any(|row| first(row) == first(headers));
+    let are_texts =
+        headers.own().all(|(_, cell)| cell.cell.is_blank() || matches!(cell.cell, Cell::Text(_)));
+    let has_values = below.own().any(|(_, cell)| matches!(cell.cell, Cell::Number(_)));
+    !comes_again && are_texts && has_values && is_labelled(headers)
 }
 
 /// Whether rows of labels of the trade begin there, as those of a table that is written sideways do.
