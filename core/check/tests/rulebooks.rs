@@ -66,7 +66,7 @@ fn what_no_rulebook_can_say_is_told_at_its_line() {
         (limit("withdrawal_gap_mm", "-1"), 5, "is outside what such a limit can be"),
         (limit("withdrawal_gap_mm", "inf"), 5, "is outside what such a limit can be"),
         (limit("withdrawal_gap_mm", "nan"), 5, "is outside what such a limit can be"),
-        (limit("withdrawal_gap_mm", "\"3 km\""), 5, "is not known"),
+        (limit("withdrawal_gap_mm", "\"3 leagues\""), 5, "is not known"),
         (limit("withdrawal_gap_mm", "\"900 m\""), 5, "check the value and its unit"),
         (limit("withdrawal_gap_mm", "3").replace("owner", "owners"), 6, "did you mean \"owner\"?"),
         (limit("withdrawal_gap_mm", "3").replace("owner", "stated"), 6, "no evidence is called"),
