@@ -255,3 +255,69 @@ fn a_legend_of_ends_states_nothing_of_tendons() {
     ]);
     assert!(read.of("Ends").iter().all(|end| end.fields.get("anchorage").is_none()));
 }
+
+#[test]
+fn a_lettered_support_beside_a_numbered_one_is_the_end_at_which_it_stands() {
+    for (first, second) in [
+        ("Abut. A", "Pier 1"),
+        ("Pier 1", "Abut. A"),
+        ("Pier B", "Pier 1"),
+        ("Abut. A", "Pier 2"),
+        ("Abut. A", "Abut. B"),
+    ] {
+        let read = plain(&[
+            &["Tendon", "Strands", first, "", "", second, "", ""],
+            &[
+                "",
+                "",
+                "Ch. (m)",
+                "Level (m)",
+                "Clear room behind (mm)",
+                "Ch. (m)",
+                "Level (m)",
+                "Clear room behind (mm)",
+            ],
+            &["R1", "19", "100", "10.2", "1500", "160", "11.1", "800"],
+            &["R2", "19", "100", "10.4", "1500", "160", "11.3", "800"],
+        ]);
+        let points = read.of("Points");
+        let of_first: Vec<(Option<f64>, Option<f64>)> = (0..points.len())
+            .filter(|at| points[*at].links.first().and_then(Option::as_deref) == Some("R1"))
+            .map(|at| {
+                (
+                    read.number("Points", at, &["station_m"]),
+                    read.number("Points", at, &["elevation_m"]),
+                )
+            })
+            .collect();
+        assert_eq!(
+            of_first,
+            [(Some(100.0), Some(10.2)), (Some(160.0), Some(11.1))],
+            "{first}, {second}"
+        );
+        let rooms: Vec<Option<f64>> =
+            (0..2).map(|at| read.number("Ends", at, &["removal_space", "behind_mm"])).collect();
+        assert_eq!(rooms, [Some(1500.0), Some(800.0)], "{first}, {second}");
+        let read = plain(&[
+            &["Tendon", "Strands", first, second],
+            &["", "", "Clear room behind (mm)", "Clear room behind (mm)"],
+            &["R1", "19", "1500", "800"],
+        ]);
+        let rooms: Vec<Option<f64>> =
+            (0..2).map(|at| read.number("Ends", at, &["removal_space", "behind_mm"])).collect();
+        assert_eq!(rooms, [Some(1500.0), Some(800.0)], "{first}, {second}");
+    }
+}
+
+#[test]
+fn a_legend_below_is_no_tendon() {
+    for heading in [&["Legend:"][..], &[]] {
+        let mut rows: Vec<&[&str]> =
+            vec![&["Tendon", "Strands", "Filler"], &["T1", "19", "W"], &["T2", "22", "CG"], &[]];
+        rows.extend((!heading.is_empty()).then_some(heading));
+        rows.extend([&["W", "wax"][..], &["CG", "cement grout"]]);
+        let read = plain(&rows);
+        assert_eq!(marks(&read), ["T1", "T2"]);
+        assert_eq!(read.number("Tendons", 0, &["strand_count"]), Some(19.0));
+    }
+}

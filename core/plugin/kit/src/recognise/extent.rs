@@ -19,6 +19,7 @@ pub(super) fn end(rows: &[GridRow], body: Range<usize>) -> usize {
                 || is_apart(rows, *at, body.start)
                     && (begins_sparser(rows, *at, &body)
                         || begins_headers(rows, *at, &body)
+                        || begins_legend(rows, *at, &body)
                         || is_of_labels(rows, *at, body.end))
         })
         .unwrap_or(body.end)
@@ -83,6 +84,23 @@ fn begins_headers(rows: &[GridRow], at: usize, body: &Range<usize>) -> bool {
         headers.own().all(|(_, cell)| cell.cell.is_blank() || matches!(cell.cell, Cell::Text(_)));
     let has_values = below.own().any(|(_, cell)| matches!(cell.cell, Cell::Number(_)));
     !comes_again && are_texts && has_values && is_labelled(headers)
+}
+
+/// Whether rows begin there, below a heading or without one, of which each explains a code, as `W | petroleum wax`, or
+/// states a numbered note: two texts, where the table has more cells in a row.
+fn begins_legend(rows: &[GridRow], at: usize, body: &Range<usize>) -> bool {
+    let from = if rows[at].lone_text().is_some() { at + 1 } else { at };
+    let explains = |row: &GridRow| {
+        let own: Vec<_> = row.own().filter(|(_, cell)| !cell.cell.is_blank()).collect();
+        let is_text = |cell: &Cell<'_>| {
+            matches!(cell, Cell::Text(text) if text.chars().any(char::is_alphabetic))
+                && !is_ditto(cell)
+        };
+        own.len() == 2 && own.iter().all(|(_, cell)| is_text(&cell.cell))
+    };
+    let mut below = block(rows, from, body.end).peekable();
+    let above = middle(rows[body.start..at].iter().map(filled).collect());
+    below.peek().is_some() && below.all(explains) && above.is_some_and(|above| above >= 3)
 }
 
 /// Whether rows of labels of the trade begin there, as those of a table that is written sideways do.

@@ -1,6 +1,6 @@
 //! Ends that headers tell by their order alone: `Begin` and `End`, `1` and `2`, or the places at which they lie.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::assign::Candidate;
 use super::scope::Scope;
@@ -102,7 +102,9 @@ fn at_places(columns: &mut [Candidate<'_>]) {
     let mut groups: BTreeMap<&str, Vec<(usize, &[String])>> = BTreeMap::new();
     for (at, column) in columns.iter().enumerate() {
         let header = &column.header;
-        if header.scope.is_none() && is_place(&header.group) && !header.own.is_empty() {
+        // The letter of a support is an end only beside the other letter: `Abut. A` and `Pier 1` are two places.
+        let may_be = matches!(header.scope, None | Some(Scope::A | Scope::B));
+        if may_be && is_place(&header.group) && !header.own.is_empty() {
             groups.entry(&header.group).or_default().push((at, &header.own));
         }
     }
@@ -118,7 +120,11 @@ fn at_places(columns: &mut [Candidate<'_>]) {
                     Some((*at, *beside))
                 })
                 .collect();
-            if pairs.len() >= 2 && pairs.len() * 5 >= first.len().max(second.len()) * 3 {
+            // One letter among them is half a name: then one pair of headers is enough.
+            let mut of_both = first.iter().chain(second);
+            let least =
+                if of_both.any(|(at, _)| columns[*at].header.scope.is_some()) { 1 } else { 2 };
+            if pairs.len() >= least && pairs.len() * 5 >= first.len().max(second.len()) * 3 {
                 same.extend(
                     pairs
                         .into_iter()
@@ -132,6 +138,14 @@ fn at_places(columns: &mut [Candidate<'_>]) {
     met.sort_unstable();
     met.dedup();
     if met.len() != 2 {
+        return;
+    }
+    let said: BTreeSet<Option<&'static str>> = same
+        .iter()
+        .flat_map(|(one, other, ..)| [*one, *other])
+        .map(|at| columns[at].header.scope.map(|scope| if scope == Scope::A { "a" } else { "b" }))
+        .collect();
+    if said == BTreeSet::from([Some("a"), Some("b")]) {
         return;
     }
     for (one, other, one_name, other_name) in same.clone() {
