@@ -321,3 +321,32 @@ fn a_legend_below_is_no_tendon() {
         assert_eq!(read.number("Tendons", 0, &["strand_count"]), Some(19.0));
     }
 }
+
+#[test]
+fn the_live_end_of_each_row_is_the_one_that_its_column_names() {
+    let read = plain(&[
+        &[
+            "Tendon",
+            "Strands",
+            "Live end",
+            "Clear behind live end (mm)",
+            "Clear behind dead end (mm)",
+        ],
+        &["T1", "19", "A", "1800", "900"],
+        &["T2", "19", "B", "1700", "850"],
+    ]);
+    let ends: Vec<(Vec<&str>, Option<f64>)> = read
+        .of("Ends")
+        .iter()
+        .enumerate()
+        .map(|(at, end)| {
+            let links = end.links.iter().flatten().map(|link| &**link).collect();
+            (links, read.number("Ends", at, &["removal_space", "behind_mm"]))
+        })
+        .collect();
+    for (tendon, end, room) in
+        [("T1", "a", 1800.0), ("T1", "b", 900.0), ("T2", "b", 1700.0), ("T2", "a", 850.0)]
+    {
+        assert!(ends.contains(&(vec![tendon, end], Some(room))), "{tendon} {end}: {ends:?}");
+    }
+}

@@ -26,7 +26,9 @@ impl TableReader<'_> {
                     if *scope == wanted && field.name == "station_m")
             })
         };
-        let (Some(stressing), Some(dead)) = (of(Scope::Stressing), of(Scope::Dead)) else { return };
+        let (Some(stressing), Some(dead)) = (of(Scope::Stressing), of(Scope::Dead)) else {
+            return self.order_ends_by_column();
+        };
         self.ends_assumed = false;
         let (mut before, mut behind) = (0, 0);
         for row in &self.sheet.rows[self.found.body.clone()] {
@@ -42,14 +44,64 @@ impl TableReader<'_> {
         self.row_names = self.names;
     }
 
-    /// Names the ends of a row by its own stations, where it states both.
+    /// Does the same by a column that says from which end each tendon is stressed, where no stations tell it.
+    fn order_ends_by_column(&mut self) {
+        let (mut of_a, mut of_b) = (0, 0);
+        for row in &self.sheet.rows[self.found.body.clone()] {
+            let cell = |plan: &ColumnPlan| row.cells.get(&plan.index);
+            match self.end_stressed(cell) {
+                Some("a") => of_a += 1,
+                Some("b") => of_b += 1,
+                _ => {}
+            }
+        }
+        if of_a + of_b == 0 {
+            return;
+        }
+        let names = Names::of([Scope::Stressing].into_iter());
+        self.ends_assumed = false;
+        self.ends_by_column = true;
+        self.is_either_way = of_a > 0 && of_b > 0;
+        self.names = if of_b > of_a { names.exchanged() } else { names };
+        self.row_names = self.names;
+    }
+
+    /// The end from which the tendon of a row is stressed, as its own column names it.
+    fn end_stressed<'c>(
+        &self,
+        cell: impl Fn(&ColumnPlan) -> Option<&'c GridCell>,
+    ) -> Option<&'static str> {
+        let of = |plan: &&ColumnPlan| matches!(&plan.take, Take::Value { path, .. } if **path == ["stressing", "from"]);
+        let plan = self.plans.values().find(of)?;
+        let Take::Value { field, .. } = plan.take else { return None };
+        match self.value(plan, field, cell(plan)?).ok()?.as_text()? {
+            "a" => Some("a"),
+            "b" => Some("b"),
+            _ => None,
+        }
+    }
+
+    /// Names the ends of a row by its own stations, where it states both, or by the end from which it is stressed.
     pub(super) fn name_ends(&mut self, number: u32, cells: &Cells) {
         self.row_names = self.names;
-        let Some((stressing, dead)) = self.end_stations else { return };
-        let of = |index: u32| station(self.plans.get(&index)?, &cells.get(&index)?.0);
-        let (Some(stressing), Some(dead)) = (of(stressing), of(dead)) else { return };
         let names = Names::of([Scope::Stressing].into_iter());
-        self.row_names = if stressing <= dead { names } else { names.exchanged() };
+        let of = |index: u32| station(self.plans.get(&index)?, &cells.get(&index)?.0);
+        self.row_names = match self.end_stations {
+            Some((stressing, dead)) => match (of(stressing), of(dead)) {
+                (Some(stressing), Some(dead)) if stressing <= dead => names,
+                (Some(_), Some(_)) => names.exchanged(),
+                _ => return,
+            },
+            None if self.ends_by_column => {
+                let cell = |plan: &ColumnPlan| cells.get(&plan.index).map(|(cell, _)| cell);
+                match self.end_stressed(cell) {
+                    Some("a") => names,
+                    Some(_) => names.exchanged(),
+                    None => return,
+                }
+            }
+            None => return,
+        };
         if self.row_names != self.names {
             let (_, count) = self.turned_rows.get_or_insert((number, 0));
             *count += 1;

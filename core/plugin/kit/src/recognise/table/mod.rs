@@ -83,6 +83,8 @@ pub(super) struct TableReader<'a> {
     other_tables: BTreeMap<(Slot, &'static str), u32>,
     /// Whether some rows have their ends one way and some the other.
     is_either_way: bool,
+    /// Whether a column says from which end each tendon is stressed, and no stations do.
+    ends_by_column: bool,
     /// What is known of the other tables.
     known: &'a mut Known,
     /// The number of rows of each tendon, by its mark.
@@ -149,6 +151,7 @@ impl<'a> TableReader<'a> {
             tables: BTreeMap::new(),
             other_tables: BTreeMap::new(),
             is_either_way: false,
+            ends_by_column: false,
             known,
             tendons: HashMap::new(),
             pending: Vec::new(),

@@ -238,8 +238,8 @@ impl TableReader<'_> {
     fn tell_otherwise(&mut self, frames: &mut dyn Frames) -> Result<(), Stopped> {
         if let Some((first, count)) = self.turned_rows {
             let what = format!(
-                "From here on {} the stressed end lies at the other side than in most rows; each end is named by its \
-                 own station.",
+                "From here on {} the stressed end lies at the other side than in most rows; each end is named by what \
+                 its row says.",
                 if count == 1 { "in 1 row".to_owned() } else { format!("in {count} rows") }
             );
             self.remarks.push(Remark { row: Some(first), what });
