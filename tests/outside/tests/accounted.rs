@@ -110,6 +110,13 @@ fn plain(text: &str) -> String {
     text.replace(['›', '\u{a0}'], " ").split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
+/// Whether a text is a unit above a datum, as `[m ü. NN]`.
+fn is_above_datum(text: &str) -> bool {
+    let bare = text.trim_matches(['[', ']', '(', ')']);
+    let first = bare.split_whitespace().next();
+    bare.chars().count() <= 8 && first.is_some_and(|unit| matches!(unit, "m" | "ft"))
+}
+
 /// Whether a text stands in another, and not as a part of a word or number.
 fn stands_in(told: &str, text: &str) -> bool {
     let is_part = |letter: Option<char>| letter.is_some_and(char::is_alphanumeric);
@@ -162,6 +169,12 @@ fn of_every_cell_it_is_known_what_became_of_it() {
                     }
                 }
             }
+            let with_points: BTreeSet<&String> = reading
+                .understood
+                .iter()
+                .filter(|sheet| sheet.tables.iter().any(|table| table.record == "tendon point"))
+                .map(|sheet| &sheet.sheet)
+                .collect();
             // Title blocks of several rows are one record.
             let titles: BTreeSet<u32> = reading
                 .provenance
@@ -199,16 +212,17 @@ fn of_every_cell_it_is_known_what_became_of_it() {
                 // A mark says: as above; and a short text right below headers is their unit.
                 let is_mark = text.chars().all(|letter| !letter.is_alphanumeric())
                     || matches!(text.as_str(), "do." | "n/a");
-                let is_unit = text.chars().count() <= 10
+                let is_unit = (text.chars().count() <= 5 || is_above_datum(&text))
                     && (heads.contains(&(sheet.clone(), row))
                         || heads.contains(&(sheet.clone(), column)));
                 let parts = || text.split(':').map(str::trim).filter(|part| !part.is_empty());
                 // A value that joins a point of another table is told in the document alone, in its unit there.
-                let in_document = text.parse::<f64>().is_ok_and(|number| {
-                    [number.abs(), number.abs() / 1000.0]
-                        .iter()
-                        .any(|number| stands_in(&told, &number.to_string()))
-                });
+                let in_document = with_points.contains(&sheet)
+                    && text.parse::<f64>().is_ok_and(|number| {
+                        [number.abs(), number.abs() / 1000.0]
+                            .iter()
+                            .any(|number| stands_in(&told, &number.to_string()))
+                    });
                 let is_said = in_document || parts().all(|part| stands_in(&told, part));
                 let is_end = matches!(text.as_str(), "A" | "B" | "End A" | "End B");
                 let is_title = titles.contains(&column) && is_date(&text) && text.len() >= 8;

@@ -6,11 +6,6 @@ use recognised::{Read, plain, sheet, taken};
 use restrand_kit::recognise::Mapping;
 use restrand_model::Value;
 
-fn marks(read: &Read) -> Vec<&str> {
-    let of = read.of("Tendons");
-    of.iter().filter_map(|one| one.fields.get("mark").and_then(Value::as_text)).collect()
-}
-
 fn states_points(read: &Read, field: &str) -> bool {
     read.of("Points").iter().any(|point| point.fields.get(field).is_some())
 }
@@ -37,7 +32,7 @@ fn tendons_that_are_called_as_ends_are_tendons() {
     ];
     let read = taken(vec![sheet("Profiles", rooms), sheet("Tendons", own)], &Mapping::default());
     for mark in ["T1A", "T1B", "T2A", "T2B"] {
-        assert!(marks(&read).contains(&mark), "{:?}", marks(&read));
+        assert!(read.marks().contains(&mark), "{:?}", read.marks());
     }
     assert!(read.of("Ends").is_empty());
 }
@@ -124,19 +119,19 @@ fn names_of_rows_and_stretches_are_no_groups() {
     // The first and the second of a row.
     let read = with_points(["A1/1", "A1/2", "A2/1", "A2/2"]);
     for mark in ["A1/1", "A1/2", "A2/1", "A2/2"] {
-        assert_eq!(marks(&read).iter().filter(|own| **own == mark).count(), 1, "{mark}");
+        assert_eq!(read.marks().iter().filter(|own| **own == mark).count(), 1, "{mark}");
     }
     // From one to the next.
     let read = with_points(["A1-A2", "A2-A3", "A3-A4", "A4-A5"]);
     assert!(!read.questions.is_empty());
-    assert!(marks(&read).iter().all(|mark| mark.contains('-')), "{:?}", marks(&read));
+    assert!(read.marks().iter().all(|mark| mark.contains('-')), "{:?}", read.marks());
     // A running number does not say how many a row is of.
     let read = plain(&[
         &["No.", "Tendon", "Strands", "Jacking force (kN)"],
         &["1", "P1-P2", "19", "3700"],
         &["2", "P3-P4", "19", "3700"],
     ]);
-    assert!(!marks(&read).contains(&"P3"), "{:?}", marks(&read));
+    assert!(!read.marks().contains(&"P3"), "{:?}", read.marks());
 }
 
 #[test]
@@ -207,7 +202,7 @@ fn a_captioned_table_below_is_no_tendon() {
         &["0", "10", "10"],
         &["12", "5", "5"],
     ]);
-    assert_eq!(marks(&read), ["K1", "K2"]);
+    assert_eq!(read.marks(), ["K1", "K2"]);
     // Headers that come again below a caption go on with the table.
     let read = plain(&[
         &["Tendon", "Strands", "Jacking force (kN)"],
@@ -217,7 +212,7 @@ fn a_captioned_table_below_is_no_tendon() {
         &["Tendon", "Strands", "Jacking force (kN)"],
         &["K2", "19", "3700"],
     ]);
-    assert_eq!(marks(&read), ["K1", "K2"]);
+    assert_eq!(read.marks(), ["K1", "K2"]);
 }
 
 #[test]
@@ -317,7 +312,7 @@ fn a_legend_below_is_no_tendon() {
         rows.extend((!heading.is_empty()).then_some(heading));
         rows.extend([&["W", "wax"][..], &["CG", "cement grout"]]);
         let read = plain(&rows);
-        assert_eq!(marks(&read), ["T1", "T2"]);
+        assert_eq!(read.marks(), ["T1", "T2"]);
         assert_eq!(read.number("Tendons", 0, &["strand_count"]), Some(19.0));
     }
 }

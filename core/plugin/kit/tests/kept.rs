@@ -2,14 +2,9 @@
 
 mod recognised;
 
-use recognised::{Read, plain, sheet, taken};
+use recognised::{plain, sheet, taken};
 use restrand_kit::recognise::{Mapping, TableMapping};
 use restrand_model::Value;
-
-fn marks(read: &Read) -> Vec<&str> {
-    let of = read.of("Tendons");
-    of.iter().filter_map(|one| one.fields.get("mark").and_then(Value::as_text)).collect()
-}
 
 #[test]
 fn marks_that_look_like_sums_are_marks() {
@@ -22,7 +17,7 @@ fn marks_that_look_like_sums_are_marks() {
         &["C/F", "76", "162", "14000"],
         &["Total", "76", "162", "14000"],
     ]);
-    assert_eq!(marks(&read), ["BF-1/1", "BF 1.3", "CF-2/1", "Mean 1"]);
+    assert_eq!(read.marks(), ["BF-1/1", "BF 1.3", "CF-2/1", "Mean 1"]);
 }
 
 #[test]
@@ -32,7 +27,7 @@ fn a_first_tendon_of_letters_is_no_row_of_units() {
         &["C", "19", "N", "L"],
         &["T", "19", "N", "R"],
     ]);
-    assert_eq!(marks(&read), ["C", "T"]);
+    assert_eq!(read.marks(), ["C", "T"]);
 }
 
 #[test]

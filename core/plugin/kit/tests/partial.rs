@@ -12,11 +12,6 @@ use restrand_kit::recognise::{
 use restrand_model::Value;
 use restrand_model::reading::ProblemKind;
 
-fn marks(read: &Read) -> Vec<&str> {
-    let of = read.of("Tendons");
-    of.iter().filter_map(|one| one.fields.get("mark").and_then(Value::as_text)).collect()
-}
-
 fn asked(read: &Read) -> Vec<&str> {
     read.questions.iter().map(|one| one.header.as_str()).collect()
 }
@@ -40,7 +35,7 @@ fn a_unit_above_a_datum_is_that_unit() {
             &["T1", "19", "12.3", "5", "3900"],
             &["T2", "12", "12.3", "5", "2460"],
         ]);
-        assert_eq!(marks(&read), ["T1", "T2"], "{unit}");
+        assert_eq!(read.marks(), ["T1", "T2"], "{unit}");
         assert_eq!(read.number("Points", 0, &["elevation_m"]), Some(12.3), "{unit}");
         assert!(read.questions.is_empty(), "{unit}: {:?}", asked(&read));
     }
@@ -60,7 +55,7 @@ fn an_unknown_word_among_units_costs_its_own_column() {
         &["T1", "19", "40.3", "5", "3900"],
         &["T2", "12", "40.3", "5", "2460"],
     ]);
-    assert_eq!(marks(&read), ["T1", "T2"]);
+    assert_eq!(read.marks(), ["T1", "T2"]);
     assert_eq!(asked(&read), ["Length"]);
     assert!(read.questions[0].why.contains("\"vara\""), "{}", read.questions[0].why);
     assert_eq!(read.number("Tendons", 0, &["stressing", "jacking_force_kn"]), Some(3900.0));
@@ -80,7 +75,7 @@ fn a_header_that_is_merged_over_the_row_of_units_is_no_tendon() {
     );
     sheet.merged.push(Merged { first: (0, 0), last: (1, 0) });
     let read = taken(vec![sheet], &Mapping::default());
-    assert_eq!(marks(&read), ["T1", "T2"]);
+    assert_eq!(read.marks(), ["T1", "T2"]);
     assert_eq!(read.number("Tendons", 0, &["stressing", "jacking_force_kn"]), Some(3900.0));
 }
 
@@ -91,7 +86,7 @@ fn what_is_known_of_a_register_is_read_however_much_is_not() {
         &["T1", "19", "a", "b", "c", "d", "e", "3900"],
         &["T2", "12", "a", "b", "c", "d", "e", "2460"],
     ]);
-    assert_eq!(marks(&read), ["T1", "T2"]);
+    assert_eq!(read.marks(), ["T1", "T2"]);
     assert_eq!(read.number("Tendons", 1, &["strand_count"]), Some(12.0));
     let further = read.of("Tendons")[0].fields.get("extra").and_then(Value::as_fields).cloned();
     assert_eq!(further.map(|further| further.len()), Some(5));
@@ -104,7 +99,7 @@ fn a_row_for_several_tendons_states_each_of_them() {
         &["T1, T2", "19", "3900"],
         &["T3 & T4", "12", "2460"],
     ]);
-    assert_eq!(marks(&read), ["T1", "T2", "T3", "T4"]);
+    assert_eq!(read.marks(), ["T1", "T2", "T3", "T4"]);
     assert_eq!(read.number("Tendons", 3, &["strand_count"]), Some(12.0));
     assert!(read.problems.iter().any(|one| one.why.contains("several tendons at once")));
 }
@@ -122,7 +117,7 @@ fn a_mark_that_may_be_a_name_is_asked_unless_another_table_settles_it() {
         )
     };
     let read = taken(vec![first()], &Mapping::default());
-    assert_eq!((marks(&read).len(), asked(&read)), (0, vec!["Tendon"]));
+    assert_eq!((read.marks().len(), asked(&read)), (0, vec!["Tendon"]));
     let list = |rows: &[&[&str]]| sheet("B", rows);
     let header: &[&str] = &["Tendon", "Length (m)", "Elongation A (mm)"];
     let single: Vec<[&str; 3]> =
@@ -130,7 +125,7 @@ fn a_mark_that_may_be_a_name_is_asked_unless_another_table_settles_it() {
     let mut rows = vec![header];
     rows.extend(single.iter().map(|row| &row[..]));
     let read = taken(vec![first(), list(&rows)], &Mapping::default());
-    assert_eq!(marks(&read), ["T1", "T2", "T3", "T4", "T5"]);
+    assert_eq!(read.marks(), ["T1", "T2", "T3", "T4", "T5"]);
     assert!(read.questions.is_empty(), "{:?}", asked(&read));
     assert_eq!(read.number("Tendons", 2, &["strand_count"]), Some(19.0));
 }
@@ -193,7 +188,7 @@ fn rooms_of_ends_that_are_named_with_their_tendons_are_those_of_the_ends() {
         ],
     );
     let read = taken(vec![tendons, rooms], &Mapping::default());
-    assert_eq!(marks(&read), ["T1", "T2"]);
+    assert_eq!(read.marks(), ["T1", "T2"]);
     let ends = read.of("Ends");
     let named =
         |at: usize| -> Vec<&str> { ends[at].links.iter().flatten().map(|one| &**one).collect() };
@@ -248,7 +243,7 @@ fn pairs_of_one_mark_are_told_apart_by_their_side() {
         &["X2", "L", "12", "0", "60", "1300"],
         &["X2", "R", "12", "0", "60", "1300"],
     ]);
-    assert_eq!(marks(&read), ["X1 L", "X1 R", "X2 L", "X2 R"]);
+    assert_eq!(read.marks(), ["X1 L", "X1 R", "X2 L", "X2 R"]);
     let offsets = points(&read, "lateral_m");
     assert_eq!((&*offsets["X1 L"], &*offsets["X1 R"]), (&[1.7, 1.7][..], &[-1.7, -1.7][..]));
 }

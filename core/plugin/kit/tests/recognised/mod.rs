@@ -24,6 +24,12 @@ impl Read {
         self.records.iter().filter(is_of).collect()
     }
 
+    /// The marks of the tendons.
+    pub fn marks(&self) -> Vec<&str> {
+        let of = self.of("Tendons");
+        of.iter().filter_map(|one| one.fields.get("mark").and_then(Value::as_text)).collect()
+    }
+
     pub fn number(&self, list: &str, at: usize, path: &[&str]) -> Option<f64> {
         let mut value: Option<&Value> = None;
         let record = self.of(list)[at];

@@ -7,7 +7,7 @@ use restrand_model::reading::Sureness;
 use super::super::fit::fit;
 use super::super::header::HeaderText;
 use super::super::scope::Scope;
-use super::super::vocabulary::{Target, Vocabulary, target_of};
+use super::super::vocabulary::{DATUMS, Target, Vocabulary, target_of};
 use super::super::words::{sorted, words};
 use super::qualified::{Qualified, Wording, qualified};
 use super::weight::{counts_a_measure, is_of_all_strands, measures_other, states_unit, weight};
@@ -24,18 +24,6 @@ const SURE: f64 = 0.93;
 
 /// Words that say no more of an end than that it is one.
 const AT_AN_END: [&str; 4] = ["anchorage", "plate", "bearing", "face"];
-/// Words that say from where a measure is taken, and nothing of what it is.
-const DATUMS: [&str; 9] = [
-    "cl",
-    "centreline",
-    "centerline",
-    "box",
-    "axis",
-    "baseline",
-    "datum",
-    "bridge",
-    "construction",
-];
 /// What a header counts that is known without the words of its datum.
 const WITHOUT_DATUM: f64 = 0.97;
 /// What a header counts of which one of two tongues is known.

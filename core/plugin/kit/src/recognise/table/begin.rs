@@ -4,6 +4,7 @@ use std::collections::BTreeSet;
 
 use restrand_model::quantity;
 use restrand_model::reading::{Column as ReadColumn, Origin, Problem, ProblemKind, Remark, Table};
+use restrand_model::value::Value;
 
 use super::super::ends::Names;
 use super::super::grid::{GridCell, standing};
@@ -48,8 +49,8 @@ impl TableReader<'_> {
     fn order_ends_by_column(&mut self) {
         let (mut of_a, mut of_b) = (0, 0);
         for row in &self.sheet.rows[self.found.body.clone()] {
-            let cell = |plan: &ColumnPlan| row.cells.get(&plan.index);
-            match self.end_stressed(cell) {
+            let from = self.stressed_from(&self.plans, |column| row.cells.get(&column));
+            match from.as_ref().and_then(Value::as_text) {
                 Some("a") => of_a += 1,
                 Some("b") => of_b += 1,
                 _ => {}
@@ -66,21 +67,6 @@ impl TableReader<'_> {
         self.row_names = self.names;
     }
 
-    /// The end from which the tendon of a row is stressed, as its own column names it.
-    fn end_stressed<'c>(
-        &self,
-        cell: impl Fn(&ColumnPlan) -> Option<&'c GridCell>,
-    ) -> Option<&'static str> {
-        let of = |plan: &&ColumnPlan| matches!(&plan.take, Take::Value { path, .. } if **path == ["stressing", "from"]);
-        let plan = self.plans.values().find(of)?;
-        let Take::Value { field, .. } = plan.take else { return None };
-        match self.value(plan, field, cell(plan)?).ok()?.as_text()? {
-            "a" => Some("a"),
-            "b" => Some("b"),
-            _ => None,
-        }
-    }
-
     /// Names the ends of a row by its own stations, where it states both, or by the end from which it is stressed.
     pub(super) fn name_ends(&mut self, number: u32, cells: &Cells) {
         self.row_names = self.names;
@@ -93,11 +79,11 @@ impl TableReader<'_> {
                 _ => return,
             },
             None if self.ends_by_column => {
-                let cell = |plan: &ColumnPlan| cells.get(&plan.index).map(|(cell, _)| cell);
-                match self.end_stressed(cell) {
+                let from = self.stressed_from(&self.plans, |column| Some(&cells.get(&column)?.0));
+                match from.as_ref().and_then(Value::as_text) {
                     Some("a") => names,
-                    Some(_) => names.exchanged(),
-                    None => return,
+                    Some("b") => names.exchanged(),
+                    _ => return,
                 }
             }
             None => return,

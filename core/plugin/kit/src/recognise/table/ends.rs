@@ -5,6 +5,7 @@ use std::collections::BTreeMap;
 use restrand_model::value::Value;
 
 use super::super::ends;
+use super::super::grid::GridCell;
 use super::super::plan::{ColumnPlan, Of, Take};
 use super::super::scope::Scope;
 use super::{Cells, TableReader};
@@ -45,16 +46,16 @@ impl TableReader<'_> {
         }
     }
 
-    /// From where the tendon of a row is stressed, as its own column says.
-    pub(super) fn stressed_from(
+    /// From where the tendon of a row is stressed, as its own column says; `cell` gives that of a column.
+    pub(super) fn stressed_from<'c>(
         &self,
         plans: &BTreeMap<u32, ColumnPlan>,
-        cells: &Cells,
+        cell: impl Fn(u32) -> Option<&'c GridCell>,
     ) -> Option<Value> {
         let of = |plan: &&ColumnPlan| matches!(&plan.take, Take::Value { path, .. } if **path == ["stressing", "from"]);
         let plan = plans.values().find(of)?;
         let Take::Value { field, .. } = plan.take else { return None };
-        self.value(plan, field, &cells.get(&plan.index)?.0).ok()
+        self.value(plan, field, cell(plan.index)?).ok()
     }
 
     /// The end from which the tendon of a row is stressed, where it states of both ends what they are, and one is stressed.

@@ -50,7 +50,7 @@ impl TableReader<'_> {
         }
         let row_end = self.end_of_row(end_of_row, mark.as_deref());
         self.row_side = self.side_of_row(&plans, cells);
-        let from = self.stressed_from(&plans, cells);
+        let from = self.stressed_from(&plans, |column| Some(&cells.get(&column)?.0));
         let by_kinds = self.stressed_by_kinds(&plans, cells);
         let from = from.as_ref().and_then(Value::as_text).or(by_kinds);
         let points: BTreeSet<&'static str> = plans

@@ -19,7 +19,7 @@ use restrand_model::sheet::{self, Column};
 use super::words::{sorted, words};
 use described::DESCRIPTIONS;
 use lists::{UNCLEAR, WORDS};
-pub(super) use qualifiers::{Says, changes_in_group, says};
+pub(super) use qualifiers::{DATUMS, Says, changes_in_group, says};
 pub(super) use rows::{
     CARRIED, CARRIED_OVER, DELETED, DELETED_SINCE, DITTO, NOTES, PENDING, TOTALS,
 };

@@ -3,6 +3,19 @@
 //! A header is taken for a field by the words that name the field. What other words stand beside them may say that the
 //! value is another: the greatest or the least, that of a pair, the measured one, or one of another thing.
 
+/// Words that say from where a measure is taken, and nothing of what it is.
+pub(in crate::recognise) const DATUMS: [&str; 9] = [
+    "cl",
+    "centreline",
+    "centerline",
+    "box",
+    "axis",
+    "baseline",
+    "datum",
+    "bridge",
+    "construction",
+];
+
 /// Words that say nothing else of what is measured, where they stand beside the name of a field.
 const PLAIN: &[&str] = &[
     // Kinds and names.
@@ -56,17 +69,8 @@ const PLAIN: &[&str] = &[
     "ratio",
     "share",
     // Where a measure is taken from.
-    "cl",
-    "centreline",
-    "centerline",
     "centre",
     "center",
-    "box",
-    "axis",
-    "baseline",
-    "datum",
-    "bridge",
-    "construction",
     "line",
     "above",
     "position",
@@ -293,6 +297,8 @@ pub(in crate::recognise) fn says(word: &str, list: &str, field: &str) -> Says {
         let is_of_this = lists.contains(&list) || fields.contains(&field);
         return if is_of_this { Says::Nothing } else { Says::OfAnother };
     }
-    let is_plain = PLAIN.contains(&word) || word.chars().all(|letter| !letter.is_alphabetic());
+    let is_plain = PLAIN.contains(&word)
+        || DATUMS.contains(&word)
+        || word.chars().all(|letter| !letter.is_alphabetic());
     if is_plain { Says::Nothing } else { Says::Unknown }
 }
