@@ -2,6 +2,7 @@
 
 use std::collections::{HashMap, VecDeque};
 
+use foldhash::fast::RandomState;
 use restrand_model::Record;
 use restrand_model::near::{Near, short_list};
 use restrand_model::quantity::of_field;
@@ -14,13 +15,13 @@ use crate::{LostRecord, Reading};
 
 /// The positions of the records of the schedule's lists, by list and key.
 #[derive(Default)]
-struct Index(HashMap<&'static str, Keys>);
+struct Index(HashMap<&'static str, Keys, RandomState>);
 
 #[derive(Default)]
 struct Keys {
     /// How many records of the list are in it.
     count: usize,
-    positions: HashMap<Box<str>, usize>,
+    positions: HashMap<Box<str>, usize, RandomState>,
 }
 
 impl Index {
@@ -385,6 +386,9 @@ fn slot(
     name: Option<&str>,
 ) -> Result<&'static str, Homeless> {
     let name = name.unwrap_or_default();
+    if let Some(field) = fields.iter().find(|field| **field == name) {
+        return Ok(field);
+    }
     let wanted = plain(name);
     fields.iter().copied().find(|field| plain(field) == wanted).ok_or_else(|| Homeless::NoOwner {
         link,

@@ -124,9 +124,13 @@ static KNOWN: LazyLock<Result<Registry<'static>, String>> = LazyLock::new(|| {
         .map_err(|error| format!("the schemas of records cannot be read: {error}"))
 });
 
+/// The draft of the reference to the schema of a record type, which keeps its own: that of the newer ones brings
+/// eight documents in order first, to see that one reference is a schema.
+const OF_REFERENCE: Draft = Draft::Draft4;
+
 fn compile(info: &'static RecordInfo) -> Compiled {
     jsonschema::options_for::<Members>()
-        .with_draft(Draft::Draft202012)
+        .with_draft(OF_REFERENCE)
         .should_validate_formats(true)
         .with_registry(KNOWN.as_ref().map_err(String::clone)?)
         .build(&json!({ "$ref": format!("{DEFINITIONS}#/$defs/{}", info.name) }))

@@ -487,7 +487,15 @@ pub fn headed_by<'h>(
 /// The letters and digits of a text in lower case: what counts when names are compared.
 #[must_use]
 pub fn plain(text: &str) -> String {
-    text.chars().filter(|c| c.is_alphanumeric()).flat_map(char::to_lowercase).collect()
+    let mut plain = String::with_capacity(text.len());
+    for letter in text.chars().filter(|letter| letter.is_alphanumeric()) {
+        // Most headers are plain letters, and this is asked of each at every start.
+        match letter.is_ascii() {
+            true => plain.push(letter.to_ascii_lowercase()),
+            false => plain.extend(letter.to_lowercase()),
+        }
+    }
+    plain
 }
 
 /// The columns of a sheet, made once.

@@ -6,6 +6,7 @@ mod required;
 use std::collections::{HashMap, HashSet};
 use std::sync::OnceLock;
 
+use foldhash::fast::RandomState;
 use restrand_mechanics::path::Alignment;
 use restrand_model::Record;
 use restrand_model::reading::{Problem, ProblemKind, Provenance, Question};
@@ -117,7 +118,8 @@ pub struct Context<'a> {
     pub as_of: Date,
     /// Anchorages and forms with their parts, and ends and deviators that override some.
     pub assemblies: Vec<Assembly<'a>>,
-    index: HashMap<(&'static str, &'a str), usize>,
+    /// By list.
+    index: Vec<(&'static str, Keys<'a>)>,
     lost: HashSet<(u32, u32, String)>,
     lost_columns: HashSet<(&'static str, String)>,
     alignment: Result<Alignment, NoPath>,
@@ -143,6 +145,9 @@ pub struct Context<'a> {
     /// By tendon, worked out when somebody asks.
     held: Vec<OnceLock<Result<Vec<works::Held>, &'static str>>>,
 }
+
+/// The first record of each key in a list, by its position; rules ask for it thousands of times.
+type Keys<'a> = HashMap<&'a str, usize, RandomState>;
 
 /// What holds at a deviator, resolved when somebody asks.
 #[derive(Default)]
@@ -172,17 +177,19 @@ impl<'a> Context<'a> {
         book: &'a Rulebook,
         as_of: Date,
     ) -> Self {
-        let mut index = HashMap::new();
+        let mut index = Vec::new();
         let root: &dyn Record = schedule;
-        for field in root.info().fields {
-            if let View::List(list) = root.get(field.name) {
+        for (field, info) in root.info().fields.iter().enumerate() {
+            if let View::List(list) = root.field(field).view() {
+                let mut keys = Keys::default();
                 for position in 0..list.len() {
                     if let View::Record(record) = list.item(position)
                         && let Some(key) = record.key()
                     {
-                        index.entry((field.name, key)).or_insert(position);
+                        keys.entry(key).or_insert(position);
                     }
                 }
+                index.push((info.name, keys));
             }
         }
         let mut lost = HashSet::new();
@@ -268,7 +275,8 @@ impl<'a> Context<'a> {
     /// The position of the record of this key in a list of the schedule: the first, if several share it.
     #[must_use]
     pub fn position(&self, list: &'static str, key: &str) -> Option<usize> {
-        self.index.get(&(list, key)).copied()
+        let (_, keys) = self.index.iter().find(|(name, _)| *name == list)?;
+        keys.get(key).copied()
     }
 
     fn found<R: Listed>(&self, records: &'a [R], link: Option<&Link<R>>) -> Option<Found<'a, R>> {

@@ -6,13 +6,14 @@
 //! of this crate keeps watch).
 //! Only this module and [`crate::ods`] know the zip crate, whose interface changes often.
 
-use std::io::{self, BufReader, Read};
+use std::io::{self, BufReader, Cursor, Read, Write as _};
 
 use quick_xml::events::Event;
 use restrand_kit::archive::{self, Entry, Source, TAKE_OUT, is_of_the_medium, megabytes, source};
-use restrand_kit::{Budget, LoadError, Part};
-use zip::ZipArchive;
+use restrand_kit::{Budget, Bytes, LoadError, Part};
 use zip::result::ZipError;
+use zip::write::SimpleFileOptions;
+use zip::{CompressionMethod, ZipArchive, ZipWriter};
 
 use crate::refusal::{Refusal, SAVE_AGAIN};
 
@@ -163,13 +164,59 @@ pub(crate) fn open<'a>(
 /// section of raw text in it the reader gives a piece or nothing, and does not say so.
 pub(crate) fn check_sums(part: &dyn Part, refusal: &Refusal<'_>) -> Result<(), LoadError> {
     let mut archive = ZipArchive::new(source(part)).map_err(|error| refusal.damaged(error))?;
+    let entries = entries(&archive).map_err(|error| refusal.damaged(error))?;
+    unpack(&mut archive, &entries, refusal, &mut |_, _| Ok(()))
+}
+
+/// The same workbook with its parts unpacked, if it is small and whole.
+///
+/// Most of it is wanted by several readers, and its sums are checked on the way: what is unpacked once serves them
+/// all. Where something is wrong with it nothing is given, and whoever reads it the other way finds what.
+pub(crate) fn unpacked(part: &dyn Part, refusal: &Refusal<'_>) -> Option<Bytes> {
+    /// Above this it is worth more that the parts are unpacked side by side.
+    const SMALL: u64 = 4_000_000;
+    let mut archive = ZipArchive::new(source(part)).ok()?;
+    let entries = entries(&archive).ok()?;
+    let total = entries.iter().map(|entry| entry.unpacked).fold(0, u64::saturating_add);
+    if total > SMALL {
+        return None;
+    }
+    let lists = archive.len() * 256;
+    let room = usize::try_from(total).ok()? + lists;
+    let mut whole = ZipWriter::new(Cursor::new(Vec::with_capacity(room)));
+    let as_it_is = SimpleFileOptions::default().compression_method(CompressionMethod::Stored);
+    unpack(&mut archive, &entries, refusal, &mut |name, piece| match piece {
+        Piece::Begin => whole.start_file(name, as_it_is).map_err(io::Error::from),
+        Piece::More(bytes) => whole.write_all(bytes),
+    })
+    .ok()?;
+    Some(Bytes::new(part.name(), whole.finish().ok()?.into_inner()))
+}
+
+/// What comes of a part that is unpacked.
+enum Piece<'b> {
+    /// It begins.
+    Begin,
+    /// These bytes of it.
+    More(&'b [u8]),
+}
+
+/// Unpacks the parts that readers may want, whole, and gives each to `take` by its name and piece by piece.
+fn unpack(
+    archive: &mut ZipArchive<Source<'_>>,
+    entries: &[Entry],
+    refusal: &Refusal<'_>,
+    take: &mut dyn FnMut(&str, Piece<'_>) -> io::Result<()>,
+) -> Result<(), LoadError> {
     let mut chunk = vec![0; 64 * 1024];
-    for entry in entries(&archive).map_err(|error| refusal.damaged(error))? {
+    for entry in entries {
         // Pictures and the like are not read, so they may be what they are.
         if ![".xml", ".rels", ".bin"].iter().any(|ending| entry.name.ends_with(ending)) {
             continue;
         }
         let mut part = archive.by_index(entry.index).map_err(|error| refusal.damaged(error))?;
+        let name = part.name().map_err(|error| refusal.damaged(error))?.into_owned();
+        take(&name, Piece::Begin)?;
         let mut values = entry.name.ends_with(".xml").then(Values::default);
         loop {
             match part.read(&mut chunk) {
@@ -185,6 +232,7 @@ pub(crate) fn check_sums(part: &dyn Part, refusal: &Refusal<'_>) -> Result<(), L
                             SAVE_AGAIN,
                         ));
                     }
+                    take(&name, Piece::More(&chunk[..count]))?;
                 }
                 Err(error) if is_of_the_medium(&error) => return Err(error.into()),
                 Err(error) => {

@@ -43,11 +43,11 @@ pub(crate) fn pay(_: &dyn Part) -> bool {
     false
 }
 
-/// How many fillers of a part pay.
-pub(crate) fn lanes(part: &dyn Part) -> usize {
+/// How many fillers pay where the work goes side by side.
+pub(crate) fn lanes(beside: bool) -> usize {
     /// Each has its own copy of what is shared, and one taker keeps up with no more.
     const MOST: usize = 4;
-    if !pay(part) {
+    if !beside {
         return 1;
     }
     std::thread::available_parallelism().map_or(1, |cores| cores.get().min(MOST))

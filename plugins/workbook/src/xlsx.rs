@@ -36,6 +36,23 @@ pub(crate) fn load(
     reading: &mut Reading<'_>,
     refusal: &Refusal<'_>,
 ) -> Result<(), LoadError> {
+    let beside = threads::pay(part);
+    let lanes = if shared_texts <= MOST_SHARED { threads::lanes(beside) } else { 1 };
+    match envelope::unpacked(part, refusal) {
+        Some(whole) => load_in(lanes, beside, &whole, None, reading, refusal),
+        None => load_in(lanes, beside, part, Some(Job::Sums), reading, refusal),
+    }
+}
+
+/// Reads them in so many lanes, `beside` one another or not, and does what else there is to do.
+fn load_in(
+    lanes: usize,
+    beside: bool,
+    part: &dyn Part,
+    more: Option<Job<'static>>,
+    reading: &mut Reading<'_>,
+    refusal: &Refusal<'_>,
+) -> Result<(), LoadError> {
     let mut first = Lane { part, refusal, workbook: None };
     let workbook = first.workbook()?;
     let sheets = workbook.sheets_metadata();
@@ -48,15 +65,13 @@ pub(crate) fn load(
         .map(|sheet| (sheet.name.clone(), sheet.visible != SheetVisible::Visible))
         .collect();
     let wanted = names.iter().map(|(name, _)| name.as_str()).filter(|name| !is_aside(name));
-    // The last sheet is often the longest; the sums are checked beside it.
-    let jobs: Vec<Job<'_>> = wanted.map(Job::Sheet).chain([Job::Sums]).collect();
+    // The last sheet is often the longest; what else there is to do is done beside it.
+    let jobs: Vec<Job<'_>> = wanted.map(Job::Sheet).chain(more).collect();
+    let others = lanes.min(jobs.len()).saturating_sub(1);
     let mut lanes = vec![first];
-    if shared_texts <= MOST_SHARED {
-        let more = threads::lanes(part).min(jobs.len()).saturating_sub(1);
-        lanes.extend((0..more).map(|_| Lane { part, refusal, workbook: None }));
-    }
+    lanes.extend((0..others).map(|_| Lane { part, refusal, workbook: None }));
     let mut sheets = Sheets { reading, open: None, sums: Ok(()) };
-    threads::in_order(threads::pay(part), &mut lanes, &jobs, &mut sheets)?;
+    threads::in_order(beside, &mut lanes, &jobs, &mut sheets)?;
     let Sheets { sums, .. } = sheets;
     let workbook = lanes[0].workbook()?;
     for sheet in reading.waiting() {

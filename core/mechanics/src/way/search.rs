@@ -29,21 +29,26 @@ fn lowest(enough: f64, from: f64, to: f64, f: impl Fn(f64) -> f64) -> (f64, f64)
     }
     let golden = (5.0_f64.sqrt() - 1.0) / 2.0;
     let (mut low, mut high) = ((best.0 - step).max(from), (best.0 + step).min(to));
+    let look = |at: f64, best: &mut (f64, f64)| {
+        let value = f(at);
+        if value < best.1 {
+            *best = (at, value);
+        }
+        (at, value)
+    };
+    let mut one = look(high - golden * (high - low), &mut best);
+    let mut other = look(low + golden * (high - low), &mut best);
     for _ in 0..60 {
         if best.1 <= enough {
             return best;
         }
-        let (one, other) = (high - golden * (high - low), low + golden * (high - low));
-        let (at_one, at_other) = (f(one), f(other));
-        if at_one <= at_other {
-            high = other
+        // Of the two places one stays, where the section is golden.
+        if one.1 <= other.1 {
+            (high, other) = (other.0, one);
+            one = look(high - golden * (high - low), &mut best);
         } else {
-            low = one
-        }
-        for found in [(one, at_one), (other, at_other)] {
-            if found.1 < best.1 {
-                best = found;
-            }
+            (low, one) = (one.0, other);
+            other = look(low + golden * (high - low), &mut best);
         }
     }
     best

@@ -15,9 +15,10 @@ use crate::plugin::Budget;
 const WINDOW: usize = 64 * 1024;
 
 /// A part as readers of archives want it: they go back and forth between the list at the end and files of a
-/// few bytes, so what was read last stays at hand wherever they go.
+/// few bytes, so what was read last stays at hand wherever they go; of a part in memory everything is.
 pub struct Source<'a> {
     part: PartReader<'a>,
+    whole: Option<&'a [u8]>,
     length: u64,
     position: u64,
     window: Vec<u8>,
@@ -27,9 +28,13 @@ pub struct Source<'a> {
 impl Source<'_> {
     /// What is at hand from the position on.
     fn at_hand(&self) -> &[u8] {
+        let (stretch, begins) = match self.whole {
+            Some(whole) => (whole, 0),
+            None => (&*self.window, self.window_begins),
+        };
         self.position
-            .checked_sub(self.window_begins)
-            .and_then(|offset| self.window.get(usize::try_from(offset).ok()?..))
+            .checked_sub(begins)
+            .and_then(|offset| stretch.get(usize::try_from(offset).ok()?..))
             .unwrap_or_default()
     }
 
@@ -37,6 +42,7 @@ impl Source<'_> {
     fn bring(&mut self) -> io::Result<()> {
         self.window_begins = self.position - self.position % WINDOW as u64;
         self.window.clear();
+        self.window.reserve_exact(WINDOW);
         self.part.seek(SeekFrom::Start(self.window_begins))?;
         self.part.by_ref().take(WINDOW as u64).read_to_end(&mut self.window)?;
         Ok(())
@@ -103,9 +109,10 @@ pub fn is_archive(head: &[u8]) -> bool {
 pub fn source(part: &dyn Part) -> Source<'_> {
     Source {
         part: PartReader::new(part),
+        whole: part.slice(),
         length: part.len(),
         position: 0,
-        window: Vec::with_capacity(WINDOW),
+        window: Vec::new(),
         window_begins: 0,
     }
 }

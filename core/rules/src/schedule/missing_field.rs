@@ -2,6 +2,7 @@
 
 use std::collections::HashMap;
 
+use foldhash::fast::RandomState;
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::Record;
 use restrand_model::reading::ProblemKind;
@@ -40,14 +41,14 @@ pub(crate) const RULE: Rule = Rule {
 const WAYS: [&str; 2] = ["bays", "openings"];
 
 /// What is required of a record type at a stage, looked up once.
-type Requirements<'a> = HashMap<(&'static str, Stage), Vec<&'a Required>>;
+type Requirements<'a> = HashMap<(&'static str, Stage), Vec<&'a Required>, RandomState>;
 
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let schedule: &dyn Record = context.schedule;
     if schedule.is_blank() {
         return outcomes.not_applicable("nothing was read");
     }
-    let mut requirements = Requirements::new();
+    let mut requirements = Requirements::default();
     project(context, outcomes);
     ways(context, outcomes);
     let stages = stages_of_kinds(context);

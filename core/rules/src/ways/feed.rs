@@ -2,6 +2,7 @@
 
 use std::collections::HashMap;
 
+use foldhash::fast::RandomState;
 use restrand_mechanics::way::{self, FeedRoom, Slot, longest_through_slot, straight_feed_mm};
 use restrand_model::schedule::{Opening, OpeningPlane};
 
@@ -14,7 +15,7 @@ const OPEN_MM: f64 = 100_000.0;
 /// Searches that were made: doors of a bridge are often alike, and so are the rooms on both sides.
 #[derive(Debug, Default)]
 pub struct Fed {
-    found: HashMap<[u64; 9], Option<Option<Slanted>>>,
+    found: HashMap<[u64; 9], Option<Option<Slanted>>, RandomState>,
 }
 
 /// The longest rod that goes through a slot, and how.
