@@ -17,5 +17,5 @@ pub use layout::layout;
 pub use locate::{LocatedFinding, LocatedRelated};
 pub use run::{Coverage, Report, check, unreadable};
 #[cfg(feature = "threads")]
-pub use threads::{expect_schedule, take_part};
+pub use threads::take_part;
 pub use waive::Waived;

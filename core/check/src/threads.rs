@@ -1,7 +1,5 @@
 //! The threads in which rules run.
 
-use restrand_intake::make_validators_ahead;
-
 use crate::rulebook::read_ahead;
 
 /// Lets the thread that calls take part in the work: one thread less has memory of its own.
@@ -13,12 +11,5 @@ pub fn take_part() {
     let begun = rayon::ThreadPoolBuilder::new().use_current_thread().build_global();
     if begun.is_ok() && rayon::current_num_threads() > 1 {
         rayon::spawn(read_ahead);
-    }
-}
-
-/// Lets a thread that waits for work make the validators of the usual records: a schedule is about to be read.
-pub fn expect_schedule() {
-    if rayon::current_num_threads() > 1 {
-        rayon::spawn(make_validators_ahead);
     }
 }

@@ -91,13 +91,6 @@ pub(crate) enum Command {
     Schema(Schema),
 }
 
-impl Command {
-    /// Whether it reads schedules.
-    pub(crate) const fn reads_schedules(&self) -> bool {
-        matches!(self, Self::Check(_) | Self::Convert(_) | Self::Correct(_) | Self::Plan(_))
-    }
-}
-
 /// Options of `check`.
 #[derive(Debug, Args)]
 pub(crate) struct Check {

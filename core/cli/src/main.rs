@@ -67,9 +67,6 @@ fn main() -> ExitCode {
     fault::quiet_panics();
     // Prints help and version to stdout with code 0, and wrong usage to stderr with code 2.
     let arguments = Arguments::parse();
-    if arguments.command.reads_schedules() {
-        restrand_check::expect_schedule();
-    }
     let streams = Streams::new(arguments.color);
     let result = match arguments.command {
         Command::Check(options) => check::run(&options, &streams),

@@ -19,7 +19,6 @@ pub use build::Builder;
 pub use file::FilePart;
 pub use read::{read, read_mapped};
 pub use unread::not_kept;
-pub use validate::make_validators_ahead;
 
 use std::fmt;
 use std::sync::Arc;

@@ -1,6 +1,8 @@
 //! The schema check of one record, over the record's own members, without a copy.
 
 mod members;
+#[cfg(test)]
+mod tests;
 
 use std::collections::HashSet;
 use std::sync::{LazyLock, Mutex, OnceLock, PoisonError};
@@ -12,7 +14,6 @@ use jsonschema::{
 use restrand_model::quantity::{of_field, shortest};
 use restrand_model::reflect::{FieldInfo, RecordInfo, Shape};
 use restrand_model::schema;
-use restrand_model::sheet;
 use restrand_model::value::Fields;
 use serde_json::{Value as Tree, json};
 
@@ -69,30 +70,24 @@ impl Validators {
     }
 
     /// What the schema of the record's type does not take, in the order in which it was met.
+    ///
+    /// A record that fits is not asked more of: [`schema::fits`] gives the schema's own answer.
     pub(crate) fn refusals(
         &mut self,
         info: &'static RecordInfo,
         fields: &Fields,
     ) -> Result<Vec<Refusal>, String> {
-        let validator = self.of(info)?;
-        let node = Seen::Fields(fields);
-        if validator.is_valid(node) {
+        if schema::fits(info, fields) {
             return Ok(Vec::new());
         }
+        let node = Seen::Fields(fields);
+        let validator = self.of(info)?;
         let mut refusals: Vec<Refusal> = Vec::new();
         let mut refused = HashSet::new();
         for error in validator.iter_errors(node) {
             add(&error, info, &mut refusals, &mut refused);
         }
         Ok(refusals)
-    }
-}
-
-/// Makes the validators of the records that nearly every schedule has, so that they are at hand when its records come.
-pub fn make_validators_ahead() {
-    for sheet in sheet::ALWAYS.iter().filter_map(|name| sheet::find(name)) {
-        // What does not compile is told where it is needed.
-        let _ = made(sheet.record);
     }
 }
 
@@ -124,13 +119,9 @@ static KNOWN: LazyLock<Result<Registry<'static>, String>> = LazyLock::new(|| {
         .map_err(|error| format!("the schemas of records cannot be read: {error}"))
 });
 
-/// The draft of the reference to the schema of a record type, which keeps its own: that of the newer ones brings
-/// eight documents in order first, to see that one reference is a schema.
-const OF_REFERENCE: Draft = Draft::Draft4;
-
 fn compile(info: &'static RecordInfo) -> Compiled {
     jsonschema::options_for::<Members>()
-        .with_draft(OF_REFERENCE)
+        .with_draft(Draft::Draft202012)
         .should_validate_formats(true)
         .with_registry(KNOWN.as_ref().map_err(String::clone)?)
         .build(&json!({ "$ref": format!("{DEFINITIONS}#/$defs/{}", info.name) }))

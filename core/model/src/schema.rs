@@ -1,10 +1,14 @@
 //! The JSON Schema of the schedule, made from the records' declarations.
 
+mod fit;
+
 use serde_json::{Map, Value as Json, json};
 
 use crate::quantity::{Dimension, of_field};
 use crate::reflect::{ChoiceInfo, EXTRA, FieldInfo, GIVEN, Range, RecordInfo, Shape};
 use crate::schedule::{Schedule, VERSION};
+
+pub use fit::fits;
 
 /// The longest text that a field takes: what a cell of a workbook can hold.
 pub const LONGEST_TEXT: usize = 32_767;
