@@ -4,7 +4,7 @@ mod fit;
 
 use serde_json::{Map, Value as Json, json};
 
-use crate::quantity::{Dimension, of_field};
+use crate::quantity::Dimension;
 use crate::reflect::{ChoiceInfo, EXTRA, FieldInfo, GIVEN, Range, RecordInfo, Shape};
 use crate::schedule::{Schedule, VERSION};
 
@@ -33,9 +33,7 @@ pub struct Limits {
 /// The bounds are wide; they keep out values that no bridge has, which a wrong unit or a slip makes.
 #[must_use]
 pub fn limits(field: &FieldInfo) -> Limits {
-    let (name, unit) = of_field(field.name);
-    debug_assert!(!name.is_empty());
-    let (lowest, greatest) = match unit {
+    let (lowest, greatest) = match field.unit() {
         None => (-1.0e6, 1.0e6),
         Some(unit) => match (unit.dimension, unit.symbol) {
             (Dimension::Length, "m") => (-1.0e6, 1.0e6),
@@ -192,7 +190,7 @@ fn property(field: &FieldInfo, detail: Detail) -> Json {
 
 fn description(field: &FieldInfo) -> String {
     let description = field.description();
-    if let (_, Some(unit)) = of_field(field.name)
+    if let Some(unit) = field.unit()
         && matches!(field.shape, Shape::Number)
     {
         return format!("{description} Unit: {}.", unit.symbol);

@@ -186,7 +186,7 @@ fn add_columns(info: &RecordInfo, path: &mut Vec<&'static str>, columns: &mut Ve
                     path: path.clone(),
                     field: FieldRef(field),
                     label: crate::reflect::words(&words.join("_")),
-                    unit: of_field(field.name).1.filter(|_| matches!(field.shape, Shape::Number)),
+                    unit: field.unit().filter(|_| matches!(field.shape, Shape::Number)),
                 });
             }
         }
@@ -322,8 +322,11 @@ pub const ASIDE: &[&str] = &["About", "Read me", "Corrections", "Open findings"]
 /// The sheet of this name; case, spaces, hyphens and underscores do not count.
 #[must_use]
 pub fn find(name: &str) -> Option<&'static Sheet> {
-    let wanted = plain(name);
-    SHEETS.iter().find(|sheet| plain(sheet.name) == wanted)
+    // Nearly always it is spelled as it is here.
+    SHEETS.iter().find(|sheet| sheet.name == name).or_else(|| {
+        let wanted = plain(name);
+        SHEETS.iter().find(|sheet| plain(sheet.name) == wanted)
+    })
 }
 
 /// The sheet whose records go straight into this field of the schedule.

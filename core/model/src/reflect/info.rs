@@ -1,6 +1,9 @@
 //! What a record's declaration says about itself.
 
+use std::sync::OnceLock;
+
 use super::record::Record;
+use crate::quantity::{Unit, of_field};
 
 /// A record type.
 #[derive(Debug)]
@@ -56,9 +59,17 @@ pub struct FieldInfo {
     pub shape: Shape,
     /// What numbers it takes.
     pub range: Range,
+    /// Looked up when it is first asked for; it is asked for with each value of a file.
+    pub(crate) unit: OnceLock<Option<&'static Unit>>,
 }
 
 impl FieldInfo {
+    /// The unit that the name says.
+    #[must_use]
+    pub fn unit(&self) -> Option<&'static Unit> {
+        *self.unit.get_or_init(|| of_field(self.name).1)
+    }
+
     /// The documentation as one text, without the example.
     #[must_use]
     pub fn description(&self) -> String {
@@ -80,7 +91,7 @@ impl FieldInfo {
     /// The name in words, without the unit, as a header or a message shows it: `Greatest outer`.
     #[must_use]
     pub fn label(&self) -> String {
-        words(crate::quantity::of_field(self.name).0)
+        words(of_field(self.name).0)
     }
 }
 

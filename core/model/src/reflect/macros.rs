@@ -136,16 +136,19 @@ macro_rules! record {
                     name: $label,
                     doc: &[$($doc),*],
                     key: record!(@key $($key)?),
-                    fields: &[$(
-                        $crate::reflect::FieldInfo {
-                            name: stringify!($field),
-                            doc: &[$($field_doc),*],
-                            shape: <$type as $crate::reflect::Shaped>::SHAPE,
-                            range: record!(@range $($range)?),
-                        }
-                    ),*],
+                    fields: &FIELDS,
                     make: || Box::new($name::default()),
                 };
+                static FIELDS: [$crate::reflect::FieldInfo; COUNT] = [$(
+                    $crate::reflect::FieldInfo {
+                        name: stringify!($field),
+                        doc: &[$($field_doc),*],
+                        shape: <$type as $crate::reflect::Shaped>::SHAPE,
+                        range: record!(@range $($range)?),
+                        unit: std::sync::OnceLock::new(),
+                    }
+                ),*];
+                const COUNT: usize = [$(stringify!($field)),*].len();
                 &INFO
             };
         }

@@ -20,7 +20,8 @@ pub(crate) const COLUMNS: u32 = 16_384;
 
 /// Whether a sheet of this name is one that is written for people and not read.
 pub(crate) fn is_aside(name: &str) -> bool {
-    sheet::ASIDE.iter().any(|aside| sheet::plain(aside) == sheet::plain(name))
+    let name = sheet::plain(name);
+    sheet::ASIDE.iter().any(|aside| sheet::plain(aside) == name)
 }
 
 /// The reading of one workbook.

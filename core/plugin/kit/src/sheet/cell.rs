@@ -206,7 +206,7 @@ fn says(text: &str, field: &FieldInfo, measure: Measure, read: &Value) -> bool {
 }
 
 fn unit_of(field: &FieldInfo) -> Option<&'static Unit> {
-    quantity::of_field(field.name).1.filter(|_| matches!(field.shape, Shape::Number))
+    field.unit().filter(|_| matches!(field.shape, Shape::Number))
 }
 
 fn number(cell: &Cell<'_>, measure: Measure) -> Result<Value, Unfit> {

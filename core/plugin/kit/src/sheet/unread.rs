@@ -6,7 +6,7 @@
 
 use std::borrow::Cow;
 
-use restrand_model::quantity::{self, Marks, Unit};
+use restrand_model::quantity::{Marks, Unit};
 use restrand_model::reflect::{FieldInfo, Shape};
 use restrand_model::schema::takes;
 use restrand_model::value::Value;
@@ -69,7 +69,7 @@ fn stays_unread(
     if is_open || cell.is_blank() {
         return false;
     }
-    let unit = quantity::of_field(field.name).1.filter(|_| matches!(field.shape, Shape::Number));
+    let unit = field.unit().filter(|_| matches!(field.shape, Shape::Number));
     match cell::value(cell, field, Measure { stated, unit, per_cent: false }) {
         Err(_) => true,
         Ok(Value::Number(number)) => !takes(field, number),
