@@ -97,7 +97,7 @@ fn ahead<J: Sync, B: Default + Send, F: Filler<J, B> + Send>(
     /// Baskets of a job that may wait, and jobs that may be begun: both bound the memory between the threads. A
     /// workbook may have many small sheets, behind which nobody is to wait.
     const BASKETS: usize = 8;
-    const JOBS: usize = 16;
+    const JOBS: usize = 32;
 
     let (give, to_do) = mpsc::channel::<(&J, SyncSender<Filled<B>>)>();
     let to_do = &Mutex::new(to_do);
