@@ -1,3 +1,5 @@
+//! The shortcut gives the schema's own answers.
+
 use proptest::prelude::*;
 use proptest::sample::select;
 use restrand_model::reflect::{EXTRA, GIVEN};
