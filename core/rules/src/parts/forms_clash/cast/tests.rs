@@ -15,7 +15,7 @@ fn cast(cones: Vec<Cone>) -> Cast {
         ]
     });
     let (mark, place) = ("T1".to_owned(), "D".to_owned());
-    Cast { mark, place, route: Route::to("tendons", 0), cones, is_whole: true, reach_mm }
+    Cast { tendon: 0, mark, place, route: Route::to("tendons", 0), cones, is_whole: true, reach_mm }
 }
 
 fn overlap_mm(one: Vec<Cone>, other: Vec<Cone>) -> Option<f64> {

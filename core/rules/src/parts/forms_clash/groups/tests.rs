@@ -1,0 +1,73 @@
+//! Which clashes hang together, whatever the order in which they are found.
+
+use restrand_model::route::Route;
+
+use super::*;
+
+fn cast(tendon: usize) -> Cast {
+    Cast {
+        tendon,
+        mark: format!("T{tendon}"),
+        place: "D".to_owned(),
+        route: Route::to("tendons", tendon),
+        cones: Vec::new(),
+        is_whole: true,
+        reach_mm: [[0.0; 2]; 3],
+    }
+}
+
+/// The groups as pairs of tendons, the one that is common to each, and which pair is the deepest.
+fn told(clashes: &[([usize; 2], f64)]) -> Vec<(Vec<[usize; 2]>, Option<usize>, [usize; 2])> {
+    let casts: Vec<Cast> = (0..10).map(cast).collect();
+    let clashes = clashes.iter().map(|(tendons, gap_mm)| Clash {
+        near: NearestPlace {
+            gap_mm: *gap_mm,
+            axes_mm: 100.0,
+            along_one_mm: 0.0,
+            along_other_mm: 0.0,
+        },
+        casts: tendons.map(|tendon| &casts[tendon]),
+    });
+    groups(clashes.collect())
+        .iter()
+        .map(|group| {
+            let pairs = group.clashes.iter().map(Clash::tendons).collect();
+            (pairs, group.common(), group.deepest().tendons())
+        })
+        .collect()
+}
+
+#[test]
+fn what_shares_no_tendon_is_apart() {
+    let found = told(&[([4, 5], -3.0), ([1, 2], -7.0)]);
+    assert_eq!(found, [(vec![[1, 2]], None, [1, 2]), (vec![[4, 5]], None, [4, 5])]);
+    assert!(told(&[]).is_empty());
+}
+
+#[test]
+fn a_row_is_one_in_whatever_order_it_is_found() {
+    let row = (vec![[1, 2], [2, 3], [4, 3], [4, 5]], None, [2, 3]);
+    let mut clashes = vec![([1, 2], -7.0), ([4, 5], -3.0), ([4, 3], -8.0), ([2, 3], -9.0)];
+    for _ in 0..clashes.len() {
+        clashes.rotate_left(1);
+        assert_eq!(told(&clashes), [row.clone()], "{clashes:?}");
+    }
+}
+
+#[test]
+fn two_rows_that_a_clash_joins_are_one() {
+    let mut clashes: Vec<_> = [[1, 2], [6, 7], [7, 8], [8, 9], [2, 6]].map(|of| (of, -5.0)).into();
+    let whole = vec![[1, 2], [2, 6], [6, 7], [7, 8], [8, 9]];
+    assert_eq!(told(&clashes), [(whole, None, [1, 2])]);
+    clashes.pop();
+    assert_eq!(told(&clashes).len(), 2);
+}
+
+#[test]
+fn one_tendon_that_takes_part_in_all_is_common() {
+    let star = told(&[([3, 2], -5.0), ([1, 2], -4.0), ([2, 7], -5.0)]);
+    assert_eq!(star, [(vec![[1, 2], [3, 2], [2, 7]], Some(2), [3, 2])]);
+    // Where all three overlap with one another none is.
+    let ring = told(&[([1, 2], -5.0), ([2, 3], -5.0), ([3, 1], -5.0)]);
+    assert_eq!(ring[0].1, None);
+}
