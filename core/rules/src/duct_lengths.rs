@@ -1,10 +1,13 @@
 //! Which duct is round the strands where, of tendons whose duct changes on the way.
 
+mod on_legs;
+
 use restrand_model::schedule::{Duct, EndName, Tendon};
 
 use crate::context::{Context, Found, TendonAt};
 use crate::tendon_path::DeviatorSpot;
 use crate::works::Along;
+pub(crate) use on_legs::DuctOnLeg;
 
 /// A stretch of a tendon with one kind of duct.
 #[derive(Debug, Clone)]

@@ -3,7 +3,6 @@
 //! Only bodies whose box comes near are looked at, so that the work grows with the tendons and not with their
 //! square.
 
-use restrand_mechanics::passing::worst_outer_mm;
 use restrand_mechanics::path::Point;
 use restrand_mechanics::room::{Cylinder, nearest};
 use restrand_model::schedule::{EndKind, EndName, Situation, Status};
@@ -11,11 +10,12 @@ use restrand_model::schedule::{EndKind, EndName, Situation, Status};
 use super::axis::EndAxis;
 use super::bodies::{CapBody, cap, wedge_plate_radius_mm};
 use crate::context::{Context, TendonAt};
+use crate::works::worst_duct_mm;
 
 /// What a body near an end is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum What {
-    /// A leg of a tendon's duct, by its position.
+    /// The duct on a leg of a tendon, or on a stretch of it, by the leg's position.
     Leg(usize),
     /// The cap at an end.
     Cap(EndName),
@@ -111,28 +111,25 @@ impl Standing {
     }
 
     fn add(&mut self, context: &Context<'_>, at: &TendonAt<'_>) -> Result<(), &'static str> {
-        let laid = context.path(at).map_err(|none| none.field())?;
+        context.path(at).map_err(|none| none.field())?;
         let mut lacks = None;
         if at.tendon.situation != Some(Situation::Internal) {
-            let station_m = |point: usize| at.tendon.points[point].station_m.unwrap_or(0.0);
-            for (index, leg) in laid.path.legs.iter().enumerate() {
-                let middle_m = f64::midpoint(station_m(index), station_m(index + 1));
-                let duct = context.duct_at(at.tendon, middle_m).map(|found| found.record);
-                let outer = duct.and_then(|duct| {
-                    let (tolerance, ovality) = (duct.tolerance_mm, duct.ovality_mm);
-                    worst_outer_mm(duct.outer_mm?, tolerance.unwrap_or(0.0), ovality.unwrap_or(0.0))
-                        .ok()
-                });
-                match outer {
-                    Some(outer_mm) => self.bodies.push(Body {
-                        tendon: at.position,
-                        what: What::Leg(index),
-                        from: leg.from,
-                        to: leg.to,
-                        radius_mm: outer_mm / 2.0,
-                    }),
-                    None => lacks = Some("duct.outer_mm"),
+            match context.duct_on_legs(at, |duct| Ok(worst_duct_mm(duct))) {
+                Ok(stretches) => {
+                    for stretch in stretches {
+                        match stretch.width {
+                            Ok(outer_mm) => self.bodies.push(Body {
+                                tendon: at.position,
+                                what: What::Leg(stretch.leg),
+                                from: stretch.from,
+                                to: stretch.to,
+                                radius_mm: outer_mm / 2.0,
+                            }),
+                            Err(field) => lacks = Some(field),
+                        }
+                    }
                 }
+                Err(field) => lacks = Some(field),
             }
         }
         for end in at.ends() {

@@ -4,15 +4,15 @@ mod room;
 pub(crate) mod sweep;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
-use restrand_mechanics::passing::worst_outer_mm;
 use restrand_model::route::Route;
-use restrand_model::schedule::{Duct, Situation, Status};
+use restrand_model::schedule::{Situation, Status};
 
 use crate::beyond::short_of;
 use crate::book::Limit;
 use crate::context::Context;
 use crate::path::lines::{Line, stretches};
 use crate::rule::{Check, Corrects, LimitKey, Rule};
+use crate::works::worst_duct_mm;
 use room::{Near, Rooms, Side};
 use sweep::Beside;
 
@@ -46,7 +46,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
         } else if at.tendon.situation == Some(Situation::Internal) {
             outcomes.not_applicable("the tendon lies inside the concrete");
         } else {
-            match Line::of(context, at, worst_mm) {
+            match Line::of(context, at, worst_duct_mm) {
                 Ok(line) => lines.push(line),
                 Err(field) => outcomes.not_evaluated(field),
             }
@@ -55,7 +55,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let rooms = Rooms::of(context);
     let concrete = context.limit(CONCRETE);
     for line in &lines {
-        match rooms.nearest(context, &line.at, line.laid, &line.radii_mm, concrete.value) {
+        match rooms.nearest(context, line.laid, &line.ducts, concrete.value) {
             Err(field) => outcomes.not_evaluated(field),
             Ok(near) if short_of(near.gap_mm, concrete.value) => {
                 outcomes.found(to_concrete(line, &near, concrete));
@@ -74,15 +74,6 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             None => outcomes.pass(),
         }
     }
-}
-
-/// The outside of a duct at worst, mm.
-fn worst_mm(duct: &Duct) -> Result<f64, &'static str> {
-    let outer_mm = duct.outer_mm.ok_or("duct.outer_mm")?;
-    // A tolerance that is not stated counts as none: the clear distances are far larger.
-    let (tolerance_mm, ovality_mm) =
-        (duct.tolerance_mm.unwrap_or(0.0), duct.ovality_mm.unwrap_or(0.0));
-    worst_outer_mm(outer_mm, tolerance_mm, ovality_mm).map_err(|_| "duct.outer_mm")
 }
 
 fn kind_of(gap_mm: f64) -> Kind {

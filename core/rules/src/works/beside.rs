@@ -1,10 +1,10 @@
 //! Live tendons beside a tendon: those that must not be nicked while it is worked on.
 
-use restrand_mechanics::path::Point;
-use restrand_mechanics::room::{Cylinder, nearest};
-use restrand_model::schedule::{Situation, Status};
+use restrand_mechanics::room::nearest;
+use restrand_model::schedule::{Duct, Situation, Status};
 
 use crate::context::{Context, TendonAt};
+use crate::duct_lengths::DuctOnLeg;
 
 /// A live tendon beside another one.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -44,55 +44,21 @@ pub fn beside(
     Ok((near, unknown))
 }
 
-/// A tendon as cylinders in space, one for each stretch of a leg with one kind of duct.
+/// A tendon by its duct on each leg.
 struct Line {
-    stretches: Vec<Stretch>,
+    ducts: Vec<DuctOnLeg<f64>>,
     /// Least and greatest x of the corners, m.
     extent_m: [f64; 2],
-}
-
-struct Stretch {
-    cylinder: Cylinder,
-    stations_m: [f64; 2],
-    length_mm: f64,
 }
 
 impl Line {
     fn of(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Self, &'static str> {
         let legs = &context.path(at).map_err(|none| none.field())?.path.legs;
-        let lengths = context.duct_lengths(at.tendon)?;
-        let mut stretches = Vec::new();
-        for (leg, pair) in legs.iter().zip(at.tendon.points.windows(2)) {
-            let station_m = |index: usize| pair[index].station_m.ok_or("tendon_point.station_m");
-            let (from_m, to_m) = (station_m(0)?, station_m(1)?);
-            for length in &lengths {
-                let stations_m = [length.stations_m[0].max(from_m), length.stations_m[1].min(to_m)];
-                if stations_m[0] >= stations_m[1] {
-                    continue;
-                }
-                let outer_mm = length.duct.record.outer_mm.ok_or("duct.outer_mm")?;
-                let point_mm = |station_m: f64| {
-                    let share = (station_m - from_m) / (to_m - from_m);
-                    let between = |one: f64, other: f64| (one + (other - one) * share) * 1000.0;
-                    let (from, to): (Point, Point) = (leg.from, leg.to);
-                    [
-                        between(from.x_m, to.x_m),
-                        between(from.y_m, to.y_m),
-                        between(from.z_m, to.z_m),
-                    ]
-                };
-                let [from_mm, to_mm] = stations_m.map(point_mm);
-                let share = (stations_m[1] - stations_m[0]) / (to_m - from_m);
-                stretches.push(Stretch {
-                    cylinder: Cylinder { from_mm, to_mm, radius_mm: outer_mm / 2.0 },
-                    stations_m,
-                    length_mm: leg.length_m * share * 1000.0,
-                });
-            }
-        }
+        let outer_mm = |duct: &Duct| duct.outer_mm.ok_or("duct.outer_mm");
+        let ducts = context.duct_on_legs(at, outer_mm)?;
         let xs = || legs.iter().flat_map(|leg| [leg.from.x_m, leg.to.x_m]);
         let extent_m = [xs().fold(f64::INFINITY, f64::min), xs().fold(f64::NEG_INFINITY, f64::max)];
-        Ok(Self { stretches, extent_m })
+        Ok(Self { ducts, extent_m })
     }
 
     /// Where another one is nearest, if both run in the same stretch of the bridge.
@@ -102,16 +68,15 @@ impl Line {
             return None;
         }
         let mut least: Option<Beside> = None;
-        for stretch in &self.stretches {
-            for other_stretch in &other.stretches {
-                let Ok(found) = nearest(&stretch.cylinder, &other_stretch.cylinder) else {
-                    continue;
-                };
+        for duct in &self.ducts {
+            let cylinder = duct.cylinder();
+            for other_duct in &other.ducts {
+                let Ok(found) = nearest(&cylinder, &other_duct.cylinder()) else { continue };
                 if least.is_some_and(|least| least.gap_mm <= found.gap_mm) {
                     continue;
                 }
-                let [from_m, to_m] = stretch.stations_m;
-                let share = found.along_one_mm / stretch.length_mm;
+                let [from_m, to_m] = duct.stations_m;
+                let share = found.along_one_mm / (duct.length_m * 1000.0);
                 least = Some(Beside {
                     tendon,
                     gap_mm: found.gap_mm,

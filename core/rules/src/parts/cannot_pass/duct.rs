@@ -13,6 +13,7 @@ use super::{Asks, GAP, OTHER_RULE, RULE, asks_of};
 use crate::assembly::{call, changes_bodies};
 use crate::context::{Context, Found, TendonAt};
 use crate::unstated;
+use crate::works::worst_duct_mm;
 
 /// A duct in a form, and how often.
 struct Pair<'a> {
@@ -75,17 +76,15 @@ fn ends_outer_mm(part: &Part) -> Option<[f64; 2]> {
 
 /// Whether a duct that is listed in a form is as wide as the tendon's own at worst, so that judging it judges both.
 fn is_as_wide(duct: &Duct, listed: &Part) -> bool {
-    let worst = |outer_mm: Option<f64>, tolerance: Option<f64>, ovality: Option<f64>| {
-        worst_outer_mm(outer_mm?, tolerance.unwrap_or(0.0), ovality.unwrap_or(0.0)).ok()
-    };
-    let least_mm = ends_outer_mm(listed).map(|[least_mm, _]| least_mm);
-    let listed_mm = worst(least_mm, listed.tolerance_mm, listed.ovality_mm);
-    let own_mm = worst(duct.outer_mm, duct.tolerance_mm, duct.ovality_mm);
-    match (listed_mm, own_mm) {
-        (Some(listed_mm), Some(own_mm)) => listed_mm >= own_mm - CONTACT_MM,
+    let listed_mm = ends_outer_mm(listed).and_then(|[least_mm, _]| {
+        let (tolerance, ovality) = (listed.tolerance_mm, listed.ovality_mm);
+        worst_outer_mm(least_mm, tolerance.unwrap_or(0.0), ovality.unwrap_or(0.0)).ok()
+    });
+    match (listed_mm, worst_duct_mm(duct)) {
+        (Some(listed_mm), Ok(own_mm)) => listed_mm >= own_mm - CONTACT_MM,
         // A tendon that states no duct of its own has the one that is listed.
-        (_, None) => true,
-        (None, Some(_)) => false,
+        (_, Err(_)) => true,
+        (None, Ok(_)) => false,
     }
 }
 
@@ -163,12 +162,7 @@ fn pairs<'a>(context: &Context<'a>, outcomes: &mut Outcomes) -> Vec<Pair<'a>> {
 /// Whether the duct leaves the form; an error is the field without which that is not known.
 fn judge(context: &Context<'_>, pair: &Pair<'_>, asks: Asks) -> Result<Judged, &'static str> {
     let duct = pair.duct.record;
-    let outer_mm = worst_outer_mm(
-        duct.outer_mm.ok_or("duct.outer_mm")?,
-        duct.tolerance_mm.unwrap_or(0.0),
-        duct.ovality_mm.unwrap_or(0.0),
-    )
-    .map_err(|_| "duct.outer_mm")?;
+    let outer_mm = worst_duct_mm(duct)?;
     let (narrowest, unknown) = narrowest(context, pair);
     let Some(narrowest) = narrowest else {
         return Err(unknown.unwrap_or("form.throat_mm"));

@@ -5,7 +5,8 @@ use restrand_model::route::Route;
 use restrand_model::schedule::Bay;
 
 use crate::beyond::short_of;
-use crate::context::{Context, TendonAt};
+use crate::context::Context;
+use crate::duct_lengths::DuctOnLeg;
 use crate::tendon_path::LaidTendon;
 use crate::ways::{Block, extent_m};
 
@@ -86,17 +87,16 @@ impl<'a> Rooms<'a> {
     pub(super) fn nearest(
         &self,
         context: &Context<'_>,
-        at: &TendonAt<'_>,
         laid: &LaidTendon,
-        radii_mm: &[f64],
+        ducts: &[DuctOnLeg<f64>],
         clear_mm: f64,
     ) -> Result<Near, &'static str> {
         let alignment = context.alignment().map_err(|none| none.field())?;
-        let station_m = |point: usize| at.tendon.points[point].station_m.unwrap_or(0.0);
         let mut least: Option<Near> = None;
         let mut unknown = None;
-        for (index, leg) in laid.path.legs.iter().enumerate() {
-            let (from_m, to_m) = (station_m(index), station_m(index + 1));
+        for duct in ducts {
+            let (leg, radius_mm) = (&laid.path.legs[duct.leg], duct.width / 2.0);
+            let [from_m, to_m] = duct.stations_m;
             let mut through: Vec<(&Room<'_>, Near)> = Vec::new();
             let mut blind: Vec<&Room<'_>> = Vec::new();
             for room in self.over(from_m, to_m) {
@@ -105,16 +105,15 @@ impl<'a> Rooms<'a> {
                 unknown = unknown.or(nearest.unknown);
                 match nearest.found {
                     Some((station_m, distance_m, side)) => {
-                        let gap_mm = distance_m * 1000.0 - radii_mm[index];
-                        through.push((room, room.near(index, station_m, gap_mm, side)));
+                        let gap_mm = distance_m * 1000.0 - radius_mm;
+                        through.push((room, room.near(duct.leg, station_m, gap_mm, side)));
                     }
                     None => blind.push(room),
                 }
             }
             // A tendon whose axis is not in this room may run in one beside it of which nothing is known.
             through.retain(|(room, near)| {
-                near.gap_mm + radii_mm[index] >= 0.0
-                    || !blind.iter().any(|beside| beside.is_beside(room))
+                near.gap_mm + radius_mm >= 0.0 || !blind.iter().any(|beside| beside.is_beside(room))
             });
             // Where cells lie beside each other, the tendon runs in the one that leaves it most.
             for (position, (room, near)) in through.iter().enumerate() {
@@ -124,7 +123,7 @@ impl<'a> Rooms<'a> {
                         && (more.gap_mm, position) > (near.gap_mm, other)
                 });
                 if !is_beside && least.as_ref().is_none_or(|so_far| near.gap_mm < so_far.gap_mm) {
-                    least = Some(room.near(index, near.station_m, near.gap_mm, near.side));
+                    least = Some(room.near(duct.leg, near.station_m, near.gap_mm, near.side));
                 }
             }
         }

@@ -1,14 +1,14 @@
 //! Tendons beside each other, found by going over the stations once.
 //!
-//! Two legs are compared only where they share stations and come near in plan and elevation, so that the work grows
+//! Two ducts are compared only where they share stations and come near in plan and elevation, so that the work grows
 //! with the tendons and not with their square.
 
-use restrand_mechanics::path::{Leg, Point};
 use restrand_mechanics::room::{Cylinder, nearest as nearest_place};
 
 use crate::beyond::short_of;
+use crate::duct_lengths::DuctOnLeg;
 
-/// A leg of a tendon as a cylinder.
+/// The duct on a leg of a tendon, or on a stretch of it, as a cylinder.
 pub(crate) struct Stretch {
     tendon: usize,
     leg: usize,
@@ -31,15 +31,10 @@ pub(crate) struct Beside {
 }
 
 impl Stretch {
-    pub(crate) fn of(
-        (tendon, leg): (usize, usize),
-        stations_m: [f64; 2],
-        line: &Leg,
-        radius_mm: f64,
-    ) -> Self {
-        let place = |point: Point| [point.x_m, point.y_m, point.z_m].map(|m| m * 1000.0);
-        let cylinder = Cylinder { from_mm: place(line.from), to_mm: place(line.to), radius_mm };
-        Self { tendon, leg, stations_m, cylinder, length_mm: line.length_m * 1000.0 }
+    pub(crate) fn of(tendon: usize, duct: &DuctOnLeg<f64>) -> Self {
+        let DuctOnLeg { leg, stations_m, length_m, .. } = *duct;
+        let cylinder = duct.cylinder();
+        Self { tendon, leg, stations_m, cylinder, length_mm: length_m * 1000.0 }
     }
 
     /// Whether the boxes round the two come within so much of each other.
