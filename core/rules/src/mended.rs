@@ -18,8 +18,9 @@ pub(crate) fn by_fact(
     mended(context, at, check, mend, |_| basis.to_vec())
 }
 
-/// As [`by_fact`], where a finding names the values that the right one follows from as its related places.
-pub(crate) fn by_fact_and_related(
+/// As [`by_fact`], where a finding itself names the values that the right one follows from: those that it rests on, or
+/// its related places.
+pub(crate) fn by_fact_and_basis(
     context: &Context<'_>,
     at: &TendonAt<'_>,
     check: fn(&Context<'_>, &TendonAt<'_>, &mut Outcomes),
@@ -30,7 +31,8 @@ pub(crate) fn by_fact_and_related(
             Where::Route(route) => Some(route.clone()),
             _ => None,
         };
-        finding.related.iter().filter_map(route).collect()
+        let related = || finding.related.iter().filter_map(route).collect();
+        finding.rests_on.clone().unwrap_or_else(related)
     })
 }
 

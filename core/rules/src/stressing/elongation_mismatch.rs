@@ -9,7 +9,7 @@ use restrand_model::schedule::{EndName, Status, Stressing};
 use super::recomputed::{Reading, Recomputed, index};
 use super::{force_mismatch, jacked};
 use crate::context::{Context, TendonAt};
-use crate::mended::by_fact;
+use crate::mended::by_fact_and_basis;
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const TOLERANCE: LimitKey = LimitKey {
@@ -42,6 +42,8 @@ struct Stated {
     route: Route,
     /// Of the full force; the table's steps have less.
     share: f64,
+    /// The step of the table at which it stands.
+    step: Option<Route>,
 }
 
 /// What an elongation at full force is made of.
@@ -72,44 +74,29 @@ fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
     const WHY: &str = "the stated force, friction, path and strand give {computed_mm}";
     for at in context.tendons() {
         let mend = (Class::Propose, "computed_mm", WHY);
-        offered.extend(by_fact(context, &at, check, mend, &basis(context, &at)));
+        offered.extend(by_fact_and_basis(context, &at, check, mend));
     }
 }
 
-/// The values from which an elongation follows.
-fn basis(context: &Context<'_>, at: &TendonAt<'_>) -> Vec<Route> {
-    const OF_STRESSING: &[&str] = &[
-        "from",
-        "jacking_force_kn",
-        "jacking_share",
-        "mu",
-        "wobble_per_m",
-        "unintended_angle_rad_per_m",
-        "inadvertent_angle_rad",
-        "set_mm",
-        "dead_end_seating_mm",
-        "anchorage_loss",
-    ];
-    const OF_TENDON: &[&str] = &["strand", "strand_count", "points", "deviators", "duct_runs"];
-    const OF_STRAND: &[&str] = &["area_mm2", "e_mpa", "fpu_mpa"];
-    let fields = |route: Route, names: &'static [&'static str]| {
-        names.iter().map(move |name| route.field(name))
-    };
-    let mut basis: Vec<Route> = fields(at.route.field("stressing"), OF_STRESSING).collect();
-    basis.extend(fields(at.route.clone(), OF_TENDON));
-    if let Some(strand) = context.strand(at.tendon) {
-        basis.extend(fields(strand.route, OF_STRAND));
-    }
-    for end in at.ends() {
-        basis.extend(fields(end.route.clone(), &["set_mm", "jack"]));
+/// The values on which an elongation rests.
+fn rests_on(
+    context: &Context<'_>,
+    at: &TendonAt<'_>,
+    tendon: &Recomputed<'_>,
+    one: &Stated,
+) -> Vec<Route> {
+    let mut routes = tendon.rests_on(at);
+    routes.extend(jacked::rests_on(at, &tendon.steel));
+    routes.push(at.route.field("stressing").field("dead_end_seating_mm"));
+    if let Some(end) = at.ends().find(|end| end.name == one.end) {
+        routes.push(end.route.field("jack"));
         let jack = context.jack(end.end.jack.as_ref());
-        basis.extend(jack.map(|jack| jack.route.field("gripped_length_mm")));
+        routes.extend(jack.map(|jack| jack.route.field("gripped_length_mm")));
     }
-    let steps = at.route.field("stressing_steps");
-    for step in 0..at.tendon.stressing_steps.len() {
-        basis.extend(fields(steps.item(step), &["share", "force_kn"]));
+    if let Some(step) = &one.step {
+        routes.extend(["share", "force_kn"].map(|name| step.field(name)));
     }
-    basis
+    routes
 }
 
 fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
@@ -190,6 +177,7 @@ fn stated(at: &TendonAt<'_>, stressing: &Stressing) -> Vec<Stated> {
                 elongation_mm: elongation_mm?,
                 route: route.field(field),
                 share: 1.0,
+                step: None,
             })
         })
         .collect();
@@ -205,8 +193,9 @@ fn stated(at: &TendonAt<'_>, stressing: &Stressing) -> Vec<Stated> {
         if let (Some(end), Some(elongation_mm), Some(share)) = (step.end, step.elongation_mm, share)
             && proportional
         {
-            let route = list.item(index).field("elongation_mm");
-            stated.push(Stated { end, elongation_mm, route, share });
+            let step = list.item(index);
+            let route = step.field("elongation_mm");
+            stated.push(Stated { end, elongation_mm, route, share, step: Some(step) });
         }
     }
     stated
@@ -256,7 +245,7 @@ fn finding(
     let tolerance = context.limit(TOLERANCE);
     let route = at.route.field("stressing");
     let mut finding = Finding::new(RULE.id, Kind::Inconsistent, one.route.clone(), message)
-        .related(tendon.steel.strand.route.field("area_mm2"), "the strand")
+        .rests_on(rests_on(context, at, tendon, one))
         .help(
             "The elongation is what the force in the tendon is checked by on the day: a wrong one lets a jam \
              pass, or stops good work. Find which input was changed without it, and recompute",
@@ -272,9 +261,9 @@ fn finding(
         .fact(Fact::computed("deviation", (one.elongation_mm - nearest_mm).abs() / nearest_mm, 4))
         .fact(tolerance.fact(TOLERANCE, 3))
         .fact(Fact::given("share", one.share, 3));
-    finding = finding
-        .related(route.field("mu"), "the friction")
-        .related(route.field("from"), "from where it is jacked");
+    for (route, what) in tendon.shown(at) {
+        finding = finding.related(route, what);
+    }
     let stressing = at.tendon.stressing.as_deref();
     let seated = [
         (stressing.and_then(|s| s.seated_force_a_kn), "seated_force_a_kn"),

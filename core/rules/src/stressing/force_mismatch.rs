@@ -10,7 +10,7 @@ use super::jacked;
 use super::recomputed::{Reading, Recomputed};
 use super::steel::Steel;
 use crate::context::{Context, TendonAt};
-use crate::mended::by_fact_and_related;
+use crate::mended::by_fact_and_basis;
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const TOLERANCE: LimitKey = LimitKey {
@@ -38,7 +38,7 @@ fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
     const WHY: &str = "the other values that are stated give {computed_kn}";
     for at in context.tendons() {
         let mend = (Class::Propose, "computed_kn", WHY);
-        offered.extend(by_fact_and_related(context, &at, one_is_meant, mend));
+        offered.extend(by_fact_and_basis(context, &at, one_is_meant, mend));
     }
 }
 
@@ -347,9 +347,8 @@ fn compare(
         "tendon {tendon} is to keep {seated_force_kn} at end {end} after seating; jacked to \
          {jacking_force_kn}, the stated friction and set leave {computed_kn}",
     )
-    .related(at.route.field("stressing").field("mu"), "the friction")
-    .related(at.route.field("stressing").field("from"), "from where it is jacked")
-    .related(tendon.steel.strand.route.field("area_mm2"), "the strand")
+    .rests_on(tendon.rests_on(at))
+    .rests_on(jacked_by(at, &one, &tendon.steel))
     .help(
         "Force, friction, set, angles and strand do not belong together as stated: find which of them was \
          changed without the others, and recompute",
@@ -361,6 +360,9 @@ fn compare(
     .fact(Fact::computed("computed_kn", computed_kn, 0))
     .fact(Fact::computed("deviation", deviation(one.force_kn, computed_kn), 4))
     .fact(context.limit(TOLERANCE).fact(TOLERANCE, 3));
+    for (route, what) in tendon.shown(at) {
+        finding = finding.related(route, what);
+    }
     if let Some((other, other_kn)) = off.next() {
         finding = finding
             .fact(Fact::computed("other_computed_kn", other_kn, 0))
@@ -370,6 +372,15 @@ fn compare(
         finding = finding.remedy(remedy);
     }
     outcomes.found(finding.remedy("If all inputs are right, state {computed_kn}"));
+}
+
+/// The values on which the jacking force rests that is to leave a stated one.
+fn jacked_by(at: &TendonAt<'_>, one: &Stated, steel: &Steel<'_>) -> Vec<Route> {
+    let replacement = at.route.field("replacement");
+    match one.route.is_within(&replacement) {
+        true => vec![replacement.field("target_force_kn")],
+        false => jacked::rests_on(at, steel).to_vec(),
+    }
 }
 
 /// The remedy where K and k are mixed up.

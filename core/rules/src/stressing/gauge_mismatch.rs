@@ -10,7 +10,7 @@ use restrand_model::schedule::{Jack, Status};
 
 use super::calibration;
 use crate::context::{Context, Found, TendonAt};
-use crate::mended::by_fact_and_related;
+use crate::mended::by_fact_and_basis;
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 
 const TOLERANCE: LimitKey = LimitKey {
@@ -43,7 +43,7 @@ fn offer(context: &Context<'_>, offered: &mut Vec<Correction>) {
     const WHY: &str = "jack {jack} shows {computed_gauge_mpa} at {force_kn}";
     for at in context.tendons() {
         let mend = (Class::Propose, "computed_gauge_mpa", WHY);
-        offered.extend(by_fact_and_related(context, &at, check, mend));
+        offered.extend(by_fact_and_basis(context, &at, check, mend));
     }
 }
 

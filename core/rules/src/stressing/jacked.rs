@@ -49,6 +49,13 @@ pub(crate) fn jacking(at: &TendonAt<'_>, steel: &Steel<'_>) -> Result<StatedForc
     Ok(StatedForce { force_kn, route: route.field("jacking_share"), verb })
 }
 
+/// The values on which the jacking force rests: those that are absent too, as they count once they are stated.
+pub(crate) fn rests_on(at: &TendonAt<'_>, steel: &Steel<'_>) -> [Route; 3] {
+    let stressing = at.route.field("stressing");
+    let [force, share] = ["jacking_force_kn", "jacking_share"].map(|name| stressing.field(name));
+    [force, share, steel.strand.route.field("fpu_mpa")]
+}
+
 /// The greatest force in the table of steps.
 pub(crate) fn greatest_step(at: &TendonAt<'_>) -> Option<StatedForce> {
     let steps = at.route.field("stressing_steps");

@@ -8,6 +8,7 @@ use restrand_mechanics::friction::{
     self, BothEnds, End, EndStressing, ExponentPerM, Profile, RadPerM, Run, Seating, StressDiagram,
     Wobble, after_loss_kn, force_kn, larger_of_each_end,
 };
+use restrand_model::route::Route;
 use restrand_model::schedule::{DuctRun, EndName, Stressing, StressingFrom, Tendon};
 
 use super::steel::Steel;
@@ -199,6 +200,41 @@ impl<'a> Recomputed<'a> {
             elastic_mm[index(*second)] = Some(added);
         }
         Ok(elastic_mm)
+    }
+
+    /// The values that it rests on, beside the jacking force: those that are absent too, as they count once they are
+    /// stated, and the mark, by which a sheet joins points and lengths of duct to their tendon.
+    pub(crate) fn rests_on(&self, at: &TendonAt<'_>) -> Vec<Route> {
+        const OF_TENDON: &[&str] =
+            &["mark", "strand", "strand_count", "points", "deviators", "duct_runs"];
+        const OF_STRESSING: &[&str] = &[
+            "from",
+            "mu",
+            "wobble_per_m",
+            "unintended_angle_rad_per_m",
+            "inadvertent_angle_rad",
+            "set_mm",
+            "anchorage_loss",
+        ];
+        const OF_STRAND: &[&str] = &["area_mm2", "e_mpa"];
+        let of = |route: Route, names: &'static [&'static str]| {
+            names.iter().map(move |name| route.field(name))
+        };
+        of(at.route.clone(), OF_TENDON)
+            .chain(of(at.route.field("stressing"), OF_STRESSING))
+            .chain(of(self.steel.strand.route.clone(), OF_STRAND))
+            .chain(at.ends().map(|end| end.route.field("set_mm")))
+            .collect()
+    }
+
+    /// Those of them that a reader looks at first, and what they are.
+    pub(crate) fn shown(&self, at: &TendonAt<'_>) -> [(Route, &'static str); 3] {
+        let stressing = at.route.field("stressing");
+        [
+            (stressing.field("mu"), "the friction"),
+            (stressing.field("from"), "from where it is jacked"),
+            (self.steel.strand.route.field("area_mm2"), "the strand"),
+        ]
     }
 
     /// The developed length, m.
