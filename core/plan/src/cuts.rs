@@ -3,13 +3,19 @@
 //! Nothing is cut inside a form, a diaphragm or an anchorage, nor nearer to one than the rulebook asks for.
 //! What bounds the length of a piece is said.
 
-use restrand_finding::Fact;
-use restrand_mechanics::removal::pieces;
+mod bound;
+mod misplaced;
+mod planned;
+
 use restrand_model::route::Route;
-use restrand_model::schedule::{CutPlace, EndName, OpeningPlane, Permanence};
+use restrand_model::schedule::{CutPlace, EndName, Permanence};
 use restrand_rules::works::{self, Along, Held};
 
-use crate::plan::Line;
+pub use self::bound::Bound;
+use self::bound::bound;
+pub use self::misplaced::Misplaced;
+use self::misplaced::{release_without_room, too_near};
+use self::planned::planned;
 use crate::tendon::Known;
 
 /// Two cuts are one where a saw could not tell them, m.
@@ -52,36 +58,6 @@ impl Out {
     pub fn length_m(&self) -> f64 {
         self.along_m[1] - self.along_m[0]
     }
-}
-
-/// A cut where nobody may cut.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Misplaced {
-    /// The cut.
-    pub cut: PlannedCut,
-    /// The place to which it comes too near.
-    pub place: String,
-    /// How near to its face it lies, mm; negative inside.
-    pub clear_mm: f64,
-    /// How near it may lie, mm.
-    pub least_mm: f64,
-    /// The nearest station at which it may be, m.
-    pub instead_m: f64,
-    /// The same from end a along the tendon, m.
-    pub instead_along_m: f64,
-}
-
-/// The length that a piece may have, and what makes it so.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Bound {
-    /// The length, m.
-    pub longest_m: f64,
-    /// What bounds it.
-    pub why: Line,
-    /// Whether it is an opening on the way out.
-    pub is_way: bool,
-    /// The share of a hoist's capacity that is used, where a hoist bounds it.
-    pub hoist_share: Option<f64>,
 }
 
 /// All cuts of a tendon and what leaves between them.
@@ -221,73 +197,6 @@ fn free(held: &[Held], stubs_along_m: [f64; 2], clear_m: f64) -> Vec<[f64; 2]> {
     free
 }
 
-/// The least of the lengths that a piece of a free length may have, and what makes it so: what is stated, what people
-/// carry, what the openings on the way out let through, and what hangs from a hoist above one of them.
-fn bound(known: &Known<'_, '_>, along: &Along, free_m: [f64; 2]) -> Option<Bound> {
-    let mut bounds: Vec<Bound> = Vec::new();
-    let replacement = known.replacement();
-    if let Some(length_mm) = replacement.and_then(|replacement| replacement.piece_length_mm) {
-        let why = Line::from("the schedule states pieces of {piece_length_m}").with(Fact::given(
-            "piece_length_m",
-            length_mm / 1000.0,
-            2,
-        ));
-        bounds.push(Bound { longest_m: length_mm / 1000.0, why, is_way: false, hoist_share: None });
-    }
-    let bay = known.bay_at(along.station_m(f64::midpoint(free_m[0], free_m[1])));
-    // A cut may leave what is widest in this length on any piece of it.
-    let widest = known.widest(free_m).ok();
-    let way = bay
-        .zip(widest.as_ref())
-        .and_then(|(bay, widest)| known.rods(widest.diameter_mm).to(&known.ways, bay));
-    if let Ok(mass) = &known.mass {
-        let per_m = mass.total_kg_per_m;
-        let by_mass = |most_kg: f64, why: Line| Bound {
-            longest_m: most_kg / per_m,
-            why: why.with(Fact::computed("mass_kg_per_m", per_m, 2)),
-            is_way: false,
-            hoist_share: None,
-        };
-        if let Some(most_kg) = replacement.and_then(|replacement| replacement.piece_mass_limit_kg) {
-            let why = Line::from("a piece may weigh {piece_most_kg}, at {mass_kg_per_m}");
-            bounds.push(by_mass(most_kg, why.with(Fact::given("piece_most_kg", most_kg, 0))));
-        } else if bounds.is_empty()
-            && let Some(most_kg) = known.project().and_then(|project| project.hand_carry_kg)
-        {
-            let why = Line::from("two people carry {hand_carry_kg}, at {mass_kg_per_m}");
-            bounds.push(by_mass(most_kg, why.with(Fact::given("hand_carry_kg", most_kg, 0))));
-        }
-        let share = known.context.limit(works::HOIST_SHARE).value;
-        for opening in way.iter().flat_map(|way| &way.openings) {
-            let record = &known.ways.openings[*opening];
-            let hoisted = matches!(record.plane, Some(OpeningPlane::Floor | OpeningPlane::Roof));
-            if let Some(most_kg) = record.hoist_limit_kg.filter(|_| hoisted) {
-                let why = Line::from(
-                    "through {opening} {hoist_limit_kg} may be hoisted, {hoist_share} of it used, at {mass_kg_per_m}",
-                )
-                .with(Fact::text("opening", known.ways.call(*opening)))
-                .with(Fact::given("hoist_limit_kg", most_kg, 0))
-                .with(Fact::computed("hoist_share", share, 2));
-                bounds.push(Bound { hoist_share: Some(share), ..by_mass(most_kg * share, why) });
-            }
-        }
-    }
-    if let Some(way) = way.filter(|way| way.longest_mm > 0.0) {
-        let across_mm = widest.map_or(0.0, |widest| widest.diameter_mm);
-        let why = Line::from("the way out takes {longest_m} where it is {across_mm} across, and opening {opening} binds")
-            .with(Fact::computed("longest_m", way.longest_mm / 1000.0, 3))
-            .with(Fact::computed("across_mm", across_mm, 1))
-            .with(Fact::text("opening", known.ways.call(way.binds)));
-        bounds.push(Bound {
-            longest_m: way.longest_mm / 1000.0,
-            why,
-            is_way: true,
-            hoist_share: None,
-        });
-    }
-    bounds.into_iter().min_by(|one, other| one.longest_m.total_cmp(&other.longest_m))
-}
-
 /// The cuts that the schedule states, in their order.
 fn stated(known: &Known<'_, '_>, along: &Along) -> Result<Vec<PlannedCut>, &'static str> {
     let list = known.at.route.field("cuts");
@@ -325,156 +234,6 @@ fn releases_first(cuts: &mut [PlannedCut], are_releases: bool) -> Vec<[PlannedCu
     });
     cuts.sort_by_key(|cut| !is_release(cut));
     late
-}
-
-/// Cuts from the midpoint outward: the release, then pieces of one length between what is held.
-fn planned(
-    along: &Along,
-    free: &[[f64; 2]],
-    bounds: &[Option<Bound>],
-    bonded_at_m: &[f64],
-    [clear_m, window_m]: [f64; 2],
-) -> Result<Vec<PlannedCut>, &'static str> {
-    let releases_m = releases(along, free, bonded_at_m, (window_m - clear_m).max(0.0))?;
-    let mut at: Vec<(f64, CutPlace)> = Vec::new();
-    for ([from_m, to_m], bound) in free.iter().copied().zip(bounds) {
-        let mut parts = vec![from_m, to_m];
-        parts.extend(releases_m.iter().filter(|at_m| **at_m > from_m && **at_m < to_m));
-        parts.sort_by(f64::total_cmp);
-        for pair in parts.windows(2) {
-            let length_m = pair[1] - pair[0];
-            let count = match bound {
-                Some(Bound { longest_m, .. }) => {
-                    pieces(length_m, *longest_m).map_err(|_| "replacement.piece_length_mm")?.count
-                }
-                None => 1,
-            };
-            let each_m = length_m / f64::from(count);
-            at.extend(
-                (1..count).map(|index| (pair[0] + each_m * f64::from(index), CutPlace::Piece)),
-            );
-        }
-        at.push((from_m, CutPlace::Stub));
-        at.push((to_m, CutPlace::Stub));
-    }
-    let is_release =
-        |along_m: f64| releases_m.iter().any(|at_m| (along_m - at_m).abs() <= ONE_CUT_M);
-    at.retain(|(along_m, _)| !is_release(*along_m));
-    let first_m = releases_m[0];
-    at.sort_by(|(one, _), (other, _)| (one - first_m).abs().total_cmp(&(other - first_m).abs()));
-    // Nothing is cut as a piece before every length has been released.
-    let released = releases_m.iter().map(|along_m| (*along_m, CutPlace::Release));
-    Ok(released
-        .chain(at)
-        .map(|(along_m, purpose)| PlannedCut {
-            station_m: along.station_m(along_m),
-            along_m,
-            purpose,
-            stated: None,
-        })
-        .collect())
-}
-
-/// Where each bonded length is released, m along the tendon: nearest to its middle with room for window and clamps,
-/// the one nearest to the tendon's middle first.
-fn releases(
-    along: &Along,
-    free: &[[f64; 2]],
-    bonded_at_m: &[f64],
-    aside_m: f64,
-) -> Result<Vec<f64>, &'static str> {
-    let mut borders = vec![0.0];
-    borders.extend(bonded_at_m);
-    borders.push(along.length_m());
-    let mut releases_m = Vec::new();
-    for bonded in borders.windows(2) {
-        let middle_m = f64::midpoint(bonded[0], bonded[1]);
-        let within = free
-            .iter()
-            .map(|[from_m, to_m]| [from_m.max(bonded[0]), to_m.min(bonded[1])])
-            .filter(|[from_m, to_m]| to_m > from_m);
-        // Window and clamps need more room than a saw; in a short length the release is made in its middle.
-        let windows = within.map(|[from_m, to_m]| {
-            let aside_m = aside_m.min((to_m - from_m) / 2.0);
-            middle_m.clamp(from_m + aside_m, to_m - aside_m)
-        });
-        // A bonded length without a free one has none: that stands against the plan.
-        releases_m.extend(
-            windows
-                .min_by(|one, other| (one - middle_m).abs().total_cmp(&(other - middle_m).abs())),
-        );
-    }
-    let middle_m = along.length_m() / 2.0;
-    releases_m.sort_by(|one, other| (one - middle_m).abs().total_cmp(&(other - middle_m).abs()));
-    match releases_m.is_empty() {
-        true => Err("tendon.deviators"),
-        false => Ok(releases_m),
-    }
-}
-
-/// A cut that comes too near to what is held, once for each.
-fn too_near<'c>(
-    along: &'c Along,
-    cut: &'c PlannedCut,
-    held: &'c [Held],
-    clear_m: f64,
-) -> impl Iterator<Item = Misplaced> + use<'c> {
-    held.iter().filter_map(move |held| {
-        let clear = clear_of(cut, held);
-        if clear >= clear_m - ONE_CUT_M {
-            return None;
-        }
-        let [from_m, to_m] = held.along_m;
-        // At an end only the span side is open to a saw.
-        let is_down = match held.is_end {
-            true => !is_at_a(held),
-            false => cut.along_m - from_m < to_m - cut.along_m,
-        };
-        let instead = if is_down { from_m - clear_m } else { to_m + clear_m };
-        Some(Misplaced {
-            cut: cut.clone(),
-            place: held.place.clone(),
-            clear_mm: clear * 1000.0,
-            least_mm: clear_m * 1000.0,
-            instead_m: along.station_m(instead),
-            instead_along_m: instead,
-        })
-    })
-}
-
-/// How far a cut lies from the nearer face of what is held, m; negative inside.
-fn clear_of(cut: &PlannedCut, held: &Held) -> f64 {
-    (held.along_m[0] - cut.along_m).max(cut.along_m - held.along_m[1])
-}
-
-/// A release without room for window and clamps: the nearest place in a free length that has it.
-fn release_without_room(
-    along: &Along,
-    cut: &PlannedCut,
-    held: &[Held],
-    free_m: &[[f64; 2]],
-    [clear_m, aside_m]: [f64; 2],
-) -> Option<Misplaced> {
-    let open = free_m.iter().map(|[from_m, to_m]| {
-        // In a short length the release is made in its middle.
-        let aside_m = aside_m.min((to_m - from_m) / 2.0);
-        cut.along_m.clamp(from_m + aside_m, to_m - aside_m)
-    });
-    let instead = open
-        .min_by(|one, other| (one - cut.along_m).abs().total_cmp(&(other - cut.along_m).abs()))?;
-    if (instead - cut.along_m).abs() < ONE_CUT_M {
-        return None;
-    }
-    let nearest =
-        held.iter().min_by(|one, other| clear_of(cut, one).total_cmp(&clear_of(cut, other)))?;
-    Some(Misplaced {
-        cut: cut.clone(),
-        place: nearest.place.clone(),
-        clear_mm: clear_of(cut, nearest) * 1000.0,
-        least_mm: (clear_m + aside_m) * 1000.0,
-        instead_m: along.station_m(instead),
-        instead_along_m: instead,
-    })
 }
 
 /// What leaves between neighbouring cuts.

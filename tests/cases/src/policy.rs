@@ -137,11 +137,16 @@ const ROUNDING: f64 = 1e-6;
 /// Limits come from the rulebook: a decimal number in a rule is a formula's or rounding.
 fn no_bare_limit(rule: &Rule) -> Result<(), String> {
     let path = source(rule);
-    let folder = path.with_extension("");
-    let further = if folder.is_dir() { entries(&folder)? } else { Vec::new() };
-    // A file of tests is no code of the rule.
-    let further = further.into_iter().filter(|path| !path.ends_with("tests.rs"));
-    for path in further.chain([path]) {
+    let mut files = vec![path.clone()];
+    let mut folders = vec![path.with_extension("")];
+    while let Some(folder) = folders.pop() {
+        let further = if folder.is_dir() { entries(&folder)? } else { Vec::new() };
+        let (inner, own): (Vec<_>, Vec<_>) = further.into_iter().partition(|path| path.is_dir());
+        folders.extend(inner);
+        // A file of tests is no code of the rule.
+        files.extend(own.into_iter().filter(|path| !path.ends_with("tests.rs")));
+    }
+    for path in files {
         let text = text(&path)?;
         let code = text.split("#[cfg(test)]").next().unwrap_or_default();
         for (index, line) in code.lines().enumerate() {

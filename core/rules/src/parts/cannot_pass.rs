@@ -1,19 +1,20 @@
 //! A part that leaves does not clear what stays, at worst tolerance.
 
 mod duct;
+mod impossible;
 mod passing;
+mod stripped;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
-use restrand_mechanics::Misfit;
-use restrand_mechanics::passing::{ABUTTING_MM, Body, CONTACT_MM, Passage, Pinch, allowance_split};
-use restrand_model::reflect::{FieldInfo, View};
+use restrand_mechanics::passing::{Body, CONTACT_MM, Passage, Pinch, allowance_split};
+use restrand_model::reflect::View;
 use restrand_model::resolve::ResolvedPart;
 use restrand_model::schedule::{Exit, Part, Permanence, Role};
 
 use crate::assembly::{Assembly, Axis, call};
 use crate::context::Context;
 use crate::rule::{Check, Corrects, LimitKey, Rule};
-use passing::{Passing, bores_of, fault};
+use passing::Passing;
 
 pub(crate) const GAP: LimitKey =
     LimitKey { name: "withdrawal_gap_mm", meaning: "radial gap left when a part is drawn out" };
@@ -58,7 +59,7 @@ pub(super) fn over(context: &Context<'_>, asks: Asks, outcomes: &mut Outcomes) {
             continue;
         }
         if asks == Asks::CannotPass {
-            impossible(context, assembly, outcomes);
+            impossible::check(context, assembly, outcomes);
         }
         // What leaves rearward leaves as one rigid bar; what leaves spanward does so part by part.
         let rear: Vec<_> = leaving(assembly, Exit::Rear).collect();
@@ -72,7 +73,7 @@ pub(super) fn over(context: &Context<'_>, asks: Asks, outcomes: &mut Outcomes) {
             match part.part.exit {
                 None => outcomes.not_evaluated("part.exit"),
                 Some(Exit::StrippedInPlace) if asks == Asks::CannotPass => {
-                    stripped(context, assembly, part, outcomes);
+                    stripped::check(context, assembly, part, outcomes);
                 }
                 Some(_) => {}
             }
@@ -176,37 +177,6 @@ fn leaving<'a>(
         .filter(move |resolved| resolved.part.exit == Some(exit))
 }
 
-/// Parts whose numbers cannot be right are told once, and then left out.
-fn impossible(context: &Context<'_>, assembly: &Assembly<'_>, outcomes: &mut Outcomes) {
-    for resolved in assembly.parts.iter().filter(|part| part.part.role != Some(Role::Tube)) {
-        if !states_shape(context, assembly, resolved) {
-            continue;
-        }
-        let part = resolved.part.as_ref();
-        let misfit = match part.permanence {
-            Some(Permanence::Replaceable) => {
-                assembly.axis.body(part).ok().and_then(|body| fault(&[body], &[]))
-            }
-            Some(Permanence::Permanent) => bores_of(assembly, part).ok().and_then(Result::err),
-            None => None,
-        };
-        let Some(misfit) = misfit else { continue };
-        let (_, field) = field(&misfit).rsplit_once('.').unwrap_or(("", "from_mm"));
-        let label = Part::INFO.field(field).map_or_else(String::new, FieldInfo::label);
-        let finding = Finding::new(
-            RULE.id,
-            Kind::Inconsistent,
-            context.value_of(&resolved.route, field),
-            "{part} of {owner} cannot be as stated: {field} does not go with its other numbers",
-        )
-        .help("Correct the number, or its sign; the positions of a part enclose that of its greatest diameter, and a wall's radius reaches over its length")
-        .fact(Fact::text("part", call(part)))
-        .fact(Fact::text("owner", assembly.name.as_str()))
-        .fact(Fact::text("field", label));
-        outcomes.found(finding);
-    }
-}
-
 /// The fields that say where a part is and how wide.
 const SHAPE: &[&str] = &[
     "permanence",
@@ -226,7 +196,7 @@ const SHAPE: &[&str] = &[
 ];
 
 /// Whether the part is stated here, or where it only changes a kind's, something of its shape is.
-fn states_shape(
+pub(super) fn states_shape(
     context: &Context<'_>,
     assembly: &Assembly<'_>,
     resolved: &ResolvedPart<'_>,
@@ -236,52 +206,6 @@ fn states_shape(
             || SHAPE.iter().any(|field| {
                 !matches!(resolved.route.field(field).view(context.schedule), View::Absent)
             }))
-}
-
-/// What is taken off where it sits must lie where somebody can reach it.
-fn stripped(
-    context: &Context<'_>,
-    assembly: &Assembly<'_>,
-    resolved: &ResolvedPart<'_>,
-    outcomes: &mut Outcomes,
-) {
-    let stretch = assembly.axis.stretch(&resolved.part);
-    let staying: Vec<_> = coaxial(assembly, Permanence::Permanent)
-        .filter_map(|part| Some((part, assembly.axis.stretch(&part.part).ok()?)))
-        .collect();
-    let Ok((span_mm, rear_mm)) = stretch else {
-        return outcomes.not_evaluated("part.from_mm");
-    };
-    let least = staying.iter().map(|(_, stay)| stay.0).reduce(f64::min);
-    let most = staying.iter().map(|(_, stay)| stay.1).reduce(f64::max);
-    let (Some(least), Some(most)) = (least, most) else {
-        return outcomes.not_applicable("it is taken off where it sits");
-    };
-    // What sits behind the bearing plate's face is in the open, whatever is recorded as permanent there.
-    let most = if assembly.axis == Axis::Anchorage { most.min(0.0) } else { most };
-    if span_mm < least + ABUTTING_MM || rear_mm > most - ABUTTING_MM {
-        return outcomes.not_applicable("it is taken off where it sits");
-    }
-    if !states_shape(context, assembly, resolved) {
-        return outcomes.not_applicable("its kind has the finding");
-    }
-    let round = staying.iter().find(|(_, stay)| stay.0 < rear_mm && stay.1 > span_mm);
-    let mut finding = Finding::new(
-        RULE.id,
-        Kind::Physical,
-        context.value_of(&resolved.route, "exit"),
-        "{part} of {owner} is to be taken off where it sits, but it sits wholly inside what is cast in, where \
-         nobody can reach it",
-    )
-    .help("State the way by which it is drawn out, or let it end outside the concrete")
-    .fact(Fact::text("part", call(&resolved.part)))
-    .fact(Fact::text("owner", assembly.name.as_str()));
-    if let Some((other, _)) = round {
-        finding = finding
-            .fact(Fact::text("bore", call(&other.part)))
-            .related(other.route.clone(), "{bore} stays round it");
-    }
-    outcomes.found(finding);
 }
 
 fn pass(
@@ -425,39 +349,6 @@ fn inner_field(assembly: &Assembly<'_>, part: &Part, pinch: &Pinch) -> &'static 
     }
 }
 
-/// The field of the part whose number cannot be right.
-fn field(misfit: &Misfit) -> &'static str {
-    let name = match misfit {
-        Misfit::NotFinite { argument, .. }
-        | Misfit::NotPositive { argument, .. }
-        | Misfit::Negative { argument, .. }
-        | Misfit::TooLarge { argument, .. }
-        | Misfit::NotAbove { argument, .. }
-        | Misfit::NotBelow { argument, .. }
-        | Misfit::NotWithin { argument, .. } => argument.name,
-        _ => "",
-    };
-    part_field(name)
-}
-
-/// The field of a part that an argument of the mechanics is.
-fn part_field(name: &str) -> &'static str {
-    match name {
-        "to_mm" => "part.to_mm",
-        "rear_outer_mm" => "part.rear_outer_mm",
-        "span_outer_mm" => "part.span_outer_mm",
-        "greatest_outer_mm" => "part.greatest_outer_mm",
-        "greatest_outer_at_mm" => "part.greatest_outer_at_mm",
-        "tolerance_mm" => "part.tolerance_mm",
-        "ovality_mm" => "part.ovality_mm",
-        "rear_inner_mm" => "part.rear_inner_mm",
-        "span_inner_mm" => "part.span_inner_mm",
-        "seam_mm" => "part.seam_mm",
-        "wall_radius_mm" => "part.wall_radius_mm",
-        _ => "part.from_mm",
-    }
-}
-
 /// The first field of tolerance that is not stated.
 fn unstated(leaving: &[&ResolvedPart<'_>], staying: &[&ResolvedPart<'_>]) -> Option<&'static str> {
     let all = || leaving.iter().chain(staying).map(|resolved| &resolved.part);
@@ -503,6 +394,3 @@ fn other_exit(
         format!("Draw {{part}} out {way}, where it clears everything, if it can be freed there")
     })
 }
-
-#[cfg(test)]
-mod tests;

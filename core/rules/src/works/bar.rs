@@ -3,7 +3,7 @@
 use restrand_mechanics::filling::{Hollow, hollow_litres};
 use restrand_model::schedule::{Exit, Part, Permanence, Role};
 
-use super::{filler_kg_per_m3, mass_in};
+use super::mass::{filler_kg_per_m3, mass_in};
 use crate::context::{Context, EndAt, TendonAt};
 use crate::filler::inside::{bores, taken_mm2};
 
