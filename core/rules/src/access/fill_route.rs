@@ -172,7 +172,7 @@ fn judge(
     if let Some(((needed_m, opening), inlet_m)) = way
         && short_of(hose_m, needed_m)
     {
-        return Ok(Judged::Found(Box::new(
+        let finding =
             Finding::new(
                 RULE.id,
                 Kind::Physical,
@@ -187,9 +187,16 @@ fn judge(
             .fact(Fact::given("hose_m", hose_m, 1))
             .fact(Fact::given("inlet_m", inlet_m, 2))
             .fact(Fact::computed("needed_m", needed_m, 1).at_least())
-            .fact(Fact::computed("ratio", hose_m / needed_m, 2))
-            .remedy("Use a hose of {needed_m} or more"),
-        )));
+            .fact(Fact::computed("ratio", hose_m / needed_m, 2));
+        // A hose that reaches shall not be one that is too long.
+        let finding = match beyond(needed_m, limit.value) {
+            true => finding
+                .fact(limit.fact(HOSE, 0))
+                .remedy("Make an opening within {hose_most_m} of the inlet, or set the pump inside: a hose that reaches from where \
+                         one is would be too long"),
+            false => finding.remedy("Use a hose of {needed_m} or more"),
+        };
+        return Ok(Judged::Found(Box::new(finding)));
     }
     if !too_long {
         return Ok(Judged::Pass);

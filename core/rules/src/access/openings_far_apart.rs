@@ -9,7 +9,7 @@ use crate::beyond::beyond;
 use crate::book::Limit;
 use crate::context::Context;
 use crate::rule::{Check, Corrects, LimitKey, Rule};
-use crate::ways::{Room, Ways, extent_m, spare_for_people_mm};
+use crate::ways::{Door, Room, Ways, extent_m, spare_for_people_mm};
 
 const APART: LimitKey =
     LimitKey { name: "ways_out_apart_m", meaning: "distance between neighbouring ways out" };
@@ -29,6 +29,7 @@ pub(crate) const RULE: Rule = Rule {
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let Some(ways) = ways_or_said(context, outcomes) else { return };
     let mut out: Vec<(f64, usize)> = Vec::new();
+    let mut unknown = Unknown::default();
     let people = [SHORT, LONG].map(|key| context.limit(key).value);
     for door in ways.doors.iter().filter(|door| door.rooms.contains(&Room::Outside)) {
         // A hose hole is no way out.
@@ -39,16 +40,22 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
         }
         match ways.openings[door.opening].station_m {
             Some(station_m) => out.push((station_m, door.opening)),
-            None => outcomes.not_evaluated("opening.station_m"),
+            None => {
+                outcomes.not_evaluated("opening.station_m");
+                unknown.add(context, &ways, door);
+            }
         }
     }
     out.sort_by(|(one, _), (other, _)| one.total_cmp(other));
     let limit = context.limit(APART);
-    dead_ends(context, &ways, &out, limit, outcomes);
+    dead_ends(context, &ways, &out, &unknown, limit, outcomes);
     for pair in out.windows(2) {
         let apart_m = pair[1].0 - pair[0].0;
         if !beyond(apart_m, limit.value) {
             outcomes.pass();
+            continue;
+        }
+        if unknown.may_lie_in([pair[0].0, pair[1].0]) {
             continue;
         }
         let message = "between the ways out {one} and {other} there are {apart_m}, more than {ways_out_apart_m}";
@@ -62,12 +69,33 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     }
 }
 
+/// Ways out of which nobody knows where they are, by the stations of the bays to which they lead, m: each may be the one
+/// that is looked for there.
+#[derive(Default)]
+struct Unknown(Vec<[f64; 2]>);
+
+impl Unknown {
+    fn add(&mut self, context: &Context<'_>, ways: &Ways<'_>, door: &Door) {
+        for room in door.rooms {
+            if let Room::Bay(bay) = room {
+                let [from_m, to_m] = extent_m(context, &ways.bays[bay]);
+                self.0.push([from_m.unwrap_or(f64::NEG_INFINITY), to_m.unwrap_or(f64::INFINITY)]);
+            }
+        }
+    }
+
+    fn may_lie_in(&self, [from_m, to_m]: [f64; 2]) -> bool {
+        self.0.iter().any(|[low_m, high_m]| *low_m < to_m && *high_m > from_m)
+    }
+}
+
 /// From the first and the last way out, which may be one and the same, to the ends of the bays beyond: whoever is there
 /// has one way alone.
 fn dead_ends(
     context: &Context<'_>,
     ways: &Ways<'_>,
     out: &[(f64, usize)],
+    unknown: &Unknown,
     limit: &Limit,
     outcomes: &mut Outcomes,
 ) {
@@ -96,6 +124,9 @@ fn dead_ends(
         let apart_m = (end_m - out_m).abs();
         if !beyond(apart_m, limit.value) {
             outcomes.pass();
+            continue;
+        }
+        if unknown.may_lie_in([end_m.min(*out_m), end_m.max(*out_m)]) {
             continue;
         }
         let message = "from the end of bay {bay} to {one}, the only way out there, there are {apart_m}, more than {ways_out_apart_m}";

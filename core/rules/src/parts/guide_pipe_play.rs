@@ -7,7 +7,7 @@ use restrand_mechanics::passing::{
 use restrand_model::resolve::ResolvedPart;
 use restrand_model::schedule::{Exit, Part, Permanence, Role};
 
-use super::cannot_pass::GAP;
+use super::cannot_pass::{GAP, states_shape};
 use super::tolerance_eats_gap::ASSUMED;
 use crate::assembly::{Assembly, Axis, call};
 use crate::beyond::short_of;
@@ -54,10 +54,17 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             outcomes.not_applicable("it has no guide pipe");
         }
         for guide in guides {
-            if !assembly.states(guide) {
+            let (inside, lacks) = inside(context, assembly, guide);
+            let is_own = |part: &ResolvedPart<'_>| states_shape(context, assembly, part);
+            // What is wrong between two parts of the kind is said at the kind.
+            if !is_own(guide) && !inside.as_ref().is_some_and(|inside| is_own(inside.part)) {
                 continue;
             }
-            match judge(context, assembly, guide) {
+            let judged = match &inside {
+                Some(inside) => judge(context, assembly, guide, inside, lacks),
+                None => Err(lacks.unwrap_or("anchorage.parts")),
+            };
+            match judged {
                 Ok(Judged::Found(finding)) => outcomes.found(*finding),
                 Ok(Judged::Pass) => outcomes.pass(),
                 Ok(Judged::ToldAsGap) => outcomes.not_applicable(TOLD_AS_GAP),
@@ -76,40 +83,76 @@ enum Judged {
     Found(Box<Finding>),
 }
 
-fn judge(
+/// What lies in a guide pipe.
+struct Inside<'a> {
+    part: &'a ResolvedPart<'a>,
+    /// Its greatest outside, as stated and at worst, mm.
+    outer_mm: f64,
+    worst_mm: f64,
+}
+
+/// What lies in a guide pipe and is widest at worst, and a field without which something else may be wider.
+fn inside<'a>(
     context: &Context<'_>,
-    assembly: &Assembly<'_>,
+    assembly: &'a Assembly<'a>,
     guide: &ResolvedPart<'_>,
-) -> Result<Judged, &'static str> {
-    let (from_mm, to_mm) = assembly.axis.stretch(&guide.part)?;
-    let inside = assembly.of(Permanence::Replaceable).find(|part| {
+) -> (Option<Inside<'a>>, Option<&'static str>) {
+    let mut widest: Option<Inside<'_>> = None;
+    let mut lacks = None;
+    let Ok((from_mm, to_mm)) = assembly.axis.stretch(&guide.part) else {
+        return (None, Some("part.from_mm"));
+    };
+    let [tolerance_mm, ovality_mm, _] = ASSUMED.map(|key| context.limit(key).value);
+    let lies_in = |part: &&ResolvedPart<'_>| {
         matches!(part.part.role, Some(Role::AnchoragePipe | Role::Duct))
             && assembly
                 .axis
                 .stretch(&part.part)
                 .is_ok_and(|(from, to)| from < to_mm && to > from_mm)
-    });
-    let inside = inside.ok_or("anchorage.parts")?;
+    };
+    for part in assembly.of(Permanence::Replaceable).filter(lies_in) {
+        let outer = [part.part.rear_outer_mm, part.part.span_outer_mm].into_iter().flatten();
+        let known = outer.reduce(f64::max).and_then(|outer_mm| {
+            let tolerance_mm = part.part.tolerance_mm.unwrap_or(tolerance_mm);
+            let ovality_mm = part.part.ovality_mm.unwrap_or(ovality_mm);
+            let worst_mm = worst_outer_mm(outer_mm, tolerance_mm, ovality_mm).ok()?;
+            Some(Inside { part, outer_mm, worst_mm })
+        });
+        match known {
+            Some(known)
+                if widest.as_ref().is_none_or(|so_far| known.worst_mm > so_far.worst_mm) =>
+            {
+                widest = Some(known);
+            }
+            Some(_) => {}
+            None => lacks = Some("part.rear_outer_mm"),
+        }
+    }
+    (widest, lacks)
+}
+
+/// Holds the angle that a guide pipe leaves what lies in it against the one that is asked for.
+fn judge(
+    context: &Context<'_>,
+    assembly: &Assembly<'_>,
+    guide: &ResolvedPart<'_>,
+    &Inside { part: inside, outer_mm: outer, worst_mm: outer_mm }: &Inside<'_>,
+    lacks: Option<&'static str>,
+) -> Result<Judged, &'static str> {
+    let (from_mm, to_mm) = assembly.axis.stretch(&guide.part)?;
     let assumed = ASSUMED.map(|key| (key, context.limit(key)));
     let [tolerance, ovality, seam] = assumed.map(|(_, limit)| limit.value);
-    let part = |part: &Part| {
-        (
-            part.tolerance_mm.unwrap_or(tolerance),
-            part.ovality_mm.unwrap_or(ovality),
-            part.seam_mm.unwrap_or(seam),
-        )
-    };
     let unstated = unstated(&guide.part, &inside.part);
     let least = |one: Option<f64>, other: Option<f64>| Some(one?.min(other?));
     let bore =
         least(guide.part.rear_inner_mm, guide.part.span_inner_mm).ok_or("part.rear_inner_mm")?;
-    let (tolerance, ovality, seam) = part(&guide.part);
-    let bore_mm =
-        worst_bore_mm(bore, tolerance, ovality, seam).map_err(|_| "part.rear_inner_mm")?;
-    let outer = [inside.part.rear_outer_mm, inside.part.span_outer_mm].into_iter().flatten();
-    let outer = outer.reduce(f64::max).ok_or("part.rear_outer_mm")?;
-    let (tolerance, ovality, _) = part(&inside.part);
-    let outer_mm = worst_outer_mm(outer, tolerance, ovality).map_err(|_| "part.rear_outer_mm")?;
+    let bore_mm = worst_bore_mm(
+        bore,
+        guide.part.tolerance_mm.unwrap_or(tolerance),
+        guide.part.ovality_mm.unwrap_or(ovality),
+        guide.part.seam_mm.unwrap_or(seam),
+    )
+    .map_err(|_| "part.rear_inner_mm")?;
     let gap_limit = context.limit(GAP);
     let left_mm = (bore_mm - outer_mm) / 2.0 - gap_limit.value;
     let length_mm = to_mm - from_mm;
@@ -120,7 +163,7 @@ fn judge(
     let limit = context.limit(PLAY);
     if !short_of(play_rad, limit.value) {
         // What leaves the angle with tolerances that nobody stated is not shown to leave it.
-        return unstated.map_or(Ok(Judged::Pass), Err);
+        return unstated.or(lacks).map_or(Ok(Judged::Pass), Err);
     }
     // With what is stated alone the gap is short, or with what is assumed there is none: of parts whose way out is known
     // that is told by what cannot pass, or by what tolerances eat.
@@ -141,14 +184,19 @@ fn judge(
              than {guide_play_least_rad}; not all tolerances are stated, and those that are assumed in their place count"
         }
     };
+    // An end that states another pipe of its own has that one as its place.
+    let (place, other, what) = match states_shape(context, assembly, guide) {
+        true => (context.value_of(&guide.route, "rear_inner_mm"), inside, "what lies in it"),
+        false => (context.value_of(&inside.route, "rear_outer_mm"), guide, "in which it lies"),
+    };
     let mut finding =
         Finding::new(
             RULE.id,
             Kind::Margin,
-            context.value_of(&guide.route, "rear_inner_mm"),
+            place,
             message,
         )
-        .related(inside.route.clone(), "what lies in it")
+        .related(other.route.clone(), what)
         .help("Anchorage and guide pipe are never cast in exactly in line: make the pipe wider or shorter, or tighten the placing")
         .fact(Fact::text("guide", call(&guide.part)))
         .fact(Fact::text("part", call(&inside.part)))

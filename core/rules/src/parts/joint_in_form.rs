@@ -1,6 +1,8 @@
 //! A joint of the duct lies in a form or in concrete, or near its mouth.
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
+use restrand_mechanics::passing::CONTACT_MM;
+use restrand_model::schedule::Status;
 
 use crate::beyond::short_of;
 use crate::context::{Context, TendonAt};
@@ -15,7 +17,7 @@ const CLEAR: LimitKey = LimitKey {
 pub(crate) const RULE: Rule = Rule {
     id: "parts/joint-in-form",
     summary: "each joint of the duct against the forms and diaphragms along the tendon",
-    kinds: &[Kind::Physical, Kind::Margin],
+    kinds: &[Kind::Physical, Kind::Margin, Kind::Inconsistent],
     limits: &[CLEAR],
     sources: &[Citation::new(
         "geometry along the tendon: a joint is thicker and stiffer than the duct",
@@ -31,6 +33,9 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     if at.stays() {
         return outcomes.not_applicable("the tendon need not be replaceable");
     }
+    if at.tendon.status == Some(Status::Removed) {
+        return outcomes.not_applicable("the tendon is removed");
+    }
     if at.tendon.duct_joints.is_empty() {
         return outcomes.not_applicable("no joint of the duct is stated");
     }
@@ -45,6 +50,11 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             outcomes.not_evaluated("duct_joint.station_m");
             continue;
         };
+        let [first_m, last_m] = along.stations_m();
+        if !(first_m..=last_m).contains(&station_m) {
+            outcomes.found(off_the_tendon(at, index, station_m, [first_m, last_m]));
+            continue;
+        }
         // What its middle is too near to, the whole joint is too.
         let half_m = joint.length_mm.map(|length_mm| length_mm / 1000.0 / 2.0);
         let at_m = along.at_m(station_m);
@@ -56,7 +66,8 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             outcomes.pass();
             continue;
         };
-        let is_inside = clear_m < 0.0;
+        // A joint that ends at a face is not inside it.
+        let is_inside = clear_m * 1000.0 < -CONTACT_MM;
         if !is_inside && !short_of(clear_m * 1000.0, limit.value) {
             match half_m {
                 Some(_) => outcomes.pass(),
@@ -87,7 +98,9 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
         .fact(Fact::text("tendon", at.mark()))
         .fact(Fact::text("place", in_the_way.place.as_str()))
         .fact(Fact::given("station_m", station_m, 3));
-        let clear = Fact::computed("clear_mm", clear_m * 1000.0, 0);
+        let clear_mm = clear_m * 1000.0;
+        let clear_mm = if clear_mm.abs() <= CONTACT_MM { 0.0 } else { clear_mm };
+        let clear = Fact::computed("clear_mm", clear_mm, 0);
         finding = match half_m {
             None => finding
                 .fact(clear.at_most())
@@ -116,4 +129,18 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
         }
         outcomes.found(finding);
     }
+}
+
+fn off_the_tendon(at: &TendonAt<'_>, index: usize, station_m: f64, ends_m: [f64; 2]) -> Finding {
+    Finding::new(
+        RULE.id,
+        Kind::Inconsistent,
+        at.route.field("duct_joints").item(index).field("station_m"),
+        "the duct joint of {tendon} at station {station_m} lies beyond the tendon, which runs from {from_m} to {to_m}",
+    )
+    .help("Correct the station of the joint, or its unit")
+    .fact(Fact::text("tendon", at.mark()))
+    .fact(Fact::given("station_m", station_m, 3))
+    .fact(Fact::computed("from_m", ends_m[0], 3))
+    .fact(Fact::computed("to_m", ends_m[1], 3))
 }

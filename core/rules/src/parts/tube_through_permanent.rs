@@ -5,7 +5,7 @@ use std::fmt;
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_model::reflect::Choice;
 use restrand_model::resolve::ResolvedPart;
-use restrand_model::schedule::{EndName, Permanence, Role, Vent};
+use restrand_model::schedule::{EndName, Permanence, Role, Status, Vent};
 
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
@@ -28,6 +28,9 @@ pub(crate) const RULE: Rule = Rule {
 fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     if at.stays() {
         return outcomes.not_applicable("the tendon need not be replaceable");
+    }
+    if at.tendon.status == Some(Status::Removed) {
+        return outcomes.not_applicable("the tendon is removed");
     }
     if at.tendon.vents.is_empty() {
         return outcomes.not_applicable("no inlet, vent or drain is stated");

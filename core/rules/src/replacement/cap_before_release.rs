@@ -68,6 +68,13 @@ fn released_here(
         Some(Release::JackOff) => match context.jack(end.end.jack.as_ref()) {
             Some(_) => outcomes.pass(),
             None if end.end.release_restraint.is_some() => outcomes.pass(),
+            // A jack that is named and not listed, or could not be read, is no hole in the plan: that is told there.
+            None if end.end.jack.is_some() || context.is_lost_at(&end.route.field("jack")) => {
+                outcomes.not_evaluated("end.jack");
+            }
+            None if context.is_lost_at(&end.route.field("release_restraint")) => {
+                outcomes.not_evaluated("end.release_restraint");
+            }
             None => outcomes.found(facts(without(route))),
         },
         Some(Release::StrandByStrandAtAnchorage) => match end.end.release_restraint {

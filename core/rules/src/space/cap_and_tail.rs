@@ -6,7 +6,7 @@ use restrand_model::schedule::{EndKind, Status};
 use super::said;
 use super::stub::MARGIN;
 use super::tail_short::is_stressed_again;
-use crate::beyond::short_of;
+use crate::beyond::{beyond, short_of};
 use crate::context::{Context, EndAt, TendonAt};
 use crate::ends::{CapBody, cap, clear_behind, head_rear_mm, radius_or_any};
 use crate::rule::{Check, Corrects, Rule};
@@ -63,8 +63,8 @@ fn judge(
     let Some(cap) = cap(anchorage.as_ref(), parts)? else { return Ok(Judged::PourBack) };
     let tail_mm = end.end.tail_mm.ok_or("end.tail_mm")?;
     let inside_mm = head_rear_mm(anchorage.map(|found| found.record), parts)? + tail_mm;
-    if inside_mm > cap.rear_mm {
-        let kept = kept(context, end, tail_mm - (inside_mm - cap.rear_mm));
+    if beyond(inside_mm, cap.rear_mm) {
+        let kept = kept(context, end, tail_mm, inside_mm - cap.rear_mm);
         return Ok(Judged::Found(Box::new(too_long(at, end, &cap, inside_mm, kept))));
     }
     let limit = context.limit(MARGIN);
@@ -119,9 +119,15 @@ enum Kept {
     ForNothing,
     /// To be stressed again, by a jack that needs more than the cap holds, mm; nothing where nobody states how much.
     ForStressing(Option<f64>),
+    /// The cap does not even hold the wedge plate: there is less of them than would have to be cut.
+    Less,
 }
 
-fn kept(context: &Context<'_>, end: &EndAt<'_>, cut_mm: f64) -> Kept {
+fn kept(context: &Context<'_>, end: &EndAt<'_>, tail_mm: f64, over_mm: f64) -> Kept {
+    let cut_mm = tail_mm - over_mm;
+    if beyond(over_mm, tail_mm) {
+        return Kept::Less;
+    }
     if !context.anchorage(end.end).is_some_and(|found| is_stressed_again(found.record)) {
         return Kept::ForNothing;
     }
@@ -152,17 +158,18 @@ fn too_long(
     .fact(Fact::computed("inside_mm", inside_mm, 1))
     .fact(Fact::computed("cap_rear_mm", cap.rear_mm, 1))
     .fact(Fact::computed("over_mm", inside_mm - cap.rear_mm, 1).at_least());
-    let Kept::ForStressing(needed_mm) = kept else {
-        return finding.remedy("Cut the tails {over_mm} shorter");
-    };
-    match needed_mm {
-        Some(needed_mm) => {
+    match kept {
+        Kept::ForNothing => finding.remedy("Cut the tails {over_mm} shorter"),
+        Kept::Less => finding.remedy(
+            "Take a cap that is {over_mm} longer, and its room, or correct its length: without tails it does not hold the wedge plate",
+        ),
+        Kept::ForStressing(Some(needed_mm)) => {
             finding.fact(Fact::given("jack_tail_mm", needed_mm, 1)).remedy(
                 "Take a cap that is {over_mm} longer, and its room: the tails are kept to be stressed again, and the jack \
                  needs {jack_tail_mm} of them",
             )
         }
-        None => finding.remedy(
+        Kept::ForStressing(None) => finding.remedy(
             "Take a cap that is {over_mm} longer, and its room: the tails are kept to be stressed again",
         ),
     }
