@@ -1,7 +1,7 @@
 //! The stated cuts are not made from the release outward, and no reason is given.
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
-use restrand_model::schedule::CutPlace;
+use restrand_model::schedule::{CutPlace, Release};
 
 use super::is_to_be_replaced;
 use crate::context::{Context, TendonAt};
@@ -10,7 +10,7 @@ use crate::rule::{Check, Corrects, Rule};
 pub(crate) const RULE: Rule = Rule {
     id: "replacement/order-unusual",
     summary: "the order of the stated cuts: the release first, then outward on each side",
-    kinds: &[Kind::Note],
+    kinds: &[Kind::Inconsistent, Kind::Note],
     limits: &[],
     sources: &[Citation::new(
         "common practice, no source: pieces from the first cut outward",
@@ -28,6 +28,9 @@ fn check(_: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
     }
     if at.tendon.cuts.is_empty() {
         return outcomes.not_applicable("no cut is stated");
+    }
+    if let Some(finding) = under_force(at) {
+        return outcomes.found(finding);
     }
     if at.tendon.replacement.as_deref().is_some_and(|own| own.order_reason.is_some()) {
         return outcomes.not_applicable("the schedule gives a reason for its order");
@@ -49,7 +52,12 @@ fn check(_: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
         [release] => **release,
         _ => return outcomes.not_applicable("several releases are stated"),
     };
-    if cuts[0].2 != release.2 {
+    // At an anchorage the force is let out before anything is cut.
+    let is_out = matches!(
+        at.tendon.replacement.as_deref().and_then(|own| own.release),
+        Some(Release::StrandByStrandAtAnchorage | Release::JackOff)
+    );
+    if cuts[0].2 != release.2 && !is_out {
         let (_, station_m, index, _) = cuts[0];
         return outcomes.found(
             told(
@@ -83,6 +91,40 @@ fn check(_: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
         }
     }
     outcomes.pass();
+}
+
+/// A cut before the one that releases, of a tendon that is released in its free length: no reason makes that one right.
+fn under_force(at: &TendonAt<'_>) -> Option<Finding> {
+    let replacement = at.tendon.replacement.as_deref();
+    let release = replacement.and_then(|own| own.release)?;
+    if !matches!(release, Release::StrandByStrandInFreeLength | Release::Heating) {
+        return None;
+    }
+    let (releases, others): (Vec<_>, Vec<_>) = at
+        .tendon
+        .cuts
+        .iter()
+        .enumerate()
+        .filter_map(|(index, cut)| Some((cut.order?, cut.station_m?, index, cut.purpose?)))
+        .partition(|(.., purpose)| *purpose == CutPlace::Release);
+    let (order, release_m, ..) = releases.into_iter().min_by_key(|(order, ..)| *order)?;
+    let (_, station_m, index, _) =
+        others.into_iter().filter(|(own, ..)| *own < order).min_by_key(|(own, ..)| *own)?;
+    Some(
+        Finding::new(
+            RULE.id,
+            Kind::Inconsistent,
+            at.route.field("cuts").item(index).field("order"),
+            "the cut of {tendon} at station {station_m} comes before the one that releases, at {release_m}: the tendon is cut \
+             under its full force, where no clamp holds it and no restraint is planned for",
+        )
+        .related(at.route.field("replacement").field("release"), "it is released in its free length")
+        .help("Put the release first, or say which cut it is; no other reason takes this away")
+        .fact(Fact::text("tendon", at.mark()))
+        .fact(Fact::given("station_m", station_m, 3))
+        .fact(Fact::given("release_m", release_m, 3))
+        .remedy("Cut at station {release_m} first"),
+    )
 }
 
 fn told(at: &TendonAt<'_>, index: usize, message: &str) -> Finding {
