@@ -1,7 +1,7 @@
 //! Lengths of duct follow one another without a gap, whatever is stated.
 
 use restrand_model::reflect::{Date, Link};
-use restrand_model::schedule::{DuctRun, Schedule};
+use restrand_model::schedule::{DuctRun, Project, Schedule, TendonPoint};
 
 use super::*;
 use crate::book::Rulebook;
@@ -69,4 +69,69 @@ fn where_two_lengths_overlap_the_first_counts() {
 fn a_length_without_an_end_leaves_all_unknown() {
     let runs = vec![DuctRun { to_m: None, ..run("B", 110.0, 120.0) }];
     assert_eq!(lengths(Some("A"), runs), Err("duct_run.to_m"));
+}
+
+/// The stretches of a tendon of three legs, the second of which stands upright: leg, stations, length and width of each.
+fn on_legs(
+    own: Option<&str>,
+    runs: Vec<DuctRun>,
+) -> Result<Vec<(usize, [f64; 2], f64, f64)>, &'static str> {
+    let duct = |id: &str, outer_mm| Duct {
+        id: Some(id.into()),
+        outer_mm: Some(outer_mm),
+        ..Duct::default()
+    };
+    let point = |station_m, elevation_m| TendonPoint {
+        station_m: Some(station_m),
+        lateral_m: Some(0.0),
+        elevation_m: Some(elevation_m),
+        ..TendonPoint::default()
+    };
+    let tendon = Tendon {
+        duct: own.map(Link::to),
+        duct_runs: runs,
+        points: vec![point(100.0, 5.0), point(120.0, 5.0), point(120.0, 9.0), point(160.0, 39.0)],
+        ..Tendon::default()
+    };
+    let schedule = Schedule {
+        ducts: vec![duct("A", 125.0), duct("B", 160.0), duct("C", 125.0)],
+        project: Some(Box::new(Project { alignment_straight: Some(true), ..Project::default() })),
+        tendons: vec![tendon],
+        ..Schedule::default()
+    };
+    let book = Rulebook::default();
+    let day = Date::new(2031, 5, 7).unwrap();
+    let context = Context::new(&schedule, &[], &[], &book, day);
+    let at = context.tendons().next().unwrap();
+    let stretches = context.duct_on_legs(&at, |duct| duct.outer_mm.ok_or("duct.outer_mm"))?;
+    let mut reached = None;
+    for stretch in &stretches {
+        // Each begins to the last digit where the one before it ends.
+        assert!(reached.is_none_or(|reached| reached == stretch.from), "{stretches:?}");
+        reached = Some(stretch.to);
+    }
+    let told = |one: DuctOnLeg<f64>| (one.leg, one.stations_m, one.length_m, one.width);
+    Ok(stretches.into_iter().map(told).collect())
+}
+
+#[test]
+fn a_leg_is_parted_where_its_duct_is_another_in_width() {
+    let whole = [
+        (0, [100.0, 120.0], 20.0, 125.0),
+        (1, [120.0, 120.0], 4.0, 125.0),
+        (2, [120.0, 160.0], 50.0, 125.0),
+    ];
+    assert_eq!(on_legs(Some("A"), Vec::new()).unwrap(), whole);
+    // Another kind of the same width parts nothing.
+    assert_eq!(on_legs(Some("A"), vec![run("C", 105.0, 130.0)]).unwrap(), whole);
+    // From the middle of one leg over the upright one to a quarter of the next.
+    let parted = [
+        (0, [100.0, 110.0], 10.0, 125.0),
+        (0, [110.0, 120.0], 10.0, 160.0),
+        (1, [120.0, 120.0], 4.0, 160.0),
+        (2, [120.0, 130.0], 12.5, 160.0),
+        (2, [130.0, 160.0], 37.5, 125.0),
+    ];
+    assert_eq!(on_legs(Some("A"), vec![run("B", 110.0, 130.0)]).unwrap(), parted);
+    assert_eq!(on_legs(None, Vec::new()), Err("tendon.duct"));
 }
