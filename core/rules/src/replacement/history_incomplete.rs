@@ -91,7 +91,9 @@ fn entries(at: &TendonAt<'_>) -> Vec<Finding> {
 /// What the history does not say since the tendon was last taken out.
 fn lacking(at: &TendonAt<'_>) -> Vec<Event> {
     let history = &at.tendon.history;
-    let out = history.iter().rev().find(|entry| entry.event == Some(Event::Removed));
+    // A history may be listed from its last day back.
+    let removals = history.iter().filter(|entry| entry.event == Some(Event::Removed));
+    let out = removals.max_by_key(|entry| entry.on);
     let after: Vec<_> = history
         .iter()
         .filter(|entry| out.is_none_or(|out| entry.on >= out.on))
