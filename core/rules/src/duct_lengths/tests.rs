@@ -71,11 +71,11 @@ fn a_length_without_an_end_leaves_all_unknown() {
     assert_eq!(lengths(Some("A"), runs), Err("duct_run.to_m"));
 }
 
-/// The stretches of a tendon of three legs, the second of which stands upright: leg, stations, length and width of each.
-fn on_legs(
-    own: Option<&str>,
-    runs: Vec<DuctRun>,
-) -> Result<Vec<(usize, [f64; 2], f64, f64)>, &'static str> {
+/// Leg, stations, length and width of a stretch.
+type Told = (usize, [f64; 2], f64, f64);
+
+/// The stretches of a tendon of three legs, the second of which stands upright.
+fn on_legs(own: Option<&str>, runs: Vec<DuctRun>) -> Result<Vec<Told>, &'static str> {
     let duct = |id: &str, outer_mm| Duct {
         id: Some(id.into()),
         outer_mm: Some(outer_mm),

@@ -16,8 +16,10 @@ fn cast(tendon: usize) -> Cast {
     }
 }
 
-/// The groups as pairs of tendons, the one that is common to each, and which pair is the deepest.
-fn told(clashes: &[([usize; 2], f64)]) -> Vec<(Vec<[usize; 2]>, Option<usize>, [usize; 2])> {
+/// A group as pairs of tendons, the one that is common to them, and which pair is the deepest.
+type Told = (Vec<[usize; 2]>, Option<usize>, [usize; 2]);
+
+fn told(clashes: &[([usize; 2], f64)]) -> Vec<Told> {
     let casts: Vec<Cast> = (0..10).map(cast).collect();
     let clashes = clashes.iter().map(|(tendons, gap_mm)| Clash {
         near: NearestPlace {
@@ -46,11 +48,11 @@ fn what_shares_no_tendon_is_apart() {
 
 #[test]
 fn a_row_is_one_in_whatever_order_it_is_found() {
-    let row = (vec![[1, 2], [2, 3], [4, 3], [4, 5]], None, [2, 3]);
+    let row = [(vec![[1, 2], [2, 3], [4, 3], [4, 5]], None, [2, 3])];
     let mut clashes = vec![([1, 2], -7.0), ([4, 5], -3.0), ([4, 3], -8.0), ([2, 3], -9.0)];
     for _ in 0..clashes.len() {
         clashes.rotate_left(1);
-        assert_eq!(told(&clashes), [row.clone()], "{clashes:?}");
+        assert_eq!(told(&clashes), row, "{clashes:?}");
     }
 }
 
