@@ -6,10 +6,18 @@ use super::text::strip_ignoring_case;
 const SIDES: &[(&str, f64)] = &[
     ("left", 1.0),
     ("right", -1.0),
+    ("links", 1.0),
+    ("rechts", -1.0),
+    ("gauche", 1.0),
+    ("droite", -1.0),
     ("lt.", 1.0),
     ("rt.", -1.0),
     ("lt", 1.0),
     ("rt", -1.0),
+    ("li.", 1.0),
+    ("re.", -1.0),
+    ("li", 1.0),
+    ("re", -1.0),
     ("l", 1.0),
     ("r", -1.0),
 ];
@@ -20,6 +28,7 @@ const SIDES: &[(&str, f64)] = &[
 /// use restrand_model::quantity::sided;
 /// assert_eq!(sided("1.20 L"), Some(("1.20", 1.0)));
 /// assert_eq!(sided("4'-0\" Rt."), Some(("4'-0\"", -1.0)));
+/// assert_eq!(sided("2,40 li"), Some(("2,40", 1.0)));
 /// assert_eq!(sided("1.20 m"), None);
 /// ```
 #[must_use]

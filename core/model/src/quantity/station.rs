@@ -4,6 +4,8 @@
 //! three. Some write 100 m with two digits, so that any other pairing of unit and digits is asked, not guessed.
 //! Common practice, no source.
 
+use std::borrow::Cow;
+
 use super::text::{Misread, leading_number, strip_ignoring_case};
 use super::unit::Unit;
 
@@ -68,6 +70,11 @@ fn of_parts(
         3 => 1000,
         _ => return Err(Misread::NotPlain),
     };
+    // What stands behind the plus is less than a full station, so that a comma in it parts no thousands.
+    let rest = &*match rest[digits..].strip_prefix(',') {
+        Some(decimals) => Cow::Owned(format!("{}.{decimals}", &rest[..digits])),
+        None => Cow::Borrowed(rest),
+    };
     let (behind, unit) = leading_number(rest)?;
     let unit = unit_of(unit.trim(), stated)?;
     let negative = full.starts_with('-');
@@ -118,6 +125,8 @@ mod tests {
         for (text, unit, metres) in [
             ("12+34.50", "ft", 1234.5 * 0.3048),
             ("STA 12+34.50", "ft", 1234.5 * 0.3048),
+            ("0+200,500", "m", 200.5),
+            ("km 1+200,5", "m", 1200.5),
             ("Sta. 0+05", "ft", 5.0 * 0.3048),
             ("12 + 34.5'", "m", 1234.5 * 0.3048),
             ("1+234.500", "m", 1234.5),

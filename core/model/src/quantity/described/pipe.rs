@@ -1,25 +1,10 @@
-//! Strands and ducts in a few signs: `19-0.6"`, `19x15.7`, `19T15`; `4" SDR 17`, `114.3 x 6.7`.
-//!
-//! Only what the text itself says is taken. A class as `T15` names a size and states no diameter.
-//! Common practice, no source.
+//! What a text says of a duct or a pipe.
 
 use std::borrow::Cow;
 
-use super::text::leading_number;
-use super::unit::{Dimension, Unit};
-
-/// What a text says of the strands of a tendon.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Strands {
-    /// How many there are.
-    pub count: u32,
-    /// Nominal diameter, if it is stated as one.
-    pub diameter_mm: Option<f64>,
-    /// The kind of strand as written, as `T15` or `0.6"`.
-    pub kind: String,
-    /// Whether its size is one of the inch series.
-    pub is_inch: bool,
-}
+use super::super::text::leading_number;
+use super::super::unit::{Dimension, Unit};
+use super::{SIGNS, strip_end, strip_word};
 
 /// What a text says of a duct or a pipe.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -36,85 +21,8 @@ pub struct Pipe {
     pub schedule: Option<String>,
 }
 
-/// Diameters of strand in millimetres; what lies outside is another number.
-const STRAND_MM: std::ops::RangeInclusive<f64> = 8.0..=20.0;
-/// Diameters of strand in inches.
-const STRAND_IN: std::ops::RangeInclusive<f64> = 0.3..=0.8;
-
 /// The least diameter of a duct that is written over its wall, as `110/6.6`.
 const LEAST_OUTER: f64 = 20.0;
-
-/// Reads a description of strands.
-///
-/// ```
-/// use restrand_model::quantity::strands;
-/// let read = strands("19-0.6\"").unwrap();
-/// assert_eq!((read.count, read.diameter_mm, read.is_inch), (19, Some(15.24), true));
-/// assert_eq!(strands("19T15").unwrap().diameter_mm, None);
-/// assert_eq!(strands("19"), None);
-/// assert_eq!(strands("15.7"), None);
-/// ```
-#[must_use]
-pub fn strands(text: &str) -> Option<Strands> {
-    let text = text.trim();
-    let digits = text.find(|c: char| !c.is_ascii_digit())?;
-    let count: u32 = text.get(..digits)?.parse().ok().filter(|count| (1..=200).contains(count))?;
-    // A point right behind the number makes it a decimal: `15.7` is a size, and no fifteen of anything.
-    if text[digits..].starts_with('.') {
-        return None;
-    }
-    let rest = text[digits..].trim_start();
-    let rest =
-        rest.strip_prefix(['-', 'x', 'X', '×', '*', '/', '–', '@']).unwrap_or(rest).trim_start();
-    let rest = strip_word(rest, "no.").or_else(|| strip_word(rest, "nos")).unwrap_or(rest);
-    // A letter before the size makes it a class.
-    if let Some(size) = rest.strip_prefix(['T', 'K', 'S', 'C', 'Y', 't']) {
-        let size = size.trim();
-        let is_size = matches!(
-            size,
-            "12" | "13" | "15" | "16" | "12.5" | "12.7" | "12.9" | "15.2" | "15.3" | "15.7"
-        );
-        return is_size.then(|| Strands {
-            count,
-            diameter_mm: size.contains('.').then(|| size.parse().ok()).flatten(),
-            kind: rest.to_owned(),
-            is_inch: false,
-        });
-    }
-    let rest = rest.strip_prefix(['Ø', 'ø', '⌀', 'φ', 'Φ', '∅']).unwrap_or(rest).trim_start();
-    let (size, unit) = if let Some(after) = rest.strip_prefix('.') {
-        let (_, unit) = leading_number(after).ok()?;
-        (rest[..rest.len() - unit.len()].parse().ok()?, unit)
-    } else {
-        leading_number(rest).ok()?
-    };
-    let symbol = unit.trim();
-    let symbol = ["strands", "strand", "dia.", "dia"]
-        .iter()
-        .fold(symbol, |symbol, word| strip_end(symbol, word).unwrap_or(symbol))
-        .trim();
-    let unit = match symbol {
-        "" if STRAND_IN.contains(&size) => Unit::find("in", Dimension::Length)?,
-        "" if STRAND_MM.contains(&size) => Unit::find("mm", Dimension::Length)?,
-        symbol => Unit::find(symbol, Dimension::Length)?,
-    };
-    let diameter = size * unit.factor;
-    STRAND_MM.contains(&diameter).then(|| Strands {
-        count,
-        diameter_mm: Some((diameter * 1e6).round() / 1e6),
-        kind: rest.to_owned(),
-        is_inch: unit.symbol == "in",
-    })
-}
-
-fn strip_word<'t>(text: &'t str, word: &str) -> Option<&'t str> {
-    super::text::strip_ignoring_case(text, word).map(str::trim_start)
-}
-
-fn strip_end<'t>(text: &'t str, word: &str) -> Option<&'t str> {
-    let at = text.len().checked_sub(word.len())?;
-    text.get(at..)?.eq_ignore_ascii_case(word).then(|| text[..at].trim_end())
-}
 
 /// Reads a description of a duct or a pipe; bare numbers are in `stated`.
 ///
@@ -149,7 +57,7 @@ pub fn pipe(text: &str, stated: Option<&'static Unit>) -> Option<Pipe> {
     };
     let (bare, mut is_outer) = strip_outer(bare);
     is_outer |= is_dn;
-    let bare = bare.strip_prefix(['Ø', 'ø', '⌀', 'φ', 'Φ', '∅']).unwrap_or(bare).trim_start();
+    let bare = bare.strip_prefix(SIGNS).unwrap_or(bare).trim_start();
     // No fraction of an inch has such a numerator.
     let parted = bare
         .split_once('/')
@@ -296,29 +204,6 @@ mod tests {
     use proptest::prelude::*;
 
     #[test]
-    fn strands_are_read_as_people_write_them() {
-        for (text, count, diameter, is_inch) in [
-            ("19-0.6\"", 19, Some(15.24), true),
-            ("19 - 0.6\" dia. strands", 19, Some(15.24), true),
-            ("19x15.7", 19, Some(15.7), false),
-            ("19 × Ø15.7 mm", 19, Some(15.7), false),
-            ("19T15", 19, None, false),
-            ("12K15.7", 12, Some(15.7), false),
-            ("27-.6\"", 27, Some(15.24), true),
-        ] {
-            let read = strands(text).unwrap_or_else(|| panic!("{text}"));
-            assert_eq!(
-                (read.count, read.diameter_mm, read.is_inch),
-                (count, diameter, is_inch),
-                "{text}"
-            );
-        }
-        for text in ["19", "19 strands", "T15", "19-21", "4'-6\"", "19 x 150", "", "2031-05-07"] {
-            assert_eq!(strands(text), None, "{text}");
-        }
-    }
-
-    #[test]
     fn pipes_are_read_as_people_write_them() {
         let mm = Unit::find("mm", Dimension::Length);
         let read = pipe("HDPE 4\" SDR 17", None).unwrap();
@@ -370,23 +255,11 @@ mod tests {
 
     proptest! {
         #[test]
-        fn printed_strands_read_back(count in 1u32..60, tenths in 120u32..180) {
-            let diameter = f64::from(tenths) / 10.0;
-            let read = strands(&format!("{count}x{diameter}")).unwrap();
-            prop_assert_eq!((read.count, read.diameter_mm), (count, Some(diameter)));
-        }
-
-        #[test]
         fn printed_pipes_read_back(outer in 500u32..3000, wall in 20u32..120) {
             let (outer, wall) = (f64::from(outer) / 10.0, f64::from(wall) / 10.0);
             let read = pipe(&format!("{outer} x {wall} mm"), None).unwrap();
             prop_assert!((read.outer_mm.unwrap() - outer).abs() < 1e-9);
             prop_assert!((read.wall_mm.unwrap() - wall).abs() < 1e-9);
-        }
-
-        #[test]
-        fn no_text_makes_it_panic(text in "[0-9.xXØTSDRCH\"½ -]{0,14}") {
-            let _ = (strands(&text), pipe(&text, None));
         }
     }
 }
