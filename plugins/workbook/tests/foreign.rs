@@ -135,7 +135,7 @@ fn a_mapping_of_a_sheet_in_the_layout_is_not_ignored() {
             header: "Pull".to_owned(),
             field: Some("tendon.stressing.jacking_force".to_owned()),
             unit: Some("kip".to_owned()),
-            station: None,
+            ..ColumnMapping::default()
         };
         let mapping = Mapping {
             tables: vec![TableMapping {

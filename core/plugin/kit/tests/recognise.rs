@@ -137,7 +137,7 @@ fn a_mapping_says_what_nothing_else_does() {
         header: header.to_owned(),
         field: Some(field.to_owned()),
         unit: Some(unit.to_owned()),
-        station: None,
+        ..ColumnMapping::default()
     };
     let mapping = Mapping {
         mapping: 1,

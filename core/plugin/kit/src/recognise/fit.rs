@@ -6,6 +6,7 @@ use restrand_model::sheet::Column;
 
 use super::dates;
 use super::ends;
+use super::scope::Scope;
 use super::vocabulary::{Description, Target, Word, word};
 use crate::sheet::Cell;
 
@@ -13,7 +14,9 @@ use crate::sheet::Cell;
 pub(super) const SAMPLE: usize = 60;
 
 /// The share of the values that a target could take, from 0 to 1; 1 where there is none.
-pub(super) fn fit(target: Target, values: &[&Cell<'static>]) -> f64 {
+///
+/// `codes` are those that the header explains.
+pub(super) fn fit(target: Target, values: &[&Cell<'static>], codes: &[(String, String)]) -> f64 {
     if values.is_empty() {
         return 1.0;
     }
@@ -28,6 +31,12 @@ pub(super) fn fit(target: Target, values: &[&Cell<'static>]) -> f64 {
                 // A word for the kind of an end is no name of an anchorage.
                 Some(Column::Value { .. }) if target.name() == "end.anchorage" && is_kind(cell) => {
                     0.0
+                }
+                // `End` is one only beside `Begin`.
+                Some(Column::Value { field, .. })
+                    if field.0.name == "from" && is_last_beside(cell, values) =>
+                {
+                    1.0
                 }
                 Some(Column::Value { field, .. }) => fits_field(field.0, cell),
                 Some(Column::Link { header: "End" }) => match cell {
@@ -44,7 +53,16 @@ pub(super) fn fit(target: Target, values: &[&Cell<'static>]) -> f64 {
     };
     #[expect(clippy::cast_precision_loss, reason = "a sample is small")]
     let count = values.len() as f64;
-    values.iter().map(|cell| one(cell)).sum::<f64>() / count
+    let meant = |cell: &Cell<'static>| {
+        let meaning = codes.iter().find(|(code, _)| *code == cell.name().trim());
+        meaning.map_or(0.0, |(_, meaning)| one(&Cell::Text(meaning.clone().into())))
+    };
+    values.iter().map(|cell| one(cell).max(meant(cell))).sum::<f64>() / count
+}
+
+/// Whether a cell names the second end beside others of its column that name the first.
+fn is_last_beside(cell: &Cell<'_>, values: &[&Cell<'static>]) -> bool {
+    matches!(cell, Cell::Text(text) if ends::read_beside(text, texts(values)) == Some(Scope::B))
 }
 
 fn texts<'v>(values: &'v [&Cell<'static>]) -> impl Iterator<Item = &'v str> {

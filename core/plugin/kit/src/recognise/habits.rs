@@ -203,6 +203,11 @@ impl Habit {
         Self { carries, last: None }
     }
 
+    /// The same of a column of which something else shows that a blank means: as above.
+    pub(super) fn carrying(self) -> Self {
+        Self { carries: true, ..self }
+    }
+
     /// The value of the next cell of the column, and where it was taken from.
     pub(super) fn next(&mut self, cell: Option<&GridCell>) -> Option<(GridCell, Taken)> {
         match cell.filter(|cell| !cell.cell.is_blank()) {

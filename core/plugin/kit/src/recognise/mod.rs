@@ -38,6 +38,7 @@ mod notes;
 mod ordered;
 mod ordinates;
 mod pairs;
+mod placed;
 mod plan;
 mod project;
 mod rearranged;
@@ -50,6 +51,7 @@ mod sink;
 mod starter;
 mod stated;
 mod table;
+mod tongues;
 mod unit;
 mod views;
 mod vocabulary;
@@ -375,6 +377,11 @@ fn read_sheet(
                     .is_none_or(|record| mapping::list_of(record) == Some(found.assignment.list))
         };
         let mapped: Vec<&TableMapping> = mapping.of(&sheet.name).filter(is_of).collect();
+        let mut found = found.clone();
+        if mapped.iter().any(|table| table.has_row_of_end()) {
+            found.assignment.by_end();
+        }
+        let found = &found;
         let mut moved = Moved::new(sheet, *tables, frames);
         let notes = one.notes.below(found.caption.as_deref());
         let mut reader =

@@ -124,8 +124,10 @@ pub(super) fn of_group(text: &str) -> Option<(Scope, Option<String>)> {
 
 /// The number of the deviator with which a text begins, and what follows.
 pub(super) fn deviator(text: &str) -> Option<(u8, &str)> {
-    const NAMES: [&str; 10] = [
+    const NAMES: [&str; 12] = [
         "umlenkstelle",
+        "umlenksattel",
+        "umlenker",
         "umlenkpunkt",
         "deviation point",
         "deviation block",

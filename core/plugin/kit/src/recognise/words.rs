@@ -3,6 +3,8 @@
 use std::collections::HashMap;
 use std::sync::OnceLock;
 
+use super::tongues::OTHER_TONGUES;
+
 /// Abbreviations and synonyms of single words; an empty one says nothing.
 ///
 /// Common practice, no source.
@@ -120,6 +122,8 @@ const SAME: &[(&str, &str)] = &[
     ("approx", ""),
     ("design", ""),
     ("theoretical", ""),
+    ("theor", ""),
+    ("meas", "measured"),
     ("calc", ""),
     ("calculated", ""),
     ("anticipated", ""),
@@ -136,82 +140,6 @@ const SAME: &[(&str, &str)] = &[
     ("ea", ""),
     ("and", ""),
     ("by", ""),
-];
-
-/// Words of other tongues that stand in the headers of schedules, for themselves or beside English ones.
-///
-/// Common practice, no source.
-const OTHER_TONGUES: &[(&str, &str)] = &[
-    ("câble", "tendon"),
-    ("câbles", "tendon"),
-    ("spannglied", "tendon"),
-    ("travée", "span"),
-    ("feld", "span"),
-    ("âme", "web"),
-    ("steg", "web"),
-    ("nb", "no"),
-    ("nombre", "no"),
-    ("anzahl", "no"),
-    ("torons", "strand"),
-    ("toron", "strand"),
-    ("litzen", "strand"),
-    ("litze", "strand"),
-    ("gaine", "duct"),
-    ("hüllrohr", "duct"),
-    ("ext", "outer"),
-    ("extérieur", "outer"),
-    ("int", "inner"),
-    ("intérieur", "inner"),
-    ("ép", "wall"),
-    ("épaisseur", "wall"),
-    ("wanddicke", "wall"),
-    ("longueur", "length"),
-    ("länge", "length"),
-    ("effort", "force"),
-    ("kraft", "force"),
-    ("vérin", "jack"),
-    ("actif", "stressing"),
-    ("passif", "dead"),
-    ("spannanker", "stressing end"),
-    ("festanker", "dead end"),
-    ("vorspannkraft", "stressing force"),
-    ("spannkraft", "stressing force"),
-    ("freiraum", "clearance"),
-    ("datum", "date"),
-    ("bauwerk", "structure"),
-    ("verpressung", "filler"),
-    ("verfüllung", "filler"),
-    ("ancrage", "anchorage"),
-    ("dancrage", "anchorage"),
-    ("rentrée", "draw in"),
-    ("schlupf", "slip"),
-    ("allong", "elongation"),
-    ("allongement", "elongation"),
-    ("dehnweg", "elongation"),
-    ("dégagement", "clearance"),
-    ("surlongueur", "tail"),
-    ("überstand", "tail"),
-    ("cote", "elevation"),
-    ("altitude", "elevation"),
-    ("höhe", "elevation"),
-    ("déport", "lateral"),
-    ("abscisse", "station"),
-    ("pk", "station"),
-    ("kp", "station"),
-    ("progressiva", "station"),
-    ("kilometrierung", "station"),
-    ("excentricité", "lateral"),
-    ("déviateur", "deviator"),
-    ("projet", "project"),
-    ("projekt", "project"),
-    ("ouvrage", "bridge"),
-    ("indice", "revision"),
-    ("plan", "drawing"),
-    ("au", ""),
-    ("du", ""),
-    ("des", ""),
-    ("la", ""),
-    ("le", ""),
 ];
 
 /// The words that stand for others, by how they are written; English ones go before those of other tongues.

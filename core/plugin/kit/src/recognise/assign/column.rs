@@ -3,15 +3,17 @@
 use std::cell::OnceCell;
 
 use restrand_model::reading::Sureness;
+use restrand_model::reflect::{FieldInfo, Shape};
 
 use super::super::fit::fit;
 use super::super::header::HeaderText;
 use super::super::scope::Scope;
-use super::super::vocabulary::{DATUMS, Target, Vocabulary, target_of};
+use super::super::vocabulary::{DATUMS, Target, Vocabulary, Word, fields_of, target_of, word};
 use super::super::words::{sorted, words};
 use super::qualified::{Qualified, Wording, qualified};
 use super::weight::{counts_a_measure, is_of_all_strands, measures_other, states_unit, weight};
 use super::{Assigned, Candidate, NEAR, Rows};
+use crate::sheet::Cell;
 
 /// Below this a header says too little of a field.
 const LEAST: f64 = 0.5;
@@ -30,6 +32,8 @@ const WITHOUT_DATUM: f64 = 0.97;
 const ONE_TONGUE: f64 = 0.97;
 /// What a header counts that is known without the words of its group, as `Geometry › Length`.
 const WITHOUT_GROUP: f64 = 0.8;
+/// What a header counts that says by its codes alone what it states.
+const OF_CODES: f64 = 0.9;
 /// What a header means that may state a field or not.
 const ANOTHER_VALUE: &str = "another value, which is kept under its header";
 /// Headers over which the words of the cells alone tell that they are kinds of ends.
@@ -39,6 +43,17 @@ const OVER_KINDS: [&[&str]; 6] =
 /// What a column is, by its header as a whole, or else by one of the tongues in which it is written.
 pub(super) fn assign(rows: Rows, column: &Candidate<'_>) -> Assigned {
     let whole = assign_as(rows, column, &column.header);
+    if let Some(two) = two_named(&column.header)
+        && whole.target.is_some_and(|target| two.contains(&target))
+    {
+        return Assigned {
+            target: None,
+            readings: two.map(Target::name).to_vec(),
+            sureness: Sureness::Asked,
+            why: "its header names two fields".to_owned(),
+            ..whole
+        };
+    }
     if whole.target.is_some() || !whole.readings.is_empty() {
         return whole;
     }
@@ -78,7 +93,30 @@ pub(super) fn assign(rows: Rows, column: &Candidate<'_>) -> Assigned {
     }
 }
 
+/// The two fields that a header with a stroke names, of which the last word holds for both halves: `Service / Jacking
+/// force`.
+fn two_named(header: &HeaderText) -> Option<[Target; 2]> {
+    let [one, other] = header.tongues.as_slice() else { return None };
+    let is_own = |word: &String| other.words.contains(word);
+    let mut behind = other.given.split_whitespace().rev().map(words);
+    let last = behind.find(|words| !words.is_empty() && words.iter().all(is_own))?;
+    let named = |words: &[String]| {
+        let found = Vocabulary::get().find(words);
+        found.into_iter().find(|(_, score)| *score >= 1.0).map(|(target, _)| target)
+    };
+    // `Strands / tendon` is one name.
+    if other.words.len() <= last.len() {
+        return None;
+    }
+    let with_last = sorted(one.words.iter().chain(&last).cloned().collect());
+    let two = [named(&with_last)?, named(&other.words)?];
+    (two[0] != two[1] && two[0].list() == two[1].list()).then_some(two)
+}
+
 fn assign_as(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Assigned {
+    if let Some(asked) = bare_size(rows, column, header) {
+        return asked;
+    }
     let mut scored: Vec<(Target, f64, f64, bool)> = Vec::new();
     let mut another: Option<String> = None;
     let wording = OnceCell::new();
@@ -94,7 +132,7 @@ fn assign_as(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Assigne
                 });
                 continue;
             }
-            let mut fits = fit(target, &column.values);
+            let mut fits = fit(target, &column.values, &header.codes);
             // One value alone says little against a header that is called so.
             let is_called_so = words >= 1.0 && column.values.len() == 1;
             if states_unit(header, target) || is_called_so {
@@ -161,6 +199,12 @@ fn assign_as(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Assigne
         scored.retain(|(target, ..)| target.list() != Some("Ends"));
         scored.push((kind, weight(rows, kind, header, false), 1.0, false));
     }
+    if let Some(coded) = of_codes(&header.codes).filter(|_| header.explains)
+        && !scored.iter().any(|(target, ..)| *target == coded)
+    {
+        let weight = weight(rows, coded, header, false);
+        scored.push((coded, weight * OF_CODES, 1.0, false));
+    }
     scored.sort_by(|one, other| other.1.total_cmp(&one.1).then(one.0.cmp(&other.0)));
     let mut given = header.clone();
     let mut result = Assigned {
@@ -203,11 +247,20 @@ fn assign_as(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Assigne
         return result;
     }
     let wording = wording.get_or_init(|| Wording::of(header));
-    if let Qualified::Another(word) = qualified(target, header, wording) {
+    let why = match qualified(target, header, wording) {
+        Qualified::Another(word) => {
+            Some(format!("\"{word}\" in its header can mean another value"))
+        }
+        _ if rows.counts_tendons && is_total(header, target) => {
+            Some("its rows are of several tendons, and it can be the total of these".to_owned())
+        }
+        _ => None,
+    };
+    if let Some(why) = why {
         result.readings = vec![target.name(), ANOTHER_VALUE.to_owned()];
         result.qualified = Some(target);
         result.sureness = Sureness::Asked;
-        result.why = format!("\"{word}\" in its header can mean another value");
+        result.why = why;
         return result;
     }
     result.target = Some(target);
@@ -220,6 +273,63 @@ fn assign_as(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Assigne
         }
     };
     result
+}
+
+/// A question which diameter `Duct (mm)` over numbers states.
+fn bare_size(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Option<Assigned> {
+    let is_number = |cell: &Cell<'_>| match cell {
+        Cell::Number(_) => true,
+        Cell::Text(text) => text.trim().parse::<f64>().is_ok(),
+        _ => false,
+    };
+    let is_bare = rows.list == "Tendons"
+        && matches!(header.words.as_slice(), [word] if matches!(word.as_str(), "duct" | "pipe"))
+        && header
+            .units
+            .iter()
+            .chain(&column.below)
+            .any(|unit| matches!(unit.as_str(), "mm" | "in"))
+        && !column.values.is_empty()
+        && column.values.iter().all(|cell| is_number(cell));
+    let sizes = [target_of("Ducts", "outer_mm")?, target_of("Ducts", "inner_mm")?];
+    is_bare.then(|| Assigned {
+        index: column.index,
+        header: header.clone(),
+        target: None,
+        readings: sizes.map(Target::name).to_vec(),
+        claim: None,
+        qualified: None,
+        nearest: Some(sizes[0]),
+        is_of_another: false,
+        is_hidden: column.is_hidden,
+        sureness: Sureness::Asked,
+        score: LEAST,
+        why: "it does not say whether the outer or the inner diameter is meant".to_owned(),
+    })
+}
+
+/// Whether a header speaks of a total of what a tendon has, as `Total force`.
+fn is_total(header: &HeaderText, target: Target) -> bool {
+    let is_of_tendons = target.list() == Some("Tendons");
+    is_of_tendons && header.own.iter().any(|word| matches!(word.as_str(), "total" | "overall"))
+}
+
+/// The one field of whose list all codes that a header explains are words.
+fn of_codes(codes: &[(String, String)]) -> Option<Target> {
+    if codes.is_empty() {
+        return None;
+    }
+    let takes = |(_, field): &(Target, &'static FieldInfo)| match field.shape {
+        Shape::Choice(list) => {
+            codes.iter().all(|(_, meaning)| matches!(word(field, list, meaning), Word::Is(_)))
+        }
+        _ => false,
+    };
+    let mut fields = ["Tendons", "Ends"].into_iter().flat_map(fields_of).filter(takes);
+    match (fields.next(), fields.next()) {
+        (Some((target, _)), None) => Some(target),
+        _ => None,
+    }
 }
 
 /// The kind of an end, if the cells below a header of ends or anchorages hold the words of kinds and nothing else.
@@ -236,5 +346,5 @@ fn over_kinds(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Option
         return None;
     }
     let kind = target_of("Ends", "kind")?;
-    (fit(kind, &column.values) >= 1.0).then_some(kind)
+    (fit(kind, &column.values, &header.codes) >= 1.0).then_some(kind)
 }

@@ -14,6 +14,7 @@ use super::words::words;
 use crate::sheet::Cell;
 use claims::settle_claims;
 use column::assign;
+use weight::counts_tendons;
 
 /// Two targets this near to each other cannot be told apart.
 const NEAR: f64 = 0.02;
@@ -119,6 +120,13 @@ impl Assignment {
         }
     }
 
+    /// Takes each row for one end of a tendon, as a mapping file says.
+    pub(super) fn by_end(&mut self) {
+        if self.list == "Tendons" {
+            (self.per_end, self.one_is_jacked, self.jacked_in_row) = (true, true, false);
+        }
+    }
+
     /// The best assignment of columns, if enough speaks for any.
     pub(super) fn best(columns: &[Candidate<'_>], caption: &str) -> Option<Self> {
         let caption = words(caption);
@@ -180,6 +188,7 @@ impl Assignment {
                 one.header.scope.is_some()
                     && one.header.words.iter().any(|word| matches!(word.as_str(), "station" | "x"))
             }),
+            counts_tendons: columns.iter().any(|one| counts_tendons(&one.header)),
         };
         let assigned = Self::as_rows(rows, columns);
         let tells = assigned.states("tendon.stressing.from") || assigned.states_kinds(columns);
@@ -298,4 +307,6 @@ struct Rows {
     one_is_jacked: bool,
     /// Whether stations of ends or deviators stand in the row.
     has_points: bool,
+    /// Whether a column says of how many tendons each row is.
+    counts_tendons: bool,
 }

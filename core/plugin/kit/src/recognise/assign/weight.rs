@@ -78,9 +78,15 @@ pub(super) fn is_of_all_strands(
     middle.is_some_and(|middle| most(field.0).is_some_and(|most| middle > most))
 }
 
+/// Whether a header counts tendons, as `No. of tendons` does; `Tendon No.` names one.
+pub(super) fn counts_tendons(header: &HeaderText) -> bool {
+    let lower = header.given.to_lowercase();
+    ["of tendons", "of cables", "tendons off", "no. off"].iter().any(|words| lower.contains(words))
+}
+
 /// How much a target counts under a header in a table of this list; nothing if it cannot be meant.
 pub(super) fn weight(rows: Rows, target: Target, header: &HeaderText, drop_scope: bool) -> f64 {
-    let Rows { list, per_end, one_is_jacked, has_points } = rows;
+    let Rows { list, per_end, one_is_jacked, has_points, .. } = rows;
     let Some(own) = target.list() else {
         let described = matches!(list, "Tendons")
             && !matches!(target, Target::Column(..))
@@ -101,6 +107,9 @@ pub(super) fn weight(rows: Rows, target: Target, header: &HeaderText, drop_scope
             .iter()
             .any(|words| lower.contains(words))
     {
+        return 0.0;
+    }
+    if name == "tendon.mark" && counts_tendons(header) {
         return 0.0;
     }
     match own {

@@ -36,8 +36,9 @@ pub(in crate::recognise) fn is_header_like(row: &GridRow) -> bool {
                 known += usize::from(
                     is_end
                         || is_deviator(row, column, text)
-                        || is_field(text)
-                        || header.tongues.iter().any(|half| is_known(&half.words)),
+                        || is_column(&header.words)
+                        || is_column(&sorted(words(text)))
+                        || header.tongues.iter().any(|half| is_column(&half.words)),
                 );
             }
             // Marks of the ends may stand in headers as bare numbers.
@@ -76,9 +77,26 @@ fn is_known(wanted: &[String]) -> bool {
     Vocabulary::get().find(wanted).first().is_some_and(|(_, score)| *score >= 0.85)
 }
 
+/// Whether these words are what people call a field of which a table has a column; those of the project stand once.
+fn is_column(wanted: &[String]) -> bool {
+    let found = Vocabulary::get().find(wanted);
+    found.iter().any(|(target, score)| *score >= 0.85 && target.list() != Some("Project"))
+}
+
+/// Whether a row states fields of the project, each beside its label, as `Bridge: | Long Mill | Rev. | B`.
+fn is_title(row: &GridRow) -> bool {
+    let texts = || row.own().filter_map(|(column, _)| row.text(column));
+    let heads_columns = |text: &str| {
+        scope::of_group(text).is_some() || is_column(&HeaderText::read(&[text.trim()]).words)
+    };
+    let is_label = |text: &str| text.trim_end().ends_with(':') && !heads_columns(text);
+    texts().any(is_label) || texts().next().is_some_and(is_field) && !texts().any(heads_columns)
+}
+
 /// Whether a row can stand above headers and group them.
 pub(super) fn is_group_row(row: &GridRow) -> bool {
     row.own().count() >= 1
+        && !is_title(row)
         && row.own().all(|(_, cell)| matches!(&cell.cell, Cell::Text(text) if text.len() <= 40))
         && (row.own().count() >= 2 || row.cells.values().any(|cell| cell.spread == Spread::Across))
 }

@@ -265,6 +265,7 @@ fn candidates<'s>(
         })
         .collect();
     super::ordered::name_ends(&mut columns);
+    super::placed::name_ends(&mut columns);
     if sheet.grid.is_turned() {
         captioned::name_corner(&mut columns);
     }

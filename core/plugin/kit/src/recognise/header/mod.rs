@@ -1,5 +1,6 @@
 //! What a header says: its words, its unit, and of which end it speaks.
 
+mod codes;
 mod datum;
 mod size;
 mod units;
@@ -41,6 +42,10 @@ pub(super) struct HeaderText {
     pub(super) size: Option<StrandSize>,
     /// What it says of the sign of offsets.
     pub(super) sign: Option<Sign>,
+    /// What the codes below it mean, as it says itself, or as the headers beside it do.
+    pub(super) codes: Vec<(String, String)>,
+    /// Whether it says it itself.
+    pub(super) explains: bool,
     /// What it says in each of two tongues, as `Câble / Tendon`.
     pub(super) tongues: Vec<HeaderText>,
 }
@@ -72,8 +77,11 @@ impl HeaderText {
         let mut read = Read::default();
         let lower = given.to_lowercase();
         let sign = sign::read(&lower);
+        let mut codes = Vec::new();
         for (level, part) in kept.iter().enumerate() {
-            read.part(part, level, kept.len(), lower.contains("strand"));
+            let (bare, found) = codes::take(part);
+            codes.extend(found);
+            read.part(&bare, level, kept.len(), lower.contains("strand"));
         }
         let Read { mut all, mut own, units, size, place, mut scope } = read;
         if sign.is_some() {
@@ -107,6 +115,8 @@ impl HeaderText {
             units,
             size,
             sign,
+            explains: !codes.is_empty(),
+            codes,
             tongues: Vec::new(),
         }
     }

@@ -163,11 +163,11 @@ fn plan(
         Some(known) => take(found, known, scope),
     };
     let is_offset = target.is_some_and(|target| target.name() == "tendon_point.lateral_m");
-    let side = if is_offset { side(assigned, notes) } else { Side::None };
+    let side = if is_offset { side(assigned, cells, notes) } else { Side::None };
     match &side {
         Side::Stated(Sign::Right) => why.push_str("; what lies to the right is positive in it"),
         Side::Stated(_) => why.push_str("; what lies to the left is positive in it"),
-        Side::None | Side::Unstated | Side::Other(..) => {}
+        Side::None | Side::Unstated | Side::Distance | Side::Other(..) => {}
     }
     let is_count = target.is_some_and(|target| target.name() == "tendon.strand_count");
     let by_end = found.assignment.one_is_jacked
@@ -206,6 +206,8 @@ fn plan(
         gave: BTreeSet::new(),
         readings,
         claimed: None,
+        words: said.map(ColumnMapping::meanings).unwrap_or_default(),
+        codes: assigned.header.codes.clone(),
     }
 }
 
@@ -236,12 +238,32 @@ fn other_end(name: &str) -> &'static [&'static str] {
 }
 
 /// Which side of the line is positive in a column of offsets: as its header says, or else a note.
-fn side(assigned: &Assigned, notes: &UnitNotes) -> Side {
+fn side(assigned: &Assigned, cells: &[&GridCell], notes: &UnitNotes) -> Side {
     let stated = assigned.header.sign.map(|sign| (sign, assigned.header.given.as_str()));
     match stated.or_else(|| notes.sign()) {
         Some((sign @ (Sign::Left | Sign::Right), _)) => Side::Stated(sign),
         Some((sign, said)) => Side::Other(sign, said.to_owned()),
+        None if is_distance(&assigned.header.given)
+            && !cells.iter().any(|cell| is_negative(cell)) =>
+        {
+            Side::Distance
+        }
         None => Side::Unstated,
+    }
+}
+
+/// Whether a header speaks of a distance, which has no sign.
+pub(in crate::recognise) fn is_distance(header: &str) -> bool {
+    const WORDS: [&str; 5] = ["distance", "dist.", "dist ", "spacing", "abstand"];
+    let lower = header.to_lowercase();
+    WORDS.iter().any(|word| lower.contains(word))
+}
+
+fn is_negative(cell: &GridCell) -> bool {
+    match &cell.cell {
+        Cell::Number(number) => *number < 0.0,
+        Cell::Text(text) => text.trim_start().starts_with(['-', '−', '–']),
+        _ => false,
     }
 }
 
@@ -250,7 +272,9 @@ fn take(found: &Found, target: Target, scope: Option<Scope>) -> Take {
     let (Some(column), Some(list)) = (target.column(), target.list()) else { return Take::Keep };
     let per_end = found.assignment.per_end;
     match column {
-        Column::Link { header: "End" } if list == "Ends" => Take::EndOfRow,
+        Column::Link { header: "End" } if list == "Ends" && found.assignment.list != "Ends" => {
+            Take::EndOfRow
+        }
         Column::Link { header } => Take::Link(header),
         Column::Value { path, field, .. } => {
             let of = if list == found.assignment.list {

@@ -8,6 +8,8 @@ use std::collections::BTreeSet;
 use restrand_model::quantity::Unit;
 use restrand_model::reading::{Column as ReadColumn, Origin, Question, Sureness};
 use restrand_model::reflect::FieldInfo;
+use restrand_model::sheet::plain;
+use restrand_model::value::Value;
 
 use super::grid::{Sheet, standing};
 use super::header::StrandSize;
@@ -15,10 +17,11 @@ use super::scope::Scope;
 use super::sign::Sign;
 use super::unit::ColumnUnit;
 use super::vocabulary::{Description, Target};
+use crate::sheet::Cell;
 use crate::sheet::cell::Measure;
 use crate::sheet::marks::SeenMarks;
 
-pub(super) use make::plans;
+pub(super) use make::{is_distance, plans};
 
 /// Whose records a column's values belong to, seen from a row.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -92,6 +95,10 @@ pub(super) struct ColumnPlan {
     pub(super) readings: Vec<String>,
     /// The field that it claims with another.
     pub(super) claimed: Option<Target>,
+    /// What its codes mean, as a mapping file says.
+    pub(super) words: Vec<(String, Value)>,
+    /// What its codes mean, as its header says.
+    pub(super) codes: Vec<(String, String)>,
 }
 
 /// Which side of the line is positive in a column of offsets.
@@ -103,11 +110,31 @@ pub(super) enum Side {
     Stated(Sign),
     /// Nothing says so; the schedule's own left is taken, and said.
     Unstated,
+    /// It holds distances, none of which has a sign: a cell or its row has to tell the side.
+    Distance,
     /// This note or header tells it by something that is left or right: the outer side, or north.
     Other(Sign, String),
 }
 
 impl ColumnPlan {
+    /// What a cell means in it, as a mapping file says.
+    pub(super) fn word(&self, cell: &Cell<'_>) -> Option<&Value> {
+        if self.words.is_empty() {
+            return None;
+        }
+        let text = plain(&cell.name());
+        self.words.iter().find(|(code, _)| *code == text).map(|(_, value)| value)
+    }
+
+    /// What its header says that a cell means.
+    pub(super) fn meaning(&self, cell: &Cell<'_>) -> Option<&str> {
+        if self.codes.is_empty() {
+            return None;
+        }
+        let name = cell.name();
+        self.codes.iter().find(|(code, _)| code == name.trim()).map(|(_, meaning)| meaning.as_str())
+    }
+
     /// What the column says of its bare numbers.
     pub(super) fn measure(&self, own: Option<&'static Unit>) -> Measure {
         match &self.unit {

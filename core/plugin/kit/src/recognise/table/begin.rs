@@ -8,12 +8,11 @@ use restrand_model::value::Value;
 
 use super::super::ends::Names;
 use super::super::grid::{GridCell, standing};
-use super::super::plan::{ColumnPlan, Of, Side, Take};
+use super::super::plan::{ColumnPlan, Of, Side, Take, is_distance};
 use super::super::scope::Scope;
 use super::super::unit::ColumnUnit;
 use super::super::vocabulary::Description;
-use super::row::strand_size;
-use super::value::is_distance;
+use super::strand::strand_size;
 use super::{Cells, Slot, TableReader};
 use crate::frame::{Frame, Frames, Stopped};
 use crate::sheet::Cell;

@@ -9,6 +9,7 @@ use super::super::grid::GridCell;
 use super::super::plan::{ColumnPlan, Of, Take};
 use super::super::scope::Scope;
 use super::{Cells, TableReader};
+use crate::sheet::Cell;
 
 /// On which side of the line a row says that its tendon lies.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -102,10 +103,19 @@ impl TableReader<'_> {
         }
     }
 
-    /// The end that a cell of a column names.
-    pub(super) fn end_named(&self, column: u32, text: &str) -> Option<Scope> {
+    /// The end that a cell of a column names: as a mapping file says, or by its own words.
+    pub(super) fn end_named(&self, plan: &ColumnPlan, cell: &Cell<'_>) -> Option<Scope> {
+        match plan.word(cell).and_then(Value::as_text) {
+            Some("a") => return Some(Scope::A),
+            Some("b") => return Some(Scope::B),
+            _ => {}
+        }
+        if let Some(end) = plan.meaning(cell).and_then(ends::read) {
+            return Some(end);
+        }
+        let column = plan.index;
         let rows = self.sheet.rows[self.found.body.clone()].iter();
-        ends::read_beside(text, rows.filter_map(|row| row.text(column)))
+        ends::read_beside(&cell.name(), rows.filter_map(|row| row.text(column)))
     }
 
     /// The end that a row is; without a name of its own the first row of a tendon is its end `a`.

@@ -9,6 +9,7 @@ mod group;
 mod hand_over;
 mod row;
 mod rows;
+mod strand;
 mod sums;
 mod value;
 

@@ -2,17 +2,16 @@
 
 use std::collections::{BTreeMap, BTreeSet, HashSet};
 
-use restrand_model::quantity;
 use restrand_model::reading::{Origin, Problem, ProblemKind};
 use restrand_model::value::{Fields, Name, Value};
 
 use super::super::ends;
-use super::super::header::StrandSize;
 use super::super::plan::{Of, Take};
 use super::super::scope::Scope;
 use super::super::stated::agree;
 use super::super::unit::ColumnUnit;
 use super::super::vocabulary::Target;
+use super::strand::{name_strand, put_behind, put_size, strand_size};
 use super::{Cells, Making, Slot, TableReader};
 use crate::frame::{Frame, Frames, Stopped};
 use crate::sheet::Cell;
@@ -44,9 +43,8 @@ impl TableReader<'_> {
         });
         // The end that the row is decides where its other values go, so it is read first.
         for plan in plans.values().filter(|plan| matches!(plan.take, Take::EndOfRow)) {
-            end_of_row = cells
-                .get(&plan.index)
-                .and_then(|(cell, _)| self.end_named(plan.index, &cell.cell.shown()));
+            end_of_row =
+                cells.get(&plan.index).and_then(|(cell, _)| self.end_named(plan, &cell.cell));
         }
         let row_end = self.end_of_row(end_of_row, mark.as_deref());
         self.row_side = self.side_of_row(&plans, cells);
@@ -104,9 +102,16 @@ impl TableReader<'_> {
                     }
                 }
                 Take::EndOfRow => {
-                    if self.end_named(*index, &cell.cell.shown()).is_none() {
+                    if self.end_named(plan, &cell.cell).is_none() {
                         keep(&mut further, &mut names, &plan.header, &cell.cell);
                     }
+                }
+                // In a table of ends a row says which one it is.
+                Take::Link(header @ "End") => {
+                    let end = self.end_named(plan, &cell.cell);
+                    let name = end.map(|end| self.row_names.name(end).to_owned());
+                    let name = name.unwrap_or_else(|| cell.cell.name());
+                    links.push((header, name.into_boxed_str()));
                 }
                 Take::Link(header) => links.push((header, cell.cell.name().into_boxed_str())),
                 Take::Described(description) => {
@@ -145,9 +150,7 @@ impl TableReader<'_> {
                                 }
                                 let strand = making.entry((Slot::Strand, "")).or_default();
                                 put_size(&mut strand.fields, size);
-                                if let Some(fpu_mpa) = strand_strength(&cell.cell) {
-                                    put(&mut strand.fields, &["fpu_mpa"], Value::Number(fpu_mpa));
-                                }
+                                put_behind(&mut strand.fields, &cell.cell);
                             }
                             if let Some(size) = plan.size {
                                 match self.known.strand_of(size.diameter_mm) {
@@ -297,38 +300,6 @@ impl TableReader<'_> {
     }
 }
 
-/// The size that is all that a name of strand says, as `15.2 mm (0.6")`.
-pub(super) fn strand_size(target: Option<Target>, cell: &Cell<'_>) -> Option<StrandSize> {
-    /// Sizes by which strand is called, without a unit.
-    const NAMES: [f64; 7] = [12.5, 12.7, 12.9, 15.2, 15.24, 15.3, 15.7];
-    target.filter(|target| target.name() == "tendon.strand")?;
-    let bare = match cell {
-        Cell::Number(number) => Some(*number),
-        Cell::Text(text) => text.trim().parse().ok(),
-        _ => None,
-    };
-    if let Some(diameter_mm) = bare.filter(|bare| NAMES.contains(bare)) {
-        return Some(StrandSize { diameter_mm, is_inch: false });
-    }
-    let Cell::Text(text) = cell else { return None };
-    let size = text.split_once(['(', ',', ';']).map_or(&**text, |(size, _)| size).trim();
-    // A bare number may be a name.
-    let is_measured = size.ends_with(['"', '″', '”']) || size.to_lowercase().contains("mm");
-    let read = quantity::strands(&format!("1x{size}")).filter(|_| is_measured)?;
-    Some(StrandSize { diameter_mm: read.diameter_mm?, is_inch: read.is_inch })
-}
-
-/// The strength that stands behind the size in a name of strand, as `15.7 mm, 1860 MPa`.
-fn strand_strength(cell: &Cell<'_>) -> Option<f64> {
-    /// Strengths of strand in MPa; what lies outside is another stress.
-    const STRENGTHS: std::ops::RangeInclusive<f64> = 1500.0..=2500.0;
-    let Cell::Text(text) = cell else { return None };
-    let (_, behind) = text.split_once([',', ';'])?;
-    let mpa = quantity::Unit::find("MPa", quantity::Dimension::Stress)?;
-    let read = quantity::read(behind.trim(), None, Some(mpa)).ok()?;
-    Some(read).filter(|read| STRENGTHS.contains(read))
-}
-
 /// The value that a record states at a path.
 pub(super) fn stated<'f>(fields: &'f Fields, path: &[&str]) -> Option<&'f Value> {
     match path {
@@ -336,32 +307,6 @@ pub(super) fn stated<'f>(fields: &'f Fields, path: &[&str]) -> Option<&'f Value>
         [last] => fields.get(last),
         [first, rest @ ..] => stated(fields.get(first)?.as_fields()?, rest),
     }
-}
-
-/// Lets the row's tendon name a strand that is listed in the file, unless it names one itself.
-pub(super) fn name_strand(making: &mut BTreeMap<(Slot, &'static str), Making>, listed: &str) {
-    let own = making.entry((Slot::Row, "")).or_default();
-    if own.fields.get("strand").is_none() {
-        put(&mut own.fields, &["strand"], Value::Text(listed.into()));
-    }
-}
-
-/// Puts the size that a header names, where the row does not state its own.
-fn put_size(strand: &mut Fields, size: StrandSize) {
-    let StrandSize { diameter_mm, is_inch } = size;
-    if strand.get("diameter_mm").is_some() {
-        return;
-    }
-    let (name, series) = if is_inch {
-        (format!("{}\"", quantity::shortest(diameter_mm / 25.4)), "inch")
-    } else {
-        (quantity::shortest(diameter_mm), "metric")
-    };
-    if strand.get("id").is_none() {
-        put(strand, &["id"], Value::Text(name.as_str().into()));
-    }
-    put(strand, &["diameter_mm"], Value::Number(diameter_mm));
-    put(strand, &["series"], Value::Text(series.into()));
 }
 
 /// Keeps a value that no field takes, under a name that no other value of the row has.

@@ -7,6 +7,7 @@ use restrand_model::sheet::Column;
 use super::super::grid::{GridCell, GridRow};
 use super::super::habits::{self, Habit, Habits, Taken};
 use super::super::plan::{ColumnPlan, Of, Take};
+use super::super::scope::Scope;
 use super::super::vocabulary::Target;
 use super::{Cells, Pending, Slot, TableReader, heading, shown};
 use crate::frame::{Frame, Frames, Stopped};
@@ -27,9 +28,37 @@ impl TableReader<'_> {
                 // A row per tendon without a mark is a tendon without a mark.
                 let may = self.found.assignment.per_end || field.as_deref() != Some("mark");
                 let field = list.zip(field.as_deref()).filter(|_| may);
-                (plan.index, Habit::of(field, &cells))
+                let is_named_once = field == Some(("Tendons", "mark"))
+                    && self.ends_under_marks(plan.index, records);
+                let habit = Habit::of(field, &cells);
+                (plan.index, if is_named_once { habit.carrying() } else { habit })
             })
             .collect()
+    }
+
+    /// Whether a table with a row for each end names each tendon only in the row of its first end: below each mark
+    /// blanks follow only in rows of other ends.
+    fn ends_under_marks(&self, marks: u32, records: &[usize]) -> bool {
+        let is_end = |plan: &&ColumnPlan| matches!(plan.take, Take::EndOfRow);
+        let Some(ends) = self.plans.values().find(is_end) else { return false };
+        let mut named: Vec<Scope> = Vec::new();
+        let (mut last, mut blanks) = (None, 0);
+        for row in records.iter().map(|at| &self.sheet.rows[*at]) {
+            let cell = row.cells.get(&ends.index);
+            let Some(end) = cell.and_then(|cell| self.end_named(ends, &cell.cell)) else {
+                return false;
+            };
+            match row.cells.get(&marks).filter(|cell| !cell.cell.is_blank()) {
+                Some(cell) if last == Some(&cell.cell) => return false,
+                Some(cell) => (last, named) = (Some(&cell.cell), vec![end]),
+                None if last.is_none() || named.contains(&end) => return false,
+                None => {
+                    named.push(end);
+                    blanks += 1;
+                }
+            }
+        }
+        blanks > 0
     }
 
     pub(super) fn cells(&mut self, row: &GridRow, habits: &mut Habits) -> Cells {

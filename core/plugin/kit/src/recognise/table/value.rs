@@ -9,7 +9,7 @@ use restrand_model::value::Value;
 use super::super::dates;
 use super::super::ends;
 use super::super::grid::GridCell;
-use super::super::plan::{ColumnPlan, Side};
+use super::super::plan::{ColumnPlan, Side, is_distance};
 use super::super::scope::Scope;
 use super::super::sign::Sign;
 use super::super::unit::{ColumnUnit, is_plausible};
@@ -28,6 +28,9 @@ impl TableReader<'_> {
         field: &'static FieldInfo,
         cell: &GridCell,
     ) -> Result<Value, Unfit> {
+        if let Some(value) = plan.word(&cell.cell) {
+            return Ok(value.clone());
+        }
         let own = of_field(field.name).1.filter(|_| matches!(field.shape, Shape::Number));
         let measure = plan.measure(own);
         let unfit = |why: &str, readings: &[String]| Unfit {
@@ -35,7 +38,12 @@ impl TableReader<'_> {
             help: "say it in the file, or in a mapping file".to_owned(),
             readings: readings.to_vec(),
         };
-        if let (Shape::Choice(list), Cell::Text(text)) = (field.shape, &cell.cell) {
+        // What the header says of its codes goes before what they are elsewhere.
+        let text = match (plan.meaning(&cell.cell), &cell.cell) {
+            (None, Cell::Text(text)) => Some(&**text),
+            (meaning, _) => meaning,
+        };
+        if let (Shape::Choice(list), Some(text)) = (field.shape, text) {
             if field.name == "from"
                 && ends::read(text) == Some(Scope::Stressing)
                 && self.plans_name_ends()
@@ -55,7 +63,7 @@ impl TableReader<'_> {
             let is_of_ends = matches!(field.name, "from" | "end");
             return match found {
                 Word::Unknown
-                    if is_of_ends && self.end_named(plan.index, text) == Some(Scope::B) =>
+                    if is_of_ends && self.end_named(plan, &cell.cell) == Some(Scope::B) =>
                 {
                     Ok(Value::Text("b".into()))
                 }
@@ -85,7 +93,7 @@ impl TableReader<'_> {
         let mut is_sided = false;
         // A distance has no sign of its own: the side of the tendon tells it.
         let beside = field.name == "lateral_m"
-            && plan.side == Side::Unstated
+            && matches!(plan.side, Side::Unstated | Side::Distance)
             && is_distance(&plan.header)
             && self.row_side != RowSide::NoColumn;
         let settled = match &cell.cell {
@@ -135,6 +143,16 @@ impl TableReader<'_> {
                 None => return Err(unfit("its row names neither side of the line", &[])),
             }
         }
+        if plan.side == Side::Distance
+            && !is_sided
+            && !matches!(settled, Cell::Number(number) if number == 0.0)
+        {
+            let readings = ["to the left", "to the right"].map(str::to_owned);
+            return Err(unfit(
+                "a distance does not say on which side of the line it lies",
+                &readings,
+            ));
+        }
         if let Side::Other(which, said) = &plan.side
             && !is_sided
             && !matches!(settled, Cell::Number(number) if number == 0.0)
@@ -171,12 +189,6 @@ impl TableReader<'_> {
     pub(super) fn plans_name_ends(&self) -> bool {
         self.found.assignment.columns.iter().any(|one| one.header.scope == Some(Scope::Stressing))
     }
-}
-
-/// Whether a header speaks of a distance, which has no sign.
-pub(super) fn is_distance(header: &str) -> bool {
-    let lower = header.to_lowercase();
-    ["distance", "dist.", "dist ", "spacing"].iter().any(|word| lower.contains(word))
 }
 
 /// The one reading of a number whose mark can part thousands or decimals that a bridge can have.

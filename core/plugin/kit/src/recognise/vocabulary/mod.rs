@@ -180,6 +180,17 @@ pub(super) fn target_of(list: &str, field: &str) -> Option<Target> {
     Some(Target::Column(index, at))
 }
 
+/// The targets of a list that are values, each with its field.
+pub(super) fn fields_of(list: &str) -> impl Iterator<Item = (Target, &'static FieldInfo)> {
+    list_at(list).into_iter().flat_map(|(index, sheet)| {
+        let columns = sheet::columns_of(sheet).iter().enumerate();
+        columns.filter_map(move |(at, column)| match column {
+            Column::Value { field, .. } => Some((Target::Column(index, at), field.0)),
+            Column::Link { .. } => None,
+        })
+    })
+}
+
 impl Target {
     /// The column of the layout, if it is one.
     pub(super) fn column(self) -> Option<&'static Column> {

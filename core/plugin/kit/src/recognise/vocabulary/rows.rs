@@ -70,8 +70,23 @@ pub(in crate::recognise) const CARRIED_OVER: &[&str] = &[
 ];
 
 /// Words that head the notes below a table.
-pub(in crate::recognise) const NOTES: &[&str] =
-    &["note", "notes", "general notes", "remark", "remarks", "legend", "key", "abbreviations"];
+pub(in crate::recognise) const NOTES: &[&str] = &[
+    "note",
+    "notes",
+    "general notes",
+    "remark",
+    "remarks",
+    "legend",
+    "key",
+    "abbreviations",
+    "hinweis",
+    "hinweise",
+    "anmerkung",
+    "anmerkungen",
+    "bemerkungen",
+    "legende",
+    "abkürzungen",
+];
 
 /// Words that stand where a value is yet to come; they say nothing of what their column states.
 pub(in crate::recognise) const PENDING: &[&str] = &[
@@ -114,7 +129,7 @@ pub(in crate::recognise) const PENDING: &[&str] = &[
 /// Marks that say: as above.
 pub(in crate::recognise) const DITTO: &[&str] = &[
     "\"", "''", "”", "“", "″", "〃", "do", "do.", "ditto", "-do-", "\"\"", "- do -", "as above",
-    "same", "↓", ",,",
+    "same", "↓", ",,", "=", "-\"-", "- \" -", "—\"—", "-''-", "-”-", "dto", "dto.", "dito", "idem",
 ];
 
 /// Lists of columns whose cells name a group or a kind, so that blanks below one can mean the same.

@@ -12,7 +12,14 @@
 //! header = "Jack. load"
 //! field = "tendon.stressing.jacking_force_kn"
 //! unit = "kip"
+//!
+//! [[table.column]]
+//! header = "Fill"
+//! field = "tendon.filler"
+//! words = { W = "wax", CG = "cement_grout" }
 //! ```
+
+mod faults;
 
 use std::collections::{BTreeMap, HashSet};
 
@@ -22,6 +29,8 @@ use restrand_model::reading::{Origin, Place, Problem, ProblemKind};
 use restrand_model::sheet::{self, Column, plain};
 use restrand_model::value::Value;
 use serde::Deserialize;
+
+pub use faults::MappingFault;
 
 use super::scope::Scope;
 use super::vocabulary::{LISTS, Target, list_at, target_of};
@@ -96,15 +105,9 @@ pub struct ColumnMapping {
     pub unit: Option<String>,
     /// How long a full station is, in the unit of the column: 100 or 1000.
     pub station: Option<u32>,
-}
-
-/// What is wrong with a mapping file.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct MappingFault {
-    /// The text of the file that is wrong.
-    pub given: String,
-    /// Why, as a clause.
-    pub why: String,
+    /// What its codes mean, as `{ L = "stressing", D = "dead" }`.
+    #[serde(default)]
+    pub words: BTreeMap<String, serde_json::Value>,
 }
 
 /// What is said of a mapping file that does not fit the file for which it holds.
@@ -127,7 +130,25 @@ pub(super) struct Named {
     pub(super) scope: Option<Scope>,
 }
 
+impl TableMapping {
+    /// Whether a column says of which end of its tendon each row is.
+    pub(super) fn has_row_of_end(&self) -> bool {
+        let fields = self.columns.iter().filter_map(|column| named(column.field.as_deref()?));
+        fields
+            .into_iter()
+            .any(|named| named.scope.is_none() && Some(named.target) == target_of("Ends", "End"))
+    }
+}
+
 impl ColumnMapping {
+    /// What its codes mean, each with the value.
+    pub(super) fn meanings(&self) -> Vec<(String, Value)> {
+        let meaning = |(code, value): (&String, &serde_json::Value)| {
+            Some((plain(code), Value::from_json(&value.to_string())?))
+        };
+        self.words.iter().filter_map(meaning).collect()
+    }
+
     /// Whether it names the whole of a header.
     pub(super) fn is_called(&self, header: &str) -> bool {
         plain(&self.header) == plain(header)
@@ -158,58 +179,6 @@ impl Mapping {
                 table.sheet.is_some()
                     || list_of(table.record.as_deref().unwrap_or("tendon")) == Some(list)
             })
-    }
-
-    /// What is wrong with it.
-    #[must_use]
-    pub fn faults(&self) -> Vec<MappingFault> {
-        let mut faults = Vec::new();
-        let mut fault = |given: &str, why: String| {
-            faults.push(MappingFault { given: given.to_owned(), why });
-        };
-        if self.mapping > 1 {
-            fault("mapping", format!("it is of version {}, and version 1 is known", self.mapping));
-        }
-        for table in &self.tables {
-            if let Some(record) = &table.record
-                && list_of(record).is_none()
-            {
-                fault(record, format!("no rows are \"{record}\""));
-            }
-            if let Some([first, last]) = table.headers
-                && (first == 0 || last < first)
-            {
-                let why = format!("its headers cannot stand in the rows {first} to {last}");
-                fault("headers", why);
-            }
-            for name in table.constants.keys() {
-                match named(name).map(|named| named.target.column()) {
-                    None => fault(name, format!("no field is called \"{name}\"")),
-                    Some(Some(Column::Value { .. })) => {}
-                    Some(_) => fault(name, format!("\"{name}\" is no value that can be given")),
-                }
-            }
-            for column in &table.columns {
-                let Some(field) = column.field.as_deref().filter(|field| *field != "none") else {
-                    continue;
-                };
-                let Some(named) = named(field) else {
-                    fault(field, format!("no field is called \"{field}\""));
-                    continue;
-                };
-                let own = match named.target.column() {
-                    Some(Column::Value { unit, .. }) => *unit,
-                    _ => None,
-                };
-                if let Some(unit) = &column.unit
-                    && unit != "%"
-                    && own.is_none_or(|own| Unit::find(unit, own.dimension).is_none())
-                {
-                    fault(unit, format!("\"{unit}\" is no unit of \"{field}\""));
-                }
-            }
-        }
-        faults
     }
 
     /// What it gives of the project, whatever the sheet: the path of each field, and the value.

@@ -1,0 +1,136 @@
+//! Ends that are told by the places where they lie, and totals of several tendons.
+
+mod recognised;
+
+use recognised::{Read, plain};
+use restrand_model::Value;
+use restrand_model::reading::ProblemKind;
+
+fn room(read: &Read, at: usize) -> Option<f64> {
+    read.number("Ends", at, &["removal_space", "behind_mm"])
+}
+
+#[test]
+fn two_places_in_headers_are_the_two_ends() {
+    for [first, second] in [
+        ["Clear behind (mm), Pier 3", "Clear behind (mm), Pier 4"],
+        ["Clear behind N anchorage (mm)", "Clear behind S anchorage (mm)"],
+        ["Abut. 1 clear behind (mm)", "Pier 2 clear behind (mm)"],
+    ] {
+        let read = plain(&[
+            &["Mark", "Strands", first, second],
+            &["R1", "19", "1500", "800"],
+            &["R2", "19", "1450", "850"],
+        ]);
+        assert_eq!([room(&read, 0), room(&read, 1)], [1500.0, 800.0].map(Some), "{first}");
+        // Nothing tells that the first is the lower, and this is said.
+        let said = read.problems.iter().filter(|one| one.kind == ProblemKind::Assumed);
+        assert!(said.clone().any(|one| one.why.contains("comes first")), "{first}");
+    }
+}
+
+#[test]
+fn places_whose_numbers_fall_or_that_are_three_are_no_ends() {
+    for headers in [
+        &["Tendon", "Strands", "Clear behind (mm), Pier 4", "Clear behind (mm), Pier 3"][..],
+        &["Tendon", "Strands", "Clear behind (mm), N", "Clear behind (mm), E"],
+        &[
+            "Tendon",
+            "Strands",
+            "Clear behind (mm), Pier 1",
+            "Clear behind (mm), Pier 2",
+            "Clear behind (mm), Pier 3",
+        ],
+    ] {
+        let read = plain(&[
+            headers,
+            &["R1", "19", "1500", "800", "700"],
+            &["R2", "19", "1450", "850", "700"],
+        ]);
+        let ends = read.of("Ends");
+        assert!(ends.iter().all(|end| end.fields.get("removal_space").is_none()), "{headers:?}");
+    }
+}
+
+#[test]
+fn what_is_stressed_from_a_place_is_stressed_from_its_end() {
+    let read = plain(&[
+        &[
+            "Tendon",
+            "Strands",
+            "Stressed from",
+            "Elongation (mm)",
+            "Clear behind W (mm)",
+            "Clear behind E (mm)",
+        ],
+        &["T1", "19", "W", "400", "1600", "1200"],
+        &["T2", "22", "E", "380", "1400", "1300"],
+    ]);
+    let of = |at, field| read.number("Tendons", at, &["stressing", field]);
+    assert_eq!([of(0, "elongation_a_mm"), of(1, "elongation_b_mm")], [400.0, 380.0].map(Some));
+    let stressing = read.of("Tendons")[1].fields.get("stressing").and_then(Value::as_fields);
+    assert_eq!(stressing.and_then(|one| one.get("from")).and_then(Value::as_text), Some("b"));
+}
+
+#[test]
+fn a_total_beside_a_number_of_tendons_is_not_that_of_each() {
+    let read = plain(&[
+        &[
+            "Tendon",
+            "No. of tendons",
+            "Strands per tendon",
+            "Total strands",
+            "Force per strand (kN)",
+            "Total force (kN)",
+        ],
+        &["T1", "2", "19", "38", "205", "3900"],
+        &["T2", "2", "22", "44", "205", "4510"],
+    ]);
+    assert_eq!(read.marks(), ["T1", "T2"]);
+    assert_eq!(read.number("Tendons", 0, &["strand_count"]), Some(19.0));
+    assert_eq!(read.number("Tendons", 0, &["stressing", "jacking_force_kn"]), None);
+    let asked: Vec<_> = read.questions.iter().map(|one| one.header.as_str()).collect();
+    assert_eq!(asked, ["Total force (kN)"]);
+}
+
+#[test]
+fn a_distance_from_the_line_without_a_side_is_asked() {
+    let read = plain(&[
+        &["Tendon", "Deviator", "Distance from CL (m)", "Level (m)"],
+        &["T1L", "D1", "2.4", "19.4"],
+        &["T1R", "D1", "2.4", "19.4"],
+    ]);
+    let asked: Vec<_> = read.questions.iter().map(|one| one.header.as_str()).collect();
+    assert_eq!(asked, ["Distance from CL (m)"]);
+    assert_eq!(read.questions[0].readings, ["to the left", "to the right"]);
+    assert!(read.of("Points").iter().all(|point| point.fields.get("lateral_m").is_none()));
+    assert_eq!(read.number("Points", 1, &["elevation_m"]), Some(19.4));
+    // A sign, or the side behind the number, tells it.
+    let read = plain(&[
+        &["Tendon", "Deviator", "Distance from CL (m)", "Level (m)"],
+        &["T1L", "D1", "2.4", "19.4"],
+        &["T1R", "D1", "-2.4", "19.4"],
+    ]);
+    assert_eq!(read.number("Points", 1, &["lateral_m"]), Some(-2.4));
+}
+
+#[test]
+fn two_fields_with_a_stroke_between_them_are_asked() {
+    let read = plain(&[
+        &["Tendon", "Strands", "Service / Jacking force (kN)"],
+        &["T1", "19", "3900"],
+        &["T2", "22", "4510"],
+    ]);
+    let asked: Vec<_> = read.questions.iter().map(|one| one.header.as_str()).collect();
+    assert_eq!(asked, ["Service / Jacking force (kN)"]);
+    assert_eq!(read.number("Tendons", 0, &["stressing", "jacking_force_kn"]), None);
+}
+
+#[test]
+fn the_bare_size_of_a_duct_is_asked() {
+    let read =
+        plain(&[&["Tendon", "Strands", "Duct (mm)"], &["T1", "19", "125"], &["T2", "22", "140"]]);
+    assert_eq!(read.questions.len(), 1, "{:?}", read.questions);
+    assert_eq!(read.questions[0].readings, ["duct.outer_mm", "duct.inner_mm"]);
+    assert!(read.of("Tendons").iter().all(|one| one.fields.get("duct").is_none()));
+}

@@ -1,0 +1,199 @@
+//! What people write in short: marks that say "as above", blanks below a mark, codes, strands in a few signs.
+
+mod recognised;
+
+use std::collections::BTreeMap;
+
+use recognised::{Read, plain, sheet, taken};
+use restrand_kit::recognise::{ColumnMapping, Mapping, TableMapping};
+use restrand_model::Value;
+
+fn text<'r>(read: &'r Read, list: &str, at: usize, field: &str) -> Option<&'r str> {
+    read.of(list)[at].fields.get(field).and_then(Value::as_text)
+}
+
+fn kinds(read: &Read) -> Vec<&str> {
+    (0..read.of("Ends").len()).filter_map(|at| text(read, "Ends", at, "kind")).collect()
+}
+
+#[test]
+fn strands_with_the_sign_of_a_diameter_are_read() {
+    for (size, diameter) in [("19-0.6\" Ø", 15.24), ("19-15.7 Ø", 15.7), ("Ø15.7 x 19", 15.7)] {
+        let other = size.replace("19", "12");
+        let read = plain(&[
+            &["TENDON", "STRANDS", "LENGTH (m)"],
+            &["T1", size, "40.5"],
+            &["T2", &other, "40.5"],
+        ]);
+        assert_eq!(read.number("Tendons", 0, &["strand_count"]), Some(19.0), "{size}");
+        assert_eq!(read.number("Tendons", 1, &["strand_count"]), Some(12.0), "{size}");
+        assert_eq!(read.number("Strands", 0, &["diameter_mm"]), Some(diameter), "{size}");
+        assert_eq!(read.of("Strands").len(), 1, "{size}");
+    }
+}
+
+#[test]
+fn a_mark_of_any_kind_says_as_above_or_as_at_the_left() {
+    for mark in ["=", "\"", "do.", "-\"-", "dto."] {
+        let read = plain(&[
+            &["Tendon", "Strands", "Pipe", "Jacking force (kN)"],
+            &["T1", "19", "140x8.3", "3950"],
+            &["T2", mark, mark, "3940"],
+        ]);
+        assert_eq!(read.number("Tendons", 1, &["strand_count"]), Some(19.0), "{mark}");
+        assert_eq!(text(&read, "Tendons", 1, "duct"), Some("140x8.3"), "{mark}");
+        // Sideways it is the tendon to the left.
+        let read = plain(&[
+            &["Item", "C1", "C2"],
+            &["Tendon type", "19-15.7", mark],
+            &["Stressing force (kN)", "3950", "3940"],
+            &["NOTE: a mark says: as the tendon to the left"],
+        ]);
+        assert_eq!(read.number("Tendons", 1, &["strand_count"]), Some(19.0), "{mark}");
+        assert_eq!(
+            read.number("Tendons", 1, &["stressing", "jacking_force_kn"]),
+            Some(3940.0),
+            "{mark}"
+        );
+    }
+}
+
+#[test]
+fn a_mark_stands_once_for_the_two_rows_of_its_ends() {
+    let rows: &[&[&str]] = &[
+        &["Tendon", "End", "Anchor type", "Strands", "Station [m]", "Clear behind [mm]"],
+        &["S1", "A", "stressing", "15", "200.5", "1800"],
+        &["", "B", "dead", "", "262", "900"],
+    ];
+    let read = plain(rows);
+    assert_eq!(read.marks(), ["S1"]);
+    assert_eq!(kinds(&read), ["stressing", "dead"]);
+    assert_eq!(read.number("Points", 1, &["station_m"]), Some(262.0));
+    assert!(read.understood[0].remarks.iter().any(|remark| remark.what.contains("from above")));
+    // The same end again is of a tendon that is not named.
+    let mut doubled = rows.to_vec();
+    doubled.push(&["", "B", "dead", "", "263", "950"]);
+    let read = plain(&doubled);
+    let owned = read.of("Ends").iter().filter(|end| end.links[0].is_some()).count();
+    assert_eq!(owned, 1, "{:?}", read.of("Ends"));
+}
+
+#[test]
+fn the_end_from_which_a_tendon_is_stressed_may_be_called_end() {
+    let read = plain(&[
+        &["TENDON", "STRANDS", "STRESS END", "ELONG. (IN)"],
+        &["T1", "19", "BEGIN", "15.5"],
+        &["T2", "12", "END", "14.75"],
+        &["T3", "12", "BOTH", "7.5"],
+    ]);
+    let from = |at: usize| {
+        let stressing = read.of("Tendons")[at].fields.get("stressing")?.as_fields()?;
+        stressing.get("from")?.as_text().map(str::to_owned)
+    };
+    let all: Vec<_> = (0..3).filter_map(from).collect();
+    assert_eq!(all, ["a", "b", "both"]);
+    let of = |at, field| read.number("Tendons", at, &["stressing", field]);
+    assert!((of(0, "elongation_a_mm").unwrap() - 393.7).abs() < 1e-9);
+    assert_eq!((of(0, "elongation_b_mm"), of(1, "elongation_a_mm")), (None, None));
+    // Of which end the one is that is stressed from both, nothing says.
+    assert_eq!(read.questions.len(), 1, "{:?}", read.questions);
+    assert_eq!(read.questions[0].records.len(), 1);
+    // Without one that is called so `End` names none.
+    let read = plain(&[
+        &["TENDON", "STRANDS", "STRESS END", "LENGTH (m)"],
+        &["T1", "19", "END", "15.5"],
+        &["T2", "12", "END", "14.75"],
+    ]);
+    assert!(read.of("Tendons").iter().all(|one| one.fields.get("stressing").is_none()));
+}
+
+#[test]
+fn a_header_explains_its_codes() {
+    let read = plain(&[
+        &[
+            "Tendon",
+            "Strands",
+            "End A (X = live end, Y = dead end)",
+            "End B",
+            "Fill (1: wax; 2: cement grout)",
+            "Type (E = external, I = internal)",
+        ],
+        &["T1", "19", "X", "live", "1", "E"],
+        &["T2", "19", "Y", "live", "2", "I"],
+    ]);
+    assert!(read.questions.is_empty(), "{:?}", read.questions);
+    assert_eq!(kinds(&read), ["stressing", "stressing", "dead", "stressing"]);
+    assert_eq!(text(&read, "Tendons", 0, "filler"), Some("wax"));
+    assert_eq!(text(&read, "Tendons", 1, "filler"), Some("cement_grout"));
+    assert_eq!(text(&read, "Tendons", 0, "situation"), Some("external"));
+    assert_eq!(text(&read, "Tendons", 1, "situation"), Some("internal"));
+    // What it says goes before what the letter means elsewhere.
+    let read = plain(&[
+        &[
+            "Tendon",
+            "Strands",
+            "End A (L = locked dead end, D = dead end)",
+            "End B (D = live end, L = dead end)",
+        ],
+        &["T1", "19", "D", "D"],
+        &["T2", "19", "D", "L"],
+    ]);
+    assert_eq!(kinds(&read), ["dead", "stressing", "dead", "dead"]);
+}
+
+fn column(header: &str, field: &str, words: &[(&str, &str)]) -> ColumnMapping {
+    let words = words.iter().map(|(code, word)| ((*code).to_owned(), (*word).into()));
+    ColumnMapping {
+        header: header.to_owned(),
+        field: Some(field.to_owned()),
+        words: words.collect::<BTreeMap<_, _>>(),
+        ..ColumnMapping::default()
+    }
+}
+
+fn mapping(columns: Vec<ColumnMapping>) -> Mapping {
+    let table = TableMapping {
+        headers: Some([1, 1]),
+        record: Some("tendon".to_owned()),
+        columns,
+        ..TableMapping::default()
+    };
+    Mapping { mapping: 1, tables: vec![table], ..Mapping::default() }
+}
+
+#[test]
+fn a_mapping_says_what_codes_mean_and_which_end_a_row_is() {
+    let mapping = mapping(vec![
+        column("Name", "tendon.mark", &[]),
+        column("At", "end.end", &[("W", "a"), ("O", "b")]),
+        column("What", "end.kind", &[("7", "stressing"), ("8", "dead")]),
+        column("Fill", "tendon.filler", &[("W", "wax")]),
+    ]);
+    assert!(mapping.faults().is_empty(), "{:?}", mapping.faults());
+    let rows: &[&[&str]] = &[
+        &["Name", "At", "What", "Fill"],
+        &["T1", "O", "8", "W"],
+        &["", "W", "7", ""],
+        &["T2", "O", "7", "W"],
+        &["", "W", "8", ""],
+    ];
+    let read = taken(vec![sheet("S", rows)], &mapping);
+    assert!(read.questions.is_empty() && read.problems.is_empty(), "{:?}", read.problems);
+    assert_eq!(read.marks(), ["T1", "T2"]);
+    let ends: Vec<_> = read.of("Ends").iter().map(|end| end.links[1].clone().unwrap()).collect();
+    assert_eq!(ends, ["b", "a", "b", "a"].map(Box::from));
+    assert_eq!(kinds(&read), ["dead", "stressing", "stressing", "dead"]);
+    assert_eq!(text(&read, "Tendons", 1, "filler"), Some("wax"));
+}
+
+#[test]
+fn a_word_of_a_mapping_that_is_none_of_its_list_is_a_fault() {
+    let wrong = |field: &str, word: &str| {
+        let faults = mapping(vec![column("X", field, &[("1", word)])]).faults();
+        faults.into_iter().map(|fault| fault.given).collect::<Vec<_>>()
+    };
+    assert_eq!(wrong("tendon.filler", "waxx"), ["waxx"]);
+    assert_eq!(wrong("end.end", "west"), ["west"]);
+    assert_eq!(wrong("tendon.strand_count", "many"), ["many"]);
+    assert!(wrong("end.kind", "dead").is_empty() && wrong("tendon.mark", "T1").is_empty());
+}
