@@ -141,6 +141,26 @@ fn a_header_explains_its_codes() {
     assert_eq!(kinds(&read), ["dead", "stressing", "dead", "dead"]);
 }
 
+#[test]
+fn two_values_of_a_tendon_that_is_stressed_from_both_ends_are_those_of_its_ends() {
+    let read = plain(&[
+        &["Tendon", "Strands", "End 1 type", "End 2 type", "Extension (mm)"],
+        &["T1", "19", "Live", "Dead", "412"],
+        &["T2", "22", "Live", "Live", "205 / 200"],
+        &["T3", "22", "Live", "Live", "200 (B) / 206 (A)"],
+        &["T4", "22", "Dead", "Live", "205 / 200"],
+    ]);
+    let of = |at, field| read.number("Tendons", at, &["stressing", field]);
+    let both = |at| [of(at, "elongation_a_mm"), of(at, "elongation_b_mm")];
+    assert_eq!(both(0), [Some(412.0), None]);
+    assert_eq!(both(1), [Some(205.0), Some(200.0)]);
+    assert_eq!(both(2), [Some(206.0), Some(200.0)]);
+    // Of one that is stressed from one end two values say nothing.
+    assert_eq!(both(3), [None, None]);
+    let said = read.problems.iter().filter(|one| one.why.contains("two values"));
+    assert_eq!(said.count(), 1, "{:?}", read.problems);
+}
+
 fn column(header: &str, field: &str, words: &[(&str, &str)]) -> ColumnMapping {
     let words = words.iter().map(|(code, word)| ((*code).to_owned(), (*word).into()));
     ColumnMapping {

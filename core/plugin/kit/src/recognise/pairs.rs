@@ -131,7 +131,7 @@ fn is_unit(cell: &Cell<'_>) -> bool {
 }
 
 /// The two values of a cell; a dash is none, and a unit behind the second holds for both.
-fn halves(text: &str) -> Option<[String; 2]> {
+pub(super) fn halves(text: &str) -> Option<[String; 2]> {
     let text = text.trim();
     let parted = [" / ", "\n", " | ", ";", "/"].iter().find_map(|mark| {
         let parts: Vec<&str> = text.split(mark).map(str::trim).collect();

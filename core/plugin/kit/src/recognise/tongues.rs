@@ -142,6 +142,7 @@ pub(super) const OTHER_TONGUES: &[(&str, &str)] = &[
     ("lichte", "clearance"),
     ("lichter", "clearance"),
     ("lichtes", "clearance"),
+    ("platte", "plate"),
     ("hinter", "behind"),
     ("dahinter", "behind"),
     ("über", "above"),

@@ -124,6 +124,7 @@ const SAME: &[(&str, &str)] = &[
     ("theoretical", ""),
     ("theor", ""),
     ("meas", "measured"),
+    ("liftoff", "lift off"),
     ("calc", ""),
     ("calculated", ""),
     ("anticipated", ""),

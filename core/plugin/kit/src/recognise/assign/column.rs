@@ -10,7 +10,7 @@ use super::super::header::HeaderText;
 use super::super::scope::Scope;
 use super::super::vocabulary::{DATUMS, Target, Vocabulary, Word, fields_of, target_of, word};
 use super::super::words::{sorted, words};
-use super::qualified::{Qualified, Wording, qualified};
+use super::qualified::{Qualified, Wording, changes, qualified};
 use super::weight::{counts_a_measure, is_of_all_strands, measures_other, states_unit, weight};
 use super::{Assigned, Candidate, NEAR, Rows};
 use crate::sheet::Cell;
@@ -54,7 +54,12 @@ pub(super) fn assign(rows: Rows, column: &Candidate<'_>) -> Assigned {
             ..whole
         };
     }
-    if whole.target.is_some() || !whole.readings.is_empty() {
+    // A word that nobody knows may be that of the other tongue; one that says otherwise is asked.
+    let is_unknown_alone = whole.qualified.is_some_and(|target| {
+        let said = |word: &String| !changes(word, target);
+        !column.header.tongues.is_empty() && column.header.words.iter().all(said)
+    });
+    if whole.target.is_some() || !whole.readings.is_empty() && !is_unknown_alone {
         return whole;
     }
     let mut halves: Vec<Assigned> = column
@@ -63,6 +68,7 @@ pub(super) fn assign(rows: Rows, column: &Candidate<'_>) -> Assigned {
         .iter()
         .map(|half| assign_as(rows, column, half))
         .filter(|half| half.target.is_some() && half.score >= TONGUE)
+        .filter(|half| !is_unknown_alone || half.target == whole.qualified)
         .collect();
     halves.sort_by(|one, other| other.score.total_cmp(&one.score));
     let mut halves = halves.into_iter();

@@ -96,6 +96,15 @@ pub(super) fn qualified(target: Target, header: &HeaderText, wording: &Wording) 
     Qualified::Plain
 }
 
+/// Whether a word is known to say that the value of a target is another.
+pub(super) fn changes(word: &str, target: Target) -> bool {
+    let field = match target.column() {
+        Some(Column::Value { field, .. }) => field.0.name,
+        _ => "",
+    };
+    says(word, target.list().unwrap_or("Tendons"), field) == Says::Another
+}
+
 /// Whether a header speaks of what a value may differ by: `+/- (mm)`, `+5 %`.
 fn is_deviation(given: &str) -> bool {
     let own = given.rsplit(" › ").next().unwrap_or(given);

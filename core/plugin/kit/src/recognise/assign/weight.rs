@@ -165,6 +165,14 @@ pub(super) fn weight(rows: Rows, target: Target, header: &HeaderText, drop_scope
             }
             (None, false) => 0.0,
         },
+        // What is measured on a tendon once, on a day of its own.
+        "Measurements" if has("lift") && !per_end && scope.is_none() => {
+            if matches!(name.as_str(), "measurement.lift_off_kn" | "measurement.on") {
+                0.96
+            } else {
+                0.0
+            }
+        }
         "Strands" if name == "strand.id" => 0.0,
         "Strands" => {
             let is_telling = has("strand")

@@ -36,9 +36,8 @@ pub(in crate::recognise) fn is_header_like(row: &GridRow) -> bool {
                 known += usize::from(
                     is_end
                         || is_deviator(row, column, text)
-                        || is_column(&header.words)
-                        || is_column(&sorted(words(text)))
-                        || header.tongues.iter().any(|half| is_column(&half.words)),
+                        || is_field(text)
+                        || header.tongues.iter().any(|half| is_known(&half.words)),
                 );
             }
             // Marks of the ends may stand in headers as bare numbers.
@@ -84,7 +83,7 @@ fn is_column(wanted: &[String]) -> bool {
 }
 
 /// Whether a row states fields of the project, each beside its label, as `Bridge: | Long Mill | Rev. | B`.
-fn is_title(row: &GridRow) -> bool {
+pub(super) fn is_title(row: &GridRow) -> bool {
     let texts = || row.own().filter_map(|(column, _)| row.text(column));
     let heads_columns = |text: &str| {
         scope::of_group(text).is_some() || is_column(&HeaderText::read(&[text.trim()]).words)

@@ -19,7 +19,9 @@ use super::labels;
 use super::mapping::TableMapping;
 use crate::sheet::Cell;
 pub(super) use continued::continued;
-use headers::{header_key, header_texts, is_group_row, is_lower_header, is_unit_row, units_of};
+use headers::{
+    header_key, header_texts, is_group_row, is_lower_header, is_title, is_unit_row, units_of,
+};
 pub(super) use headers::{is_field, is_header_like};
 use mapped::mapped_tables;
 
@@ -79,7 +81,7 @@ fn search(sheet: &Sheet, trust: Trust) -> Vec<Found> {
     let mut from = 0;
     let mut at = 0;
     while at < rows.len() && found.len() < MOST_TABLES {
-        if !is_header_like(&rows[at]) {
+        if !is_header_like(&rows[at]) || is_title(&rows[at]) {
             at += 1;
             continue;
         }

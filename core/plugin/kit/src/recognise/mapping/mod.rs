@@ -24,7 +24,7 @@ mod faults;
 use std::collections::{BTreeMap, HashSet};
 
 use restrand_model::near::Near;
-use restrand_model::quantity::{Unit, of_field};
+use restrand_model::quantity::of_field;
 use restrand_model::reading::{Origin, Place, Problem, ProblemKind};
 use restrand_model::sheet::{self, Column, plain};
 use restrand_model::value::Value;

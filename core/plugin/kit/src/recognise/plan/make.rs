@@ -289,6 +289,7 @@ fn take(found: &Found, target: Target, scope: Option<Scope>) -> Take {
                     ("Points", None) => Of::AllPoints,
                     ("Strands", _) => Of::Strand,
                     ("Ducts", _) => Of::Duct,
+                    ("Measurements", _) => Of::Measured,
                     _ => return Take::Keep,
                 }
             };

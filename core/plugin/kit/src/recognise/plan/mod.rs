@@ -44,6 +44,8 @@ pub(super) enum Of {
     Strand,
     /// The kind of duct that the row's tendon has.
     Duct,
+    /// What was measured on the row's tendon on a day.
+    Measured,
 }
 
 /// What a column's values are.

@@ -144,6 +144,9 @@ impl TableReader<'_> {
             if has(&|of| of == Of::Duct) || described(Description::Pipe) {
                 slots.push((Slot::Duct, "", "Ducts"));
             }
+            if has(&|of| of == Of::Measured) {
+                slots.push((Slot::Measured, "", "Measurements"));
+            }
         }
         let header_row = self.sheet.rows[self.found.headers.end - 1].number;
         // Where rows have their ends either way, the columns of an end are not the same in all.
@@ -165,13 +168,16 @@ impl TableReader<'_> {
                 Slot::Point => [named(&Of::Point), vec![Of::RowPoint, Of::AllPoints]].concat(),
                 Slot::Strand => vec![Of::Strand],
                 Slot::Duct => vec![Of::Duct],
+                Slot::Measured => vec![Of::Measured],
             };
             let columns: Vec<ReadColumn> = self
                 .plans
                 .values()
                 .filter_map(|plan| match (&plan.take, slot) {
                     (Take::Link(_), Slot::Row) => Some(link(plan)),
-                    (Take::Value { path, .. }, Slot::End | Slot::Point) if **path == ["mark"] => {
+                    (Take::Value { path, .. }, Slot::End | Slot::Point | Slot::Measured)
+                        if **path == ["mark"] =>
+                    {
                         Some(link(plan))
                     }
                     _ => plan.read_column(&of),

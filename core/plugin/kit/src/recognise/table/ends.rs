@@ -59,7 +59,7 @@ impl TableReader<'_> {
         self.value(plan, field, cell(plan.index)?).ok()
     }
 
-    /// The end from which the tendon of a row is stressed, where it states of both ends what they are, and one is stressed.
+    /// From where the tendon of a row is stressed, where it states of both ends what they are.
     pub(super) fn stressed_by_kinds(
         &self,
         plans: &BTreeMap<u32, ColumnPlan>,
@@ -86,6 +86,7 @@ impl TableReader<'_> {
         match (kind_of(Scope::A)?.as_str(), kind_of(Scope::B)?.as_str()) {
             ("stressing", "dead") => Some(self.row_names.name(Scope::A)),
             ("dead", "stressing") => Some(self.row_names.name(Scope::B)),
+            ("stressing", "stressing") => Some("both"),
             _ => None,
         }
     }

@@ -76,6 +76,10 @@ impl TableReader<'_> {
             if slot == Slot::Point && record.fields.is_empty() {
                 continue;
             }
+            // A day alone measures nothing.
+            if slot == Slot::Measured && record.fields.get("lift_off_kn").is_none() {
+                continue;
+            }
             self.record((slot, end), number, named, record, frames)?;
         }
         Ok(())

@@ -6,6 +6,7 @@ mod described;
 mod doubled;
 mod ends;
 mod group;
+mod halves;
 mod hand_over;
 mod row;
 mod rows;
@@ -43,6 +44,7 @@ pub(super) enum Slot {
     Point,
     Strand,
     Duct,
+    Measured,
 }
 
 /// A record that is being put together.
@@ -106,6 +108,8 @@ pub(super) struct TableReader<'a> {
     doubled: Doubled,
     /// Cells that are struck in rows that hold, by column: the first row, and how many.
     struck: BTreeMap<u32, (u32, u32)>,
+    /// Columns with two values in cells of rows that are stressed from both ends: the first row, and how many.
+    halved: BTreeMap<u32, (u32, u32)>,
     /// Whether a column of the table shows that its author writes decimal commas.
     has_commas: bool,
     /// On which side of the line the tendon of the row at hand lies, by its own column.
@@ -163,6 +167,7 @@ impl<'a> TableReader<'a> {
             carried: BTreeMap::new(),
             doubled: Doubled::default(),
             struck: BTreeMap::new(),
+            halved: BTreeMap::new(),
             has_commas: false,
             row_side: RowSide::default(),
             overlapping: false,

@@ -89,6 +89,7 @@ impl TableReader<'_> {
                     Of::AllPoints => points.iter().map(|name| (Slot::Point, *name)).collect(),
                     Of::Strand => vec![(Slot::Strand, "")],
                     Of::Duct => vec![(Slot::Duct, "")],
+                    Of::Measured => vec![(Slot::Measured, "")],
                 }
             };
             match plan.take.clone() {
@@ -123,6 +124,17 @@ impl TableReader<'_> {
                     let slot = first.0;
                     let origin = Origin::new(self.table_of(first).unwrap_or_default(), number);
                     let jacked = self.jacked(row_end, from);
+                    if plan.by_end
+                        && jacked.is_none()
+                        && from == Some("both")
+                        && let Some(values) = self.of_both_ends(number, plan, field, cell)
+                    {
+                        let own = making.entry((Slot::Row, "")).or_default();
+                        for (path, value) in [path, plan.other_end].into_iter().zip(values) {
+                            put(&mut own.fields, path, value);
+                        }
+                        continue;
+                    }
                     let path =
                         if plan.by_end && jacked == Some("b") { plan.other_end } else { path };
                     let is_half = self.sheet.paired.contains(index);

@@ -215,6 +215,8 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
     ),
     ("StressingSteps", "elongation_mm", &["elongation"]),
     ("Measurements", "Tendon", &["tendon", "tendon no", "tendon mark", "mark"]),
+    ("Measurements", "lift_off_kn", &["lift off", "lift off force", "lift off load"]),
+    ("Measurements", "on", &["lift off date", "date of lift off", "lift off on"]),
     ("Measurements", "elongation_mm", &["measured elongation", "actual elongation"]),
     ("Measurements", "force_kn", &["measured force", "actual force"]),
     (
