@@ -74,9 +74,11 @@ fn load_in(
     threads::in_order(beside, &mut lanes, &jobs, &mut sheets)?;
     let Sheets { sums, .. } = sheets;
     let workbook = lanes[0].workbook()?;
+    let mut shared = None;
     for sheet in reading.waiting() {
+        let shared = shared.get_or_insert_with(|| looks::Shared::of(part));
         sheet.hidden = names.iter().any(|(name, hidden)| *hidden && *name == sheet.name);
-        looks::of_xlsx(workbook, part, sheet);
+        looks::of_xlsx(workbook, part, shared, sheet);
     }
     reading.finish()?;
     sums

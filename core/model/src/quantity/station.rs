@@ -41,8 +41,26 @@ pub fn station(
     };
     // What stands behind `km` is metric.
     let metre = Unit::find("m", super::Dimension::Length);
-    let stated = stated.or(metre.filter(|_| word.is_some_and(|(word, _)| word == "km")));
-    Some(of_parts(full, rest, stated, base))
+    let of_kilometres = metre.filter(|_| word.is_some_and(|(word, _)| word == "km"));
+    let read = of_parts(full, rest, stated.or(of_kilometres), base);
+    if of_kilometres.is_some() && stated.is_some_and(is_of_feet) {
+        let metric = of_parts(full, rest, of_kilometres, Some(1000));
+        return Some(match (metric, read) {
+            (Ok(metric), Ok(feet)) => Err(Misread::Readings(vec![
+                format!("{metric} m, as \"km\" says"),
+                format!("{} ft, as its unit says", (feet / FOOT * 1e6).round() / 1e6),
+            ])),
+            (metric, _) => metric,
+        });
+    }
+    Some(read)
+}
+
+/// Metres in a foot.
+const FOOT: f64 = 0.304_8;
+
+fn is_of_feet(unit: &'static Unit) -> bool {
+    matches!(unit.symbol, "ft" | "in" | "ft-in")
 }
 
 /// Millimetres in a metre.
@@ -81,13 +99,14 @@ fn of_parts(
     let full: f64 = full.trim_start_matches('-').parse().map_err(|_| Misread::NotANumber)?;
     let signed = |value: f64| if negative { -value } else { value };
     let at = |base: u32, metres: f64| signed(full * f64::from(base) + behind) * metres;
-    const FOOT: f64 = 0.304_8;
-    let is_metric = unit.map(|unit| !matches!(unit.symbol, "ft" | "in" | "ft-in"));
+    let is_metric = unit.map(|unit| !is_of_feet(unit));
     match (is_metric, base) {
         (Some(true), Some(base)) => Ok(at(base, 1.0)),
         (Some(false), Some(base)) => Ok(at(base, FOOT)),
         (Some(true), None) if by_digits == 1000 => Ok(at(1000, 1.0)),
         (Some(false), None) if by_digits == 100 => Ok(at(100, FOOT)),
+        // Before the first full station both are the same.
+        (Some(metric), None) if full == 0.0 => Ok(at(100, if metric { 1.0 } else { FOOT })),
         (Some(metric), None) => {
             let (factor, unit) = if metric { (1.0, "m") } else { (FOOT, "ft") };
             let reading = |base| format!("{} {unit}", at(base, factor) / factor);
@@ -153,6 +172,12 @@ mod tests {
         assert_eq!(read("1+2", Some("m")), Some(Err(Misread::NotPlain)));
         let kilometres = Misread::Readings(vec!["0.139 km".to_owned(), "0.139 m".to_owned()]);
         assert_eq!(read("km 0.139", Some("m")), Some(Err(kilometres)));
+        // A word for kilometres below a header of feet.
+        for text in ["km 0+13", "km 1+060"] {
+            let misread = read(text, Some("ft")).unwrap().unwrap_err();
+            assert!(matches!(misread, Misread::Readings(_)), "{text}: {misread}");
+        }
+        assert_eq!(read("0+13", Some("m")), Some(Ok(13.0)));
     }
 
     proptest! {

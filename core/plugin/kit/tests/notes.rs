@@ -108,7 +108,7 @@ fn a_strand_that_notes_alone_state_is_that_of_all_tendons_if_it_is_the_only_one(
 }
 
 #[test]
-fn a_note_of_some_tendons_is_of_none() {
+fn a_note_of_some_tendons_is_of_no_others() {
     let read = plain(&[
         &["Tendon", "No. of strands", "Length (m)"],
         &["T1", "19", "40.1"],
@@ -118,8 +118,9 @@ fn a_note_of_some_tendons_is_of_none() {
         &["Tendons are filled with grease, except in span 3."],
         &["Ducts shall be grouted after stressing."],
     ]);
-    assert!((0..2).all(|at| text(&read, "Tendons", at, "filler").is_none()));
-    assert!(says(&read, ProblemKind::Unknown, "T1 by name"), "{:#?}", read.problems);
+    assert_eq!(text(&read, "Tendons", 0, "filler"), Some("wax"));
+    assert_eq!(text(&read, "Tendons", 1, "filler"), None);
+    assert!(says(&read, ProblemKind::Assumed, "taken for T1"), "{:#?}", read.problems);
     assert!(says(&read, ProblemKind::Unknown, "takes something out"), "{:#?}", read.problems);
     // Nothing that a note says is lost.
     let kept = read.of("FurtherValues")[0].fields.get("extra").and_then(Value::as_fields);

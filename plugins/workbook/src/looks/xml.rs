@@ -11,6 +11,7 @@ use restrand_kit::archive::source;
 use restrand_kit::recognise::{Look, Merged, Sheet, look_of_format};
 use zip::ZipArchive;
 
+use super::runs::{self, Shared};
 use crate::reading::{COLUMNS, ROWS};
 use crate::refusal::guarded;
 
@@ -21,6 +22,7 @@ const LIST: u64 = 16_000_000;
 pub(crate) fn of_xlsx<RS: Read + Seek>(
     workbook: &mut Xlsx<RS>,
     part: &dyn Part,
+    shared: &Shared,
     sheet: &mut Sheet,
 ) {
     if let Ok(Ok(merged)) = guarded(|| workbook.merge_cells_by_sheet_name(&sheet.name)) {
@@ -28,7 +30,13 @@ pub(crate) fn of_xlsx<RS: Read + Seek>(
             merged.iter().map(|one| Merged { first: one.start, last: one.end }).collect();
     }
     let _ = guarded(|| styles(workbook, sheet));
-    hidden(part, sheet);
+    let path = ZipArchive::new(source(part))
+        .ok()
+        .and_then(|mut archive| path_of(&mut archive, &sheet.name));
+    if let Some(path) = path {
+        hidden(part, &path, sheet);
+        runs::of_sheet(part, &path, shared, sheet);
+    }
 }
 
 fn styles<RS: Read + Seek>(workbook: &mut Xlsx<RS>, sheet: &mut Sheet) {
@@ -56,10 +64,9 @@ fn styles<RS: Read + Seek>(workbook: &mut Xlsx<RS>, sheet: &mut Sheet) {
 }
 
 /// Finds the hidden rows and columns of a sheet in its part.
-fn hidden(part: &dyn Part, sheet: &mut Sheet) {
+fn hidden(part: &dyn Part, path: &str, sheet: &mut Sheet) {
     let Ok(mut archive) = ZipArchive::new(source(part)) else { return };
-    let Some(path) = path_of(&mut archive, &sheet.name) else { return };
-    let Ok(content) = archive.by_name(&path) else { return };
+    let Ok(content) = archive.by_name(path) else { return };
     let mut xml = XmlReader::from_reader(BufReader::with_capacity(64 * 1024, content));
     let mut buffer = Vec::new();
     let mut row = 0_u32;

@@ -3,8 +3,9 @@
 use std::ops::Range;
 
 use super::grid::{GridRow, Spread};
-use super::habits::{begins_with_sums, is_ditto};
+use super::habits::{begins_with_sums, heads_notes, is_ditto};
 use super::header::HeaderText;
+use super::legend;
 use super::vocabulary::Vocabulary;
 use crate::sheet::Cell;
 
@@ -16,6 +17,7 @@ pub(super) fn end(rows: &[GridRow], body: Range<usize>) -> usize {
     (body.start..body.end)
         .find(|at| {
             is_numbered_caption(rows, *at, body.end)
+                || heads_no_records(rows, *at, &body)
                 || is_apart(rows, *at, body.start)
                     && (begins_sparser(rows, *at, &body)
                         || begins_headers(rows, *at, &body)
@@ -84,6 +86,21 @@ fn begins_headers(rows: &[GridRow], at: usize, body: &Range<usize>) -> bool {
         headers.own().all(|(_, cell)| cell.cell.is_blank() || matches!(cell.cell, Cell::Text(_)));
     let has_values = below.own().any(|(_, cell)| matches!(cell.cell, Cell::Number(_)));
     !comes_again && are_texts && has_values && is_labelled(headers)
+}
+
+/// Whether a heading of codes or of notes stands there over rows that fill fewer cells than those of the table.
+fn heads_no_records(rows: &[GridRow], at: usize, body: &Range<usize>) -> bool {
+    /// Cells of a code and its meaning, or of a note and its number.
+    const MOST: usize = 2;
+    let is_heading =
+        rows[at].lone_text().is_some_and(|text| legend::heads(text) || heads_notes(text));
+    let mut below = block(rows, at + 1, body.end).map(filled).peekable();
+    let above = middle(rows[body.start..at].iter().map(filled).collect());
+    is_heading
+        && at > body.start
+        && below.peek().is_some()
+        && below.all(|count| count <= MOST)
+        && above.is_some_and(|above| above > MOST)
 }
 
 /// Whether rows begin there, below a heading or without one, of which each explains a code, as `W | petroleum wax`, or

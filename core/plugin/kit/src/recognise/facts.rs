@@ -11,14 +11,14 @@ use restrand_model::value::Value;
 
 use super::grid::{GridCell, GridRow};
 use super::header::HeaderText;
-use super::kinds;
 use super::notes::UnitNotes;
 use super::plan::Of;
 use super::scope::{self, Scope};
-use super::stated::{Note, agree};
+use super::stated::{Given, Note, Whose, agree};
 use super::unit::{ColumnUnit, unit};
 use super::vocabulary::{Target, Vocabulary, Word, target_of, word};
 use super::{Looked, report_of};
+use super::{kinds, legend};
 use crate::frame::{Frame, Frames, Stopped};
 use crate::sheet::Cell;
 use crate::sheet::cell::{self, Measure};
@@ -27,6 +27,8 @@ use crate::sheet::cell::{self, Measure};
 #[derive(Debug, Clone)]
 pub(super) struct Fact {
     pub(super) of: Of,
+    /// The tendons for which it holds.
+    pub(super) whose: Whose,
     pub(super) path: &'static [&'static str],
     pub(super) value: Value,
     /// The row in which it stands.
@@ -42,8 +44,10 @@ const OF_ALL: [&str; 4] = ["filler", "stressing.mu", "stressing.wobble_per_m", "
 
 /// Takes the values of a sheet that stand outside its tables and hold for all tendons.
 pub(super) fn take(one: &mut Looked) -> Vec<Fact> {
-    let rows: Vec<&GridRow> =
-        one.sheet.rows.iter().filter(|row| one.outside.contains(&row.number)).collect();
+    let legend = legend::of(&one.sheet).rows;
+    let is_outside =
+        |row: &&GridRow| one.outside.contains(&row.number) && !legend.contains(&row.number);
+    let rows: Vec<&GridRow> = one.sheet.rows.iter().filter(is_outside).collect();
     let mut taken = std::mem::take(&mut one.taken);
     let mut facts = Vec::new();
     for (at, row) in rows.iter().enumerate() {
@@ -85,21 +89,56 @@ pub(super) fn tell(
     Ok(report)
 }
 
-/// Takes what a note states of all tendons, and says what was taken from it or why nothing was.
-pub(super) fn take_note(
-    note: &Note,
+/// Takes what notes state of tendons, and says what was taken from them or why nothing was.
+///
+/// What a note says of tendons that it does not tell may be of any: then nothing else is taken for all.
+pub(super) fn take_notes(
+    notes: &[Note],
     facts: &mut Vec<Fact>,
     frames: &mut dyn Frames,
 ) -> Result<Vec<Understood>, Stopped> {
     let mut said = Vec::new();
+    let open: Vec<&Given> = notes.iter().flat_map(|note| &note.open).collect();
+    for note in notes {
+        take_note(note, &open, facts, &mut said, frames)?;
+    }
+    // What is said of fewer tendons goes before what is said of more.
+    facts.sort_by_key(|fact| fact.whose.rank());
+    Ok(said)
+}
+
+fn take_note(
+    note: &Note,
+    open: &[&Given],
+    facts: &mut Vec<Fact>,
+    said: &mut Vec<Understood>,
+    frames: &mut dyn Frames,
+) -> Result<(), Stopped> {
     let mut tell = |why: &str, is_taken: bool| {
         said.push(kinds::remark(note, why));
         frames.take(Frame::Problem(kinds::problem(note, why, is_taken)))
     };
-    for given in note.given.iter().filter(|given| given.list == "Tendons") {
-        let of_same = |fact: &&Fact| fact.of == Of::Row && fact.path == given.path;
+    let of_all = note.given.iter().filter(|given| given.list == "Tendons");
+    let of_all = of_all.map(|given| (&Whose::All, given));
+    let of_some = note.of_some.iter().map(|(whose, given)| (whose, given));
+    for (whose, given) in of_some.chain(of_all) {
+        let of_same = |fact: &&Fact| {
+            fact.of == Of::Row && fact.path == given.path && fact.whose.rank() == whose.rank()
+        };
+        let is_of_same =
+            |fact: &&Fact| of_same(fact) && (*whose == Whose::All || fact.whose == *whose);
         let name = given.name();
-        match facts.iter().find(of_same) {
+        let is_open =
+            !matches!(whose, Whose::Of(_)) && open.iter().any(|other| other.is_otherwise(given));
+        if is_open {
+            let why = format!(
+                "states {name} {}, and a note says otherwise of some tendons; it is not taken",
+                given.shown
+            );
+            tell(&why, false)?;
+            continue;
+        }
+        match facts.iter().find(is_of_same) {
             Some(fact) if agree(&fact.value, &given.value) => {}
             Some(fact) => {
                 let before = &fact.label;
@@ -111,12 +150,14 @@ pub(super) fn take_note(
             }
             None => {
                 let why = format!(
-                    "states {name} {}; it is taken for all tendons that state none of their own",
-                    given.shown
+                    "states {name} {}; it is taken for {} that state none of their own",
+                    given.shown,
+                    whose.shown()
                 );
                 tell(&why, true)?;
                 facts.push(Fact {
                     of: Of::Row,
+                    whose: whose.clone(),
                     path: given.path,
                     value: given.value.clone(),
                     row: note.row,
@@ -129,7 +170,7 @@ pub(super) fn take_note(
     for why in &note.left {
         tell(&format!("is not taken for all tendons, as {why}"), false)?;
     }
-    Ok(said)
+    Ok(())
 }
 
 /// The value of a row that is a label with one value, and perhaps its unit.
@@ -159,7 +200,15 @@ fn of_label(row: &GridRow, notes: &UnitNotes, taken: &mut BTreeSet<(u32, u32)>) 
     let value = read(target, &header, below.as_deref(), value.1, notes)?;
     let (path, _) = field(target)?;
     taken.extend(cells.iter().map(|(column, _)| (row.number, *column)));
-    Some(Fact { of: Of::Row, path, value, row: row.number, label: text.trim().to_owned(), given })
+    Some(Fact {
+        of: Of::Row,
+        whose: Whose::All,
+        path,
+        value,
+        row: row.number,
+        label: text.trim().to_owned(),
+        given,
+    })
 }
 
 /// The values of a table whose rows are the two ends, and whose first row is headers.
@@ -197,7 +246,15 @@ fn by_end(rows: &[&GridRow], notes: &UnitNotes, taken: &mut BTreeSet<(u32, u32)>
             taken.extend([(row.number, *first), (headers.number, *first)]);
             let label = format!("{} › {}", columns[0].1.given, header.given);
             let given = cell.cell.shown();
-            facts.push(Fact { of: Of::End(end), path, value, row: row.number, label, given });
+            facts.push(Fact {
+                of: Of::End(end),
+                whose: Whose::All,
+                path,
+                value,
+                row: row.number,
+                label,
+                given,
+            });
         }
     }
     facts

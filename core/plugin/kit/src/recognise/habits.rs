@@ -3,9 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::grid::{GridCell, GridRow, Spread};
-use super::vocabulary::{
-    CARRIED, CARRIED_OVER, DELETED, DELETED_SINCE, DITTO, NOTES, PENDING, TOTALS,
-};
+use super::vocabulary::{CARRIED, CARRIED_OVER, DITTO, NOTES, PENDING, TOTALS};
 use crate::sheet::Cell;
 
 /// Whether a cell says: as above.
@@ -25,7 +23,7 @@ pub(super) enum RowKind {
     /// A record.
     Record,
     /// It is left out, for this reason.
-    Out(&'static str),
+    Out(String),
     /// A remark or a heading of its own.
     Text(String),
     /// Sums of the rows above.
@@ -44,19 +42,12 @@ pub(super) fn kind(row: &GridRow, columns: &[u32]) -> RowKind {
     let said: Vec<&GridCell> =
         own.iter().map(|(_, cell)| *cell).filter(|cell| !cell.cell.is_blank()).collect();
     if !said.is_empty() && said.iter().all(|cell| cell.look.struck) {
-        return RowKind::Out("it is struck through");
+        return RowKind::Out("it is struck through".to_owned());
     }
     let plain = |text: &str| {
         let lower = text.to_lowercase();
         lower.trim_matches(|c: char| !c.is_alphanumeric() && c != 'σ').to_owned()
     };
-    if texts().any(|text| DELETED.contains(&plain(text).as_str())) {
-        return RowKind::Out("it is marked as deleted");
-    }
-    let remarks = own.iter().filter(|(column, _)| !columns.contains(column));
-    if remarks.chain(own.first()).any(|(_, cell)| is_deleted_since(cell)) {
-        return RowKind::Out("it is marked as deleted");
-    }
     if begins_with_sums(row) {
         return RowKind::Total;
     }
@@ -76,23 +67,6 @@ pub(super) fn kind(row: &GridRow, columns: &[u32]) -> RowKind {
     RowKind::Record
 }
 
-/// Whether a cell says since when its row is no longer part of the table: `Deleted Rev C`.
-fn is_deleted_since(cell: &GridCell) -> bool {
-    let Cell::Text(text) = &cell.cell else { return false };
-    let lower = text.trim().to_lowercase();
-    let behind = DELETED_SINCE.iter().find_map(|word| lower.strip_prefix(word));
-    behind.is_some_and(|rest| {
-        let rest = rest.trim_start();
-        let says_when = [
-            "rev", "in rev", "at rev", "by rev", "see ", "on ", "per ", "issue", "from rev",
-            "since",
-        ];
-        rest.is_empty()
-            || rest.starts_with(|c: char| !c.is_alphanumeric() || c.is_ascii_digit())
-            || says_when.iter().any(|word| rest.starts_with(word))
-    })
-}
-
 /// Whether the first text of a row says that it holds sums, or what is carried over.
 pub(crate) fn is_of_sums(text: &str) -> bool {
     /// Words of such a text at most; a longer one is a remark.
@@ -108,6 +82,12 @@ pub(crate) fn is_of_sums(text: &str) -> bool {
         joined.strip_prefix(*wanted).is_some_and(|rest| rest.is_empty() || rest.starts_with(' '))
     };
     let is_number = |word: &&str| word.starts_with(|c: char| c.is_ascii_digit());
+    // `2 tendons`, `12 cables in all`
+    if matches!(*words.as_slice(), [count, "tendons" | "cables" | "nos", ..]
+        if count.bytes().all(|digit| digit.is_ascii_digit()))
+    {
+        return true;
+    }
     // A word and a number may be a mark, as `Mean 1`, and so may letters with numbers, as `BF-1/2`.
     if words.len() == 2 && words.last().is_some_and(is_number) {
         return false;
@@ -267,7 +247,7 @@ mod tests {
     }
 
     #[test]
-    fn rows_of_sums_and_deleted_rows_are_known() {
+    fn rows_of_sums_are_known() {
         for text in [
             "Total",
             "TOTAL STRAND (LB)",
@@ -290,23 +270,14 @@ mod tests {
             "Sous-total",
             "Summe",
             "Übertrag",
+            "2 tendons",
+            "12 cables in all",
         ] {
             assert!(is_of_sums(text), "{text}");
         }
         for text in ["T1", "CF1", "BF", "S1-1", "Tendon 7", "Totale Brücke 1", "CF 2"] {
             assert!(!is_of_sums(text), "{text}");
         }
-        let says = |text: &str| is_deleted_since(cells(&[text])[0].as_ref().unwrap());
-        for text in [
-            "Deleted Rev C",
-            "DELETED - see Rev. B",
-            "Omitted",
-            "not used (rev 2)",
-            "Superseded by rev D",
-        ] {
-            assert!(says(text), "{text}");
-        }
-        assert!(!says("Deleted bars are shown dashed") && !says("Removed cap to be kept"));
     }
 
     #[test]

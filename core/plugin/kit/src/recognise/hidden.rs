@@ -1,4 +1,4 @@
-//! What of a sheet is hidden: it is read, and said.
+//! What of a sheet is hidden, which is read, and what of its cells is struck through, which is not; both are said.
 
 use std::collections::BTreeSet;
 
@@ -52,4 +52,21 @@ pub(super) fn tell_hidden(
         why: format!("is read though {said}"),
         help: "show it, or take it out if it is no part of the schedule".to_owned(),
     }))
+}
+
+/// What is to be said of cells of which a part is struck through.
+pub(super) fn struck_in_part(sheet: &Sheet) -> Vec<Problem> {
+    let of = |((row, column), struck): (&(u32, u32), &String)| {
+        let holds = sheet.row(*row)?.cells.get(column)?.cell.shown();
+        Some(Problem {
+            kind: ProblemKind::Assumed,
+            place: sheet.place(*row, Some(*column)),
+            record: Origin::default(),
+            subject: format!("{}, {}", sheet.name, super::cell_name(sheet, *row, *column)),
+            given: Some(struck.clone()),
+            why: format!("is struck through in its cell, and is no part of its value: \"{holds}\""),
+            help: "take the line off it if it holds, or take it out".to_owned(),
+        })
+    };
+    sheet.struck.iter().filter_map(of).collect()
 }

@@ -6,6 +6,7 @@ use restrand_model::quantity::{Dimension, Unit, read, strands};
 use restrand_model::value::{Fields, Value};
 
 use super::Looked;
+use super::alike::Alike;
 use super::facts::{self, Fact};
 use super::falling::Course;
 use super::find::Found;
@@ -40,6 +41,8 @@ pub(super) struct Known {
     pub(super) facts: Vec<Fact>,
     /// Where points and ends of tendons lie, by the tendons' marks.
     pub(super) courses: HashMap<String, Course>,
+    /// Tables whose marks need more to be told apart from those of others.
+    pub(super) alike: Alike,
     /// The marks of the tendons that tables name.
     pub(super) marks: Marks,
 }

@@ -7,7 +7,7 @@ use super::grid::Sheet;
 use super::hidden::hidden;
 use super::mapping::{Mapping, TableMapping};
 use super::notes::UnitNotes;
-use super::{Looked, apart, pairs, rearranged, views};
+use super::{Looked, apart, pairs, profiles, rearranged, views};
 use crate::sheet::Cell;
 
 /// Looks for the tables of a sheet, as it stands, side by side or sideways; gives its parts.
@@ -39,7 +39,10 @@ fn is_found(looked: &[Looked], table: &TableMapping) -> bool {
 
 fn look_for(mut sheet: Sheet, before: Option<&Looked>, mapped: Vec<&TableMapping>) -> Vec<Looked> {
     let mut hidden = hidden(&sheet);
-    sheet.legend = super::legend::of(&sheet);
+    // What a sheet explains itself goes before what others do.
+    sheet.legend.extend(super::legend::of(&sheet).meanings);
+    let is_placed = mapped.iter().any(|table| table.headers.is_some());
+    let profiles = if is_placed { Vec::new() } else { profiles::take_out(&mut sheet) };
     let rearranged = rearranged(&mut sheet, &mapped);
     pairs::split(&mut sheet);
     let apart = if mapped.is_empty() { apart::split(&mut sheet) } else { Vec::new() };
@@ -50,6 +53,7 @@ fn look_for(mut sheet: Sheet, before: Option<&Looked>, mapped: Vec<&TableMapping
     for part in apart.into_iter().chain(rearranged) {
         looked.extend(look_at(part, None, &[]));
     }
+    looked.extend(profiles);
     let has_tables = looked.iter().any(|one| !one.found.is_empty());
     // What is noted beside a table speaks of the others of its sheet too.
     let mut all = UnitNotes::default();

@@ -9,10 +9,12 @@
 //!
 //! This module must not know any file format, nor what a value is for.
 
+mod alike;
 mod apart;
 mod assign;
 mod captioned;
 mod dates;
+mod deleted;
 mod ends;
 mod extent;
 mod facts;
@@ -39,7 +41,9 @@ mod ordered;
 mod ordinates;
 mod pairs;
 mod placed;
+mod places;
 mod plan;
+mod profiles;
 mod project;
 mod rearranged;
 mod registers;
@@ -150,20 +154,31 @@ pub fn read(
     let mut looked: Vec<Looked> = Vec::new();
     let mut shared = UnitNotes::default();
     let mut ignored = Vec::new();
+    let mut struck = Vec::new();
+    let legend = legend::of_all(&sheets);
     for mut sheet in sheets {
         if mapping.of(&sheet.name).any(|table| table.ignore) {
             ignored.push(sheet.name);
             continue;
         }
         sheet.order();
+        struck.extend(hidden::struck_in_part(&sheet));
         sheet.spread();
-        let before = looked.iter().rev().find(|one| !one.found.is_empty());
+        sheet.legend.clone_from(&legend);
+        let is_of_rows = |one: &&Looked| one.found.iter().any(|found| found.owner.is_none());
+        let before = looked.iter().rev().find(is_of_rows);
         let parts = look::look(sheet, before, mapping);
         if parts.iter().all(|part| part.found.is_empty()) {
             // A sheet of notes speaks of all the others.
             parts.iter().for_each(|part| shared.join(&part.notes));
         }
         looked.extend(parts);
+    }
+    for one in &mut looked {
+        for found in &mut one.found {
+            let mapped = mapping.of_table(&one.sheet, found);
+            find::settle_rows(found, &mapped);
+        }
     }
     // A file in which nothing else is of a schedule either is none.
     if looked.iter().all(|one| one.found.is_empty()) && *tables == 0 {
@@ -185,6 +200,9 @@ pub fn read(
     }
     let mut sink = Sink::new(frames, *tables);
     tell_unmet(&looked, &ignored, mapping, &mut sink)?;
+    for problem in struck {
+        sink.take(Frame::Problem(problem))?;
+    }
     read_looked(looked, mapping, tables, &mut sink)?;
     *tables = sink.finish()?;
     Ok(Vec::new())
@@ -224,6 +242,11 @@ fn read_looked(
     let mut titles: Vec<(usize, Title)> = Vec::new();
     let mut known = Known::default();
     known.marks = groups::marks(&mut looked);
+    let (alike, problems) = alike::find(&looked);
+    known.alike = alike;
+    for problem in problems {
+        frames.take(Frame::Problem(problem))?;
+    }
     for (index, one) in looked.iter_mut().enumerate() {
         titles.extend(project::titles(one).into_iter().map(|title| (index, title)));
     }
@@ -239,10 +262,8 @@ fn read_looked(
     }
     let marks = known.marks.of_tendons(&looked);
     let notes: Vec<Note> = looked.iter().flat_map(|one| stated::of_sheet(one, &marks)).collect();
-    for note in &notes {
-        for report in facts::take_note(note, &mut known.facts, frames)? {
-            join_report(&mut reports, report);
-        }
+    for report in facts::take_notes(&notes, &mut known.facts, frames)? {
+        join_report(&mut reports, report);
     }
     frames.wait_for(notes);
     project::hand_over(&looked, &titles, &mapping.of_project(), tables, frames)?;
@@ -262,7 +283,10 @@ fn read_looked(
             frames.take(Frame::Problem(headless(&one.sheet)))?;
         }
         if !one.found.is_empty() || one.is_part {
-            for problem in labels::outside(&one.sheet, &one.outside, &one.taken) {
+            let unread = profiles::unread(&one.sheet, &one.outside);
+            for problem in
+                labels::outside(&one.sheet, &one.outside, &one.taken).into_iter().chain(unread)
+            {
                 frames.take(Frame::Problem(problem))?;
             }
         }
@@ -353,7 +377,8 @@ fn read_sheet(
     }
     for found in &one.found {
         let mut context: Vec<(&'static str, String)> = Vec::new();
-        for text in found.caption.iter().chain([&sheet.name]) {
+        let is_of_rows = found.owner.is_none();
+        for text in found.caption.iter().chain([&sheet.name]).filter(|_| is_of_rows) {
             if let Some(group) = heading(text)
                 && !context.iter().any(|(field, _)| *field == group.0)
             {
@@ -367,16 +392,7 @@ fn read_sheet(
                 context.push(group);
             }
         }
-        let numbers =
-            [found.headers.start, found.headers.end - 1].map(|at| sheet.rows[at].number + 1);
-        let is_of = |table: &&TableMapping| {
-            table.headers.is_none_or(|headers| headers == numbers)
-                && table
-                    .record
-                    .as_deref()
-                    .is_none_or(|record| mapping::list_of(record) == Some(found.assignment.list))
-        };
-        let mapped: Vec<&TableMapping> = mapping.of(&sheet.name).filter(is_of).collect();
+        let mapped = mapping.of_table(sheet, found);
         let mut found = found.clone();
         if mapped.iter().any(|table| table.has_row_of_end()) {
             found.assignment.by_end();
@@ -387,7 +403,16 @@ fn read_sheet(
         let mut reader =
             TableReader::new(sheet, found, &notes, &mapped, known, tables, &mut moved)?;
         reader.read(&context, &mut moved)?;
+        let before = (report.tables.len(), report.remarks.len());
         let rest = reader.understood(&mut report);
+        // What is read for each tendon from the same headers is said once.
+        if !is_of_rows
+            && before.0 > 0
+            && report.tables[before.0 - 1].headers == report.tables[before.0].headers
+        {
+            report.tables.truncate(before.0);
+            report.remarks.truncate(before.1);
+        }
         further.extend(rest.into_iter().map(|(row, text)| (cell_name(sheet, row, 0), text)));
     }
     Ok(report)

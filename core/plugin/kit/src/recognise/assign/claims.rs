@@ -9,6 +9,56 @@ pub(super) fn settle_claims(columns: &mut [Assigned]) {
     settle_hidden(columns);
     settle_between(columns);
     settle_qualified(columns);
+    settle_revised(columns);
+}
+
+/// Asks about a column beside which another states the same as revised: `Force (kN)` and `Rev. B force (kN)`.
+fn settle_revised(columns: &mut [Assigned]) {
+    for at in 0..columns.len() {
+        let Some(target) = columns[at].target else { continue };
+        let own = plain_words(&columns[at].header.given);
+        let revises = |other: &Assigned| {
+            other.target.is_none()
+                && other.claim.is_none()
+                && revised(&other.header.given).as_ref() == Some(&own)
+        };
+        let Some(other) = columns.iter().position(revises) else { continue };
+        let both = vec![columns[at].index, columns[other].index];
+        for one in [at, other] {
+            let column = &mut columns[one];
+            (column.target, column.qualified) = (None, None);
+            column.readings.clear();
+            column.claim = Some((target, both.clone()));
+            column.sureness = Sureness::Asked;
+            "2 columns state it, and one of them as revised".clone_into(&mut column.why);
+        }
+    }
+}
+
+/// The words of a header in small letters, sorted, without its unit.
+fn plain_words(given: &str) -> Vec<String> {
+    let bare = given.split(['(', '[']).next().unwrap_or(given).to_lowercase();
+    let words = bare.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
+    let mut words: Vec<String> = words.map(str::to_owned).collect();
+    words.sort_unstable();
+    words
+}
+
+/// The words of a header that says that it is revised, without those that say so.
+fn revised(given: &str) -> Option<Vec<String>> {
+    const WORDS: [&str; 7] =
+        ["rev", "revised", "revision", "amended", "corrected", "updated", "latest"];
+    let mut words = plain_words(given);
+    let before = words.len();
+    words.retain(|word| !WORDS.contains(&word.as_str()));
+    let says_so = words.len() < before;
+    // The letter or the number of the revision.
+    if let Some(at) = words.iter().position(|word| word.chars().count() == 1)
+        && before > words.len()
+    {
+        words.remove(at);
+    }
+    says_so.then_some(words)
 }
 
 /// Takes nothing from a hidden column that a shown one states, and asks where the shown one may state it.

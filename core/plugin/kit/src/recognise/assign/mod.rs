@@ -7,7 +7,9 @@ mod weight;
 
 use restrand_model::reading::Sureness;
 
+use super::groups::names_tendons;
 use super::header::HeaderText;
+use super::places::are_places;
 use super::scope::Scope;
 use super::vocabulary::{LISTS, Target};
 use super::words::words;
@@ -80,6 +82,24 @@ impl Assigned {
         }
     }
 
+    /// A column that states nothing that is known.
+    pub(super) fn kept(index: u32, header: HeaderText) -> Self {
+        Self {
+            index,
+            header,
+            target: None,
+            readings: Vec::new(),
+            claim: None,
+            qualified: None,
+            nearest: None,
+            is_of_another: false,
+            is_hidden: false,
+            sureness: Sureness::Kept,
+            score: 0.0,
+            why: "it is called like no field of the schedule".to_owned(),
+        }
+    }
+
     /// Whether its header names a field, and says that it is another value or one of another thing.
     const fn says_otherwise(&self) -> bool {
         self.target.is_none() && (self.is_of_another || self.qualified.is_some())
@@ -136,6 +156,17 @@ impl Assignment {
             let known = one.columns.iter().filter(|column| column.target.is_some()).count();
             // Only a tendon has a field at several deviators or ends; a point or a vent stands at one place.
             if *list != "Tendons" && one.is_of_several() {
+                continue;
+            }
+            // What is called as a place is no tendon.
+            let is_of_places = one.columns.iter().zip(columns).any(|(assigned, column)| {
+                names_tendons(assigned.target)
+                    && are_places(column.values.iter().filter_map(|cell| match cell {
+                        Cell::Text(text) => Some(&**text),
+                        _ => None,
+                    }))
+            });
+            if is_of_places {
                 continue;
             }
             let names_tendons = one.columns.iter().any(|column| {

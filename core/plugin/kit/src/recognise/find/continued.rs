@@ -8,7 +8,8 @@ use crate::sheet::Cell;
 
 /// The rows of a sheet without headers that goes on with the last table of the sheet before it.
 pub(in crate::recognise) fn continued(sheet: &Sheet, before: &[Found]) -> Option<Found> {
-    let last = before.last()?;
+    // One that is read for a tendon alone goes on with nothing.
+    let last = before.last().filter(|last| last.owner.is_none())?;
     let says = |text: &str| {
         let lower = text.to_lowercase();
         lower.contains("cont") || lower.contains("(2)") || lower.contains("(3)")

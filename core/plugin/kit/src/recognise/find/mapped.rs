@@ -6,9 +6,26 @@ use std::ops::Range;
 use super::super::assign::Assignment;
 use super::super::fit::SAMPLE;
 use super::super::grid::Sheet;
-use super::super::mapping::{TableMapping, list_of};
+use super::super::mapping::{TableMapping, list_of, named};
 use super::headers::{is_unit_row, units_of};
 use super::{Found, above_caption, candidates, caption};
+
+/// Takes each row for one end of a tendon where a mapping says that a column names the end.
+pub(in crate::recognise) fn settle_rows(found: &mut Found, mapped: &[&TableMapping]) {
+    let assignment = &mut found.assignment;
+    let said = || mapped.iter().flat_map(|table| &table.columns);
+    let names_end = assignment.columns.iter().any(|column| {
+        let given = &column.header.given;
+        let said = said()
+            .find(|said| said.is_called(given))
+            .or_else(|| said().find(|said| said.speaks_of(given)));
+        let field = said.and_then(|said| named(said.field.as_deref()?));
+        field.is_some_and(|named| named.target.name() == "end, end")
+    });
+    if names_end && assignment.list == "Tendons" {
+        (assignment.per_end, assignment.one_is_jacked) = (true, true);
+    }
+}
 
 /// The tables whose headers a mapping places.
 pub(super) fn mapped_tables(sheet: &Sheet, mapped: &[&TableMapping]) -> Vec<Found> {

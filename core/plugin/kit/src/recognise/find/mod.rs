@@ -24,6 +24,7 @@ use headers::{
 };
 pub(super) use headers::{is_field, is_header_like};
 use mapped::mapped_tables;
+pub(super) use mapped::settle_rows;
 
 /// Rows of one header, the units below it not counted.
 const HEADER_ROWS: usize = 3;

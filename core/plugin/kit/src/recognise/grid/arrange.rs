@@ -37,6 +37,7 @@ impl Sheet {
             paired: BTreeSet::new(),
             moved: BTreeMap::new(),
             arranged: None,
+            struck: BTreeMap::new(),
             legend: self.legend.clone(),
             cells: self.cells,
         }
@@ -67,6 +68,7 @@ impl Sheet {
             paired: self.paired.clone(),
             moved: self.moved.clone(),
             arranged: self.arranged.clone(),
+            struck: BTreeMap::new(),
             legend: self.legend.clone(),
             cells: self.cells,
         }

@@ -63,6 +63,8 @@ pub struct Sheet {
     pub(super) moved: BTreeMap<(u32, u32), (u32, u32)>,
     /// How that sheet is arranged in the file, as a sentence.
     pub(super) arranged: Option<String>,
+    /// Cells of which a part is struck through: what it says.
+    pub(super) struck: BTreeMap<(u32, u32), String>,
     /// What its legends say that codes mean.
     pub(super) legend: BTreeMap<String, Cell<'static>>,
     /// How many cells it has.
@@ -85,6 +87,7 @@ impl Sheet {
             paired: BTreeSet::new(),
             moved: BTreeMap::new(),
             arranged: None,
+            struck: BTreeMap::new(),
             legend: BTreeMap::new(),
             cells: 0,
         }
@@ -138,6 +141,21 @@ impl Sheet {
         }
     }
 
+    /// Says that a part of a cell's text is struck through: what is not is all that it holds.
+    pub fn strike(&mut self, row: u32, column: u32, holds: &str, struck: &str) {
+        if let Ok(at) = self.rows.binary_search_by_key(&row, |row| row.number)
+            && let Some(cell) = self.rows[at].cells.get_mut(&column)
+        {
+            let holds = holds.split_whitespace().collect::<Vec<_>>().join(" ");
+            if holds.is_empty() {
+                cell.look.struck = true;
+                return;
+            }
+            cell.cell = Cell::Text(holds.into());
+            self.struck.insert((row, column), struck.trim().to_owned());
+        }
+    }
+
     /// What a cell means: what a legend says of its text, or what it says itself.
     pub(super) fn meant<'s>(&'s self, cell: &'s Cell<'static>) -> &'s Cell<'static> {
         match cell {
@@ -145,6 +163,14 @@ impl Sheet {
                 self.legend.get(text.trim()).unwrap_or(cell)
             }
             cell => cell,
+        }
+    }
+
+    /// What a legend says of a text.
+    pub(super) fn explained(&self, text: &str) -> Option<&str> {
+        match self.legend.get(text.trim())? {
+            Cell::Text(meaning) => Some(meaning),
+            _ => None,
         }
     }
 

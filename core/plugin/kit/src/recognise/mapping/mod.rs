@@ -32,6 +32,8 @@ use serde::Deserialize;
 
 pub use faults::MappingFault;
 
+use super::find::Found;
+use super::grid::Sheet;
 use super::scope::Scope;
 use super::vocabulary::{LISTS, Target, list_at, target_of};
 
@@ -256,6 +258,20 @@ impl Mapping {
             }
         }
         unmet
+    }
+
+    /// What is said of a table of a sheet, the special before the general.
+    pub(super) fn of_table(&self, sheet: &Sheet, found: &Found) -> Vec<&TableMapping> {
+        let numbers =
+            [found.headers.start, found.headers.end - 1].map(|at| sheet.rows[at].number + 1);
+        let is_of = |table: &&TableMapping| {
+            table.headers.is_none_or(|headers| headers == numbers)
+                && table
+                    .record
+                    .as_deref()
+                    .is_none_or(|record| list_of(record) == Some(found.assignment.list))
+        };
+        self.of(&sheet.name).filter(is_of).collect()
     }
 
     /// What is said of a sheet, the special before the general.

@@ -270,7 +270,9 @@ fn is_negative(cell: &GridCell) -> bool {
 /// What a column states whose target is known.
 fn take(found: &Found, target: Target, scope: Option<Scope>) -> Take {
     let (Some(column), Some(list)) = (target.column(), target.list()) else { return Take::Keep };
-    let per_end = found.assignment.per_end;
+    // A row that names the end states that one, even where each tendon has a single row.
+    let mut columns = found.assignment.columns.iter().filter_map(|column| column.target);
+    let per_end = found.assignment.per_end || columns.any(|target| target.name() == "end, end");
     match column {
         Column::Link { header: "End" } if list == "Ends" && found.assignment.list != "Ends" => {
             Take::EndOfRow

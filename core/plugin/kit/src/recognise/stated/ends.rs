@@ -17,12 +17,9 @@ const ENDS: [(&str, &str); 9] = [
     ("one end", ""),
 ];
 
-/// The end from which a sentence says that all tendons are stressed, in small letters.
-pub(super) fn from(lower: &str) -> Option<Given> {
+/// The end from which a sentence in small letters says that tendons are stressed, and whether it says so of all.
+pub(super) fn from(lower: &str) -> Option<(Given, bool)> {
     let (before, behind) = FROM.iter().find_map(|words| lower.split_once(words))?;
-    if !is_of_all(before) {
-        return None;
-    }
     let behind = behind.strip_prefix("the ").unwrap_or(behind);
     let (name, end) = ENDS.iter().find(|(name, _)| {
         behind.strip_prefix(name).is_some_and(|rest| !rest.starts_with(char::is_alphanumeric))
@@ -31,8 +28,8 @@ pub(super) fn from(lower: &str) -> Option<Given> {
     let rest = &behind[name.len()..];
     let is_of_more = ["then", " and ", "end a", "end b", "end 1", "end 2"];
     let is_one = *end == "both" || !is_of_more.iter().any(|word| rest.contains(word));
-    (is_one && !end.is_empty())
-        .then(|| Given::text("Tendons", &["stressing", "from"], end, &format!("from {name}")))
+    let given = || Given::text("Tendons", &["stressing", "from"], end, &format!("from {name}"));
+    (is_one && !end.is_empty()).then(|| (given(), is_of_all(before)))
 }
 
 /// Whether what stands before `stressed from` speaks of all tendons, and of nothing less: `E2 tendons are`, `all tendons
@@ -61,7 +58,8 @@ mod tests {
 
     #[test]
     fn a_sentence_of_all_tendons_says_from_where_they_are_stressed() {
-        let said = |text: &str| match from(&text.to_lowercase())?.value {
+        let of_all = |text: &str| from(&text.to_lowercase()).filter(|(_, is_of_all)| *is_of_all);
+        let said = |text: &str| match of_all(text)?.0.value {
             Value::Text(text) => Some(text.to_string()),
             _ => None,
         };

@@ -1,26 +1,40 @@
 //! What makes a sentence speak of less than all, or of nothing that is: then nothing is taken from it.
 
-use std::collections::BTreeSet;
+/// Why a sentence speaks of less than all tendons.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Limit {
+    pub(super) why: String,
+    /// Whether what it states may be of some of the tendons; else it is of other things, or no more than possible.
+    pub(super) is_of_some: bool,
+}
 
-/// Words that take something out, leave something open, or speak of what is not there, in small letters.
-const LIMITS: [&str; 31] = [
+/// Words that take some tendons out, or speak of some alone, in small letters.
+const OF_SOME: [&str; 12] = [
     "except",
     "unless",
     "other than",
     "excluding",
     " only",
+    "future",
+    "instead",
+    "spare",
+    "some ",
+    "certain ",
+    "außer",
+    "sauf",
+];
+/// Words that leave something open, or speak of other things than tendons, in small letters.
+const OF_OTHERS: [&str; 21] = [
     "alternativ",
     "either",
     "may be",
     "if ",
     "optional",
-    "future",
     "temporary",
     "mock",
     "trial",
     "test",
     "until",
-    "instead",
     "bar",
     "rebar",
     "reinforc",
@@ -31,34 +45,31 @@ const LIMITS: [&str; 31] = [
     "recess",
     "bearing",
     "bedding",
-    "spare",
     "out of scope",
-    "außer",
-    "sauf",
 ];
 
 /// Why a sentence speaks of less than all tendons; nothing if it speaks of all.
-pub(super) fn limit(sentence: &str, marks: &BTreeSet<String>) -> Option<String> {
+pub(super) fn limit(sentence: &str) -> Option<Limit> {
     let lower = format!("{} ", sentence.to_lowercase());
-    let begins = |word: &&str| {
-        lower.match_indices(*word).any(|(at, found)| {
+    let begins = |word: &&&str| {
+        lower.match_indices(**word).any(|(at, found)| {
             found.starts_with(' ') || !lower[..at].ends_with(char::is_alphanumeric)
         })
     };
-    if let Some(word) = LIMITS.iter().find(|word| begins(word)) {
-        return Some(format!("\"{}\" in it takes something out or leaves it open", word.trim()));
+    let limit = |why: String, is_of_some: bool| Some(Limit { why, is_of_some });
+    let word = |list: &'static [&'static str]| list.iter().find(begins);
+    if let Some(word) = word(&OF_OTHERS).or_else(|| word(&OF_SOME)) {
+        let why = format!("\"{}\" in it takes something out or leaves it open", word.trim());
+        return limit(why, !OF_OTHERS.contains(word));
     }
     let words: Vec<&str> = lower
         .split(|c: char| c.is_whitespace() || ",;:()&".contains(c))
         .map(|word| word.trim_end_matches('.'))
         .filter(|word| !word.is_empty())
         .collect();
-    if let Some(mark) = words.iter().find(|word| marks.contains(**word)) {
-        return Some(format!("it speaks of {} by name", mark.to_uppercase()));
-    }
     if let Some(not) = words.iter().find(|word| matches!(**word, "not" | "no" | "nicht" | "never"))
     {
-        return Some(format!("it says what is not: \"{not}\""));
+        return limit(format!("it says what is not: \"{not}\""), false);
     }
     const EQUAL: [&str; 4] = ["equal", "equivalent", "approved", "similar"];
     let offers = words
@@ -66,7 +77,7 @@ pub(super) fn limit(sentence: &str, marks: &BTreeSet<String>) -> Option<String> 
         .zip(words.iter().skip(1))
         .any(|(word, next)| matches!(*word, "or" | "oder" | "ou") && !EQUAL.contains(next));
     if offers {
-        return Some("it offers a choice".to_owned());
+        return limit("it offers a choice".to_owned(), false);
     }
     // `22-strand tendons`, `tendons of span 2`
     let of_some = words.iter().zip(words.iter().skip(1)).find(|(one, next)| {
@@ -79,7 +90,7 @@ pub(super) fn limit(sentence: &str, marks: &BTreeSet<String>) -> Option<String> 
     // A wire is part of every strand.
     of_some
         .filter(|(one, _)| !one.starts_with("7-"))
-        .map(|(one, _)| format!("it speaks of some tendons alone, by \"{one}\""))
+        .and_then(|(one, _)| limit(format!("it speaks of some tendons alone, by \"{one}\""), true))
 }
 
 #[cfg(test)]
@@ -88,11 +99,8 @@ mod tests {
 
     #[test]
     fn a_sentence_that_speaks_of_some_is_told_from_one_of_all() {
-        let marks = BTreeSet::from(["t1".to_owned(), "e1-n".to_owned()]);
         for text in [
             "All tendons are filled with wax, except T9",
-            "T1: strand 0.6 in",
-            "Tendons E1-N and E1-S are greased",
             "22-strand tendons are filled with wax",
             "Tendons of span 2 are filled with wax",
             "Strands shall not be galvanised",
@@ -101,7 +109,7 @@ mod tests {
             "PT bars: fpk 1030 MPa",
             "Strand 15.2 mm or 15.7 mm",
         ] {
-            assert!(limit(text, &marks).is_some(), "{text}");
+            assert!(limit(text).is_some(), "{text}");
         }
         for text in [
             "All tendons are filled with wax",
@@ -110,7 +118,13 @@ mod tests {
             "Strand 15.7 dia., 150 mm2, 279 kN min. breaking load",
             "Strand to ASTM A416 or equal",
         ] {
-            assert_eq!(limit(text, &marks), None, "{text}");
+            assert_eq!(limit(text), None, "{text}");
+        }
+        // What is said of some tendons leaves open what holds for all.
+        for (text, is_of_some) in
+            [("Wax except at pier 2", true), ("Caps filled with grease", false), ("No wax", false)]
+        {
+            assert_eq!(limit(text).map(|limit| limit.is_of_some), Some(is_of_some), "{text}");
         }
     }
 }

@@ -58,7 +58,9 @@ pub(super) fn read(sentence: &str) -> Result<Vec<Given>, String> {
     let lower = sentence.to_lowercase();
     let mut given: Vec<Given> = filler(&lower)?.into_iter().collect();
     given.extend(situation(&lower));
-    given.extend(super::ends::from(&lower));
+    given.extend(
+        super::ends::from(&lower).filter(|(_, is_of_all)| *is_of_all).map(|(from, _)| from),
+    );
     for one in quantities(sentence) {
         let before = one.before.to_lowercase();
         given.extend(friction(&one, &before, &lower));
@@ -77,35 +79,43 @@ pub(super) fn speaks(sentence: &str) -> bool {
 }
 
 fn filler(lower: &str) -> Result<Option<Given>, String> {
-    if !FILLS.iter().any(|word| begins(lower, word)) {
-        return Ok(None);
+    // A material alone fills nothing yet: a waxed thread.
+    let is_filled = FILLS[..8].iter().any(|word| begins(lower, word));
+    let mut named = materials(lower);
+    match named.len() {
+        0 => Ok(None),
+        1 => Ok(named.pop().filter(|_| is_filled)),
+        _ => {
+            let names: Vec<&str> = named.iter().map(|given| given.shown.as_str()).collect();
+            Err(format!("it names several fillers, {}", names.join(" and ")))
+        }
     }
+}
+
+/// The fillers that a sentence names.
+pub(super) fn fillers(sentence: &str) -> Vec<Given> {
+    materials(&sentence.to_lowercase())
+}
+
+/// The fillers that a sentence in small letters names, each once.
+fn materials(lower: &str) -> Vec<Given> {
     let path = &["filler"];
-    let Some(field) = field_of("Tendons", path) else { return Ok(None) };
-    let Shape::Choice(list) = field.shape else { return Ok(None) };
-    let mut named: Vec<(&'static str, &str)> = Vec::new();
+    let is_filled = FILLS.iter().any(|word| begins(lower, word));
+    let Some(field) = field_of("Tendons", path).filter(|_| is_filled) else { return Vec::new() };
+    let Shape::Choice(list) = field.shape else { return Vec::new() };
+    let mut named: Vec<Given> = Vec::new();
     for material in MATERIALS.iter().filter(|word| begins(lower, word)) {
         let meant = match *material {
             "zement" | "ciment" => "cement",
             other => other,
         };
         if let Word::Is(word) = word(field, list, meant)
-            && !named.iter().any(|(other, _)| *other == word)
+            && !named.iter().any(|other| other.value.as_text() == Some(word))
         {
-            named.push((word, material));
+            named.push(Given::text("Tendons", path, word, material));
         }
     }
-    // A material alone fills nothing yet: a waxed thread.
-    let is_filled = FILLS[..8].iter().any(|word| begins(lower, word));
-    match *named.as_slice() {
-        [] => Ok(None),
-        [(word, shown)] if is_filled => Ok(Some(Given::text("Tendons", path, word, shown))),
-        [_] => Ok(None),
-        _ => {
-            let names: Vec<&str> = named.iter().map(|(_, shown)| *shown).collect();
-            Err(format!("it names several fillers, {}", names.join(" and ")))
-        }
-    }
+    named
 }
 
 /// Where all tendons lie, as `All tendons external` says.

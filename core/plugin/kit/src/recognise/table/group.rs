@@ -67,6 +67,17 @@ impl TableReader<'_> {
         }
     }
 
+    /// Adds to the mark of a row what tells its tendon from others that are called alike.
+    pub(super) fn tell_apart(&self, cells: &mut Cells) {
+        let Some(apart) = &self.apart else { return };
+        let mark = self.plans.values().find(|plan| is_mark(&plan.take)).map(|plan| plan.index);
+        let Some((cell, _)) = mark.and_then(|index| cells.get_mut(&index)) else { return };
+        let name = cell.cell.name().trim().to_owned();
+        if apart.marks.contains(&name.to_lowercase()) {
+            cell.cell = Cell::Text(format!("{name} {}", apart.label).into());
+        }
+    }
+
     /// How many tendons a row says that it is of, as `No. off` does.
     fn stated_count(&self, cells: &Cells) -> Option<f64> {
         /// What such a column is called.

@@ -8,6 +8,7 @@ mod ends;
 mod group;
 mod halves;
 mod hand_over;
+mod kinds;
 mod row;
 mod rows;
 mod strand;
@@ -21,15 +22,17 @@ use restrand_model::reading::{Remark, Understood, UnderstoodTable};
 use restrand_model::value::Fields;
 
 use self::ends::RowSide;
+use super::alike::{self, Apart};
 use super::ends::Names;
 use super::find::Found;
 use super::grid::{GridCell, GridRow, Sheet, second, standing};
-use super::habits::{self, RowKind, Taken};
+use super::habits::{RowKind, Taken};
 use super::known::Known;
 use super::mapping::TableMapping;
 use super::notes::UnitNotes;
-use super::plan::{ColumnPlan, Take, plans};
+use super::plan::{ColumnPlan, plans};
 use super::scope::Scope;
+use super::stated::Whose;
 use super::vocabulary::list_at;
 use crate::frame::{Frame, Frames, Stopped};
 use constants::Constants;
@@ -106,6 +109,8 @@ pub(super) struct TableReader<'a> {
     carried: BTreeMap<(u32, Taken), (u32, u32)>,
     /// Marks that several tendons have.
     doubled: Doubled,
+    /// What tells the tendons of the table from those of others that are called alike.
+    apart: Option<Apart>,
     /// Cells that are struck in rows that hold, by column: the first row, and how many.
     struck: BTreeMap<u32, (u32, u32)>,
     /// Columns with two values in cells of rows that are stressed from both ends: the first row, and how many.
@@ -138,9 +143,13 @@ impl<'a> TableReader<'a> {
         tables: &mut u32,
         frames: &mut dyn Frames,
     ) -> Result<Self, Stopped> {
-        let from = known.facts.iter().find(|fact| fact.path == ["stressing", "from"]);
+        let mut of_from = known.facts.iter().filter(|fact| fact.path == ["stressing", "from"]);
+        // Where some are stressed otherwise, it is not that of all.
+        let from =
+            of_from.next().filter(|fact| fact.whose == Whose::All && of_from.next().is_none());
         let from = from.and_then(|fact| fact.value.as_text());
         let plans = plans(sheet, found, notes, mapped, from);
+        let apart = known.alike.get(&alike::key(sheet, found)).cloned();
         let scopes = plans.values().filter_map(|plan| plan.scope);
         let mut reader = Self {
             sheet,
@@ -166,6 +175,7 @@ impl<'a> TableReader<'a> {
             two_ways: BTreeMap::new(),
             carried: BTreeMap::new(),
             doubled: Doubled::default(),
+            apart,
             struck: BTreeMap::new(),
             halved: BTreeMap::new(),
             has_commas: false,
@@ -193,27 +203,7 @@ impl<'a> TableReader<'a> {
     ) -> Result<(), Stopped> {
         let sheet = self.sheet;
         let body = self.found.body.clone();
-        let stating: Vec<u32> = self
-            .plans
-            .values()
-            .filter(|plan| !matches!(plan.take, Take::Keep | Take::Ignore))
-            .map(|plan| plan.index)
-            .collect();
-        let mut kinds: Vec<RowKind> = body
-            .clone()
-            .map(|at| match self.found.repeated.contains(&at) {
-                true => RowKind::Out("the headers come again in it"),
-                false => match self.kind_of(&sheet.rows[at], &stating) {
-                    RowKind::Record if self.names_struck(&sheet.rows[at]) => {
-                        RowKind::Out("its mark is struck through")
-                    }
-                    kind => kind,
-                },
-            })
-            .collect();
-        for at in self.sums(&body, &kinds) {
-            kinds[at] = RowKind::Out("it states sums of the rows above");
-        }
+        let kinds = self.kinds(&body, frames)?;
         let records: Vec<usize> = body
             .clone()
             .zip(&kinds)
@@ -234,12 +224,13 @@ impl<'a> TableReader<'a> {
                         continue;
                     }
                     let context: Vec<_> = self.heading.iter().chain(context).cloned().collect();
-                    for cells in self.of_each_tendon(row.number, cells) {
+                    for mut cells in self.of_each_tendon(row.number, cells) {
+                        self.tell_apart(&mut cells);
                         self.row(row.number, &cells, &context, frames)?;
                     }
                     self.rows += 1;
                 }
-                RowKind::Out(why) => self.leave_out(row, why, frames)?,
+                RowKind::Out(why) => self.leave_out(row, &why, frames)?,
                 RowKind::Total => {
                     self.remarks.push(Remark {
                         row: Some(row.number),
@@ -255,20 +246,6 @@ impl<'a> TableReader<'a> {
             }
         }
         self.finish(frames)
-    }
-
-    /// What a row is; where a column states what each tendon is there for, `removed` in it marks none as deleted.
-    fn kind_of(&self, row: &GridRow, stating: &[u32]) -> RowKind {
-        let is_status = |plan: &&ColumnPlan| matches!(&plan.take, Take::Value { path, .. } if **path == ["status"]);
-        let status = self.plans.values().find(is_status);
-        match status.filter(|plan| row.cells.contains_key(&plan.index)) {
-            Some(plan) => {
-                let mut rest = row.clone();
-                rest.cells.remove(&plan.index);
-                habits::kind(&rest, stating)
-            }
-            None => habits::kind(row, stating),
-        }
     }
 
     /// What the table was taken for.

@@ -6,6 +6,7 @@ use restrand_model::reading::{Origin, Problem, ProblemKind};
 use restrand_model::value::{Fields, Name, Value};
 
 use super::super::ends;
+use super::super::facts::Fact;
 use super::super::plan::{Of, Take};
 use super::super::scope::Scope;
 use super::super::stated::agree;
@@ -47,6 +48,8 @@ impl TableReader<'_> {
                 cells.get(&plan.index).and_then(|(cell, _)| self.end_named(plan, &cell.cell));
         }
         let row_end = self.end_of_row(end_of_row, mark.as_deref());
+        // Where each tendon has one row, no order tells which end it is.
+        let is_untold = !self.found.assignment.per_end && end_of_row.is_none();
         self.row_side = self.side_of_row(&plans, cells);
         let from = self.stressed_from(&plans, |column| Some(&cells.get(&column)?.0));
         let by_kinds = self.stressed_by_kinds(&plans, cells);
@@ -143,6 +146,11 @@ impl TableReader<'_> {
                             why: "its mark can mean the row above, or the same end in the rows before".to_owned(),
                             help: "write the value".to_owned(),
                             readings: readings.to_vec(),
+                        }),
+                        None if is_untold && matches!(of, Of::RowEnd | Of::RowPoint) => Err(Unfit {
+                            why: "its row does not say of which end it is".to_owned(),
+                            help: "write a or b into the column of ends".to_owned(),
+                            readings: ["that of end a", "that of end b"].map(str::to_owned).to_vec(),
                         }),
                         None if plan.by_end && jacked.is_none() => Err(Unfit {
                             why: "the row does not say that one end is stressed, and which".to_owned(),
@@ -291,7 +299,19 @@ impl TableReader<'_> {
 
     /// Adds what is stated once for all tendons, where the row does not state it itself.
     fn state_facts(&mut self, number: u32, making: &mut BTreeMap<(Slot, &'static str), Making>) {
-        for (at, fact) in self.known.facts.iter().enumerate() {
+        let own = making.get(&(Slot::Row, "")).and_then(|own| own.fields.get("mark"));
+        let mark = own.and_then(Value::as_text).map(str::to_owned);
+        let facts = &self.known.facts;
+        for (at, fact) in facts.iter().enumerate() {
+            // What is said of fewer tendons stands before, and goes before.
+            let is_said = |other: &&Fact| {
+                (other.of, other.path) == (fact.of, fact.path) && other.whose.is_of(mark.as_deref())
+            };
+            if !fact.whose.is_of(mark.as_deref())
+                || facts[..at].iter().any(|other| is_said(&other) && other.whose != fact.whose)
+            {
+                continue;
+            }
             let slot = match fact.of {
                 Of::End(scope) => (Slot::End, self.row_names.name(scope)),
                 _ => (Slot::Row, ""),

@@ -6,7 +6,7 @@ use restrand_model::sheet::Column;
 
 use super::super::grid::{GridCell, GridRow};
 use super::super::habits::{self, Habit, Habits, Taken};
-use super::super::plan::{ColumnPlan, Of, Take};
+use super::super::plan::{ColumnPlan, Take};
 use super::super::scope::Scope;
 use super::super::vocabulary::Target;
 use super::{Cells, Pending, Slot, TableReader, heading, shown};
@@ -113,17 +113,6 @@ impl TableReader<'_> {
                 self.two_ways.insert(*column, [cell.cell.shown(), before.cell.shown()]);
             }
         }
-    }
-
-    /// Whether what names a row is struck through.
-    pub(super) fn names_struck(&self, row: &GridRow) -> bool {
-        let names = |plan: &&ColumnPlan| match &plan.take {
-            Take::Value { of: Of::Row, path, .. } => matches!(**path, ["mark" | "id"]),
-            Take::Link(_) => true,
-            _ => false,
-        };
-        let mut names = self.plans.values().filter(names);
-        names.any(|plan| row.cells.get(&plan.index).is_some_and(|cell| cell.look.struck))
     }
 
     pub(super) fn text(&mut self, row: u32, text: String) {

@@ -13,7 +13,7 @@ use super::super::plan::{ColumnPlan, Side, is_distance};
 use super::super::scope::Scope;
 use super::super::sign::Sign;
 use super::super::unit::{ColumnUnit, is_plausible};
-use super::super::vocabulary::{Word, word};
+use super::super::vocabulary::{Word, is_of_a_list, word};
 use super::TableReader;
 use super::ends::RowSide;
 use crate::sheet::Cell;
@@ -54,10 +54,21 @@ impl TableReader<'_> {
                 let readings = ["end a", "end b", "both ends"].map(str::to_owned);
                 return Err(unfit("it does not say which end is the stressed one", &readings));
             }
-            let found = match (word(field, list, text), self.sheet.meant(&cell.cell)) {
-                // Only a legend tells it.
-                (Word::Unknown, Cell::Text(meaning)) => word(field, list, meaning),
-                (found, _) => found,
+            let own = word(field, list, text);
+            let found = match self.sheet.explained(text) {
+                // What a legend says goes before what the trade means by it.
+                Some(meaning) => match (word(field, list, meaning), own) {
+                    (Word::Unknown, Word::Is(own)) if says_so(meaning, own) => Word::Is(own),
+                    (Word::Unknown, Word::Is(_) | Word::Unclear(_)) if !is_of_a_list(meaning) => {
+                        let why = format!(
+                            "a legend says of it \"{meaning}\", which is no word of the list"
+                        );
+                        return Err(unfit(&why, &[]));
+                    }
+                    (Word::Unknown, own) => own,
+                    (meant, _) => meant,
+                },
+                None => own,
             };
             // `End` alone names one only beside `Start`.
             let is_of_ends = matches!(field.name, "from" | "end");
@@ -189,6 +200,12 @@ impl TableReader<'_> {
     pub(super) fn plans_name_ends(&self) -> bool {
         self.found.assignment.columns.iter().any(|one| one.header.scope == Some(Scope::Stressing))
     }
+}
+
+/// Whether a meaning says a word of a list among others, as `left hand web` does.
+fn says_so(meaning: &str, word: &str) -> bool {
+    let lower = meaning.to_lowercase();
+    lower.split(|c: char| !c.is_alphanumeric()).any(|one| one == word)
 }
 
 /// The one reading of a number whose mark can part thousands or decimals that a bridge can have.

@@ -13,7 +13,7 @@ mod tendons;
 use std::collections::{BTreeMap, HashMap};
 use std::sync::OnceLock;
 
-use restrand_model::reflect::{ChoiceInfo, FieldInfo};
+use restrand_model::reflect::{ChoiceInfo, FieldInfo, Shape};
 use restrand_model::sheet::{self, Column};
 
 use super::words::{sorted, words};
@@ -250,6 +250,21 @@ pub(super) fn word(field: &FieldInfo, list: &'static [ChoiceInfo], text: &str) -
         };
     }
     whole
+}
+
+/// Whether a text is a word of any list.
+pub(super) fn is_of_a_list(text: &str) -> bool {
+    let columns = sheet::SHEETS.iter().flat_map(|sheet| sheet::columns_of(sheet));
+    let mut fields = columns.filter_map(|column| match column {
+        Column::Value { field, .. } => Some(field.0),
+        Column::Link { .. } => None,
+    });
+    fields.any(|field| match field.shape {
+        Shape::Choice(list) | Shape::Choices(list) => {
+            !matches!(one_word(field, list, text), Word::Unknown)
+        }
+        _ => false,
+    })
 }
 
 fn one_word(field: &FieldInfo, list: &'static [ChoiceInfo], text: &str) -> Word {

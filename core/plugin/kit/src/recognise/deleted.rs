@@ -1,0 +1,203 @@
+//! Rows that their author marks as no longer part of a table, and texts that may say so.
+//!
+//! A row is left out only where nothing else can be meant: `Deleted Rev C` among its remarks, but not among the vents
+//! that a tendon has. What may mean the row and may mean one of its parts is asked, and the row is kept.
+
+use super::vocabulary::{DELETED, DELETED_SINCE};
+
+/// Of what the cells of a column speak.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Speaks {
+    /// Of the row as a whole, as remarks and names do.
+    OfRow,
+    /// Of a number that the row's record has, of which no word says anything.
+    OfNumber,
+    /// Of a part of the record, or of nobody knows what.
+    OfPart,
+}
+
+/// What a text says of the row in which it stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Says {
+    /// Nothing.
+    Nothing,
+    /// It is no longer part of the table.
+    Deleted,
+    /// It is not, or a part of the record is not.
+    Perhaps,
+}
+
+/// Words of a header below which stands what is to be said of a row: common practice, no source.
+const REMARKS: [&str; 25] = [
+    "remark",
+    "remarks",
+    "note",
+    "notes",
+    "comment",
+    "comments",
+    "status",
+    "state",
+    "revision",
+    "rev",
+    "revisions",
+    "amendment",
+    "amendments",
+    "change",
+    "changes",
+    "issue",
+    "bemerkung",
+    "bemerkungen",
+    "anmerkung",
+    "stand",
+    "status/remarks",
+    "remarque",
+    "remarques",
+    "observations",
+    "osservazioni",
+];
+
+/// Whether a header stands over what is to be said of rows.
+pub(super) fn heads_remarks(header: &str) -> bool {
+    let last = header.rsplit(" › ").next().unwrap_or(header).to_lowercase();
+    let mut words = last.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty());
+    words.any(|word| REMARKS.contains(&word))
+}
+
+/// What a text says of its row, in a column that speaks of this.
+pub(super) fn says(text: &str, speaks: Speaks) -> Says {
+    /// Words that may also say that something is empty, or not there at this tendon.
+    const OF_PARTS: [&str; 4] = ["void", "voided", "omitted", "not used"];
+    let lower = text.trim().to_lowercase();
+    let bare = lower.trim_matches(|c: char| !c.is_alphanumeric());
+    let is_word = DELETED.contains(&bare);
+    let since = since(&lower);
+    match (speaks, is_word, since) {
+        (_, false, Says::Nothing) => Says::Nothing,
+        (Speaks::OfRow, true, _) => Says::Deleted,
+        (Speaks::OfRow, false, since) => since,
+        (Speaks::OfNumber, true, _) if !OF_PARTS.contains(&bare) => Says::Deleted,
+        (_, true, _) | (_, _, Says::Deleted) => Says::Perhaps,
+        _ => Says::Nothing,
+    }
+}
+
+/// What the name of a record says of it: `T3 (deleted)`.
+pub(super) fn says_of_name(text: &str) -> Says {
+    let lower = text.trim().to_lowercase();
+    if DELETED.contains(&lower.trim_matches(|c: char| !c.is_alphanumeric())) {
+        return Says::Deleted;
+    }
+    let parted = |c: char| matches!(c, ' ' | '(' | '[' | '-' | '–' | ',' | '\n' | '/');
+    let mut behind = lower.char_indices().filter(|(_, letter)| parted(*letter));
+    let says = behind.any(|(at, letter)| {
+        let rest = lower[at + letter.len_utf8()..].trim_end_matches([')', ']', ' ', '.']);
+        since(rest.trim_start()) == Says::Deleted
+    });
+    if says || since(&lower) == Says::Deleted { Says::Deleted } else { Says::Nothing }
+}
+
+/// What a text in small letters says that begins with a word for what is deleted.
+fn since(lower: &str) -> Says {
+    /// What is deleted may be named before.
+    const SUBJECTS: [&str; 8] =
+        ["tendon ", "this tendon ", "cable ", "row ", "this row ", "line ", "item ", "entry "];
+    let named = SUBJECTS.iter().find_map(|subject| lower.strip_prefix(subject)).unwrap_or(lower);
+    let named = ["is ", "was ", "has been "]
+        .iter()
+        .find_map(|verb| named.strip_prefix(verb))
+        .unwrap_or(named);
+    let Some(rest) = DELETED_SINCE.iter().find_map(|word| named.strip_prefix(word)) else {
+        return Says::Nothing;
+    };
+    if rest.starts_with(char::is_alphanumeric) {
+        return Says::Nothing;
+    }
+    let when = rest.trim_start_matches(|c: char| !c.is_alphanumeric());
+    let when = when.strip_prefix("by ").unwrap_or(when);
+    if when.is_empty() || tells_when(when) {
+        return Says::Deleted;
+    }
+    // What follows behind a mark may give a reason, or name a part.
+    let is_marked = rest.trim_start().starts_with(|c: char| !c.is_alphanumeric());
+    if is_marked || named.len() < lower.len() { Says::Perhaps } else { Says::Nothing }
+}
+
+/// Whether a text says when, and in which issue.
+fn tells_when(text: &str) -> bool {
+    const WORDS: [&str; 10] =
+        ["rev", "revision", "issue", "see", "per", "dwg", "drawing", "since", "tq", "rfi"];
+    const BEFORE: [&str; 5] = ["in ", "at ", "on ", "from ", "as "];
+    let bare = BEFORE.iter().find_map(|word| text.strip_prefix(word)).unwrap_or(text);
+    let first: &str = bare.split(|c: char| !c.is_alphanumeric()).next().unwrap_or(bare);
+    let is_year = |word: &str| {
+        word.len() == 4 && word.parse::<u16>().is_ok_and(|year| (1900..2100).contains(&year))
+    };
+    // A date, or a month and a year: `12.03.2020`, `Mar 2020`.
+    let words: Vec<&str> =
+        bare.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).collect();
+    let is_date = words.len() <= 3
+        && words.iter().any(|word| is_year(word))
+        && words.iter().all(|word| word.bytes().all(|b| b.is_ascii_digit()) || is_month(word));
+    WORDS.contains(&first) || is_date
+}
+
+/// Whether a word in small letters names a month.
+fn is_month(word: &str) -> bool {
+    const MONTHS: [&str; 12] =
+        ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"];
+    MONTHS.iter().any(|month| word.starts_with(month))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_row_is_deleted_where_its_own_remarks_say_so_and_nothing_else() {
+        for text in [
+            "Deleted Rev C",
+            "DELETED - see Rev. B",
+            "Omitted",
+            "not used (rev 2)",
+            "Superseded by rev D",
+            "removed 2020",
+            "removed Mar. 2020",
+            "Tendon deleted",
+            "VOID",
+            "entfällt",
+        ] {
+            assert_eq!(says(text, Speaks::OfRow), Says::Deleted, "{text}");
+        }
+        for text in ["Deleted bars are shown dashed", "Removed cap to be kept", "deleted 2 vents"] {
+            assert_eq!(says(text, Speaks::OfRow), Says::Nothing, "{text}");
+        }
+        for text in ["Omitted: 2 vents", "Deleted, not required", "Tendon removed for inspection"] {
+            assert_eq!(says(text, Speaks::OfRow), Says::Perhaps, "{text}");
+        }
+        assert_eq!(says("DELETED", Speaks::OfNumber), Says::Deleted);
+        assert_eq!(says("void", Speaks::OfNumber), Says::Perhaps);
+        assert_eq!(says("removed 2020", Speaks::OfPart), Says::Perhaps);
+        assert_eq!(says("not used", Speaks::OfPart), Says::Perhaps);
+        assert_eq!(says("deleted from watch list", Speaks::OfPart), Says::Nothing);
+    }
+
+    #[test]
+    fn the_name_of_a_record_may_say_that_it_is_deleted() {
+        for text in ["T3 (deleted)", "T3 - DELETED Rev C", "T3 deleted", "DELETED"] {
+            assert_eq!(says_of_name(text), Says::Deleted, "{text}");
+        }
+        for text in ["T3", "T3-D", "T3 del", "Void 2"] {
+            assert_eq!(says_of_name(text), Says::Nothing, "{text}");
+        }
+    }
+
+    #[test]
+    fn remarks_have_headers_of_their_own() {
+        for header in ["Remarks", "Notes › Rev.", "Status", "Comments / action"] {
+            assert!(heads_remarks(header), "{header}");
+        }
+        for header in ["Condition", "Dev. 2", "Grout cap", "Strands"] {
+            assert!(!heads_remarks(header), "{header}");
+        }
+    }
+}
