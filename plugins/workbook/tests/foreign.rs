@@ -818,3 +818,35 @@ fn a_run_of_numbers_that_stands_beyond_the_last_column_is_borne() {
     // Refused or read: it does not end the program.
     let _ = load_with(XLS, &old::workbook(&looks, &cells), Budget::default());
 }
+
+#[test]
+fn a_part_of_a_text_that_is_struck_through_is_no_part_of_its_value() {
+    const STRUCK: &str = "<rPr><strike/></rPr>";
+    let own =
+        |cell: &str, runs: &str| format!(r#"<c r="{cell}" t="inlineStr"><is>{runs}</is></c>"#);
+    let data = [
+        row(1, &["Tendon No.", "No. of strands", "Force at jack (kN)", "Filler"]),
+        format!(
+            r#"<row r="2">{}{}<c r="C2" t="s"><v>1</v></c>{}</row>"#,
+            own("A2", "<t>K1</t>"),
+            own("B2", &format!("<r>{STRUCK}<t>19</t></r><r><t xml:space=\"preserve\"> 22</t></r>")),
+            own("D2", &format!("<r>{STRUCK}<t>wax</t></r>")),
+        ),
+        row(3, &["K2", "19", "3900", "wax"]),
+    ]
+    .concat();
+    let texts = format!(
+        "<sst><si><t>3700</t></si><si><r>{STRUCK}<t>3900</t></r><r><t>4500</t></r></si></sst>"
+    );
+    let sheets = [("List", data.as_str())];
+    let made = Made { texts: Some(&texts), ..Made::new(&sheets) };
+    let read = load(&made.bytes());
+    assert_eq!((read.text(0, "mark"), read.number(0, "strand_count")), (Some("K1"), Some(22.0)));
+    assert_eq!(read.number(0, "stressing.jacking_force_kn"), Some(4500.0));
+    assert_eq!((read.text(0, "filler"), read.text(1, "filler")), (None, Some("wax")));
+    let said = |given: &str| {
+        let is_said = |one: &&restrand_model::reading::Problem| one.given.as_deref() == Some(given);
+        read.problems.iter().any(|one| is_said(&one) && one.why.contains("no part of its value"))
+    };
+    assert!(said("19") && said("3900"), "{:?}", read.problems);
+}

@@ -9,7 +9,7 @@ use restrand_model::reading::{Origin, Problem, ProblemKind};
 
 use super::Looked;
 use super::assign::{Assigned, Assignment};
-use super::find::Found;
+use super::find::{Found, is_field};
 use super::grid::{GridRow, Sheet};
 use super::habits;
 use super::header::HeaderText;
@@ -120,6 +120,10 @@ fn find(rows: &[GridRow], at: usize) -> Option<Block> {
         match (named, tendons.last_mut()) {
             (Some(cell), _) if !is_above => {
                 let mark = cell.cell.name();
+                // A row of stations for all tendons is no tendon.
+                if is_field(&mark) {
+                    return None;
+                }
                 match tendons.last_mut().filter(|(last, _)| *last == mark) {
                     Some((_, rows)) => rows.push((end, header, target)),
                     None => tendons.push((mark, vec![(end, header, target)])),

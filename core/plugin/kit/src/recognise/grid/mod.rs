@@ -8,6 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use restrand_model::reading::{Grid, Place};
 
+use super::vocabulary::is_of_a_list;
 use crate::sheet::Cell;
 pub use format::{look_of_built_in, look_of_format};
 pub(super) use row::Spread;
@@ -156,14 +157,13 @@ impl Sheet {
         }
     }
 
-    /// What a cell means: what a legend says of its text, or what it says itself.
+    /// What a cell means: the word of a list that a legend says of its text, or what it says itself.
     pub(super) fn meant<'s>(&'s self, cell: &'s Cell<'static>) -> &'s Cell<'static> {
-        match cell {
-            Cell::Text(text) if !self.legend.is_empty() => {
-                self.legend.get(text.trim()).unwrap_or(cell)
-            }
-            cell => cell,
-        }
+        let Cell::Text(text) = cell else { return cell };
+        let meaning = self.legend.get(text.trim());
+        let is_word =
+            |meaning: &&Cell<'static>| matches!(meaning, Cell::Text(text) if is_of_a_list(text));
+        meaning.filter(is_word).unwrap_or(cell)
     }
 
     /// What a legend says of a text.
