@@ -364,3 +364,59 @@ fn a_column_that_another_revises_is_asked() {
         assert!(!read.questions.is_empty(), "{header}");
     }
 }
+
+#[test]
+fn a_note_that_numbers_are_others_makes_their_column_a_question() {
+    for (note, headers, list, path) in [
+        (
+            "Levels are to duct invert",
+            ["Level A (m)", "Level B (m)"],
+            "Points",
+            &["elevation_m"][..],
+        ),
+        (
+            "Jacking forces are per pair of tendons",
+            ["Jacking force (kN)", "Length (m)"],
+            "Tendons",
+            &["stressing", "jacking_force_kn"],
+        ),
+    ] {
+        let rows: [&[&str]; 4] = [
+            &[note],
+            &["Tendon", "Strands", headers[0], headers[1]],
+            &["T1", "19", "39", "40"],
+            &["T2", "22", "45", "40"],
+        ];
+        let states =
+            |read: &Read| (0..read.of(list).len()).any(|at| read.number(list, at, path).is_some());
+        let read = plain(&rows);
+        assert!(!states(&read), "{note}");
+        assert!(read.questions.iter().any(|one| one.why.contains(note)), "{:?}", read.questions);
+        assert!(states(&plain(&rows[1..])), "{note}");
+    }
+}
+
+#[test]
+fn a_label_that_names_some_keeps_another_from_being_of_all() {
+    let table: &[&[&str]] = &[&[], &["Tendon", "Strands"], &["T1", "19"], &["T2", "22"]];
+    let read = plain(&[&[&["Filler", "wax"][..]], table].concat());
+    assert_eq!(fillers(&read), [Some("wax"), Some("wax")]);
+    let read = plain(&[&[&["Filler", "wax"][..], &["Filler T2", "cement grout"]], table].concat());
+    assert_eq!(fillers(&read), [None, Some("cement_grout")]);
+    let read =
+        plain(&[&[&["Filler", "wax"][..], &["Filler spare", "cement grout"]], table].concat());
+    assert_eq!(fillers(&read), [None, None]);
+}
+
+#[test]
+fn a_table_of_tendons_that_may_not_hold_is_told() {
+    let rows: &[&[&str]] = &[
+        &["TEMPORARY TENDONS (to be removed)"],
+        &["Tendon", "Strands", "Force (kN)"],
+        &["T1", "19", "3900"],
+        &["T2", "22", "4500"],
+    ];
+    let tells = |read: &Read| read.problems.iter().any(|one| one.why.contains("not yet, in use"));
+    assert!(tells(&plain(rows)));
+    assert!(!tells(&plain(&rows[1..])));
+}

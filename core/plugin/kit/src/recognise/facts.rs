@@ -54,8 +54,29 @@ pub(super) fn take(one: &mut Looked) -> Vec<Fact> {
         facts.extend(of_label(row, &one.notes, &mut taken));
         facts.extend(by_end(&rows[at..], &one.notes, &mut taken));
     }
+    let is_doubted = |fact: &Fact| rows.iter().any(|row| states_otherwise(row, fact));
+    let (doubted, facts): (Vec<Fact>, Vec<Fact>) = facts.into_iter().partition(is_doubted);
+    let rows: BTreeSet<u32> = doubted.iter().map(|fact| fact.row).collect();
+    taken.retain(|(row, _)| !rows.contains(row));
     one.taken = taken;
     facts
+}
+
+/// Whether a row says of some, by more words than the name of the field, what a fact says of all: `Filler T2`.
+fn states_otherwise(row: &GridRow, fact: &Fact) -> bool {
+    let mut own = row.own().filter(|(_, cell)| !cell.cell.is_blank());
+    let (Some((label, _)), Some((_, value))) = (own.next(), own.next()) else { return false };
+    let Some(text) = row.text(label).filter(|_| fact.of == Of::Row && row.number != fact.row)
+    else {
+        return false;
+    };
+    let header = HeaderText::read(&[text.trim_end_matches(':')]);
+    let found = Vocabulary::get().find(&header.words);
+    let is_named = found.iter().any(|(target, score)| {
+        (*score < 1.0 || names_some(text))
+            && field(*target).is_some_and(|(path, _)| path == fact.path)
+    });
+    is_named && value.cell.shown() != fact.given
 }
 
 /// Says what is taken for all tendons.
@@ -173,6 +194,14 @@ fn take_note(
     Ok(())
 }
 
+/// Whether a label names something by letters and digits, as a tendon is called: `Filler T2`.
+fn names_some(label: &str) -> bool {
+    let bare = label.split(['(', '[']).next().unwrap_or(label);
+    bare.split(|c: char| !c.is_alphanumeric()).any(|word| {
+        word.chars().any(|c| c.is_ascii_digit()) && word.chars().any(char::is_alphabetic)
+    })
+}
+
 /// The value of a row that is a label with one value, and perhaps its unit.
 fn of_label(row: &GridRow, notes: &UnitNotes, taken: &mut BTreeSet<(u32, u32)>) -> Option<Fact> {
     let cells: Vec<(u32, &GridCell)> =
@@ -184,7 +213,7 @@ fn of_label(row: &GridRow, notes: &UnitNotes, taken: &mut BTreeSet<(u32, u32)>) 
         _ => return None,
     };
     let Cell::Text(text) = &label.1.cell else { return None };
-    if taken.contains(&(row.number, label.0)) {
+    if taken.contains(&(row.number, label.0)) || names_some(text) {
         return None;
     }
     let header = HeaderText::read(&[text.trim().trim_end_matches(':')]);

@@ -39,6 +39,7 @@ mod matrix;
 mod notes;
 mod ordered;
 mod ordinates;
+mod otherwise;
 mod pairs;
 mod placed;
 mod places;

@@ -4,6 +4,7 @@ use restrand_model::quantity::{Dimension, Unit};
 use restrand_model::reflect::FieldInfo;
 
 use super::grid::Sheet;
+use super::otherwise;
 use super::sign::{self, Sign};
 use crate::sheet::Cell;
 
@@ -57,6 +58,8 @@ struct NotedUnit {
 pub(super) struct UnitNotes {
     units: Vec<NotedUnit>,
     sign: Option<(Sign, String)>,
+    /// Fields whose numbers are others than their headers tell, each with the note that says so.
+    otherwise: Vec<(&'static str, String)>,
     /// The units of notes on other sheets of the file.
     beside: Vec<&'static Unit>,
 }
@@ -68,6 +71,9 @@ impl UnitNotes {
             && let Some(sign) = sign::of_note(text)
         {
             self.sign = Some((sign, text.trim().to_owned()));
+        }
+        for field in otherwise::fields(text).into_iter().flatten() {
+            self.otherwise.push((*field, text.trim().to_owned()));
         }
         let lower = text.to_lowercase();
         if !["unit", "dimension", " in ", "shown"].iter().any(|word| lower.contains(word)) {
@@ -167,6 +173,7 @@ impl UnitNotes {
         if own.sign.is_some() {
             notes.sign = own.sign;
         }
+        notes.otherwise.extend(own.otherwise);
         notes
     }
 
@@ -205,6 +212,7 @@ impl UnitNotes {
         if self.sign.is_none() {
             self.sign.clone_from(&other.sign);
         }
+        self.otherwise.extend(other.otherwise.iter().cloned());
         for noted in &other.units {
             if !self.units.iter().any(|own| own.topic == noted.topic) {
                 self.units.push(noted.clone());
@@ -215,6 +223,12 @@ impl UnitNotes {
     /// What a note says of the sign of offsets, and the note.
     pub(super) fn sign(&self) -> Option<(Sign, &str)> {
         self.sign.as_ref().map(|(sign, note)| (*sign, note.as_str()))
+    }
+
+    /// The note that says of a field that its numbers are others than its header tells.
+    pub(super) fn says_otherwise(&self, field: &str) -> Option<&str> {
+        let said = self.otherwise.iter().find(|(other, _)| *other == field);
+        said.map(|(_, note)| note.as_str())
     }
 
     /// All units that notes state.

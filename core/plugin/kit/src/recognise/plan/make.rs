@@ -156,6 +156,18 @@ fn plan(
             None => (target, ignored) = (None, true),
         }
     }
+    let field = target.and_then(Target::column).and_then(|column| match column {
+        Column::Value { field, .. } => Some(field.0.name),
+        Column::Link { .. } => None,
+    });
+    if let Some(note) = field.and_then(|field| notes.says_otherwise(field))
+        && sureness != Sureness::Mapped
+        && let Some(meant) = target.take()
+    {
+        sureness = Sureness::Asked;
+        why = format!("the note \"{note}\" says that its numbers are others");
+        readings = vec![meant.name(), "another value, which is kept under its header".to_owned()];
+    }
     let take = match target {
         None if ignored => Take::Ignore,
         None => Take::Keep,

@@ -31,6 +31,9 @@ pub(super) use whose::Whose;
 /// Letters of a note at least and at most: a shorter text is a label, a longer one a specification.
 const LETTERS: std::ops::RangeInclusive<usize> = 8..=600;
 
+/// Words that make a sentence of what stands behind a label: fewer are its value.
+const SENTENCE: usize = 4;
+
 /// A value that a note states.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Given {
@@ -113,6 +116,19 @@ pub(super) fn of_sheet(one: &Looked, marks: &BTreeSet<String>) -> Vec<Note> {
             {
                 continue;
             }
+            // What stands before it in its row says of what it is.
+            let before = row
+                .own()
+                .take_while(|(other, _)| *other < column)
+                .find_map(|(other, _)| row.text(other));
+            let labelled = before.filter(|label| whose::names_some(label, marks));
+            if before.is_some() && labelled.is_none() && text.split_whitespace().count() < SENTENCE
+            {
+                continue;
+            }
+            let labelled =
+                labelled.map(|label| format!("{}: {text}", label.trim_end_matches([':', ' '])));
+            let text = labelled.as_deref().unwrap_or(text);
             let Stated { given, of_some, open, left } = match footnote(one, text) {
                 Some(sign) => of_footnote(read(text, marks), sign),
                 None if legend.contains(&row.number) => of_kinds(read(text, marks)),

@@ -124,6 +124,12 @@ pub(super) fn spoken(sentence: &str, marks: &BTreeSet<String>) -> Spoken {
     }
 }
 
+/// Whether a text names some tendons.
+pub(super) fn names_some(text: &str, marks: &BTreeSet<String>) -> bool {
+    let lower = text.to_lowercase();
+    named(&tokens(&lower), marks).is_ok_and(|(named, _)| named.iter().any(|mark| is_telling(mark)))
+}
+
 /// Whether a sentence says of something that it is no longer there.
 pub(super) fn says_deleted(sentence: &str) -> bool {
     let lower = sentence.to_lowercase();

@@ -207,28 +207,40 @@ impl TableReader<'_> {
             "temporary",
         ];
         let rows = &self.sheet.rows[body.clone()];
+        let says = |text: &str| {
+            let lower = text.to_lowercase();
+            let words = lower.split(|c: char| !c.is_alphanumeric());
+            let mut words = words.filter(|word| !word.is_empty());
+            words.clone().count() <= 6 && words.any(|word| WORDS.contains(&word))
+        };
+        let is_of_tendons = self.found.assignment.list == "Tendons";
+        let above = self.found.caption.iter().chain([&self.sheet.name]).filter(|_| is_of_tendons);
+        if let Some(text) = above.into_iter().find(|text| says(text)) {
+            let row = self.sheet.rows[self.found.headers.start].number;
+            frames.take(Frame::Problem(self.of_heading(row, text)))?;
+        }
         for (at, kind) in kinds.iter().enumerate() {
             let RowKind::Text(text) = kind else { continue };
-            let lower = text.to_lowercase();
-            let mut words = lower.split(|c: char| !c.is_alphanumeric());
-            let is_short = words.clone().count() <= 6;
-            let is_above = kinds.get(at + 1) == Some(&RowKind::Record);
-            if !is_short || !is_above || !words.any(|word| WORDS.contains(&word)) {
-                continue;
+            if kinds.get(at + 1) == Some(&RowKind::Record) && says(text) {
+                frames.take(Frame::Problem(self.of_heading(rows[at].number, text)))?;
             }
-            frames.take(Frame::Problem(Problem {
-                kind: ProblemKind::ValueDoubtful,
-                place: self.sheet.place(rows[at].number, None),
-                record: Origin::default(),
-                subject: format!("{}, row {}", self.sheet.name, u64::from(rows[at].number) + 1),
-                given: Some(text.clone()),
-                why: "may say of the rows below that their tendons are not, or not yet, in use; they are read as \
-                      rows that hold, and nothing is taken from it"
-                    .to_owned(),
-                help: "write it into a column of status in each row, or take the rows out".to_owned(),
-            }))?;
         }
         Ok(())
+    }
+
+    /// What is to be said of a heading over rows that may not hold.
+    fn of_heading(&self, row: u32, text: &str) -> Problem {
+        Problem {
+            kind: ProblemKind::ValueDoubtful,
+            place: self.sheet.place(row, None),
+            record: Origin::default(),
+            subject: format!("{}, row {}", self.sheet.name, u64::from(row) + 1),
+            given: Some(text.to_owned()),
+            why: "may say of the rows below that their tendons are not, or not yet, in use; they are read as rows \
+                  that hold, and nothing is taken from it"
+                .to_owned(),
+            help: "write it into a column of status in each row, or take the rows out".to_owned(),
+        }
     }
 }
 
