@@ -6,18 +6,7 @@
 const SAID: [(&[&str], &[&str], &[&str]); 2] = [
     (
         &["level", "levels", "elevation", "elevations", "heights"],
-        &[
-            "invert",
-            "soffit",
-            "underside",
-            "obvert",
-            "crown",
-            "top of",
-            "bottom of",
-            "road",
-            "deck",
-            "above",
-        ],
+        &["invert", "soffit", "underside", "obvert", "crown", "top of", "bottom of"],
         &["elevation_m"],
     ),
     (
@@ -61,6 +50,11 @@ pub(super) fn fields(text: &str) -> Option<&'static [&'static str]> {
             let wanted: Vec<&str> = wanted.split(' ').collect();
             words.windows(wanted.len()).any(|part| part == wanted.as_slice())
         };
+        // What is measured to the axis of the duct may be called after more.
+        const AXIS: [&str; 6] = ["axis", "centreline", "centerline", "centre", "center", "cgs"];
+        if words.iter().any(|word| AXIS.contains(word)) {
+            return None;
+        }
         let said = SAID.iter().find(|(of, how, _)| {
             of.iter().any(|one| says(&one)) && how.iter().any(|one| says(&one))
         });
@@ -80,6 +74,11 @@ mod tests {
             ("Values for one strand", Some("jacking_force_kn")),
             ("Forces after all losses", Some("jacking_force_kn")),
             ("Levels are to the axis of the duct", None),
+            (
+                "Levels are to tendon centreline at the anchorage face, metres above site datum",
+                None,
+            ),
+            ("Levels are in metres above datum", None),
             ("Jacking force 195 kN per strand", None),
             ("All levels in m. Forces in kN", None),
             ("Top of pier", None),
