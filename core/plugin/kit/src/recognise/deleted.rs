@@ -9,11 +9,11 @@ use super::vocabulary::{DELETED, DELETED_SINCE};
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Speaks {
     /// Of the row as a whole, as remarks and names do.
-    OfRow,
+    Row,
     /// Of a number that the row's record has, of which no word says anything.
-    OfNumber,
+    Number,
     /// Of a part of the record, or of nobody knows what.
-    OfPart,
+    Part,
 }
 
 /// What a text says of the row in which it stands.
@@ -73,9 +73,9 @@ pub(super) fn says(text: &str, speaks: Speaks) -> Says {
     let since = since(&lower);
     match (speaks, is_word, since) {
         (_, false, Says::Nothing) => Says::Nothing,
-        (Speaks::OfRow, true, _) => Says::Deleted,
-        (Speaks::OfRow, false, since) => since,
-        (Speaks::OfNumber, true, _) if !OF_PARTS.contains(&bare) => Says::Deleted,
+        (Speaks::Row, true, _) => Says::Deleted,
+        (Speaks::Row, false, since) => since,
+        (Speaks::Number, true, _) if !OF_PARTS.contains(&bare) => Says::Deleted,
         (_, true, _) | (_, _, Says::Deleted) => Says::Perhaps,
         _ => Says::Nothing,
     }
@@ -166,19 +166,19 @@ mod tests {
             "VOID",
             "entfällt",
         ] {
-            assert_eq!(says(text, Speaks::OfRow), Says::Deleted, "{text}");
+            assert_eq!(says(text, Speaks::Row), Says::Deleted, "{text}");
         }
         for text in ["Deleted bars are shown dashed", "Removed cap to be kept", "deleted 2 vents"] {
-            assert_eq!(says(text, Speaks::OfRow), Says::Nothing, "{text}");
+            assert_eq!(says(text, Speaks::Row), Says::Nothing, "{text}");
         }
         for text in ["Omitted: 2 vents", "Deleted, not required", "Tendon removed for inspection"] {
-            assert_eq!(says(text, Speaks::OfRow), Says::Perhaps, "{text}");
+            assert_eq!(says(text, Speaks::Row), Says::Perhaps, "{text}");
         }
-        assert_eq!(says("DELETED", Speaks::OfNumber), Says::Deleted);
-        assert_eq!(says("void", Speaks::OfNumber), Says::Perhaps);
-        assert_eq!(says("removed 2020", Speaks::OfPart), Says::Perhaps);
-        assert_eq!(says("not used", Speaks::OfPart), Says::Perhaps);
-        assert_eq!(says("deleted from watch list", Speaks::OfPart), Says::Nothing);
+        assert_eq!(says("DELETED", Speaks::Number), Says::Deleted);
+        assert_eq!(says("void", Speaks::Number), Says::Perhaps);
+        assert_eq!(says("removed 2020", Speaks::Part), Says::Perhaps);
+        assert_eq!(says("not used", Speaks::Part), Says::Perhaps);
+        assert_eq!(says("deleted from watch list", Speaks::Part), Says::Nothing);
     }
 
     #[test]

@@ -55,9 +55,7 @@ pub(super) fn fields(text: &str) -> Option<&'static [&'static str]> {
         if words.iter().any(|word| AXIS.contains(word)) {
             return None;
         }
-        let said = SAID.iter().find(|(of, how, _)| {
-            of.iter().any(|one| says(&one)) && how.iter().any(|one| says(&one))
-        });
+        let said = SAID.iter().find(|(of, how, _)| of.iter().any(&says) && how.iter().any(&says));
         said.map(|(_, _, fields)| *fields)
     })
 }

@@ -107,7 +107,7 @@ fn find(rows: &[GridRow], at: usize) -> Option<Block> {
         let row = &rows[end];
         let is_within =
             |column: &u32| *column == first || Some(*column) == label || places_at.contains(column);
-        if !row.cells.keys().all(|column| is_within(column)) {
+        if !row.cells.keys().all(is_within) {
             break;
         }
         let named = row.cells.get(&first).filter(|cell| !cell.cell.is_blank());

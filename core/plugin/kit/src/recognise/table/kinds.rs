@@ -79,7 +79,7 @@ impl TableReader<'_> {
                 Some(plan) if names(plan) => deleted::says_of_name(text),
                 Some(plan) if is_known_word(plan, text) => Says::Nothing,
                 plan => {
-                    let speaks = plan.map_or(Speaks::OfRow, speaks);
+                    let speaks = plan.map_or(Speaks::Row, speaks);
                     match deleted::says(text, speaks) {
                         // Beside the mark nothing else is stated: it stands in place of all values.
                         Says::Perhaps if self.is_all(row, column, stating) => Says::Deleted,
@@ -247,14 +247,14 @@ impl TableReader<'_> {
 /// Of what the cells of a column speak.
 fn speaks(plan: &ColumnPlan) -> Speaks {
     match &plan.take {
-        Take::Value { of: Of::Row, path, .. } if **path == ["status"] => Speaks::OfRow,
-        _ if deleted::heads_remarks(&plan.header) => Speaks::OfRow,
+        Take::Value { of: Of::Row, path, .. } if **path == ["status"] => Speaks::Row,
+        _ if deleted::heads_remarks(&plan.header) => Speaks::Row,
         Take::Value { of: Of::Row | Of::Strand | Of::Duct, field, .. }
             if matches!(field.shape, Shape::Number | Shape::Count) =>
         {
-            Speaks::OfNumber
+            Speaks::Number
         }
-        _ => Speaks::OfPart,
+        _ => Speaks::Part,
     }
 }
 
