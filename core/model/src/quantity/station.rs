@@ -45,7 +45,9 @@ pub fn station(
     let read = of_parts(full, rest, stated.or(of_kilometres), base);
     if of_kilometres.is_some() && stated.is_some_and(is_of_feet) {
         let metric = of_parts(full, rest, of_kilometres, Some(1000));
-        return Some(match (metric, read) {
+        // With three digits behind the plus it is no station in feet, but the unit still says feet.
+        let feet = read.or_else(|_| of_parts(full, rest, stated, Some(1000)));
+        return Some(match (metric, feet) {
             (Ok(metric), Ok(feet)) => Err(Misread::Readings(vec![
                 format!("{metric} m, as \"km\" says"),
                 format!("{} ft, as its unit says", (feet / FOOT * 1e6).round() / 1e6),
