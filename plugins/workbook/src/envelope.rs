@@ -190,7 +190,16 @@ pub(crate) fn unpacked(part: &dyn Part, refusal: &Refusal<'_>) -> Option<Bytes> 
         Piece::More(bytes) => whole.write_all(bytes),
     })
     .ok()?;
+    // A part may have any name, so what is not unpacked is there for whoever looks for it.
+    for entry in entries.iter().filter(|entry| !is_looked_through(entry)) {
+        whole.raw_copy_file(archive.by_index_raw(entry.index).ok()?).ok()?;
+    }
     Some(Bytes::new(part.name(), whole.finish().ok()?.into_inner()))
+}
+
+/// Whether a part is unpacked to its end: pictures and the like are not read, so they may be what they are.
+fn is_looked_through(entry: &Entry) -> bool {
+    [".xml", ".rels", ".bin"].iter().any(|ending| entry.name.ends_with(ending))
 }
 
 /// What comes of a part that is unpacked.
@@ -210,8 +219,7 @@ fn unpack(
 ) -> Result<(), LoadError> {
     let mut chunk = vec![0; 64 * 1024];
     for entry in entries {
-        // Pictures and the like are not read, so they may be what they are.
-        if ![".xml", ".rels", ".bin"].iter().any(|ending| entry.name.ends_with(ending)) {
+        if !is_looked_through(entry) {
             continue;
         }
         let mut part = archive.by_index(entry.index).map_err(|error| refusal.damaged(error))?;

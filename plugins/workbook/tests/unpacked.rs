@@ -2,13 +2,13 @@
 
 mod common;
 
-use std::io::{Cursor, Write};
+use std::io::{Cursor, Read as _, Write};
 use std::path::Path;
 
 use common::{Made, load_with, refused, row};
 use restrand_kit::Budget;
-use zip::ZipWriter;
 use zip::write::SimpleFileOptions;
+use zip::{ZipArchive, ZipWriter};
 
 /// Bytes of a part that make any workbook a large one.
 const LARGE: usize = 5_000_000;
@@ -39,6 +39,31 @@ fn the_same_is_read_of_a_workbook_whether_it_is_small_or_large() {
         assert!(small.contains("strand_count"), "{small}");
         assert_eq!(small, read("x.xlsx", &made_large(bytes)));
     }
+}
+
+/// The workbook with its sheets under another name: a part may have any (ISO/IEC 29500-2).
+fn with_other_names(bytes: &[u8]) -> Vec<u8> {
+    let mut archive = ZipArchive::new(Cursor::new(bytes)).expect("an archive");
+    let mut renamed = ZipWriter::new(Cursor::new(Vec::new()));
+    for index in 0..archive.len() {
+        let mut part = archive.by_index(index).expect("it is there");
+        let name = part.name().expect("it is text").replace("/sheet0.xml", "/first.part");
+        let mut text = String::new();
+        part.read_to_string(&mut text).expect("it is text");
+        let text = text.replace("sheet0.xml", "first.part");
+        renamed.start_file(name, SimpleFileOptions::default()).expect("a new part");
+        renamed.write_all(text.as_bytes()).expect("into memory");
+    }
+    renamed.finish().expect("into memory").into_inner()
+}
+
+#[test]
+fn a_sheet_is_found_whatever_its_part_is_called() {
+    let data = row(1, &["Mark", "Strand count"]) + &row(2, &["T1", "19"]);
+    let bytes = with_other_names(&Made::new(&[("Tendons", &data)]).bytes());
+    let small = read("x.xlsx", &bytes);
+    assert!(small.contains("strand_count"), "{small}");
+    assert_eq!(small, read("x.xlsx", &made_large(&bytes)));
 }
 
 #[test]
