@@ -94,6 +94,10 @@ const SUSPECT_BYTES: u64 = 50_000_000;
 /// Rows of a real sheet pack ten to forty times; zeros a thousand times.
 const SUSPECT_RATIO: u64 = 200;
 
+/// Files of an archive: ten for each sheet that a workbook may have. What is known of each takes memory, several
+/// times over.
+const MOST_FILES: usize = 100_000;
+
 /// What to do about an archive that would take too much unpacked.
 pub const TAKE_OUT: &str =
     "if the file is to be trusted, take out what is not the schedule and save it again";
@@ -144,6 +148,9 @@ pub fn entries(archive: &ZipArchive<Source<'_>>) -> Result<Vec<Entry>, ZipError>
 /// kind ever does.
 #[must_use]
 pub fn unbearable(entries: &[Entry], budget: Budget) -> Option<String> {
+    if entries.len() > MOST_FILES {
+        return Some(format!("it has {} parts, more than {MOST_FILES}", entries.len()));
+    }
     let total = entries.iter().fold(0_u64, |sum, entry| sum.saturating_add(entry.unpacked));
     if total > budget.unpacked_bytes {
         return Some(format!(
@@ -230,6 +237,21 @@ mod tests {
             assert_eq!(some, bytes[at.min(200_000)..(at + 12).min(200_000)], "{target:?}");
         }
         assert!(source.seek(SeekFrom::Current(-200_000)).is_err());
+    }
+
+    #[test]
+    fn an_archive_of_more_files_than_any_has_is_unbearable() {
+        let entry = Entry {
+            index: 0,
+            name: String::new(),
+            packed: 0,
+            unpacked: 0,
+            encrypted: false,
+            readable: true,
+        };
+        let why = |count| unbearable(&vec![entry.clone(); count], Budget::default());
+        assert_eq!(why(MOST_FILES), None);
+        assert!(why(MOST_FILES + 1).is_some_and(|why| why.contains("100001 parts")));
     }
 
     #[test]
