@@ -38,7 +38,7 @@ pub(crate) fn load(
 ) -> Result<(), LoadError> {
     let beside = threads::pay(part);
     let lanes = if shared_texts <= MOST_SHARED { threads::lanes(beside) } else { 1 };
-    match envelope::unpacked(part, refusal) {
+    match envelope::unpacked(part, lanes, refusal) {
         Some(whole) => load_in(lanes, beside, &whole, None, reading, refusal),
         None => load_in(lanes, beside, part, Some(Job::Sums), reading, refusal),
     }

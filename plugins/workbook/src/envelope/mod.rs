@@ -4,17 +4,20 @@
 //! checked here.
 //! An archive's stated sizes hold: the zip crate stops with an error where a part outgrows its size (a test
 //! of this crate keeps watch).
-//! Only this module and [`crate::ods`] know the zip crate, whose interface changes often.
+//! Only this module, its own ones and [`crate::ods`] know the zip crate, whose interface changes often.
 
-use std::io::{self, BufReader, Cursor, Read, Write as _};
+mod cut;
+mod unpack;
+
+use std::io::{self, BufReader, Read};
 
 use quick_xml::events::Event;
-use restrand_kit::archive::{self, Entry, Source, TAKE_OUT, is_of_the_medium, megabytes, source};
-use restrand_kit::{Budget, Bytes, LoadError, Part};
+use restrand_kit::archive::{self, Entry, Source, TAKE_OUT, megabytes, source};
+use restrand_kit::{Budget, LoadError, Part};
+use zip::ZipArchive;
 use zip::result::ZipError;
-use zip::write::SimpleFileOptions;
-use zip::{CompressionMethod, ZipArchive, ZipWriter};
 
+pub(crate) use self::unpack::{check_sums, unpacked};
 use crate::refusal::{Refusal, SAVE_AGAIN};
 
 /// What kind of workbook an archive holds.
@@ -158,189 +161,6 @@ pub(crate) fn open<'a>(
     Ok(Envelope { content, archive, shared_texts })
 }
 
-/// Unpacks every part to its end, where its checksum stands, and looks for values that are not read whole.
-///
-/// The readers stop where the last cell does and never come to the end. Of a value with a comment or a
-/// section of raw text in it the reader gives a piece or nothing, and does not say so.
-pub(crate) fn check_sums(part: &dyn Part, refusal: &Refusal<'_>) -> Result<(), LoadError> {
-    let mut archive = ZipArchive::new(source(part)).map_err(|error| refusal.damaged(error))?;
-    let entries = entries(&archive).map_err(|error| refusal.damaged(error))?;
-    unpack(&mut archive, &entries, refusal, &mut |_, _| Ok(()))
-}
-
-/// The same workbook with its parts unpacked, if it is small and whole.
-///
-/// Most of it is wanted by several readers, and its sums are checked on the way: what is unpacked once serves them
-/// all. Where something is wrong with it nothing is given, and whoever reads it the other way finds what.
-pub(crate) fn unpacked(part: &dyn Part, refusal: &Refusal<'_>) -> Option<Bytes> {
-    /// Above this it is worth more that the parts are unpacked side by side.
-    const SMALL: u64 = 4_000_000;
-    let mut archive = ZipArchive::new(source(part)).ok()?;
-    let entries = entries(&archive).ok()?;
-    let total = entries.iter().map(|entry| entry.unpacked).fold(0, u64::saturating_add);
-    if total > SMALL {
-        return None;
-    }
-    let lists = archive.len() * 256;
-    let room = usize::try_from(total).ok()? + lists;
-    let mut whole = ZipWriter::new(Cursor::new(Vec::with_capacity(room)));
-    let as_it_is = SimpleFileOptions::default().compression_method(CompressionMethod::Stored);
-    unpack(&mut archive, &entries, refusal, &mut |name, piece| match piece {
-        Piece::Begin => whole.start_file(name, as_it_is).map_err(io::Error::from),
-        Piece::More(bytes) => whole.write_all(bytes),
-    })
-    .ok()?;
-    // A part may have any name, so what is not unpacked is there for whoever looks for it.
-    for entry in entries.iter().filter(|entry| !is_looked_through(entry)) {
-        whole.raw_copy_file(archive.by_index_raw(entry.index).ok()?).ok()?;
-    }
-    Some(Bytes::new(part.name(), whole.finish().ok()?.into_inner()))
-}
-
-/// Whether a part is unpacked to its end: pictures and the like are not read, so they may be what they are.
-fn is_looked_through(entry: &Entry) -> bool {
-    [".xml", ".rels", ".bin"].iter().any(|ending| entry.name.ends_with(ending))
-}
-
-/// What comes of a part that is unpacked.
-enum Piece<'b> {
-    /// It begins.
-    Begin,
-    /// These bytes of it.
-    More(&'b [u8]),
-}
-
-/// Unpacks the parts that readers may want, whole, and gives each to `take` by its name and piece by piece.
-fn unpack(
-    archive: &mut ZipArchive<Source<'_>>,
-    entries: &[Entry],
-    refusal: &Refusal<'_>,
-    take: &mut dyn FnMut(&str, Piece<'_>) -> io::Result<()>,
-) -> Result<(), LoadError> {
-    let mut chunk = vec![0; 64 * 1024];
-    for entry in entries {
-        if !is_looked_through(entry) {
-            continue;
-        }
-        let mut part = archive.by_index(entry.index).map_err(|error| refusal.damaged(error))?;
-        let name = part.name().map_err(|error| refusal.damaged(error))?.into_owned();
-        take(&name, Piece::Begin)?;
-        let mut values = entry.name.ends_with(".xml").then(Values::default);
-        loop {
-            match part.read(&mut chunk) {
-                Ok(0) => break,
-                Ok(count) => {
-                    if values.as_mut().is_some_and(|values| values.is_cut(&chunk[..count])) {
-                        return Err(refusal.error(
-                            format!(
-                                "its part {} has a comment or a section of raw text (CDATA) inside the value of \
-                                 a cell, of which only a piece would be read",
-                                entry.name
-                            ),
-                            SAVE_AGAIN,
-                        ));
-                    }
-                    take(&name, Piece::More(&chunk[..count]))?;
-                }
-                Err(error) if is_of_the_medium(&error) => return Err(error.into()),
-                Err(error) => {
-                    return Err(
-                        refusal.damaged(format!("its part {} is not whole ({error})", entry.name))
-                    );
-                }
-            }
-        }
-    }
-    Ok(())
-}
-
-/// Looks for what cuts the values of cells, in a text that comes by the chunk.
-#[derive(Default)]
-struct Values {
-    /// The beginning of the last tag of the chunks before.
-    last: Vec<u8>,
-}
-
-impl Values {
-    /// Bytes of a tag that tell whether it is that of a value: `<v` with a prefix of any sensible length.
-    const TELLING: usize = 64;
-
-    /// Whether a value has something in it that is no value; `chunk` follows the one before.
-    fn is_cut(&mut self, chunk: &[u8]) -> bool {
-        if self.last.ends_with(b"<") && chunk.first() != Some(&b'!') {
-            // The `<` begins a tag that goes on here.
-            self.last.clear();
-            self.last.push(b'<');
-        }
-        let mut at = 0;
-        while let Some(mark) = exclamation(&chunk[at..]) {
-            let mark = at + mark;
-            at = mark + 1;
-            let begin = match mark.checked_sub(1) {
-                Some(begin) if chunk[begin] == b'<' => &chunk[..begin],
-                // The chunk before ended with the `<`, which is the last tag that it kept.
-                None if self.last.ends_with(b"<") => {
-                    if self.last.len() > 1 && is_value(&self.last[..self.last.len() - 1]) {
-                        return true;
-                    }
-                    continue;
-                }
-                _ => continue,
-            };
-            let is_cut = match begin.iter().rposition(|byte| *byte == b'<') {
-                Some(tag) => is_value(&begin[tag..]),
-                None => {
-                    let rest = Self::TELLING.saturating_sub(self.last.len()).min(begin.len());
-                    is_value(&[&self.last, &begin[..rest]].concat())
-                }
-            };
-            if is_cut {
-                return true;
-            }
-        }
-        self.keep(chunk);
-        false
-    }
-
-    /// Keeps the beginning of the last tag, and that of the one before if the last is a mere `<`.
-    fn keep(&mut self, chunk: &[u8]) {
-        let telling = |from: usize| &chunk[from..chunk.len().min(from + Self::TELLING)];
-        let (open, before) = match chunk.strip_suffix(b"<") {
-            Some(before) => (&b"<"[..], before),
-            None => (&b""[..], chunk),
-        };
-        match before.iter().rposition(|byte| *byte == b'<') {
-            Some(tag) => {
-                self.last.clear();
-                let end = before.len().min(tag + Self::TELLING);
-                self.last.extend_from_slice(&before[tag..end]);
-            }
-            None => {
-                let rest = Self::TELLING.saturating_sub(self.last.len()).min(before.len());
-                self.last.extend_from_slice(&telling(0)[..rest]);
-            }
-        }
-        self.last.extend_from_slice(open);
-    }
-}
-
-/// The first exclamation mark; they are rare, so whole stretches are passed over by a search for one byte.
-fn exclamation(bytes: &[u8]) -> Option<usize> {
-    const STRETCH: usize = 1024;
-    let (stretch, bytes) =
-        bytes.chunks(STRETCH).enumerate().find(|(_, part)| part.contains(&b'!'))?;
-    Some(stretch * STRETCH + bytes.iter().position(|byte| *byte == b'!')?)
-}
-
-/// Whether a tag is that of a cell's value: `<v>`, `<v xml:space="preserve">`, `<x:v>`.
-fn is_value(tag: &[u8]) -> bool {
-    let name = tag.strip_prefix(b"<").unwrap_or(tag);
-    let end =
-        name.iter().position(|byte| matches!(byte, b'>' | b'/' | b' ' | b'\t' | b'\r' | b'\n'));
-    let name = &name[..end.unwrap_or(name.len())];
-    name.rsplit(|byte| *byte == b':').next() == Some(b"v")
-}
-
 fn check_sizes(
     entries: &[Entry],
     content: Content,
@@ -458,28 +278,4 @@ fn check_styles(
         ));
     }
     Ok(())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::Values;
-
-    #[test]
-    fn a_cut_value_is_found_wherever_the_chunks_end() {
-        let long = format!("<v>{}<!-- x --></v>", "1".repeat(200));
-        for (text, is_cut) in [
-            ("<c><v>19<!-- x -->00</v></c>", true),
-            ("<c><v><![CDATA[1900]]></v></c>", true),
-            ("<x:c><x:v>19<!-- x --></x:v></x:c>", true),
-            (long.as_str(), true),
-            ("<!-- by a program --><c><v>1!2</v><!-- x --><f>A!B</f></c>", false),
-            ("<is><t>a<![CDATA[b]]></t></is><vm><!-- x --></vm>", false),
-        ] {
-            for size in 1..=text.len() {
-                let mut values = Values::default();
-                let found = text.as_bytes().chunks(size).any(|chunk| values.is_cut(chunk));
-                assert_eq!(found, is_cut, "{text} by {size}");
-            }
-        }
-    }
 }
