@@ -15,10 +15,13 @@ use restrand_rules::{CATALOGUE, find};
 
 use crate::locate::{LocatedFinding, LocatedRelated};
 
+/// A record of the schedule, by its list and its position there; of a record of which there is one alone, its name.
+type Record = (&'static str, Option<usize>);
+
 /// The record that a finding is about: one of the schedule's lists, and of a record in it perhaps an inner one.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 struct Subject {
-    record: (&'static str, Option<usize>),
+    record: Record,
     inner: Option<(&'static str, Step)>,
 }
 
@@ -89,6 +92,16 @@ struct At<'a> {
     route: &'a Route,
     /// Whether it is the finding's own place, and no further one.
     is_its_own: bool,
+    /// The finding's own record, of a place in another list: many records share what such a place holds.
+    shared_from: Option<Record>,
+}
+
+impl At<'_> {
+    /// Whether what follows from certain records can follow from this finding: a value that it shares with others is
+    /// the root of what its own record has to do with alone.
+    fn may_be_root(&self, records: &BTreeSet<Record>) -> bool {
+        self.shared_from.is_none_or(|own| records.contains(&own))
+    }
 }
 
 /// Where findings that may be roots stand among all, by rule and subject.
@@ -106,11 +119,16 @@ impl<'a> Roots<'a> {
             if !rules.contains(&finding.rule) {
                 continue;
             }
+            let own = match &finding.place {
+                Where::Route(own) => Subject::of(own).map(|subject| subject.record),
+                Where::File(_) | Where::Limit(_) => None,
+            };
             for route in routes(finding) {
                 let is_its_own =
                     matches!(&finding.place, Where::Route(own) if std::ptr::eq(own, route));
                 if let Some(subject) = Subject::of(route) {
-                    let at = At { position, route, is_its_own };
+                    let shared_from = own.filter(|(list, _)| *list != subject.record.0);
+                    let at = At { position, route, is_its_own, shared_from };
                     by_rule.entry(finding.rule).or_default().entry(subject).or_default().push(at);
                 }
             }
@@ -139,11 +157,14 @@ impl<'a> Roots<'a> {
                 }
                 continue;
             };
+            let all = routes(finding).chain(rests_on).filter_map(Subject::of);
+            let records: BTreeSet<_> = all.map(|subject| subject.record).collect();
             for route in rests_on {
                 let Some(subject) = Subject::of(route) else { continue };
                 // A fault is told at a value or at what holds it; a further place is the value itself.
                 let is_at = |at: &&At<'_>| {
-                    at.route.is_within(route) || (at.is_its_own && route.is_within(at.route))
+                    (at.route.is_within(route) && at.may_be_root(&records))
+                        || (at.is_its_own && route.is_within(at.route))
                 };
                 near(root, &subject).filter(is_at).for_each(&mut take);
             }
@@ -260,6 +281,24 @@ mod tests {
         assert_eq!(hidden_by(Route::to("anchorages", 0).field("whole_length_mm")), 0);
         // What holds the value counts as the value.
         assert_eq!(hidden_by(end("b").field("removal_space")), 1);
+    }
+
+    /// Two tendons have one strand, at which a force that is off at the one is shown: what is off at the other has
+    /// nothing to do with that force, unless it rests on a value of that tendon too.
+    #[test]
+    fn a_shared_value_is_the_root_of_what_is_off_at_the_same_tendon() {
+        let area = Route::to("strands", 0).field("area_mm2");
+        let stated = |tendon, name| Route::to("tendons", tendon).field("stressing").field(name);
+        let hidden = |rests_on: Vec<Route>| {
+            let mut force =
+                found("stressing/force-mismatch", stated(1, "seated_force_a_kn"), None);
+            force.finding = force.finding.related(area.clone(), "the strand");
+            let place = stated(0, "elongation_a_mm");
+            let elongation = found("stressing/elongation-mismatch", place, Some(rests_on));
+            without_consequences(vec![elongation, force]).1.len()
+        };
+        assert_eq!(hidden(vec![area.clone()]), 0);
+        assert_eq!(hidden(vec![area.clone(), stated(1, "mu")]), 1);
     }
 
     #[test]
