@@ -55,12 +55,18 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             outcomes.pass();
             continue;
         }
-        if unknown.may_lie_in([pair[0].0, pair[1].0]) {
-            continue;
-        }
-        let message = "between the ways out {one} and {other} there are {apart_m}, more than {ways_out_apart_m}";
+        let Some(stay) = unknown.leave([pair[0].0, pair[1].0], limit.value) else { continue };
+        let message = match stay {
+            Stay::All => {
+                "between the ways out {one} and {other} there are {apart_m}, more than {ways_out_apart_m}"
+            }
+            Stay::AtLeast(_) => {
+                "between the ways out {one} and {other} there are {apart_m}; of those, {stay_m} at least stay between two ways out, \
+                 more than {ways_out_apart_m}, wherever those lie of which no station is stated"
+            }
+        };
         outcomes.found(
-            far(pair[1].1, apart_m, limit, message)
+            far(pair[1].1, apart_m, stay, limit, message)
                 .related(Route::to("openings", pair[0].1).field("station_m"), "the other one")
                 .help("A further way out between them, or a plan for rescue that the owner accepts")
                 .fact(Fact::text("one", ways.call(pair[0].1)))
@@ -69,7 +75,16 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     }
 }
 
-/// Ways out of which nobody knows where they are, by the stations of the bays to which they lead, m: each may be the one
+/// How much of what is too far apart stays so.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Stay {
+    /// All of it: no way out can lie there of which no station is stated.
+    All,
+    /// The greatest distance between two neighbours, wherever those lie that may, m.
+    AtLeast(f64),
+}
+
+/// Ways out of which nobody knows where they are, by the stations between which each must lie, m: each may be the one
 /// that is looked for there.
 #[derive(Default)]
 struct Unknown(Vec<[f64; 2]>);
@@ -84,9 +99,43 @@ impl Unknown {
         }
     }
 
-    fn may_lie_in(&self, [from_m, to_m]: [f64; 2]) -> bool {
-        self.0.iter().any(|[low_m, high_m]| *low_m < to_m && *high_m > from_m)
+    /// What they leave of a stretch that is longer than the limit; nothing where they may lie so that all of it keeps it.
+    fn leave(&self, [from_m, to_m]: [f64; 2], limit_m: f64) -> Option<Stay> {
+        let lies_in = |[low_m, high_m]: &&[f64; 2]| *low_m < to_m && *high_m > from_m;
+        let mut within: Vec<[f64; 2]> = self.0.iter().filter(lies_in).copied().collect();
+        if within.is_empty() {
+            return Some(Stay::All);
+        }
+        within.sort_by(|one, other| one[1].total_cmp(&other[1]));
+        // What bridges a stretch by steps of a length does so by longer ones too.
+        let (mut short_m, mut enough_m) = (0.0, to_m - from_m);
+        for _ in 0..64 {
+            let step_m = f64::midpoint(short_m, enough_m);
+            match bridged(&within, [from_m, to_m], step_m) {
+                true => enough_m = step_m,
+                false => short_m = step_m,
+            }
+        }
+        beyond(enough_m, limit_m).then_some(Stay::AtLeast(enough_m))
     }
+}
+
+/// Whether ways out, by the stations between which each lies and in the order of the further ones, may lie so that no
+/// step from one to the next is longer than that.
+///
+/// Of those to which a step reaches, the one that must lie before all others is taken, as far on as it can lie: to take
+/// another one first reaches no further, and leaves less for the next step.
+fn bridged(within: &[[f64; 2]], [from_m, to_m]: [f64; 2], step_m: f64) -> bool {
+    let mut left = within.to_vec();
+    let mut reached_m = from_m;
+    while to_m - reached_m > step_m {
+        let reaches =
+            |[low_m, high_m]: &[f64; 2]| *high_m > reached_m && *low_m - reached_m <= step_m;
+        let Some(next) = left.iter().position(reaches) else { return false };
+        let [_, high_m] = left.remove(next);
+        reached_m = high_m.min(reached_m + step_m);
+    }
+    true
 }
 
 /// From the first and the last way out, which may be one and the same, to the ends of the bays beyond: whoever is there
@@ -126,13 +175,21 @@ fn dead_ends(
             outcomes.pass();
             continue;
         }
-        if unknown.may_lie_in([end_m.min(*out_m), end_m.max(*out_m)]) {
+        let Some(stay) = unknown.leave([end_m.min(*out_m), end_m.max(*out_m)], limit.value) else {
             continue;
-        }
-        let message = "from the end of bay {bay} to {one}, the only way out there, there are {apart_m}, more than {ways_out_apart_m}";
+        };
+        let message = match stay {
+            Stay::All => {
+                "from the end of bay {bay} to {one}, the only way out there, there are {apart_m}, more than {ways_out_apart_m}"
+            }
+            Stay::AtLeast(_) => {
+                "from the end of bay {bay} to {one} there are {apart_m}; of those, {stay_m} at least stay without a way out, more \
+                 than {ways_out_apart_m}, wherever those lie of which no station is stated"
+            }
+        };
         let place = "the bay at whose far end people have one way alone";
         outcomes.found(
-            far(*opening, apart_m, limit, message)
+            far(*opening, apart_m, stay, limit, message)
                 .related(Route::to("bays", bay), place)
                 .help("A further way out at that end, or a plan for rescue that the owner accepts")
                 .fact(Fact::text("one", ways.call(*opening)))
@@ -142,10 +199,45 @@ fn dead_ends(
 }
 
 /// The finding at an opening that so much lies between it and what is looked at.
-fn far(opening: usize, apart_m: f64, limit: &Limit, message: &str) -> Finding {
+fn far(opening: usize, apart_m: f64, stay: Stay, limit: &Limit, message: &str) -> Finding {
     let place = Route::to("openings", opening).field("station_m");
-    Finding::new(RULE.id, Kind::Margin, place, message)
+    let finding = Finding::new(RULE.id, Kind::Margin, place, message)
         .fact(Fact::computed("apart_m", apart_m, 1))
-        .fact(limit.fact(APART, 1))
-        .fact(Fact::computed("ratio", apart_m / limit.value, 2))
+        .fact(limit.fact(APART, 1));
+    match stay {
+        Stay::All => finding.fact(Fact::computed("ratio", apart_m / limit.value, 2)),
+        Stay::AtLeast(stay_m) => finding
+            .fact(Fact::computed("stay_m", stay_m, 1).at_most())
+            .fact(Fact::computed("ratio", stay_m / limit.value, 2)),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// What stays of 300 m, of which 100 m are to be left at most.
+    fn stay(unknown: &[[f64; 2]]) -> Option<f64> {
+        match Unknown(unknown.to_vec()).leave([0.0, 300.0], 100.0)? {
+            Stay::All => Some(300.0),
+            Stay::AtLeast(stay_m) => Some(stay_m),
+        }
+    }
+
+    #[test]
+    fn ways_out_without_a_station_take_away_what_they_may() {
+        let any = [f64::NEG_INFINITY, f64::INFINITY];
+        let near = |told: Option<f64>, m: f64| (told.unwrap() - m).abs() < 1e-9;
+        // At or beyond an end of the stretch they take nothing.
+        assert_eq!(stay(&[[-50.0, 0.0], [300.0, 350.0]]), Some(300.0));
+        // One in the middle leaves half, and two leave a third each, which is just enough.
+        assert!(near(stay(&[any]), 150.0));
+        assert_eq!(stay(&[any, any]), None);
+        // Near one end one takes no more than how far it can lie from there.
+        assert!(near(stay(&[[10.0, 30.0]]), 270.0));
+        assert!(near(stay(&[[10.0, 30.0], [20.0, 40.0]]), 260.0));
+        // Listed in the other order, the one that may lie anywhere is kept for the far side.
+        assert_eq!(stay(&[any, [90.0, 110.0]]), None);
+        assert!(near(stay(&[[190.0, 201.0], [101.0, 120.0]]), 101.0));
+    }
 }
