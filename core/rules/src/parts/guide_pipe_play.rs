@@ -103,15 +103,27 @@ fn inside<'a>(
         return (None, Some("part.from_mm"));
     };
     let [tolerance_mm, ovality_mm, _] = ASSUMED.map(|key| context.limit(key).value);
-    let lies_in = |part: &&ResolvedPart<'_>| {
+    let is_pipe = |part: &&ResolvedPart<'_>| {
         matches!(part.part.role, Some(Role::AnchoragePipe | Role::Duct))
-            && assembly
-                .axis
-                .stretch(&part.part)
-                .is_ok_and(|(from, to)| from < to_mm && to > from_mm)
     };
-    for part in assembly.of(Permanence::Replaceable).filter(lies_in) {
-        let outer = [part.part.rear_outer_mm, part.part.span_outer_mm].into_iter().flatten();
+    for part in assembly.of(Permanence::Replaceable).filter(is_pipe) {
+        match assembly.axis.stretch(&part.part) {
+            Ok((from, to)) if from < to_mm && to > from_mm => {}
+            Ok(_) => continue,
+            // It may lie in the guide pipe, and be wider than what is known to.
+            Err(field) => {
+                lacks = Some(field);
+                continue;
+            }
+        }
+        let own = &part.part;
+        // A flange or bead counts unless it is known to lie outside the guide pipe.
+        let is_outside = own.greatest_outer_at_mm.is_some_and(|at_mm| {
+            let at_mm = assembly.axis.position(at_mm);
+            at_mm < from_mm || at_mm > to_mm
+        });
+        let greatest_mm = own.greatest_outer_mm.filter(|_| !is_outside);
+        let outer = [own.rear_outer_mm, own.span_outer_mm, greatest_mm].into_iter().flatten();
         let known = outer.reduce(f64::max).and_then(|outer_mm| {
             let tolerance_mm = part.part.tolerance_mm.unwrap_or(tolerance_mm);
             let ovality_mm = part.part.ovality_mm.unwrap_or(ovality_mm);
