@@ -126,6 +126,8 @@ pub struct Finding {
     /// The values from which it follows, whole records among them, where that is said: only a finding at one of them
     /// can be its root. Else one at the records to which its places lead can.
     pub rests_on: Option<Vec<Route>>,
+    /// The pairs of places of which it tells, where it tells in one of what could be told pair by pair.
+    pub pairs: Vec<[Route; 2]>,
     /// Its numbers and names: demand, limit, ratio.
     pub facts: Vec<Fact>,
     /// What to do; facts in braces.
@@ -153,6 +155,7 @@ impl Finding {
             place: place.into(),
             related: Vec::new(),
             rests_on: None,
+            pairs: Vec::new(),
             facts: Vec::new(),
             help: String::new(),
             remedies: Vec::new(),
@@ -162,6 +165,13 @@ impl Finding {
             finding.severity = Severity::Note;
         }
         finding
+    }
+
+    /// Adds a pair of places of which it tells.
+    #[must_use]
+    pub fn pair(mut self, pair: [Route; 2]) -> Self {
+        self.pairs.push(pair);
+        self
     }
 
     /// Adds a fact; a limit's citation counts towards the severity.

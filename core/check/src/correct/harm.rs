@@ -15,6 +15,18 @@ enum At {
     Route(Route),
     File(String),
     Limit(&'static str),
+    /// What is told together with others, by the two places between which it is wrong.
+    Pair([Route; 2]),
+}
+
+impl At {
+    /// All that a finding tells: what is told in one is looked at pair by pair, so that a further pair is seen.
+    fn told(finding: &Finding) -> Vec<Self> {
+        match finding.pairs.as_slice() {
+            [] => vec![Self::from(&finding.place)],
+            pairs => pairs.iter().cloned().map(Self::Pair).collect(),
+        }
+    }
 }
 
 impl From<&Where> for At {
@@ -41,7 +53,9 @@ impl Errors {
     pub(super) fn of(report: &Report) -> Self {
         let mut at: HashMap<_, usize> = HashMap::new();
         for finding in errors(report) {
-            *at.entry((finding.rule, At::from(&finding.place))).or_default() += 1;
+            for told in At::told(finding) {
+                *at.entry((finding.rule, told)).or_default() += 1;
+            }
             for related in &finding.related {
                 at.entry((finding.rule, At::from(&related.place))).or_default();
             }
@@ -66,11 +80,15 @@ impl Errors {
             if finding.severity != Severity::Error {
                 continue;
             }
-            let key = (finding.rule, At::from(&finding.place));
-            let known = self.at.get(&key).map_or(0, |count| (*count).max(1));
-            let count = left.entry(key).or_default();
-            *count += 1;
-            if *count > known {
+            let mut is_new = false;
+            for told in At::told(finding) {
+                let key = (finding.rule, told);
+                let known = self.at.get(&key).map_or(0, |count| (*count).max(1));
+                let count = left.entry(key).or_default();
+                *count += 1;
+                is_new |= *count > known;
+            }
+            if is_new {
                 let place = found.route.clone().unwrap_or_else(|| match &finding.place {
                     Where::Route(route) => names.show(route, schedule),
                     Where::File(place) => place_shown(place),
@@ -88,4 +106,58 @@ fn errors(report: &Report) -> impl Iterator<Item = &Finding> {
     let waived = report.waivers.iter().flat_map(|waived| &waived.findings);
     let all = report.findings.iter().chain(&report.implied).chain(waived);
     all.map(|found| &found.finding).filter(|finding| finding.severity == Severity::Error)
+}
+
+#[cfg(test)]
+mod tests {
+    use restrand_finding::{Kind, Outcomes};
+    use restrand_model::reading::Origin;
+
+    use super::*;
+    use crate::locate::LocatedFinding;
+    use crate::run::Coverage;
+
+    /// A report of one finding at the first of these tendons, which names them all and tells of them pair by pair.
+    fn report(pairs: &[[usize; 2]]) -> Report {
+        let place = |tendon| Route::to("tendons", tendon).field("ends").field("a");
+        let mut finding =
+            Finding::new("parts/forms-clash", Kind::Physical, place(pairs[0][0]), "");
+        for pair in pairs {
+            finding = finding.pair(pair.map(place));
+            for tendon in pair {
+                finding = finding.related(place(*tendon), "");
+            }
+        }
+        let located = LocatedFinding {
+            finding,
+            place: Place::Part { part: String::new() },
+            record: Origin::default(),
+            path: Vec::new(),
+            route: None,
+            related: Vec::new(),
+            fingerprint: String::new(),
+        };
+        Report {
+            findings: vec![located],
+            waivers: Vec::new(),
+            outcomes: Outcomes::of("parts/forms-clash"),
+            coverage: Coverage::default(),
+            implied: Vec::new(),
+            rulebook: String::new(),
+        }
+    }
+
+    #[test]
+    fn a_further_pair_in_what_is_told_in_one_is_new() {
+        let schedule = Schedule::default();
+        let names = Names::of(&schedule);
+        let before = Errors::of(&report(&[[1, 2], [2, 3]]));
+        let new = |pairs: &[[usize; 2]]| before.new_in(&report(pairs), &names, &schedule).len();
+        assert_eq!(new(&[[1, 2], [2, 3]]), 0);
+        // What is mended of it leaves the rest as it was, at whatever place.
+        assert_eq!(new(&[[2, 3]]), 0);
+        // A new member, and two members that did not clash with one another.
+        assert_eq!(new(&[[1, 2], [2, 3], [3, 4]]), 1);
+        assert_eq!(new(&[[1, 2], [1, 3], [2, 3]]), 1);
+    }
 }

@@ -62,18 +62,19 @@ fn sweep(mut casts: Vec<Cast>, outcomes: &mut Outcomes) {
     casts.sort_by(|one, other| one.across_mm()[0].total_cmp(&other.across_mm()[0]));
     let mut is_clear = vec![true; casts.len()];
     // Of two tendons the deepest clash is told.
-    let mut deepest: BTreeMap<[&str; 2], Clash<'_>> = BTreeMap::new();
+    let mut deepest: BTreeMap<[usize; 2], Clash<'_>> = BTreeMap::new();
     for (index, one) in casts.iter().enumerate() {
         for (after, other) in casts[index + 1..].iter().enumerate() {
             if other.across_mm()[0] >= one.across_mm()[1] {
                 break;
             }
+            // Two records of one mark may be one tendon that is listed twice.
             if other.mark == one.mark {
                 continue;
             }
             let Some(near) = one.overlap(other) else { continue };
             (is_clear[index], is_clear[index + 1 + after]) = (false, false);
-            let mut pair = [one.mark.as_str(), other.mark.as_str()];
+            let mut pair = [one.tendon, other.tendon];
             pair.sort_unstable();
             let clash = Clash { near, casts: [one, other] };
             let known = deepest.entry(pair).or_insert(clash);
@@ -92,9 +93,11 @@ fn sweep(mut casts: Vec<Cast>, outcomes: &mut Outcomes) {
     }
 }
 
-/// What hangs together is one finding, at the tendon that takes part in all of it, or where it is worst.
+/// What hangs together is one finding: at the tendon that takes part in all of it, else where it is worst. That one is
+/// named as what to look at where moving it alone can mend all.
 fn finding(group: &Group<'_>) -> Finding {
     let common = group.common();
+    let at_fault = common.filter(|tendon| group.is_at_fault(*tendon));
     let deepest = group.deepest();
     let [one, other] = match deepest.casts {
         [one, other] if Some(other.tendon) == common => [other, one],
@@ -104,7 +107,7 @@ fn finding(group: &Group<'_>) -> Finding {
     // Axes that cross are none apart, whatever rounding leaves.
     let axes_mm = if axes_mm < SMALLEST { 0.0 } else { axes_mm };
     let needed_mm = group.clashes.iter().map(Clash::needed_mm).fold(0.0, f64::max);
-    let message = match common {
+    let message = match at_fault {
         _ if is_one => {
             "in the concrete of {place} what is cast in for {tendon} and for {other} overlaps by {overlap_mm}: the axes come within \
              {axes_mm}"
@@ -118,7 +121,7 @@ fn finding(group: &Group<'_>) -> Finding {
              {tendon} and {other}, by {overlap_mm}, where the axes come within {axes_mm}"
         }
     };
-    let help = match common {
+    let help = match at_fault {
         _ if is_one => {
             "Move one of the tendons, or correct its points: both pipes cannot be cast where they are stated"
         }
@@ -154,8 +157,8 @@ fn finding(group: &Group<'_>) -> Finding {
             0,
         ));
     }
-    if common.is_some() {
-        finding = finding.fact(Fact::text("others", marks(&|tendon| Some(tendon) != common)));
+    if at_fault.is_some() {
+        finding = finding.fact(Fact::text("others", marks(&|tendon| Some(tendon) != at_fault)));
     }
     for (cast, beside) in members.iter().filter(|(cast, _)| cast.route != one.route) {
         let text = match is_one {
@@ -164,13 +167,16 @@ fn finding(group: &Group<'_>) -> Finding {
         };
         finding = finding.related(cast.route.clone(), text);
     }
+    for pair in group.pairs() {
+        finding = finding.pair(pair);
+    }
     // All of it follows from the points of one tendon only where that one takes part in all.
     let roots = members.iter().filter(|(cast, _)| is_one || Some(cast.tendon) == common);
     finding = finding.rests_on(roots.flat_map(|(cast, _)| {
         let tendon = cast.route.up_to(2);
         [tendon.field("points"), tendon.field("mark")]
     }));
-    finding.remedy(match common {
+    finding.remedy(match at_fault {
         Some(_) if !is_one => {
             "Keep the axis of {tendon} {needed_mm} apart at least from those of the others"
         }

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use restrand_mechanics::passing::{Bore, FLARE_WITHIN_MM, flare};
 use restrand_mechanics::path::{Direction, PitchYaw, axis};
-use restrand_mechanics::room::{Cone, NearestPlace, nearest_of_cones};
+use restrand_mechanics::room::{Cone, Cylinder, NearestPlace, nearest, nearest_of_cones};
 use restrand_model::resolve::ResolvedPart;
 use restrand_model::route::Route;
 use restrand_model::schedule::{EndName, FormKind, Part, Permanence, Place, Role};
@@ -246,6 +246,19 @@ impl Cast {
     /// Its stretch across the bridge, mm.
     pub(super) const fn across_mm(&self) -> [f64; 2] {
         self.reach_mm[1]
+    }
+
+    /// How near the axes come to those of another one, mm.
+    pub(super) fn axes_apart_mm(&self, other: &Self) -> Option<f64> {
+        // However wide two cylinders are, their axes lie as far apart.
+        let line = |cone: &Cone| Cylinder {
+            from_mm: cone.from_mm,
+            to_mm: cone.to_mm,
+            radius_mm: cone.from_radius_mm,
+        };
+        let beside = |one: Cylinder| other.cones.iter().map(move |cone| nearest(&one, &line(cone)));
+        let all = self.cones.iter().flat_map(|cone| beside(line(cone)));
+        all.filter_map(|near| Some(near.ok()?.axes_mm)).reduce(f64::min)
     }
 
     /// Where another one comes nearest, if they overlap.

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use restrand_mechanics::room::NearestPlace;
+use restrand_model::route::Route;
 
 use super::cast::Cast;
 
@@ -55,6 +56,38 @@ impl<'c> Group<'c> {
             !others.is_empty() && others.iter().all(|clash| clash.tendons().contains(tendon))
         });
         shared.next()
+    }
+
+    /// Whether the tendon that is common to all may be moved alone, and not the spacing be wrong.
+    ///
+    /// Of a row of three the one in the middle is common too: the other two must leave room for it between them. Three
+    /// and more that are clear of one another stand in no row.
+    pub(super) fn is_at_fault(&self, common: usize) -> bool {
+        let other = |clash: &Clash<'c>| match clash.casts {
+            [one, other] if one.tendon == common => other,
+            [one, _] => one,
+        };
+        let others: BTreeMap<&str, (&Cast, f64)> = self
+            .clashes
+            .iter()
+            .map(|clash| (other(clash).mark.as_str(), (other(clash), clash.needed_mm())))
+            .collect();
+        let others: Vec<_> = others.into_values().collect();
+        match others.as_slice() {
+            [(one, needed_mm), (other, other_mm)] => {
+                one.axes_apart_mm(other).is_some_and(|apart_mm| apart_mm >= needed_mm + other_mm)
+            }
+            others => others.len() > 2,
+        }
+    }
+
+    /// What clashes with what, each pair in the order of the schedule.
+    pub(super) fn pairs(&self) -> impl Iterator<Item = [Route; 2]> {
+        self.clashes.iter().map(|clash| {
+            let [one, other] = clash.casts;
+            let pair = if one.tendon < other.tendon { [one, other] } else { [other, one] };
+            pair.map(|cast| cast.route.clone())
+        })
     }
 
     /// What takes part, each once and in the order of the schedule, with the marks of what it clashes with.

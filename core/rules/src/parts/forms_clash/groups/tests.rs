@@ -1,6 +1,6 @@
 //! Which clashes hang together, whatever the order in which they are found.
 
-use restrand_model::route::Route;
+use restrand_mechanics::room::Cone;
 
 use super::*;
 
@@ -72,4 +72,35 @@ fn one_tendon_that_takes_part_in_all_is_common() {
     // Where all three overlap with one another none is.
     let ring = told(&[([1, 2], -5.0), ([2, 3], -5.0), ([3, 1], -5.0)]);
     assert_eq!(ring[0].1, None);
+}
+
+/// Of two others their axes decide, by what is needed on both sides of the one between them.
+#[test]
+fn one_between_two_is_at_fault_where_they_leave_it_room() {
+    let straight = |tendon, lateral_mm: f64| {
+        let [from_mm, to_mm] = [0.0, 1000.0].map(|x_mm| [x_mm, lateral_mm, 0.0]);
+        let cone = Cone { from_mm, to_mm, from_radius_mm: 107.0, to_radius_mm: 107.0 };
+        Cast { cones: vec![cone], ..cast(tendon) }
+    };
+    // Axes that come within 100 mm of one another, of pipes that need 214 mm.
+    let near = NearestPlace {
+        gap_mm: -114.0,
+        axes_mm: 100.0,
+        along_one_mm: 0.0,
+        along_other_mm: 0.0,
+    };
+    let is_at_fault = |apart_mm, is_common: usize| {
+        let casts = [straight(1, 0.0), straight(2, 100.0), straight(3, apart_mm)];
+        let [one, between, other] = &casts;
+        let clashes = [[one, between], [between, other]].map(|casts| Clash { near, casts });
+        Group { clashes: clashes.into() }.is_at_fault(is_common)
+    };
+    assert!(!is_at_fault(427.9, 2));
+    assert!(is_at_fault(428.0, 2));
+    // Two records of one mark are one other tendon.
+    let mut casts = [straight(1, 0.0), straight(2, 100.0), straight(3, 500.0)];
+    casts[2].mark = casts[0].mark.clone();
+    let [one, between, other] = &casts;
+    let clashes = [[one, between], [between, other]].map(|casts| Clash { near, casts });
+    assert!(!Group { clashes: clashes.into() }.is_at_fault(2));
 }
