@@ -4,7 +4,7 @@ use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
 use restrand_mechanics::passing::CONTACT_MM;
 use restrand_model::schedule::Status;
 
-use crate::beyond::short_of;
+use crate::beyond::{beyond, short_of};
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 use crate::works::{self, Along};
@@ -51,7 +51,7 @@ fn check(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) {
             continue;
         };
         let [first_m, last_m] = along.stations_m();
-        if !(first_m..=last_m).contains(&station_m) {
+        if short_of(station_m, first_m) || beyond(station_m, last_m) {
             outcomes.found(off_the_tendon(at, index, station_m, [first_m, last_m]));
             continue;
         }
