@@ -7,7 +7,7 @@ use restrand_model::schedule::{Situation, Status};
 use super::used;
 use crate::beyond::beyond;
 use crate::context::{Context, TendonAt};
-use crate::path::lines::{Line, stretches};
+use crate::path::lines::{Line, even_so, stretches};
 use crate::path::near_concrete_or_neighbour::sweep::{Beside, nearest};
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 
@@ -135,9 +135,10 @@ fn spacing(context: &Context<'_>, lines: &[Line<'_, '_>], outcomes: &mut Outcome
     for (line, beside) in lines.iter().zip(nearest(&stretches(lines), lines.len(), limit.value)) {
         match beside {
             Some(beside) => {
-                outcomes.found(near(context, line, &lines[beside.other], &beside));
+                let other = &lines[beside.other];
+                outcomes.found(even_so(near(context, line, other, &beside), &[line, other]));
             }
-            None => outcomes.pass(),
+            None => line.is_clear(outcomes),
         }
     }
 }

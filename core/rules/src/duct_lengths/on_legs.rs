@@ -26,11 +26,12 @@ pub(crate) struct DuctOnLeg<W> {
 impl Context<'_> {
     /// The legs of a tendon from end a to end b, each parted where the duct on it becomes wider or narrower.
     ///
-    /// `width` says how wide a duct is taken; stretches of which it says the same are one.
+    /// `width` says how wide a duct is taken; stretches of which it says the same are one. On a leg that stands upright
+    /// where two lengths meet, either may be: it has the wider one.
     ///
     /// # Errors
     /// The field without which it is not known.
-    pub(crate) fn duct_on_legs<W: PartialEq>(
+    pub(crate) fn duct_on_legs<W: PartialOrd>(
         &self,
         at: &TendonAt<'_>,
         width: impl Fn(&Duct) -> Result<W, &'static str>,
@@ -46,10 +47,11 @@ impl Context<'_> {
                 let [low_m, high_m] =
                     [length.stations_m[0].max(from_m), length.stations_m[1].min(to_m)];
                 // A leg that stands upright lies at one station, and has the duct there.
-                let shares = match to_m > from_m {
-                    true => [low_m, high_m].map(|at_m| (at_m - from_m) / (to_m - from_m)),
-                    false if begin == stretches.len() && low_m <= high_m => [0.0, 1.0],
-                    false => continue,
+                let is_upright = from_m >= to_m;
+                let shares = match is_upright {
+                    false => [low_m, high_m].map(|at_m| (at_m - from_m) / (to_m - from_m)),
+                    true if low_m <= high_m => [0.0, 1.0],
+                    true => continue,
                 };
                 if shares[0] >= shares[1] {
                     continue;
@@ -58,6 +60,11 @@ impl Context<'_> {
                 let (to, length_m) =
                     (point(leg, shares[1]), leg.length_m * (shares[1] - shares[0]));
                 match stretches[begin..].last_mut() {
+                    Some(last) if is_upright => {
+                        if width > last.width {
+                            last.width = width;
+                        }
+                    }
                     Some(last) if last.width == width => {
                         (last.to, last.stations_m[1]) = (to, high_m);
                         last.length_m += length_m;
@@ -74,6 +81,40 @@ impl Context<'_> {
             }
         }
         Ok(stretches)
+    }
+
+    /// The legs of a tendon with the narrowest of all ducts that it names: no duct on it is narrower, wherever each lies.
+    ///
+    /// # Errors
+    /// The field without which it is not known.
+    pub(crate) fn narrowest_on_legs(
+        &self,
+        at: &TendonAt<'_>,
+        width: impl Fn(&Duct) -> Result<f64, &'static str>,
+    ) -> Result<Vec<DuctOnLeg<f64>>, &'static str> {
+        let own = at.tendon.duct.iter().map(|duct| (duct, "tendon.duct"));
+        let runs = at.tendon.duct_runs.iter().filter_map(|run| run.duct.as_ref());
+        let named = own.chain(runs.map(|duct| (duct, "duct_run.duct")));
+        let mut narrowest_mm: Option<f64> = None;
+        for (named, field) in named {
+            let width_mm = width(self.duct(Some(named)).ok_or(field)?.record)?;
+            narrowest_mm = Some(narrowest_mm.map_or(width_mm, |so_far| so_far.min(width_mm)));
+        }
+        let width_mm = narrowest_mm.ok_or("tendon.duct")?;
+        let legs = &self.path(at).map_err(|none| none.field())?.path.legs;
+        let pairs = legs.iter().zip(at.tendon.points.windows(2)).enumerate();
+        let stretches = pairs.map(|(index, (leg, pair))| {
+            let station_m = |point: &TendonPoint| point.station_m.ok_or("tendon_point.station_m");
+            Ok(DuctOnLeg {
+                leg: index,
+                stations_m: [station_m(&pair[0])?, station_m(&pair[1])?],
+                from: leg.from,
+                to: leg.to,
+                length_m: leg.length_m,
+                width: width_mm,
+            })
+        });
+        stretches.collect()
     }
 }
 

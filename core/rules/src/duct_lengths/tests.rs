@@ -135,3 +135,15 @@ fn a_leg_is_parted_where_its_duct_is_another_in_width() {
     assert_eq!(on_legs(Some("A"), vec![run("B", 110.0, 130.0)]).unwrap(), parted);
     assert_eq!(on_legs(None, Vec::new()), Err("tendon.duct"));
 }
+
+/// Where two lengths meet at the station of the upright leg, the wider one is on it, whichever comes first.
+#[test]
+fn an_upright_leg_between_two_lengths_has_the_wider_duct() {
+    for (runs, widths) in [
+        (vec![run("A", 100.0, 120.0), run("B", 120.0, 160.0)], [125.0, 160.0, 160.0]),
+        (vec![run("B", 100.0, 120.0), run("A", 120.0, 160.0)], [160.0, 160.0, 125.0]),
+    ] {
+        let told: Vec<_> = on_legs(None, runs).unwrap().iter().map(|told| told.3).collect();
+        assert_eq!(told, widths);
+    }
+}

@@ -129,7 +129,21 @@ impl Standing {
                         }
                     }
                 }
-                Err(field) => lacks = Some(field),
+                Err(field) => {
+                    lacks = Some(field);
+                    // Where each of its ducts lies may be all that is not known: it is as wide as the narrowest of them.
+                    for stretch in
+                        context.narrowest_on_legs(at, worst_duct_mm).into_iter().flatten()
+                    {
+                        self.bodies.push(Body {
+                            tendon: at.position,
+                            what: What::Leg(stretch.leg),
+                            from: stretch.from,
+                            to: stretch.to,
+                            radius_mm: stretch.width / 2.0,
+                        });
+                    }
+                }
             }
         }
         for end in at.ends() {

@@ -10,7 +10,7 @@ use restrand_model::schedule::{Situation, Status};
 use crate::beyond::short_of;
 use crate::book::Limit;
 use crate::context::Context;
-use crate::path::lines::{Line, stretches};
+use crate::path::lines::{Line, even_so, stretches};
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 use crate::works::worst_duct_mm;
 use room::{Near, Rooms, Side};
@@ -58,9 +58,9 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
         match rooms.nearest(context, line.laid, &line.ducts, concrete.value) {
             Err(field) => outcomes.not_evaluated(field),
             Ok(near) if short_of(near.gap_mm, concrete.value) => {
-                outcomes.found(to_concrete(line, &near, concrete));
+                outcomes.found(even_so(to_concrete(line, &near, concrete), &[line]));
             }
-            Ok(_) => outcomes.pass(),
+            Ok(_) => line.is_clear(outcomes),
         }
     }
     let limit = context.limit(NEIGHBOUR);
@@ -69,9 +69,11 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     {
         match beside {
             Some(beside) => {
-                outcomes.found(to_neighbour(line, &lines[beside.other], &beside, limit))
+                let other = &lines[beside.other];
+                let finding = to_neighbour(line, other, &beside, limit);
+                outcomes.found(even_so(finding, &[line, other]));
             }
-            None => outcomes.pass(),
+            None => line.is_clear(outcomes),
         }
     }
 }
