@@ -1,8 +1,9 @@
 //! Live tendons beside a tendon: those that must not be nicked while it is worked on.
 
 use restrand_mechanics::room::nearest;
-use restrand_model::schedule::{Duct, Situation, Status};
+use restrand_model::schedule::{Situation, Status};
 
+use super::worst_duct_mm;
 use crate::context::{Context, TendonAt};
 use crate::duct_lengths::DuctOnLeg;
 
@@ -11,7 +12,7 @@ use crate::duct_lengths::DuctOnLeg;
 pub struct Beside {
     /// Its position in the schedule.
     pub tendon: usize,
-    /// Least distance of the two ducts' surfaces, mm; negative where they overlap.
+    /// Least distance of the two ducts' surfaces, both at worst tolerance, mm; negative where they overlap.
     pub gap_mm: f64,
     /// Station at which they are nearest, m.
     pub station_m: f64,
@@ -54,8 +55,7 @@ struct Line {
 impl Line {
     fn of(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Self, &'static str> {
         let legs = &context.path(at).map_err(|none| none.field())?.path.legs;
-        let outer_mm = |duct: &Duct| duct.outer_mm.ok_or("duct.outer_mm");
-        let ducts = context.duct_on_legs(at, outer_mm)?;
+        let ducts = context.duct_on_legs(at, worst_duct_mm)?;
         let xs = || legs.iter().flat_map(|leg| [leg.from.x_m, leg.to.x_m]);
         let extent_m = [xs().fold(f64::INFINITY, f64::min), xs().fold(f64::NEG_INFINITY, f64::max)];
         Ok(Self { ducts, extent_m })

@@ -23,6 +23,17 @@ fn live_tendons_beside_come_from_the_nearest() {
             near(beside[1].station_m, 30.0);
         },
     );
+    // Both ducts count at worst, as they do for the rules on neighbours.
+    with(
+        |schedule| {
+            let duct = &mut schedule.ducts[0];
+            (duct.tolerance_mm, duct.ovality_mm) = (Some(2.0), Some(3.0));
+        },
+        |context, at| {
+            let (beside, _) = works::beside(context, at).unwrap();
+            near(beside[0].gap_mm, 200.0 - (125.0 + 2.0 + 3.0 / 2.0));
+        },
+    );
     let lacks = with(|schedule| schedule.ducts[0].outer_mm = None, works::beside);
     assert_eq!(lacks.unwrap_err(), "duct.outer_mm");
 }
