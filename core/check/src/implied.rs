@@ -290,8 +290,7 @@ mod tests {
         let area = Route::to("strands", 0).field("area_mm2");
         let stated = |tendon, name| Route::to("tendons", tendon).field("stressing").field(name);
         let hidden = |rests_on: Vec<Route>| {
-            let mut force =
-                found("stressing/force-mismatch", stated(1, "seated_force_a_kn"), None);
+            let mut force = found("stressing/force-mismatch", stated(1, "seated_force_a_kn"), None);
             force.finding = force.finding.related(area.clone(), "the strand");
             let place = stated(0, "elongation_a_mm");
             let elongation = found("stressing/elongation-mismatch", place, Some(rests_on));

@@ -120,8 +120,7 @@ mod tests {
     /// A report of one finding at the first of these tendons, which names them all and tells of them pair by pair.
     fn report(pairs: &[[usize; 2]]) -> Report {
         let place = |tendon| Route::to("tendons", tendon).field("ends").field("a");
-        let mut finding =
-            Finding::new("parts/forms-clash", Kind::Physical, place(pairs[0][0]), "");
+        let mut finding = Finding::new("parts/forms-clash", Kind::Physical, place(pairs[0][0]), "");
         for pair in pairs {
             finding = finding.pair(pair.map(place));
             for tendon in pair {

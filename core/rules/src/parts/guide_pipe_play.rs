@@ -103,9 +103,8 @@ fn inside<'a>(
         return (None, Some("part.from_mm"));
     };
     let [tolerance_mm, ovality_mm, _] = ASSUMED.map(|key| context.limit(key).value);
-    let is_pipe = |part: &&ResolvedPart<'_>| {
-        matches!(part.part.role, Some(Role::AnchoragePipe | Role::Duct))
-    };
+    let is_pipe =
+        |part: &&ResolvedPart<'_>| matches!(part.part.role, Some(Role::AnchoragePipe | Role::Duct));
     for part in assembly.of(Permanence::Replaceable).filter(is_pipe) {
         match assembly.axis.stretch(&part.part) {
             Ok((from, to)) if from < to_mm && to > from_mm => {}

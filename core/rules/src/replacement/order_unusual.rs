@@ -126,7 +126,10 @@ fn under_force(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Option<Findin
     };
     let route = at.route.field("cuts").item(cut).field("order");
     let finding = Finding::new(RULE.id, Kind::Inconsistent, route, message)
-        .related(at.route.field("replacement").field("release"), "it is released in its free length")
+        .related(
+            at.route.field("replacement").field("release"),
+            "it is released in its free length",
+        )
         .help("Put the release first, or say which cut it is; no other reason takes this away")
         .fact(Fact::text("tendon", at.mark()));
     Ok(Some(match stations_m {
@@ -136,9 +139,11 @@ fn under_force(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Option<Findin
             .remedy("Cut at station {release_m} first"),
         None => {
             let order = |cut: &Cut| f64::from(cut.order.unwrap_or_default());
-            finding
-                .fact(Fact::given("order", order(own), 0))
-                .fact(Fact::given("release_order", order(first), 0))
+            finding.fact(Fact::given("order", order(own), 0)).fact(Fact::given(
+                "release_order",
+                order(first),
+                0,
+            ))
         }
     }))
 }
@@ -191,9 +196,8 @@ fn releases_after(
     let is_after = |(order, _): &(_, usize)| *order > own;
     // Any cut whose purpose is not stated may be the release that is looked for.
     let firm = |release: usize| {
-        let may_release = |other: &Cut| {
-            other.purpose.is_none() && other.order.is_none_or(|order| order <= own)
-        };
+        let may_release =
+            |other: &Cut| other.purpose.is_none() && other.order.is_none_or(|order| order <= own);
         match cuts.iter().any(may_release) {
             true => Err("cut.purpose"),
             false => Ok(Some(release)),

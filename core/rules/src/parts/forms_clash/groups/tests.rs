@@ -83,12 +83,8 @@ fn one_between_two_is_at_fault_where_they_leave_it_room() {
         Cast { cones: vec![cone], ..cast(tendon) }
     };
     // Axes that come within 100 mm of one another, of pipes that need 214 mm.
-    let near = NearestPlace {
-        gap_mm: -114.0,
-        axes_mm: 100.0,
-        along_one_mm: 0.0,
-        along_other_mm: 0.0,
-    };
+    let near =
+        NearestPlace { gap_mm: -114.0, axes_mm: 100.0, along_one_mm: 0.0, along_other_mm: 0.0 };
     let is_at_fault = |apart_mm, is_common: usize| {
         let casts = [straight(1, 0.0), straight(2, 100.0), straight(3, apart_mm)];
         let [one, between, other] = &casts;
