@@ -6,6 +6,7 @@ use super::grid::{GridRow, Spread};
 use super::habits::{begins_with_sums, heads_notes, is_ditto};
 use super::header::HeaderText;
 use super::legend;
+use super::superseded;
 use super::vocabulary::Vocabulary;
 use crate::sheet::Cell;
 
@@ -18,6 +19,7 @@ pub(super) fn end(rows: &[GridRow], body: Range<usize>) -> usize {
         .find(|at| {
             is_numbered_caption(rows, *at, body.end)
                 || heads_no_records(rows, *at, &body)
+                || *at > body.start && rows[*at].lone_text().is_some_and(superseded::says_so)
                 || is_apart(rows, *at, body.start)
                     && (begins_sparser(rows, *at, &body)
                         || begins_headers(rows, *at, &body)

@@ -55,6 +55,7 @@ mod sign;
 mod sink;
 mod starter;
 mod stated;
+mod superseded;
 mod table;
 mod tongues;
 mod unit;
@@ -87,6 +88,7 @@ use project::Title;
 use rearranged::Moved;
 use sink::Sink;
 use stated::Note;
+use superseded::Superseded;
 use table::{TableReader, heading};
 
 /// A sheet with what was found in it.
@@ -147,11 +149,12 @@ pub fn are_headers<'t>(texts: impl Iterator<Item = &'t str>) -> bool {
 /// # Errors
 /// The taker wants no more.
 pub fn read(
-    sheets: Vec<Sheet>,
+    mut sheets: Vec<Sheet>,
     mapping: &Mapping,
     tables: &mut u32,
     frames: &mut dyn Frames,
 ) -> Result<Vec<String>, Stopped> {
+    let named = superseded::take_named(&mut sheets, mapping);
     let mut looked: Vec<Looked> = Vec::new();
     let mut shared = UnitNotes::default();
     let mut ignored = Vec::new();
@@ -175,6 +178,7 @@ pub fn read(
         }
         looked.extend(parts);
     }
+    let (superseded, questions) = superseded::settle(&mut looked, named, mapping);
     for one in &mut looked {
         for found in &mut one.found {
             let mapped = mapping.of_table(&one.sheet, found);
@@ -182,7 +186,8 @@ pub fn read(
         }
     }
     // A file in which nothing else is of a schedule either is none.
-    if looked.iter().all(|one| one.found.is_empty()) && *tables == 0 {
+    let has_others = !superseded.is_empty() || *tables > 0;
+    if looked.iter().all(|one| one.found.is_empty()) && !has_others {
         tell_unmet(&looked, &ignored, mapping, frames)?;
         for one in looked.iter().filter(|_| mapping.is_empty()) {
             let tables: Vec<_> = headless::guess(&one.sheet).into_iter().collect();
@@ -204,7 +209,10 @@ pub fn read(
     for problem in struck {
         sink.take(Frame::Problem(problem))?;
     }
-    read_looked(looked, mapping, tables, &mut sink)?;
+    for question in questions {
+        sink.take(Frame::Question(question))?;
+    }
+    read_looked(looked, &superseded, mapping, tables, &mut sink)?;
     *tables = sink.finish()?;
     Ok(Vec::new())
 }
@@ -236,6 +244,7 @@ fn tell_unmet(
 /// Reads sheets in at least one of which a table was found.
 fn read_looked(
     mut looked: Vec<Looked>,
+    superseded: &[Superseded],
     mapping: &Mapping,
     tables: &mut u32,
     frames: &mut Sink<'_>,
@@ -301,9 +310,13 @@ fn read_looked(
     for report in falling::tell(&known, frames)? {
         join_report(&mut reports, report);
     }
+    for report in superseded::tell(superseded, &mut further, frames)? {
+        join_report(&mut reports, report);
+    }
     *tables = frames.count();
-    if let Some(first) = looked.first() {
-        keep_further(&first.sheet, further, tables, frames)?;
+    let first = looked.first().map(|one| &one.sheet);
+    if let Some(first) = first.or_else(|| Some(superseded.first()?.sheet())) {
+        keep_further(first, further, tables, frames)?;
     }
     for report in reports {
         frames.take(Frame::Understood(report))?;

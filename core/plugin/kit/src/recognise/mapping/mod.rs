@@ -286,6 +286,11 @@ impl Mapping {
             .filter(move |table| table.sheet.as_deref().is_some_and(|name| plain(name) == wanted));
         named.chain(self.tables.iter().filter(|table| table.sheet.is_none()))
     }
+
+    /// Whether it speaks of this sheet by its name.
+    pub(super) fn names(&self, sheet: &str) -> bool {
+        self.of(sheet).any(|table| table.sheet.is_some())
+    }
 }
 
 /// The list whose records a word names, as `tendon` or `tendons`.

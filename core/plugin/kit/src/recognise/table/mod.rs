@@ -302,7 +302,8 @@ pub(super) fn heading(text: &str) -> Option<(&'static str, String)> {
     words.iter().find(is_web).filter(|_| words.len() > 1).map(|_| ("web", named))
 }
 
-fn shown(row: &GridRow) -> String {
+/// A row as it is kept where nothing takes it.
+pub(super) fn shown(row: &GridRow) -> String {
     let texts: Vec<String> = row
         .own()
         .filter(|(column, _)| standing(*column) == *column)

@@ -1,0 +1,118 @@
+//! What no longer holds gives way: sheets and tables that are named so, and hidden ones that repeat what is shown.
+
+mod recognised;
+
+use recognised::{Read, sheet, taken};
+use restrand_kit::recognise::{Mapping, Sheet, TableMapping};
+use restrand_model::Value;
+
+const LIVE: &[&[&str]] = &[
+    &["Tendon", "No. of strands", "Jacking force (kN)", "Comments"],
+    &["R1", "19", "3980", ""],
+    &["R2", "19", "3980", ""],
+    &["R3", "12", "2510", "Deleted Rev 2"],
+];
+const OLD: &[&[&str]] = &[
+    &["Tendon mark", "No. of strands", "Jacking force (kN)"],
+    &["R1", "17", "3600"],
+    &["R2", "17", "3600"],
+    &["R3", "17", "3600"],
+    &["R4", "17", "3600"],
+];
+
+fn hidden(name: &str, rows: &[&[&str]]) -> Sheet {
+    let mut sheet = sheet(name, rows);
+    sheet.hidden = true;
+    sheet
+}
+
+fn of(sheets: Vec<Sheet>) -> Read {
+    taken(sheets, &Mapping::default())
+}
+
+/// What is kept as further values.
+fn kept(read: &Read) -> Vec<String> {
+    let of = read.of("FurtherValues");
+    let extra = |one: &&restrand_kit::RecordFrame| one.fields.get("extra")?.as_fields().cloned();
+    of.iter()
+        .filter_map(extra)
+        .flat_map(|fields| fields.iter().map(|(_, value)| value.to_string()).collect::<Vec<_>>())
+        .collect()
+}
+
+fn forces(read: &Read) -> Vec<Option<f64>> {
+    let count = read.of("Tendons").len();
+    (0..count).map(|at| read.number("Tendons", at, &["stressing", "jacking_force_kn"])).collect()
+}
+
+#[test]
+fn what_is_named_so_or_hidden_and_repeats_gives_way_and_is_said() {
+    for old in [
+        sheet("Superseded Rev 1", OLD),
+        sheet("Tendons (old)", OLD),
+        sheet("Überholt", OLD),
+        sheet("ancien", OLD),
+        hidden("Calc", OLD),
+    ] {
+        let name = old.name.clone();
+        for sheets in
+            [vec![sheet("Register", LIVE), old.clone()], vec![old.clone(), sheet("Register", LIVE)]]
+        {
+            let read = of(sheets);
+            assert_eq!(read.marks(), ["R1", "R2"], "{name}");
+            assert_eq!(forces(&read), [Some(3980.0), Some(3980.0)], "{name}");
+            let said = read.problems.iter().filter(|one| one.why.starts_with("gives way"));
+            let said: Vec<_> = said.map(|one| one.subject.as_str()).collect();
+            assert_eq!(said, [name.as_str()]);
+            assert!(kept(&read).contains(&"R4 | 17 | 3600".to_owned()), "{:?}", kept(&read));
+        }
+    }
+}
+
+#[test]
+fn a_caption_says_so_of_its_table() {
+    let rows = [LIVE, &[&[], &["Superseded values (Rev 1)"]], OLD].concat();
+    let read = of(vec![sheet("Register", &rows)]);
+    assert_eq!(read.marks(), ["R1", "R2"]);
+    assert!(kept(&read).contains(&"R4 | 17 | 3600".to_owned()), "{:?}", kept(&read));
+    // The headers may come again as they are.
+    let rows = [LIVE, &[&[], &["Superseded Rev 1"]], LIVE].concat();
+    let read = of(vec![sheet("Register", &rows)]);
+    assert_eq!(read.marks(), ["R1", "R2"]);
+}
+
+#[test]
+fn a_hidden_sheet_that_repeats_nothing_is_read_and_said() {
+    for rows in [
+        &[&["Tendon", "No. of strands", "Jacking force (kN)"][..], &["R8", "17", "3600"]][..],
+        &[&["Tendon", "Duct OD (mm)"], &["R1", "140"]],
+    ] {
+        let read = of(vec![sheet("Register", LIVE), hidden("More", rows)]);
+        assert!(read.problems.iter().any(|one| one.why.starts_with("is read though")));
+        assert!(!read.problems.iter().any(|one| one.why.starts_with("gives way")));
+    }
+}
+
+#[test]
+fn the_only_sheet_with_tendons_is_asked() {
+    let read = of(vec![sheet("Superseded Rev 1", OLD)]);
+    assert!(read.marks().is_empty(), "{:?}", read.marks());
+    assert_eq!(read.questions.len(), 1);
+    assert!(read.questions[0].why.contains("no other sheet has tendons"));
+    assert!(read.unread.is_empty());
+    let table =
+        TableMapping { sheet: Some("Superseded Rev 1".to_owned()), ..TableMapping::default() };
+    let mapping = Mapping { tables: vec![table], ..Mapping::default() };
+    let read = taken(vec![sheet("Superseded Rev 1", OLD)], &mapping);
+    assert_eq!(read.marks(), ["R1", "R2", "R3", "R4"]);
+    assert!(read.questions.is_empty());
+}
+
+#[test]
+fn notes_of_what_no_longer_holds_are_none() {
+    let notes: &[&[&str]] = &[&["All ducts filled with cement grout."]];
+    let read = of(vec![sheet("Register", LIVE), sheet("Superseded notes", notes)]);
+    let tendons = read.of("Tendons");
+    let filler = tendons.iter().filter_map(|one| one.fields.get("filler").and_then(Value::as_text));
+    assert_eq!(filler.count(), 0);
+}
