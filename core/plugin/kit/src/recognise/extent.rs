@@ -2,8 +2,9 @@
 
 use std::ops::Range;
 
+use super::fit::SAMPLE;
 use super::grid::{GridRow, Spread};
-use super::habits::{begins_with_sums, heads_notes, is_ditto};
+use super::habits::{begins_with_sums, heads_notes, is_ditto, is_pending};
 use super::header::HeaderText;
 use super::legend;
 use super::superseded;
@@ -20,8 +21,10 @@ pub(super) fn end(rows: &[GridRow], body: Range<usize>) -> usize {
             is_numbered_caption(rows, *at, body.end)
                 || heads_no_records(rows, *at, &body)
                 || *at > body.start && rows[*at].lone_text().is_some_and(superseded::says_so)
+                || heads_others(rows, *at, &body)
                 || is_apart(rows, *at, body.start)
-                    && (begins_sparser(rows, *at, &body)
+                    && (is_caption_of_others(rows, *at, &body)
+                        || begins_sparser(rows, *at, &body)
                         || begins_headers(rows, *at, &body)
                         || begins_legend(rows, *at, &body)
                         || is_of_labels(rows, *at, body.end))
@@ -72,22 +75,100 @@ fn begins_sparser(rows: &[GridRow], at: usize, body: &Range<usize>) -> bool {
 }
 
 /// Whether a caption stands there above headers of another table: texts alone, the first of the trade, over values.
-///
-/// The table's own headers may come again, as below `Sheet 2`.
 fn begins_headers(rows: &[GridRow], at: usize, body: &Range<usize>) -> bool {
     let is_caption = rows[at].lone_text().is_some();
     let (Some(headers), Some(below)) = (rows.get(at + 1), rows.get(at + 2)) else { return false };
     if !is_caption || at + 2 >= body.end || below.number > headers.number + 1 {
         return false;
     }
-    let first =
-        |row: &GridRow| row.own().next().map(|(_, cell)| cell.cell.name().trim().to_lowercase());
-    let own = &rows[body.start.saturating_sub(3)..body.start];
-    let comes_again = own.iter().any(|row| first(row) == first(headers));
     let are_texts =
         headers.own().all(|(_, cell)| cell.cell.is_blank() || matches!(cell.cell, Cell::Text(_)));
     let has_values = below.own().any(|(_, cell)| matches!(cell.cell, Cell::Number(_)));
-    !comes_again && are_texts && has_values && is_labelled(headers)
+    !comes_again(rows, headers, body) && are_texts && has_values && is_labelled(headers)
+}
+
+/// Whether headers of another table stand there, below no caption or below one of which more is said: names of the trade
+/// over values, where the table has values itself.
+fn heads_others(rows: &[GridRow], at: usize, body: &Range<usize>) -> bool {
+    /// Names at least.
+    const LEAST: usize = 3;
+    /// Characters of a name at most.
+    const LONGEST: usize = 60;
+    let own: Vec<_> = rows[at].own().filter(|(_, cell)| !cell.cell.is_blank()).collect();
+    let names: Vec<(u32, &str)> = own
+        .iter()
+        .filter_map(|(column, _)| Some((*column, rows[at].text(*column)?)))
+        .filter(|(_, text)| text.chars().count() <= LONGEST)
+        .collect();
+    let are_words = names.iter().filter(|(_, name)| name.starts_with(char::is_alphabetic)).count()
+        * 2
+        > own.len();
+    if at <= body.start || names.len() < LEAST || names.len() < own.len() || !are_words {
+        return false;
+    }
+    // The unit of each column may stand between.
+    let stands_over = |row: &GridRow| {
+        let values = names.iter().filter(|(column, _)| is_value_at(row, *column));
+        values.count() * 2 >= names.len()
+    };
+    let is_right_below =
+        |below: &usize| (rows[*below].number - rows[at].number) as usize == below - at;
+    let mut below = (at + 1..body.end.min(at + 3)).take_while(is_right_below);
+    if !below.any(|below| stands_over(&rows[below])) {
+        return false;
+    }
+    let above = &rows[body.start.max(at.saturating_sub(SAMPLE))..at];
+    let mut unfit: usize = 0;
+    for (column, name) in &names {
+        let filled = above.iter().filter(|row| {
+            row.cells.get(column).is_some_and(|cell| !cell.cell.is_blank() && !is_ditto(&cell.cell))
+        });
+        let values = above.iter().filter(|row| is_value_at(row, *column)).count();
+        if values * 2 > filled.count() {
+            let cell = Cell::Text((*name).into());
+            if !name.starts_with(char::is_alphabetic) || is_ditto(&cell) || is_pending(&cell) {
+                return false;
+            }
+            unfit += 1;
+        }
+    }
+    let least = if is_apart(rows, at, body.start) { 1 } else { 2 };
+    if unfit < least || comes_again(rows, &rows[at], body) {
+        return false;
+    }
+    is_labelled(&rows[at]) || names.iter().filter(|(_, name)| is_name(name)).count() >= 2
+}
+
+/// Whether texts stand there right above headers of another table that are more than its caption alone.
+fn is_caption_of_others(rows: &[GridRow], at: usize, body: &Range<usize>) -> bool {
+    /// The caption, and what is said beside it.
+    const MOST: usize = 2;
+    let own: Vec<_> = rows[at].own().filter(|(_, cell)| !cell.cell.is_blank()).collect();
+    let is_text = |cell: &Cell<'_>| matches!(cell, Cell::Text(text) if text.trim().contains(' '));
+    own.len() <= MOST
+        && own.iter().all(|(_, cell)| is_text(&cell.cell))
+        && at + 1 < body.end
+        && rows[at + 1].number - rows[at].number <= 2
+        && heads_others(rows, at + 1, body)
+}
+
+/// Whether a value in numbers stands in a column of a row.
+fn is_value_at(row: &GridRow, column: u32) -> bool {
+    row.cells.get(&column).is_some_and(|cell| match &cell.cell {
+        Cell::Number(_) => true,
+        Cell::Text(text) => {
+            text.trim_start_matches(['+', '-', '(', ' ']).starts_with(|c: char| c.is_ascii_digit())
+        }
+        _ => false,
+    })
+}
+
+/// Whether a row begins as the table's own headers do, which may come again, as below `Sheet 2`.
+fn comes_again(rows: &[GridRow], headers: &GridRow, body: &Range<usize>) -> bool {
+    let first =
+        |row: &GridRow| row.own().next().map(|(_, cell)| cell.cell.name().trim().to_lowercase());
+    let own = &rows[body.start.saturating_sub(3)..body.start];
+    own.iter().any(|row| first(row) == first(headers))
 }
 
 /// Whether a heading of codes or of notes stands there over rows that fill fewer cells than those of the table.
@@ -145,6 +226,11 @@ fn is_labelled(row: &GridRow) -> bool {
     if own.len() < 2 || text.trim().chars().count() < 2 || is_ditto(&cell.cell) {
         return false;
     }
+    is_name(text)
+}
+
+/// Whether a text is a name of the trade.
+fn is_name(text: &str) -> bool {
     let header = HeaderText::read(&[text.trim()]);
     let is_known = |header: &HeaderText| {
         Vocabulary::get().find(&header.words).first().is_some_and(|(_, score)| *score >= KNOWN)

@@ -1,6 +1,6 @@
 //! What the tables of a file tell each other: listed strands, the tendons there are, what is stated once for all.
 
-use std::collections::{HashMap, HashSet};
+use std::collections::HashMap;
 
 use restrand_model::quantity::{Dimension, Unit, read, strands};
 use restrand_model::value::{Fields, Value};
@@ -35,8 +35,10 @@ pub(super) struct Known {
     pub(super) kinds: HashMap<(Slot, String), Fields>,
     /// Strands that are listed in tables of their own, with their diameters.
     strands: Vec<(String, f64)>,
-    /// The tendons that have been read, in order.
+    /// The tendons that have been read, in order, each once.
     pub(super) tendons: Vec<Tendon>,
+    /// Where each of them stands among them, by its mark.
+    met: HashMap<String, usize>,
     /// What is stated once for all tendons.
     pub(super) facts: Vec<Fact>,
     /// Where points and ends of tendons lie, by the tendons' marks.
@@ -71,28 +73,31 @@ impl Known {
         self.facts.iter().any(|fact| matches!(fact.of, Of::End(Scope::A | Scope::B)))
     }
 
-    /// The marks of the tendons that have been read, each once.
+    /// The marks of the tendons that have been read.
     pub(super) fn marks(&self) -> Vec<&str> {
-        let mut met = HashSet::new();
-        self.tendons.iter().map(|one| one.mark.as_str()).filter(|mark| met.insert(*mark)).collect()
+        self.tendons.iter().map(|one| one.mark.as_str()).collect()
     }
 
-    /// Notes a tendon that has been read.
+    /// Notes a tendon that has been read: one, in however many tables and rows it stands.
     pub(super) fn meet(&mut self, mark: &str, fields: &Fields) {
-        if self.tendons.iter().rev().take(2).any(|tendon| tendon.mark == mark) {
-            return;
-        }
         let spans = match fields.get("spans") {
             Some(Value::List(spans)) => {
                 spans.iter().filter_map(Value::as_text).map(str::to_owned).collect()
             }
             _ => Vec::new(),
         };
-        self.tendons.push(Tendon {
-            mark: mark.to_owned(),
-            strand_count: fields.get("strand_count").and_then(Value::as_number),
-            spans,
-        });
+        let strand_count = fields.get("strand_count").and_then(Value::as_number);
+        if let Some(met) = self.met.get(mark).and_then(|at| self.tendons.get_mut(*at)) {
+            met.strand_count = met.strand_count.or(strand_count);
+            for span in spans {
+                if !met.spans.contains(&span) {
+                    met.spans.push(span);
+                }
+            }
+            return;
+        }
+        self.met.insert(mark.to_owned(), self.tendons.len());
+        self.tendons.push(Tendon { mark: mark.to_owned(), strand_count, spans });
     }
 }
 

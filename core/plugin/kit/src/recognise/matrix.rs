@@ -161,12 +161,23 @@ fn find(one: &Looked, at: usize, tendons: &[Tendon]) -> Option<Matrix> {
 fn captioned(sheet: &Sheet, at: usize) -> Option<(String, (Target, HeaderText))> {
     let above =
         at.checked_sub(1).filter(|above| sheet.rows[at].number - sheet.rows[*above].number <= 2);
-    // What stands between says more than the name of the sheet.
-    let text = match above {
-        Some(above) => sheet.rows[above].lone_text()?,
-        None => &sheet.name,
+    // What stands between says more than the name of the sheet, and more may be said beside it.
+    let said = match above {
+        Some(above) => of_caption(&sheet.rows[above])?,
+        None => vec![&*sheet.name],
     };
-    ordinates::measured(text).map(|(text, target, header)| (text, (target, header)))
+    said.into_iter()
+        .find_map(ordinates::measured)
+        .map(|(text, target, header)| (text, (target, header)))
+}
+
+/// The texts of a row that is a caption, with what is said beside it.
+fn of_caption(row: &GridRow) -> Option<Vec<&str>> {
+    /// The caption, and what is said beside it.
+    const MOST: usize = 2;
+    let own: Vec<_> = row.own().filter(|(_, cell)| !cell.cell.is_blank()).collect();
+    let texts: Option<Vec<&str>> = own.iter().map(|(column, _)| row.text(*column)).collect();
+    texts.filter(|texts| (1..=MOST).contains(&texts.len()))
 }
 
 /// What a header states, and of which tendons; of marks alone a caption says what is measured.

@@ -237,6 +237,14 @@ fn in_order(points: Vec<(Rows, RecordFrame)>) -> Vec<RecordFrame> {
     ordered
 }
 
+/// Whether two tables state the same in metres, as one of them may in feet.
+fn are_near(one: &Value, other: &Value) -> bool {
+    /// Lengths that differ by less are written alike.
+    const SAME_M: f64 = 0.000_5;
+    let both = one.as_number().zip(other.as_number());
+    both.is_some_and(|(one, other)| (one - other).abs() < SAME_M)
+}
+
 /// Points of one tendon, those of several tables that stand at one station and say nothing different joined.
 fn joined(points: Vec<(Rows, RecordFrame)>) -> Vec<(Rows, RecordFrame)> {
     /// Points that are looked at before one: they stand in the order of their stations.
@@ -246,10 +254,12 @@ fn joined(points: Vec<(Rows, RecordFrame)>) -> Vec<(Rows, RecordFrame)> {
         let same = joined.iter_mut().rev().take(NEAR).find(|(other_rows, other)| {
             *other_rows != rows
                 && point.fields.get("station_m").is_some()
-                && other.fields.get("station_m") == point.fields.get("station_m")
                 && point.fields.iter().all(|(name, value)| {
-                    other.fields.get(name.as_str()).is_none_or(|own| own == value)
+                    other.fields.get(name.as_str()).is_none_or(|own| {
+                        own == value || name.as_str().ends_with("_m") && are_near(own, value)
+                    })
                 })
+                && other.fields.get("station_m").is_some()
         });
         match same {
             Some((_, same)) => {

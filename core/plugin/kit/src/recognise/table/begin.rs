@@ -17,6 +17,9 @@ use super::{Cells, Slot, TableReader};
 use crate::frame::{Frame, Frames, Stopped};
 use crate::sheet::Cell;
 
+/// What names the table of tendons whose columns of either end state what the other end has.
+pub(super) const OTHER_END: &str = "other end";
+
 impl TableReader<'_> {
     /// Exchanges the names of the ends where the stations of most rows say that the first lies behind the second.
     pub(super) fn order_ends(&mut self) {
@@ -156,6 +159,10 @@ impl TableReader<'_> {
         let (usual, exchanged) = (self.names, self.names.exchanged());
         let slots = slots.into_iter().map(|slot| (slot, usual));
         let slots = slots.chain(other_way.into_iter().map(|slot| (slot, exchanged)));
+        // The texts of values of the other end stand below columns that say so.
+        let is_of_either = self.plans.values().any(|plan| plan.by_end);
+        let of_other_end = is_of_either.then_some(((Slot::Row, OTHER_END, own), usual));
+        let slots = slots.chain(of_other_end);
         for ((slot, name, list), names) in slots {
             let named = |of: &dyn Fn(Scope) -> Of| {
                 let scopes = self.plans.values().filter_map(|plan| plan.scope);
@@ -180,7 +187,12 @@ impl TableReader<'_> {
                     {
                         Some(link(plan))
                     }
-                    _ => plan.read_column(&of),
+                    _ => plan.read_column(&of).map(|column| match (slot, name) {
+                        (Slot::Row, OTHER_END) if plan.by_end => {
+                            ReadColumn { path: plan.other_end.to_vec(), ..column }
+                        }
+                        _ => column,
+                    }),
                 })
                 .collect();
             frames.take(Frame::Table(Table {

@@ -8,7 +8,9 @@ use restrand_model::reflect::EXTRA;
 use restrand_model::value::{Fields, Name, Value};
 
 use super::super::falling::Stands;
+use super::super::plan::Take;
 use super::super::vocabulary::list_at;
+use super::begin::OTHER_END;
 use super::{Making, Pending, Slot, TableReader};
 use crate::frame::{At, Frame, Frames, RecordFrame, Stopped};
 use crate::sheet::read::put;
@@ -207,6 +209,20 @@ impl TableReader<'_> {
         Ok(())
     }
 
+    /// Whether a record keeps the text of a value that its column states of the other end alone.
+    fn says_other_end(&self, record: &Making) -> bool {
+        let states = |path: &[&str]| {
+            let (first, rest) = path.split_first()?;
+            let start = record.fields.get(first)?;
+            let inside = |value, step: &&str| Value::as_fields(value)?.get(step);
+            rest.iter().try_fold(start, inside)
+        };
+        record.texts.iter().filter_map(|(column, _)| self.plans.get(column)).any(|plan| {
+            let Take::Value { path, .. } = &plan.take else { return false };
+            plan.by_end && states(plan.other_end).is_some() && states(path).is_none()
+        })
+    }
+
     pub(super) fn record(
         &self,
         slot: (Slot, &'static str),
@@ -215,6 +231,10 @@ impl TableReader<'_> {
         record: Making,
         frames: &mut dyn Frames,
     ) -> Result<(), Stopped> {
+        let slot = match slot {
+            (Slot::Row, "") if self.says_other_end(&record) => (Slot::Row, OTHER_END),
+            slot => slot,
+        };
         let Some(table) = self.table_of(slot) else { return Ok(()) };
         if record.fields.is_empty() && record.texts.is_empty() && links.iter().all(Option::is_none)
         {
