@@ -40,7 +40,13 @@ pub(super) struct Fact {
 }
 
 /// Fields of which one value may hold for all tendons.
-const OF_ALL: [&str; 4] = ["filler", "stressing.mu", "stressing.wobble_per_m", "stressing.set_mm"];
+const OF_ALL: [&str; 5] = [
+    "filler",
+    "stressing.mu",
+    "stressing.wobble_per_m",
+    "stressing.unintended_angle_rad_per_m",
+    "stressing.set_mm",
+];
 
 /// Takes the values of a sheet that stand outside its tables and hold for all tendons.
 pub(super) fn take(one: &mut Looked) -> Vec<Fact> {
@@ -204,8 +210,11 @@ fn names_some(label: &str) -> bool {
 
 /// The value of a row that is a label with one value, and perhaps its unit.
 fn of_label(row: &GridRow, notes: &UnitNotes, taken: &mut BTreeSet<(u32, u32)>) -> Option<Fact> {
-    let cells: Vec<(u32, &GridCell)> =
-        row.own().filter(|(_, cell)| !cell.cell.is_blank()).collect();
+    // What a title block states in the same row is no part of it.
+    let cells: Vec<(u32, &GridCell)> = row
+        .own()
+        .filter(|(column, cell)| !cell.cell.is_blank() && !taken.contains(&(row.number, *column)))
+        .collect();
     let (label, value, below) = match *cells.as_slice() {
         [label, value] => (label, value, None),
         [label, unit, value] if is_unit(unit.1) => (label, value, Some(unit.1)),
@@ -213,7 +222,7 @@ fn of_label(row: &GridRow, notes: &UnitNotes, taken: &mut BTreeSet<(u32, u32)>) 
         _ => return None,
     };
     let Cell::Text(text) = &label.1.cell else { return None };
-    if taken.contains(&(row.number, label.0)) || names_some(text) {
+    if names_some(text) {
         return None;
     }
     let header = HeaderText::read(&[text.trim().trim_end_matches(':')]);

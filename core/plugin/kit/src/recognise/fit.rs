@@ -9,6 +9,7 @@ use super::ends;
 use super::scope::Scope;
 use super::vocabulary::{Description, Target, Word, word};
 use crate::sheet::Cell;
+use crate::sheet::cell::yes_or_no;
 
 /// Values of a column that are looked at.
 pub(super) const SAMPLE: usize = 60;
@@ -131,10 +132,10 @@ fn fits_field(field: &FieldInfo, cell: &Cell<'_>) -> f64 {
         },
         Shape::Flag => match cell {
             Cell::Flag(_) => 1.0,
-            Cell::Text(text) => is(matches!(
-                text.trim().to_lowercase().as_str(),
-                "yes" | "no" | "y" | "n" | "x" | "✓"
-            )),
+            Cell::Text(text) => {
+                let said = text.trim().to_lowercase();
+                is(matches!(said.as_str(), "x" | "✓") || yes_or_no(&said).is_some())
+            }
             _ => 0.0,
         },
         Shape::Date => match cell {

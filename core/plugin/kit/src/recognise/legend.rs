@@ -107,18 +107,23 @@ pub(super) fn of_all(sheets: &[Sheet]) -> BTreeMap<String, Cell<'static>> {
     all.into_iter().filter_map(|(code, meaning)| Some((code, meaning?))).collect()
 }
 
-/// Whether a text heads a legend: `Legend:`, `Filler codes`, `Key to symbols`.
+/// Whether a text heads a legend: `Legend:`, `Filler codes`, `Key to symbols`; in one tongue or in two, as
+/// `Legende / Legend`.
 pub(super) fn heads(text: &str) -> bool {
+    let text = text.trim().trim_end_matches([':', ' ']).to_lowercase();
+    text.split('/').all(heads_in_one)
+}
+
+fn heads_in_one(text: &str) -> bool {
     /// Words of such a heading at most.
     const MOST: usize = 4;
-    let text = text.trim().trim_end_matches([':', ' ']).to_lowercase();
     let words: Vec<&str> = text.split_whitespace().collect();
-    let [first, .., last] = *words.as_slice() else {
-        return HEADS.contains(&text.as_str());
+    let (Some(first), Some(last)) = (words.first(), words.last()) else {
+        return false;
     };
     let is_of =
         words.get(1).is_some_and(|word| matches!(*word, "to" | "of" | "for" | "zu" | "des"));
-    words.len() <= MOST && (HEADS.contains(&last) || is_of && HEADS.contains(&first))
+    words.len() <= MOST && (HEADS.contains(last) || is_of && HEADS.contains(first))
 }
 
 /// Whether a row heads the codes of a legend and their meanings: `Code | Meaning`.

@@ -87,7 +87,7 @@ fn rearranged(sheet: &mut Sheet, mapped: &[&TableMapping]) -> Vec<Sheet> {
 fn look_at(sheet: Sheet, before: Option<&Looked>, mapped: &[&TableMapping]) -> Vec<Looked> {
     let mut sheet = sheet;
     let mut found = find::tables(&sheet, mapped);
-    let mut sideways = views::sideways(&sheet, &outside(&sheet, &found));
+    let (mut sideways, mut keyless) = views::sideways(&sheet, &outside(&sheet, &found));
     if found.is_empty() {
         let turned = sheet.turned();
         let whole = find::tables(&turned, &[]);
@@ -98,6 +98,7 @@ fn look_at(sheet: Sheet, before: Option<&Looked>, mapped: &[&TableMapping]) -> V
         let in_blocks: usize = sideways.iter().map(|one| stated(&one.found)).sum();
         if sideways.len() < 2 && stated(&whole) > in_blocks {
             sideways.clear();
+            keyless.clear();
             (sheet, found) = (turned, whole);
         }
     }
@@ -112,6 +113,7 @@ fn look_at(sheet: Sheet, before: Option<&Looked>, mapped: &[&TableMapping]) -> V
         found = find::by_headers(&sheet);
     }
     let mut outside_rows = outside(&sheet, &found);
+    keyless.extend(find::keyless(&sheet, &outside_rows));
     let mut parts = Vec::new();
     for views::Sideways { sheet, found, rows } in sideways {
         outside_rows.retain(|row| !rows.contains(row));
@@ -129,7 +131,7 @@ fn look_at(sheet: Sheet, before: Option<&Looked>, mapped: &[&TableMapping]) -> V
             }
         }
     }
-    parts.insert(0, Looked::new(sheet, found, notes, outside_rows));
+    parts.insert(0, Looked { keyless, ..Looked::new(sheet, found, notes, outside_rows) });
     parts
 }
 

@@ -78,7 +78,7 @@ pub use mapping::{ColumnMapping, Mapping, MappingFault, MappingSource, TableMapp
 pub use starter::starter;
 
 use crate::frame::{Frame, Frames, Stopped};
-use find::Found;
+use find::{Found, Keyless};
 use further::{cell_name, keep_further};
 use headless::{has_rows, headless};
 use hidden::tell_hidden;
@@ -104,11 +104,22 @@ struct Looked {
     hidden: Option<String>,
     /// Whether it or another part of its sheet holds a table.
     is_part: bool,
+    /// The tables of it that are not read, as nothing names their rows.
+    keyless: Vec<Keyless>,
 }
 
 impl Looked {
     fn new(sheet: Sheet, found: Vec<Found>, notes: UnitNotes, outside: BTreeSet<u32>) -> Self {
-        Self { sheet, found, notes, outside, taken: BTreeSet::new(), hidden: None, is_part: false }
+        Self {
+            sheet,
+            found,
+            notes,
+            outside,
+            taken: BTreeSet::new(),
+            hidden: None,
+            is_part: false,
+            keyless: Vec::new(),
+        }
     }
 }
 
@@ -126,8 +137,13 @@ pub(crate) fn is_called_so(list: &str, header: &str) -> bool {
         *score >= 1.0
             && target.list().is_none_or(|other| {
                 other == list
-                    || (list == "Tendons"
-                        && matches!(other, "Ends" | "Points" | "Strands" | "Ducts"))
+                    || match list {
+                        "Tendons" => matches!(other, "Ends" | "Points" | "Strands" | "Ducts"),
+                        // What people keep in one table with them.
+                        "Ends" | "Deviators" => matches!(other, "Tendons" | "Points"),
+                        "Points" => matches!(other, "Tendons" | "Ends" | "Deviators"),
+                        _ => false,
+                    }
             })
     })
 }
@@ -189,14 +205,20 @@ pub fn read(
     let has_others = !superseded.is_empty() || *tables > 0;
     if looked.iter().all(|one| one.found.is_empty()) && !has_others {
         tell_unmet(&looked, &ignored, mapping, frames)?;
-        for one in looked.iter().filter(|_| mapping.is_empty()) {
-            let tables: Vec<_> = headless::guess(&one.sheet).into_iter().collect();
-            if !tables.is_empty() {
-                frames.take(Frame::Understood(Understood { tables, ..report_of(one) }))?;
+        let mut names: Vec<String> = Vec::new();
+        for mut one in looked {
+            let mut report = report_of(&one);
+            let is_told = tell_keyless(&mut one, &mut report, frames)?;
+            if mapping.is_empty() && !is_told {
+                report.tables.extend(headless::guess(&one.sheet));
+            }
+            if !report.tables.is_empty() {
+                frames.take(Frame::Understood(report))?;
+            }
+            if !is_told && names.last() != Some(&one.sheet.name) {
+                names.push(one.sheet.name);
             }
         }
-        let mut names: Vec<String> = looked.into_iter().map(|one| one.sheet.name).collect();
-        names.dedup();
         return Ok(names);
     }
     let units: Vec<_> = looked.iter().flat_map(|one| one.notes.units()).collect();
@@ -288,8 +310,11 @@ fn read_looked(
         let report = ordinates::read(one, &mut known, tables, frames)?;
         join_report(&mut reports, report);
     }
-    for one in &looked {
-        if one.found.is_empty() && !one.is_part && has_rows(&one.sheet) {
+    for one in &mut looked {
+        let mut report = report_of(one);
+        let is_told = tell_keyless(one, &mut report, frames)?;
+        join_report(&mut reports, report);
+        if one.found.is_empty() && !one.is_part && !is_told && has_rows(&one.sheet) {
             frames.take(Frame::Problem(headless(&one.sheet)))?;
         }
         if !one.found.is_empty() || one.is_part {
@@ -301,7 +326,7 @@ fn read_looked(
             }
         }
         let mut report = report_of(one);
-        keep_outside(one, &mut further, &mut report);
+        keep_outside(one, is_told, &mut further, &mut report);
         join_report(&mut reports, report);
     }
     for report in frames.settle()? {
@@ -322,6 +347,21 @@ fn read_looked(
         frames.take(Frame::Understood(report))?;
     }
     Ok(())
+}
+
+/// Tells of the tables that are not read, as nothing names their rows; gives whether there are any.
+fn tell_keyless(
+    one: &mut Looked,
+    report: &mut Understood,
+    frames: &mut dyn Frames,
+) -> Result<bool, Stopped> {
+    let keyless = std::mem::take(&mut one.keyless);
+    let is_told = !keyless.is_empty();
+    for Keyless { understood, said } in keyless {
+        report.tables.push(understood);
+        frames.take(said)?;
+    }
+    Ok(is_told)
 }
 
 /// A report of a sheet that says nothing yet.
@@ -348,9 +388,14 @@ fn join_report(reports: &mut Vec<Understood>, report: Understood) {
 }
 
 /// Keeps what stands outside the tables, and says so.
-fn keep_outside(one: &Looked, further: &mut Vec<(String, String)>, report: &mut Understood) {
+fn keep_outside(
+    one: &Looked,
+    is_told: bool,
+    further: &mut Vec<(String, String)>,
+    report: &mut Understood,
+) {
     let sheet = &one.sheet;
-    if one.found.is_empty() && !one.is_part {
+    if one.found.is_empty() && !one.is_part && !is_told {
         report.tables.extend(headless::guess(sheet));
         report.remarks.push(Remark {
             row: None,

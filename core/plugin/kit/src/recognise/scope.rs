@@ -164,13 +164,30 @@ pub(super) fn deviator(text: &str) -> Option<(u8, &str)> {
         .then(|| (number, rest.trim_matches([' ', ':', '-', '–', ',', '\n'])))
 }
 
+/// The number of the deviator of whose angle a text speaks, and the angle: `Umlenkwinkel 1`.
+pub(super) fn deviator_of_angle(text: &str) -> Option<(u8, &str)> {
+    const ANGLES: [&str; 3] = ["umlenkwinkel", "deviation angle", "angle de déviation"];
+    let (angle, number) = text.trim().rsplit_once(char::is_whitespace)?;
+    let is_angle = ANGLES.contains(&angle.trim().to_lowercase().as_str());
+    let number = number.parse().ok().filter(|number| is_angle && (1..=40).contains(number))?;
+    Some((number, angle))
+}
+
 /// The number of the deviator with which a text ends, and what stands before it: `Ch. D1`.
 pub(super) fn deviator_behind(text: &str) -> Option<(u8, &str)> {
-    let (before, last) = text.trim().rsplit_once(char::is_whitespace)?;
-    match deviator(last.trim_matches(['(', ')', '[', ']']))? {
-        (number, "") if before.chars().any(char::is_alphabetic) => Some((number, before)),
-        _ => None,
-    }
+    let named = |at: usize| {
+        let (before, last) = text.trim().split_at(at);
+        match deviator(last.trim().trim_matches(['(', ')', '[', ']']))? {
+            (number, "") if before.chars().any(char::is_alphabetic) => {
+                Some((number, before.trim_end()))
+            }
+            _ => None,
+        }
+    };
+    // `Ch. D1`, `Station deviator 1`
+    let mut spaces = text.trim().rmatch_indices(char::is_whitespace).map(|(at, _)| at);
+    let (last, before) = (spaces.next()?, spaces.next());
+    named(last).or_else(|| named(before?))
 }
 
 /// The letter of an end by which a text begins or ends, and what is left of it: `Clearance A`, `A x`.
@@ -193,7 +210,14 @@ pub(super) fn letter(text: &str) -> Option<(Scope, String)> {
     });
     if let Some(scope) = end(last).filter(|_| says(before) && !is_kind) {
         let before = match before.split_last() {
-            Some((word, rest)) if matches!(*word, "at" | "@" | "-" | "–" | "end" | "End") => rest,
+            Some((word, rest))
+                if matches!(
+                    *word,
+                    "at" | "@" | "-" | "–" | "end" | "End" | "Ende" | "extrémité" | "côté"
+                ) =>
+            {
+                rest
+            }
             _ => before,
         };
         return Some((scope, before.join(" ")));
@@ -245,7 +269,11 @@ mod tests {
             assert!(deviator(text).is_none_or(|(_, rest)| !rest.is_empty()), "{text}");
         }
         assert_eq!(deviator_behind("Ch. D1"), Some((1, "Ch.")));
+        assert_eq!(deviator_behind("Station Umlenkstelle 1"), Some((1, "Station")));
+        assert_eq!(deviator_of_angle("Umlenkwinkel 2"), Some((2, "Umlenkwinkel")));
+        assert_eq!(deviator_of_angle("Angle 2"), None);
         assert_eq!(deviator_behind("D1"), None);
+        assert_eq!(letter("Station Ende A"), Some((Scope::A, "Station".to_owned())));
         assert_eq!(letter("Clearance A"), Some((Scope::A, "Clearance".to_owned())));
         assert_eq!(letter("B z"), Some((Scope::B, "z".to_owned())));
         assert_eq!(letter("Level at B"), Some((Scope::B, "Level".to_owned())));

@@ -112,17 +112,23 @@ fn by_others(text: &mut String, sheet: &str, table: &UnderstoodTable) {
 
 /// Begins what is to be said of a table of which nothing was recognised.
 fn unknown(text: &mut String, table: &UnderstoodTable) {
-    let row = u64::from(table.headers.0) + 1;
+    let (row, last) = (u64::from(table.headers.0) + 1, u64::from(table.headers.1) + 1);
     let _ = writeln!(
         text,
-        "# QUESTION: nothing was recognised in it; say where its headers are, what a row is, and what its columns state.\n\
-         # headers = [{row}, {row}]\n# record = \"tendon\""
+        "# QUESTION: {}; say where its headers are, what a row is, and what its columns state.\n\
+         # headers = [{row}, {last}]\n# record = \"tendon\"",
+        match table.columns.iter().any(|column| !column.fields.is_empty()) {
+            true => "no column of it surely names the tendons",
+            false => "nothing was recognised in it",
+        }
     );
     for column in &table.columns {
+        let field = column.fields.first().map_or("none", String::as_str);
         let _ = writeln!(
             text,
-            "\n# [[table.column]]\n# header = {}\n# field = \"none\"",
-            quoted(&column.header)
+            "\n# [[table.column]]\n# header = {}\n# field = {}",
+            quoted(&column.header),
+            quoted(&field.replace(", ", "."))
         );
     }
 }

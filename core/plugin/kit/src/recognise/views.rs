@@ -68,8 +68,12 @@ pub(super) struct Sideways {
     pub(super) rows: BTreeSet<u32>,
 }
 
-/// The tables that are written sideways in those rows of a sheet that belong to no other.
-pub(super) fn sideways(sheet: &Sheet, outside: &BTreeSet<u32>) -> Vec<Sideways> {
+/// The tables that are written sideways in those rows of a sheet that belong to no other; and those that are not read, as
+/// no row names their tendons.
+pub(super) fn sideways(
+    sheet: &Sheet,
+    outside: &BTreeSet<u32>,
+) -> (Vec<Sideways>, Vec<find::Keyless>) {
     let count = |row: &GridRow| row.own().filter(|(_, cell)| !cell.cell.is_blank()).count();
     let rows: Vec<&GridRow> =
         sheet.rows.iter().filter(|row| outside.contains(&row.number)).collect();
@@ -88,12 +92,14 @@ pub(super) fn sideways(sheet: &Sheet, outside: &BTreeSet<u32>) -> Vec<Sideways> 
             _ => {}
         }
     }
-    let mut all = Vec::new();
+    let (mut all, mut keyless) = (Vec::new(), Vec::new());
     for block in joined(sheet, blocks).into_iter().filter(|block| block.len() >= LEAST_ROWS) {
         let mut rows: BTreeSet<u32> = block.into_iter().collect();
         let turned = turned(sheet, &rows);
         let mut found = find::tables(&turned, &[]);
         if found.is_empty() {
+            let all = turned.rows.iter().map(|row| row.number).collect();
+            keyless.extend(find::keyless(&turned, &all));
             continue;
         }
         if let (Some(first), Some(table)) = (rows.first(), found.first_mut()) {
@@ -103,7 +109,7 @@ pub(super) fn sideways(sheet: &Sheet, outside: &BTreeSet<u32>) -> Vec<Sideways> 
         }
         all.push(Sideways { sheet: turned, found, rows });
     }
-    all
+    (all, keyless)
 }
 
 /// Blocks of rows, those joined that a blank row parts and of which the lower is no table by itself.

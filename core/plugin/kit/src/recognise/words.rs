@@ -66,6 +66,9 @@ const SAME: &[(&str, &str)] = &[
     ("elongn", "elongation"),
     ("extn", "elongation"),
     ("extension", "elongation"),
+    ("extensions", "elongation"),
+    ("elongations", "elongation"),
+    ("forces", "force"),
     ("strands", "strand"),
     ("str", "strand"),
     ("tendons", "tendon"),
@@ -149,9 +152,26 @@ fn same_words() -> &'static HashMap<&'static str, &'static str> {
     WORDS.get_or_init(|| OTHER_TONGUES.iter().chain(SAME).copied().collect())
 }
 
+/// Abbreviations that are written with a stroke.
+const SLASHED: [(&str, &str); 3] = [("o/d", "od"), ("i/d", "id"), ("o/s", "offset")];
+
+/// A text with an abbreviation in other words, where it is no part of a longer word.
+fn whole(text: &str, written: &str, word: &str) -> String {
+    let mut parts = text.split(written);
+    let mut all = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        let is_part = all.ends_with(char::is_alphanumeric)
+            || part.starts_with(|letter: char| letter.is_alphanumeric());
+        all.push_str(if is_part { written } else { word });
+        all.push_str(part);
+    }
+    all
+}
+
 /// The words of a text, in order.
 pub(super) fn words(text: &str) -> Vec<String> {
-    let lower = text.to_lowercase().replace("o/d", "od").replace("i/d", "id");
+    let lower = text.to_lowercase();
+    let lower = SLASHED.iter().fold(lower, |text, (written, word)| whole(&text, written, word));
     let lower = lower.replace("n°", "no ").replace("nº", "no ");
     let mut plain = String::with_capacity(lower.len());
     for letter in lower.chars() {
@@ -168,7 +188,12 @@ pub(super) fn words(text: &str) -> Vec<String> {
         }
     }
     let mut found = Vec::new();
-    for word in plain.split_whitespace() {
+    let mut rest = plain.split_whitespace().peekable();
+    while let Some(word) = rest.next() {
+        // Between two words it joins them; alone it may be short for a dead end.
+        if word == "de" && !found.is_empty() && rest.peek().is_some() {
+            continue;
+        }
         match same_words().get(word) {
             Some(same) => found.extend(same.split_whitespace().map(str::to_owned)),
             None => found.push(word.to_owned()),
@@ -201,5 +226,8 @@ mod tests {
         same(&["Sta.", "STATION", "Chainage"]);
         same(&["Jacking end anchor", "Live End Anch.", "Stressing end\nanchorage"]);
         same(&["Lt. offset", "left lateral"]);
+        same(&["O/S (m)", "offset, m"]);
+        same(&["Coeff. de frottement", "friction coefficient", "Reibungsbeiwert"]);
+        same(&["Kabel Nr.", "Câble n°", "Tendon no."]);
     }
 }

@@ -304,13 +304,26 @@ fn flag(cell: &Cell<'_>) -> Result<Value, Unfit> {
         Cell::Number(number) if *number == 1.0 => Some(true),
         Cell::Number(number) if *number == 0.0 => Some(false),
         Cell::Text(written) => match written.trim().to_lowercase().as_str() {
-            "yes" | "y" | "true" | "x" | "✓" | "1" => Some(true),
-            "no" | "n" | "false" | "0" => Some(false),
-            _ => None,
+            "true" | "x" | "✓" | "1" => Some(true),
+            "false" | "0" => Some(false),
+            said => yes_or_no(said),
         },
         _ => None,
     };
     flag.map(Value::Flag).ok_or_else(|| Unfit::new("it is neither yes nor no", "type yes or no"))
+}
+
+/// What a word in small letters says that answers a question, in one tongue or in two: `yes`, `ja`, `oui / yes`.
+pub(crate) fn yes_or_no(said: &str) -> Option<bool> {
+    let one = |said: &str| match said.trim() {
+        "yes" | "y" | "ja" | "j" | "oui" | "o" => Some(true),
+        "no" | "n" | "nein" | "non" => Some(false),
+        _ => None,
+    };
+    match said.split_once('/') {
+        Some((first, second)) => one(first).filter(|said| one(second) == Some(*said)),
+        None => one(said),
+    }
 }
 
 fn text(cell: &Cell<'_>) -> Result<Box<str>, Unfit> {

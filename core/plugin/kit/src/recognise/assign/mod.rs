@@ -3,6 +3,7 @@
 mod claims;
 mod column;
 mod qualified;
+mod unnamed;
 mod weight;
 
 use restrand_model::reading::Sureness;
@@ -16,6 +17,7 @@ use super::words::words;
 use crate::sheet::Cell;
 use claims::settle_claims;
 use column::assign;
+pub(super) use unnamed::{Unnamed, unnamed};
 use weight::counts_tendons;
 
 /// Two targets this near to each other cannot be told apart.
@@ -58,6 +60,8 @@ pub(super) struct Assigned {
     pub(super) is_of_another: bool,
     /// Whether it is hidden in the file.
     pub(super) is_hidden: bool,
+    /// Whether it names the tendons though its header does not say so.
+    pub(super) is_inferred: bool,
     pub(super) sureness: Sureness,
     pub(super) score: f64,
     pub(super) why: String,
@@ -76,6 +80,7 @@ impl Assigned {
             nearest: None,
             is_of_another: false,
             is_hidden: false,
+            is_inferred: false,
             sureness: Sureness::Likely,
             score: 1.0,
             why: why.to_owned(),
@@ -93,6 +98,7 @@ impl Assigned {
             qualified: None,
             nearest: None,
             is_of_another: false,
+            is_inferred: false,
             is_hidden: false,
             sureness: Sureness::Kept,
             score: 0.0,
@@ -147,8 +153,22 @@ impl Assignment {
         }
     }
 
-    /// The best assignment of columns, if enough speaks for any.
+    /// The best assignment of columns, if enough speaks for any; one of tendons that no header names goes before a weaker
+    /// one of other things.
     pub(super) fn best(columns: &[Candidate<'_>], caption: &str) -> Option<Self> {
+        let called = Self::best_called(columns, caption);
+        if called.as_ref().is_some_and(|one| one.list == "Tendons") {
+            return called;
+        }
+        match (unnamed(columns), called) {
+            (Some(Unnamed::Named(one)), Some(called)) if one.score <= called.score => Some(called),
+            (Some(Unnamed::Named(one)), _) => Some(one),
+            (_, called) => called,
+        }
+    }
+
+    /// The best assignment of columns whose headers say what names the rows.
+    fn best_called(columns: &[Candidate<'_>], caption: &str) -> Option<Self> {
         let caption = words(caption);
         let mut best: Option<Self> = None;
         for list in LISTS.iter().filter(|list| **list != "Ends") {
@@ -220,6 +240,13 @@ impl Assignment {
                     && one.header.words.iter().any(|word| matches!(word.as_str(), "station" | "x"))
             }),
             counts_tendons: columns.iter().any(|one| counts_tendons(&one.header)),
+            has_deviators: columns.iter().any(|one| {
+                let names = |word: &String| {
+                    matches!(word.as_str(), "deviator" | "dev" | "deviation" | "saddle")
+                };
+                one.header.words.iter().any(names)
+                    || one.header.tongues.iter().any(|half| half.words.iter().any(names))
+            }),
         };
         let assigned = Self::as_rows(rows, columns);
         let tells = assigned.states("tendon.stressing.from") || assigned.states_kinds(columns);
@@ -340,4 +367,6 @@ struct Rows {
     has_points: bool,
     /// Whether a column says of how many tendons each row is.
     counts_tendons: bool,
+    /// Whether a column names deviators, or what they do.
+    has_deviators: bool,
 }

@@ -81,7 +81,12 @@ pub(super) fn is_of_all_strands(
 /// Whether a header counts tendons, as `No. of tendons` does; `Tendon No.` names one.
 pub(super) fn counts_tendons(header: &HeaderText) -> bool {
     let lower = header.given.to_lowercase();
-    ["of tendons", "of cables", "tendons off", "no. off"].iter().any(|words| lower.contains(words))
+    // `No. off strands` counts these.
+    let counts_others = header.words.iter().any(|word| matches!(word.as_str(), "strand" | "wire"));
+    !counts_others
+        && ["of tendons", "of cables", "tendons off", "no. off"]
+            .iter()
+            .any(|words| lower.contains(words))
 }
 
 /// How much a target counts under a header in a table of this list; nothing if it cannot be meant.
@@ -96,8 +101,15 @@ pub(super) fn weight(rows: Rows, target: Target, header: &HeaderText, drop_scope
     let scope = if drop_scope { None } else { header.scope };
     let name = target.name();
     let has = |word: &str| header.words.iter().any(|other| other == word);
+    let is_of_deviator =
+        own == "Deviators" && matches!(name.as_str(), "deviator.angle_rad" | "deviator.force_kn");
     if list != "Tendons" {
-        return if own == list { 1.0 } else { 0.0 };
+        return match own == list {
+            true => 1.0,
+            // What a deviator does stands beside the point at which it is.
+            false if list == "Points" && is_of_deviator && rows.has_deviators => 0.97,
+            false => 0.0,
+        };
     }
     // What is said of one strand is not the tendon's.
     let lower = header.given.to_lowercase();
@@ -173,6 +185,7 @@ pub(super) fn weight(rows: Rows, target: Target, header: &HeaderText, drop_scope
                 0.0
             }
         }
+        "Deviators" if is_of_deviator && matches!(scope, Some(Scope::Between(_))) => 0.97,
         "Strands" if name == "strand.id" => 0.0,
         "Strands" => {
             let is_telling = has("strand")

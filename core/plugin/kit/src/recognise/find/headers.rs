@@ -33,12 +33,7 @@ pub(in crate::recognise) fn is_header_like(row: &GridRow) -> bool {
                 let header = HeaderText::read(&[text.trim()]);
                 names_tendons |= is_name_of_tendons(&header.words);
                 let is_end = header.scope.is_some() && header.words.is_empty();
-                known += usize::from(
-                    is_end
-                        || is_deviator(row, column, text)
-                        || is_field(text)
-                        || header.tongues.iter().any(|half| is_known(&half.words)),
-                );
+                known += usize::from(is_end || is_deviator(row, column, text) || is_field(text));
             }
             // Marks of the ends may stand in headers as bare numbers.
             Cell::Number(_) | Cell::Flag(_) | Cell::Date(_) | Cell::Moment(..) | Cell::Time(_) => {
@@ -68,7 +63,11 @@ fn is_deviator(row: &GridRow, column: u32, text: &str) -> bool {
 
 /// Whether people call a field so.
 pub(in crate::recognise) fn is_field(text: &str) -> bool {
-    is_known(&HeaderText::read(&[text.trim()]).words) || is_known(&sorted(words(text)))
+    let header = HeaderText::read(&[text.trim()]);
+    // Of a header in two tongues one is enough.
+    is_known(&header.words)
+        || is_known(&sorted(words(text)))
+        || header.tongues.iter().any(|half| is_known(&half.words))
 }
 
 /// Whether these words are what people call a field.

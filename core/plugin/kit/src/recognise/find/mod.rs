@@ -3,6 +3,7 @@
 mod continued;
 mod headers;
 pub(super) mod keyed;
+mod keyless;
 mod mapped;
 
 use std::collections::BTreeSet;
@@ -23,6 +24,7 @@ use headers::{
     header_key, header_texts, is_group_row, is_lower_header, is_title, is_unit_row, units_of,
 };
 pub(super) use headers::{is_field, is_header_like};
+pub(super) use keyless::{Keyless, keyless};
 use mapped::mapped_tables;
 pub(super) use mapped::settle_rows;
 
@@ -167,9 +169,21 @@ fn best_at(
     at: usize,
     caption: Option<&str>,
 ) -> Option<Found> {
-    let rows = &sheet.rows;
     let mut best: Option<Found> = None;
     let context = format!("{} {}", sheet.name, caption.unwrap_or_default());
+    for headers in header_rows(sheet, from, at) {
+        let Some(one) = one(sheet, trust, headers, caption, &context) else { continue };
+        if best.as_ref().is_none_or(|best| one.assignment.score > best.assignment.score + 1e-9) {
+            best = Some(one);
+        }
+    }
+    best
+}
+
+/// The rows that may be headers together, this one among them.
+fn header_rows(sheet: &Sheet, from: usize, at: usize) -> Vec<Range<usize>> {
+    let rows = &sheet.rows;
+    let mut all = Vec::new();
     for above in 0..HEADER_ROWS {
         let Some(first) = at.checked_sub(above).filter(|first| *first >= from) else { break };
         if above > 0
@@ -185,23 +199,24 @@ fn best_at(
             if below > 0 && !is_lower_header(&rows[end - 1], &rows[end - 2]) {
                 break;
             }
-            let Some(one) = one(sheet, trust, first..end, caption, &context) else { continue };
-            if best.as_ref().is_none_or(|best| one.assignment.score > best.assignment.score + 1e-9)
-            {
-                best = Some(one);
-            }
+            all.push(first..end);
         }
     }
-    best
+    all
 }
 
-fn one(
-    sheet: &Sheet,
-    trust: Trust,
+/// What stands under some headers, before anything is known of it.
+struct Table<'s> {
     headers: Range<usize>,
-    caption: Option<&str>,
-    context: &str,
-) -> Option<Found> {
+    units: Vec<(u32, String)>,
+    /// Where its rows begin.
+    body: usize,
+    columns: Vec<Candidate<'s>>,
+    /// Whether further headers stand right below.
+    goes_on: bool,
+}
+
+fn table_at<'s>(sheet: &'s Sheet, headers: Range<usize>, caption: Option<&str>) -> Table<'s> {
     let rows = &sheet.rows;
     let units_row = rows.get(headers.end).filter(|row| is_unit_row(row));
     let units = units_of(units_row);
@@ -212,12 +227,23 @@ fn one(
     let goes_on = sample_end == body
         && rows.get(body).is_some_and(|row| row.number == rows[body - 1].number + 1)
         && rows.get(body).is_some_and(is_header_like);
-    if goes_on && trust == Trust::Values {
-        return None;
-    }
     let sample_end = extent::end(rows, body..sample_end);
     let mut columns = candidates(sheet, headers.clone(), &units, body..sample_end);
     captioned::name(&mut columns, caption);
+    Table { headers, units, body, columns, goes_on }
+}
+
+fn one(
+    sheet: &Sheet,
+    trust: Trust,
+    headers: Range<usize>,
+    caption: Option<&str>,
+    context: &str,
+) -> Option<Found> {
+    let Table { headers, units, body, mut columns, goes_on } = table_at(sheet, headers, caption);
+    if goes_on && trust == Trust::Values {
+        return None;
+    }
     if trust == Trust::Headers {
         columns.iter_mut().for_each(|column| column.values.clear());
     }

@@ -182,7 +182,10 @@ impl Read {
         let lettered;
         if self.scope.is_none() {
             let number = scope::deviator(bare).filter(|(_, rest)| !rest.is_empty());
-            if let Some((number, rest)) = number.or_else(|| scope::deviator_behind(bare)) {
+            if let Some((number, rest)) = number
+                .or_else(|| scope::deviator_behind(bare))
+                .or_else(|| scope::deviator_of_angle(bare))
+            {
                 self.scope = Some(Scope::Between(number));
                 bare = rest;
             } else if let Some((scope, rest)) = scope::letter(bare)

@@ -86,7 +86,9 @@ fn stations(rows: &[GridRow], plans: &mut BTreeMap<u32, ColumnPlan>, notes: &Uni
         let texts = |row| plans.keys().filter_map(move |column| GridRow::text(row, *column));
         rows.iter().flat_map(texts).any(is_feet_inches)
     });
-    let units: Vec<&Unit> = stated.chain(notes.units()).chain(feet).collect();
+    // Angles are measured alike in both systems.
+    let units = stated.chain(notes.units()).chain(feet);
+    let units: Vec<&Unit> = units.filter(|unit| unit.dimension != Dimension::Angle).collect();
     let are_us = units.iter().all(|unit| is_us(unit));
     if units.is_empty() || !are_us && units.iter().any(|unit| is_us(unit)) {
         return;
@@ -301,6 +303,8 @@ fn take(found: &Found, target: Target, scope: Option<Scope>) -> Take {
                     ("Points", Some(scope)) => Of::Point(scope),
                     ("Points", None) if per_end => Of::RowPoint,
                     ("Points", None) => Of::AllPoints,
+                    ("Deviators", Some(scope)) => Of::Deviator(scope),
+                    ("Deviators", None) => Of::RowDeviator,
                     ("Strands", _) => Of::Strand,
                     ("Ducts", _) => Of::Duct,
                     ("Measurements", _) => Of::Measured,

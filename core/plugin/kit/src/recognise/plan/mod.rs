@@ -40,6 +40,10 @@ pub(super) enum Of {
     RowPoint,
     /// All points of the row's tendon that the row states.
     AllPoints,
+    /// What a deviator on the way does to the row's tendon.
+    Deviator(Scope),
+    /// What the deviator at the point that the row is does to its tendon.
+    RowDeviator,
     /// The kind of strand that the row's tendon has.
     Strand,
     /// The kind of duct that the row's tendon has.

@@ -17,7 +17,7 @@ impl ColumnPlan {
                 let name = target.name();
                 let (record, field) = name.split_once('.').unwrap_or((&name, ""));
                 match of {
-                    Of::End(scope) | Of::Point(scope) => {
+                    Of::End(scope) | Of::Point(scope) | Of::Deviator(scope) => {
                         let end = match scope {
                             Scope::A => "a",
                             Scope::B => "b",

@@ -109,9 +109,11 @@ pub(super) fn of_sheet(one: &Looked, marks: &BTreeSet<String>) -> Vec<Note> {
     };
     let mut notes = Vec::new();
     for row in sheet.rows.iter().filter(|row| is_note(row)) {
+        let stated = labelled(row);
         for (column, cell) in row.own() {
             let Cell::Text(text) = &cell.cell else { continue };
-            let text = text.trim();
+            let stated = stated.as_ref().filter(|(at, _)| *at == column);
+            let text = stated.map_or(text.trim(), |(_, text)| text.as_str());
             if !LETTERS.contains(&text.chars().count()) || one.taken.contains(&(row.number, column))
             {
                 continue;
@@ -121,9 +123,10 @@ pub(super) fn of_sheet(one: &Looked, marks: &BTreeSet<String>) -> Vec<Note> {
                 .own()
                 .take_while(|(other, _)| *other < column)
                 .find_map(|(other, _)| row.text(other));
+            let before = before.filter(|_| stated.is_none());
             let labelled = before.filter(|label| whose::names_some(label, marks));
-            if before.is_some() && labelled.is_none() && text.split_whitespace().count() < SENTENCE
-            {
+            let is_short = text.split_whitespace().count() < SENTENCE;
+            if before.is_some() && labelled.is_none() && is_short {
                 continue;
             }
             let labelled =
@@ -171,6 +174,19 @@ fn footnote<'t>(one: &Looked, text: &'t str) -> Option<&'t str> {
     cells
         .any(|cell| cell.len() > sign.len() && cell.ends_with(sign) && cell != text)
         .then_some(sign)
+}
+
+/// A label with a value beside it as one note, and where the value stands: `Strand area` and `150 mm²`.
+fn labelled(row: &GridRow) -> Option<(u32, String)> {
+    let mut own = row.own().filter(|(_, cell)| !cell.cell.is_blank());
+    let ((label, _), (column, _), None) = (own.next()?, own.next()?, own.next()) else {
+        return None;
+    };
+    let (label, value) = (row.text(label)?, row.text(column)?);
+    let is_value = value.starts_with(|letter: char| letter.is_ascii_digit());
+    let is_label = label.chars().any(char::is_alphabetic) && !label.contains(['.', ';']);
+    (is_value && is_label)
+        .then(|| (column, format!("{}: {value}", label.trim_end_matches([':', '=', ' ']))))
 }
 
 /// Whether two values say the same, but for the last digits of a conversion.

@@ -141,14 +141,18 @@ fn friction(one: &Quantity<'_>, before: &str, lower: &str) -> Option<Given> {
     let is_friction = ["friction", "wobble", "reib", "frottement", "mu ", "mu=", "µ", "μ"]
         .iter()
         .any(|word| lower.contains(word));
-    if !is_friction || ["concrete", "interface", "shear"].iter().any(|word| lower.contains(word)) {
-        return None;
-    }
     let sign = before.trim_end_matches([' ', '=', ':', '≈', '(', '\u{a0}']);
     let near = sign.rsplit([',', ';']).next().unwrap_or(sign);
     let is_sign = |name: &str| {
         near.strip_suffix(name).is_some_and(|rest| !rest.ends_with(char::is_alphanumeric))
     };
+    // `k = 0.3 °/m` beside a note of `µ` is an angle for each length, and nothing else.
+    let is_k = is_sign("k") && is_per_length(one);
+    if !(is_friction || is_k)
+        || ["concrete", "interface", "shear"].iter().any(|word| lower.contains(word))
+    {
+        return None;
+    }
     if is_sign("k") || near.contains("wobble") || near.contains("unintended") {
         let paths: [&'static [&'static str]; 2] =
             [&["stressing", "wobble_per_m"], &["stressing", "unintended_angle_rad_per_m"]];
@@ -172,6 +176,18 @@ fn friction(one: &Quantity<'_>, before: &str, lower: &str) -> Option<Given> {
     let value = one.number().filter(|value| (0.01..0.6).contains(value))?;
     (is_mu && !is_other && is_plain)
         .then(|| Given::number("Tendons", &["stressing", "mu"], value, one.shown(None)))
+}
+
+/// Whether a number has the unit of an angle for each length, or of a share for each length.
+fn is_per_length(one: &Quantity<'_>) -> bool {
+    const PATHS: [[&str; 2]; 2] =
+        [["stressing", "wobble_per_m"], ["stressing", "unintended_angle_rad_per_m"]];
+    let dimension = |path: &[&'static str]| {
+        let field = field_of("Tendons", path)?;
+        Some(restrand_model::quantity::of_field(field.name).1?.dimension)
+    };
+    let mut dimensions = PATHS.iter().filter_map(|path| dimension(path));
+    dimensions.any(|dimension| one.shown(Some(dimension)) != one.shown(None))
 }
 
 fn set(one: &Quantity<'_>, before: &str, lower: &str) -> Option<Given> {

@@ -126,7 +126,12 @@ fn of_sentence(sentence: &Sentence<'_>) -> (Vec<Given>, Option<String>) {
         Subject::Strand => strand::read(sentence.text),
         Subject::Duct => duct::read(sentence.text),
         // The modulus on which elongations rest is that of the strand.
-        Subject::None if sentence.text.to_lowercase().contains("elongation") => {
+        // No other steel or concrete has it.
+        Subject::None
+            if ["elongation", "modulus of elasticity:"]
+                .iter()
+                .any(|words| sentence.text.to_lowercase().contains(words)) =>
+        {
             let mut of_strand = strand::read(sentence.text);
             of_strand.retain(|given| given.path == ["e_mpa"]);
             of_strand

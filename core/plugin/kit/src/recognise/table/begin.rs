@@ -3,7 +3,9 @@
 use std::collections::BTreeSet;
 
 use restrand_model::quantity;
-use restrand_model::reading::{Column as ReadColumn, Origin, Problem, ProblemKind, Remark, Table};
+use restrand_model::reading::{
+    Column as ReadColumn, Origin, Problem, ProblemKind, Remark, Sureness, Table,
+};
 use restrand_model::value::Value;
 
 use super::super::ends::Names;
@@ -130,6 +132,9 @@ impl TableReader<'_> {
                 slots.extend(["a", "b"].map(|end| (Slot::End, end, "Ends")));
             }
             slots.extend(self.points().into_iter().map(|point| (Slot::Point, point, "Points")));
+            slots.extend(
+                self.deviators().into_iter().map(|name| (Slot::Deviator, name, "Deviators")),
+            );
             let is_sized = self.plans.values().any(|plan| plan.size.is_some());
             let is_named_by_size = self.plans.values().any(|plan| {
                 let rows = &self.sheet.rows[self.found.body.clone()];
@@ -150,6 +155,9 @@ impl TableReader<'_> {
             if has(&|of| of == Of::Measured) {
                 slots.push((Slot::Measured, "", "Measurements"));
             }
+        }
+        if own == "Points" && has(&|of| of == Of::RowDeviator) {
+            slots.push((Slot::Deviator, "", "Deviators"));
         }
         let header_row = self.sheet.rows[self.found.headers.end - 1].number;
         // Where rows have their ends either way, the columns of an end are not the same in all.
@@ -173,6 +181,7 @@ impl TableReader<'_> {
                 Slot::Row => vec![Of::Row],
                 Slot::End => [named(&Of::End), vec![Of::RowEnd, Of::BothEnds]].concat(),
                 Slot::Point => [named(&Of::Point), vec![Of::RowPoint, Of::AllPoints]].concat(),
+                Slot::Deviator => [named(&Of::Deviator), vec![Of::RowDeviator]].concat(),
                 Slot::Strand => vec![Of::Strand],
                 Slot::Duct => vec![Of::Duct],
                 Slot::Measured => vec![Of::Measured],
@@ -181,12 +190,11 @@ impl TableReader<'_> {
                 .plans
                 .values()
                 .filter_map(|plan| match (&plan.take, slot) {
-                    (Take::Link(_), Slot::Row) => Some(link(plan)),
-                    (Take::Value { path, .. }, Slot::End | Slot::Point | Slot::Measured)
-                        if **path == ["mark"] =>
-                    {
-                        Some(link(plan))
-                    }
+                    (Take::Link(_), Slot::Row | Slot::Deviator) => Some(link(plan)),
+                    (
+                        Take::Value { path, .. },
+                        Slot::End | Slot::Point | Slot::Deviator | Slot::Measured,
+                    ) if **path == ["mark"] => Some(link(plan)),
                     _ => plan.read_column(&of).map(|column| match (slot, name) {
                         (Slot::Row, OTHER_END) if plan.by_end => {
                             ReadColumn { path: plan.other_end.to_vec(), ..column }
@@ -225,6 +233,15 @@ impl TableReader<'_> {
             .collect()
     }
 
+    /// The deviators of which each row states what they do, by their names.
+    fn deviators(&self) -> BTreeSet<&'static str> {
+        let scopes = self.plans.values().filter_map(|plan| match plan.take {
+            Take::Value { of: Of::Deviator(scope), .. } => Some(scope),
+            _ => None,
+        });
+        scopes.map(|scope| self.names.name(scope)).collect()
+    }
+
     /// Says what is wrong with columns as a whole.
     pub(super) fn complain(&mut self, frames: &mut dyn Frames) -> Result<(), Stopped> {
         let header_row = self.sheet.rows[self.found.headers.end - 1].number;
@@ -253,6 +270,7 @@ impl TableReader<'_> {
             }))?;
         }
         self.complain_of_constants(frames)?;
+        self.tell_inferred(header_row, frames)?;
         self.complain_of_sides(frames)?;
         self.complain_of_order(frames)?;
         if self.ends_assumed {
@@ -263,6 +281,24 @@ impl TableReader<'_> {
             self.assume_ends(why, header_row, frames)?;
         }
         Ok(())
+    }
+
+    /// Says which column was taken for the names of the tendons though its header does not say so.
+    fn tell_inferred(&self, header_row: u32, frames: &mut dyn Frames) -> Result<(), Stopped> {
+        let mut inferred = self.found.assignment.columns.iter().filter(|one| one.is_inferred);
+        let Some(plan) = inferred.find_map(|one| self.plans.get(&one.index)) else { return Ok(()) };
+        if plan.sureness == Sureness::Mapped {
+            return Ok(());
+        }
+        frames.take(Frame::Problem(Problem {
+            kind: ProblemKind::Assumed,
+            place: self.sheet.place(header_row, Some(plan.index)),
+            record: Origin::default(),
+            subject: format!("{}: {}", self.sheet.name, plan.header),
+            given: Some(plan.header.clone()),
+            why: format!("is taken for the marks of the tendons: {}", plan.why),
+            help: "head the column Tendon, or say in a mapping file what it is".to_owned(),
+        }))
     }
 
     /// Says that nothing tells which side of the line offsets are positive to.

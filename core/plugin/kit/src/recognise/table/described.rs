@@ -8,6 +8,7 @@ use restrand_model::value::{Fields, Value};
 use super::super::grid::GridCell;
 use super::super::plan::ColumnPlan;
 use super::super::vocabulary::Description;
+use super::super::words::words;
 use super::row::keep;
 use super::strand::name_strand;
 use super::{Making, Slot, TableReader};
@@ -65,7 +66,13 @@ impl TableReader<'_> {
                     let duct = making.entry((Slot::Duct, "")).or_default();
                     put(&mut duct.fields, &["id"], Value::Text(text.as_str().into()));
                     let upper = text.to_uppercase();
-                    if upper.starts_with("HDPE") || upper.starts_with("PE") {
+                    // What the duct is made of may stand above all of them.
+                    let header = words(&plan.header);
+                    let is_pe = |word: &String| matches!(word.as_str(), "hdpe" | "pe");
+                    if upper.starts_with("HDPE")
+                        || upper.starts_with("PE")
+                        || header.iter().any(is_pe) && !upper.contains("STEEL")
+                    {
                         put(&mut duct.fields, &["material"], Value::Text("polyethylene".into()));
                     } else if upper.starts_with("STEEL") {
                         put(&mut duct.fields, &["material"], Value::Text("steel".into()));

@@ -70,7 +70,21 @@ impl TableReader<'_> {
             {
                 put(&mut record.fields, &["id"], Value::Text(format!("D{end}").as_str().into()));
             }
-            let tendon = mark.as_deref().map(Box::from);
+            let tendon = mark.as_deref().or(owner.as_deref()).map(Box::from);
+            if slot == Slot::Deviator && record.fields.is_empty() {
+                continue;
+            }
+            // It is the one that the row or its headers name.
+            if slot == Slot::Deviator && record.fields.get("place").is_none() {
+                let of_row = || own_fields.get("place").or_else(|| own_fields.get("id")).cloned();
+                let place = match end {
+                    "" => of_row(),
+                    number => Some(Value::Text(format!("D{number}").as_str().into())),
+                };
+                if let Some(place) = place {
+                    put(&mut record.fields, &["place"], place);
+                }
+            }
             let named = match slot {
                 Slot::End => vec![tendon, Some(Box::from(end))],
                 _ => vec![tendon],

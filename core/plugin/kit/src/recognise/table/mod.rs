@@ -45,6 +45,7 @@ pub(super) enum Slot {
     Row,
     End,
     Point,
+    Deviator,
     Strand,
     Duct,
     Measured,

@@ -90,6 +90,8 @@ impl TableReader<'_> {
                     Of::Point(scope) => vec![(Slot::Point, self.row_names.name(scope))],
                     Of::RowPoint => vec![(Slot::Point, row_end)],
                     Of::AllPoints => points.iter().map(|name| (Slot::Point, *name)).collect(),
+                    Of::Deviator(scope) => vec![(Slot::Deviator, self.row_names.name(scope))],
+                    Of::RowDeviator => vec![(Slot::Deviator, "")],
                     Of::Strand => vec![(Slot::Strand, "")],
                     Of::Duct => vec![(Slot::Duct, "")],
                     Of::Measured => vec![(Slot::Measured, "")],

@@ -22,7 +22,15 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
     (
         "Deviators",
         "angle_rad",
-        &["angle", "deviation angle", "angle change", "total angle", "angle of deviation"],
+        &[
+            "deflection",
+            "deflection angle",
+            "angle",
+            "deviation angle",
+            "angle change",
+            "total angle",
+            "angle of deviation",
+        ],
     ),
     (
         "Deviators",
@@ -40,6 +48,7 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
         "Strands",
         "diameter_mm",
         &[
+            "d",
             "diameter",
             "nominal diameter",
             "strand diameter",
@@ -51,6 +60,9 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
         "Strands",
         "area_mm2",
         &[
+            "ap strand",
+            "area ap",
+            "section strand",
             "area",
             "nominal area",
             "strand area",
@@ -82,6 +94,7 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
         "Strands",
         "fpu_mpa",
         &[
+            "fprg",
             "fpu",
             "fpk",
             "guts",
@@ -96,6 +109,8 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
         "Strands",
         "breaking_force_kn",
         &[
+            "ultimate strength strand kn",
+            "uts strand",
             "breaking load",
             "mbl",
             "ultimate load",
@@ -250,6 +265,8 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
             "sheet no",
             "plan no",
             "plan",
+            "doc ref",
+            "document ref",
             "drawing ref",
             "schedule ref",
             "drawing",

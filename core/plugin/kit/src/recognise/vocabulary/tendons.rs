@@ -8,6 +8,7 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
         "Tendons",
         "mark",
         &[
+            "mark tendon",
             "tendon",
             "tendon no",
             "tendon mark",
@@ -31,6 +32,8 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
         "Tendons",
         "strand_count",
         &[
+            "no off strands",
+            "strands no off",
             "strands",
             "no of strands",
             "strands per tendon",
@@ -84,7 +87,11 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
         "stressing.stressed_on",
         &["stressed", "stressed on", "date stressed", "stressing date"],
     ),
-    ("Tendons", "replaceable", &["is replaceable"]),
+    (
+        "Tendons",
+        "replaceable",
+        &["replaceable y n", "repl", "repl y n", "replaceable yes no", "is replaceable"],
+    ),
     (
         "Tendons",
         "length_m",
@@ -152,6 +159,9 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
         "Tendons",
         "stressing.mu",
         &[
+            "friction coefficient mu",
+            "friction mu",
+            "friction coefficient f",
             "mu",
             "friction coefficient",
             "friction",
@@ -159,7 +169,23 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
             "coefficient friction",
         ],
     ),
-    ("Tendons", "stressing.wobble_per_m", &["wobble", "wobble coefficient", "k", "wobble k"]),
+    (
+        "Tendons",
+        "stressing.wobble_per_m",
+        &["perte parasite φ", "perte parasite", "wobble", "wobble coefficient", "k", "wobble k"],
+    ),
+    (
+        "Tendons",
+        "stressing.unintended_angle_rad_per_m",
+        &[
+            "unintended angle",
+            "unintended angle k",
+            "unintended deviation angle",
+            "unintended deviation angle k",
+            "unintended angular deviation",
+            "unintended angular deviation k",
+        ],
+    ),
     (
         "Tendons",
         "stressing.set_mm",
@@ -352,6 +378,7 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
         "Ends",
         "removal_space.behind_mm",
         &[
+            "clearance rear",
             "clear access behind",
             "min clear working length behind anchorage",
             "clear working length behind anchorage",
@@ -434,5 +461,18 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
     ),
     ("Points", "elevation_m", &["elevation", "z", "height", "vertical"]),
     ("Points", "place", &["location", "place", "diaphragm", "pier"]),
-    ("Points", "radius_m", &["minimum radius", "min radius", "radius", "bend radius", "r"]),
+    (
+        "Points",
+        "radius_m",
+        &[
+            "pipe radius",
+            "saddle radius",
+            "deviator radius",
+            "minimum radius",
+            "min radius",
+            "radius",
+            "bend radius",
+            "r",
+        ],
+    ),
 ];

@@ -1,6 +1,6 @@
 //! The row of headers of a sheet, and sheets that are headed as others are.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use restrand_model::reading::{Grid, Origin, Place, Problem, ProblemKind};
 use restrand_model::sheet::{self, Header, Sheet};
@@ -195,10 +195,24 @@ pub fn known_headers(sheet: &'static Sheet, cells: &[(u32, Cell<'_>)]) -> usize 
 #[must_use]
 pub fn is_headed(sheet: &'static Sheet, cells: &[(u32, Cell<'_>)]) -> bool {
     let known = known_headers(sheet, cells);
+    // An office's headers come again for each end or deviator; the layout's do not.
+    if repeated_headers(sheet, cells) > 0 && other_headers(sheet, cells) > 0 {
+        return false;
+    }
     // Some words of the layout are everybody's; what is mostly headed in other words is not in the layout.
     (known >= 2 && (0..known).contains(&other_headers(sheet, cells)))
         // Numbers beside a label are what it names; only where a header stands alone is it one.
         || (known == 1 && cells.iter().filter(|(_, cell)| !cell.is_blank()).count() == 1)
+}
+
+/// How many of the cells are headers of the layout's sheet that stand before them already.
+fn repeated_headers(sheet: &'static Sheet, cells: &[(u32, Cell<'_>)]) -> usize {
+    let headers = sheet::headers_of(sheet);
+    let mut met = HashSet::new();
+    texts(cells)
+        .filter(|text| headers.find(Header::read(text).label).is_some())
+        .filter(|text| !met.insert(Header::read(text).label.trim().to_lowercase()))
+        .count()
 }
 
 /// How many of the cells are headers by which people call fields, and not those of the layout's sheet.
@@ -246,5 +260,37 @@ impl ForeignSheet {
     #[must_use]
     pub const fn meant(&self) -> Option<&'static Sheet> {
         self.meant
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn is_own(name: &str, headers: &[&str]) -> bool {
+        let sheet = sheet::SHEETS.iter().find(|sheet| sheet.name == name).expect("a sheet");
+        let cells: Vec<(u32, Cell<'_>)> =
+            (0..).zip(headers).map(|(at, text)| (at, Cell::Text((*text).into()))).collect();
+        is_headed(sheet, &cells)
+    }
+
+    #[test]
+    fn headers_of_an_office_are_none_of_the_layout_though_some_fit() {
+        for (name, headers) in [
+            ("Deviators", &["Ch. (m)", "Level (m)", "Angle (deg)", "Ch. (m)", "Angle (deg)"][..]),
+            ("Deviators", &["Tendon", "Ch. (m)", "Level (m)", "Angle (deg)"]),
+            ("Ends", &["Tendon", "Chainage", "Level", "Anchorage", "Jacking force"]),
+            ("Points", &["Tendon", "Ch. (m)", "Level (m)", "Deviation angle", "Place"]),
+        ] {
+            assert!(!is_own(name, headers), "{name}: {headers:?}");
+        }
+        for (name, headers) in [
+            ("Deviators", &["Tendon", "Place", "Form", "Angle [rad]"][..]),
+            ("Deviators", &["Tendon", "Place", "Angle [rad]", "Ch. (m)"]),
+            ("Ends", &["Tendon", "End", "Place", "Kind", "Level"]),
+            ("Points", &["Tendon", "Station [m]", "Elevation [m]", "Colour", "Colour"]),
+        ] {
+            assert!(is_own(name, headers), "{name}: {headers:?}");
+        }
     }
 }
