@@ -177,13 +177,11 @@ fn heads_no_records(rows: &[GridRow], at: usize, body: &Range<usize>) -> bool {
     const MOST: usize = 2;
     let is_heading =
         rows[at].lone_text().is_some_and(|text| legend::heads(text) || heads_notes(text));
+    if !is_heading || usual_above(rows, at, body).is_none_or(|usual| usual <= MOST) {
+        return false;
+    }
     let mut below = block(rows, at + 1, body.end).map(filled).peekable();
-    let above = middle(rows[body.start..at].iter().map(filled).collect());
-    is_heading
-        && at > body.start
-        && below.peek().is_some()
-        && below.all(|count| count <= MOST)
-        && above.is_some_and(|above| above > MOST)
+    below.peek().is_some() && below.all(|count| count <= MOST)
 }
 
 /// Whether rows begin there, below a heading or without one, of which each explains a code, as `W | petroleum wax`, or
@@ -199,8 +197,9 @@ fn begins_legend(rows: &[GridRow], at: usize, body: &Range<usize>) -> bool {
         own.len() == 2 && own.iter().all(|(_, cell)| is_text(&cell.cell))
     };
     let mut below = block(rows, from, body.end).peekable();
-    let above = middle(rows[body.start..at].iter().map(filled).collect());
-    below.peek().is_some() && below.all(explains) && above.is_some_and(|above| above >= 3)
+    below.peek().is_some_and(|row| explains(row))
+        && usual_above(rows, at, body).is_some_and(|usual| usual >= 3)
+        && below.all(explains)
 }
 
 /// Whether rows of labels of the trade begin there, as those of a table that is written sideways do.
@@ -245,6 +244,12 @@ fn is_carried_down(row: &GridRow) -> bool {
 
 fn filled(row: &GridRow) -> usize {
     row.own().filter(|(_, cell)| !cell.cell.is_blank()).count()
+}
+
+/// How many cells the rows right above fill in the middle.
+fn usual_above(rows: &[GridRow], at: usize, body: &Range<usize>) -> Option<usize> {
+    let above = &rows[body.start.max(at.saturating_sub(SAMPLE)).min(at)..at];
+    middle(above.iter().map(filled).collect())
 }
 
 fn middle(mut counts: Vec<usize>) -> Option<usize> {
