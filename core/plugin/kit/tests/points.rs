@@ -13,7 +13,8 @@ fn points(read: &Read, mark: &str) -> Vec<(f64, Option<f64>)> {
     let number = |one: &restrand_kit::RecordFrame, field: &str| {
         one.fields.get(field).and_then(Value::as_number)
     };
-    own.map(|one| (number(one, "station_m").unwrap(), number(one, "elevation_m"))).collect()
+    own.map(|one| (number(one, "station_m").expect("it has a station"), number(one, "elevation_m")))
+        .collect()
 }
 
 const TENDONS: &[&[&str]] =
