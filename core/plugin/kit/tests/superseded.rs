@@ -52,7 +52,6 @@ fn what_is_named_so_or_hidden_and_repeats_gives_way_and_is_said() {
         sheet("Tendons (old)", OLD),
         sheet("Überholt", OLD),
         sheet("ancien", OLD),
-        hidden("Calc", OLD),
     ] {
         let name = old.name.clone();
         for sheets in
@@ -67,6 +66,35 @@ fn what_is_named_so_or_hidden_and_repeats_gives_way_and_is_said() {
             assert!(kept(&read).contains(&"R4 | 17 | 3600".to_owned()), "{:?}", kept(&read));
         }
     }
+}
+
+#[test]
+fn a_hidden_sheet_gives_way_where_nothing_is_lost_with_it() {
+    let read = of(vec![sheet("Register", LIVE), hidden("Calc", &OLD[..3])]);
+    assert_eq!(read.marks(), ["R1", "R2"]);
+    assert_eq!(forces(&read), [Some(3980.0), Some(3980.0)]);
+    // A tendon, or a value, that stands there alone is not given up.
+    let further =
+        hidden("Calc", &[&["Tendon mark", "No. of strands"], &["R1", "17"], &["R9", "12"]]);
+    assert!(of(vec![sheet("Register", LIVE), further]).marks().contains(&"R9"));
+    let set = hidden("Calc", &[&["Tendon", "No. of strands", "Set (mm)"], &["R1", "19", "6"]]);
+    let read = of(vec![sheet("Register", LIVE), set]);
+    let sets = (0..read.of("Tendons").len())
+        .filter_map(|at| read.number("Tendons", at, &["stressing", "set_mm"]));
+    assert_eq!(sets.collect::<Vec<_>>(), [6.0]);
+}
+
+#[test]
+fn a_heading_of_a_room_parts_no_table() {
+    let rows: &[&[&str]] = &[
+        &["Tendon", "No. of strands", "Jacking force (kN)"],
+        &["R1", "19", "3980"],
+        &["Left void"],
+        &["R2", "19", "3980"],
+        &["Old"],
+        &["R3", "12", "2510"],
+    ];
+    assert_eq!(of(vec![sheet("Voided slab tendons", rows)]).marks(), ["R1", "R2", "R3"]);
 }
 
 #[test]

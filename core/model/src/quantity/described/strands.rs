@@ -41,7 +41,8 @@ const BEHIND: [&str; 5] = ["strands", "strand", "diameter", "dia.", "dia"];
 pub fn strands(text: &str) -> Option<Strands> {
     let text = text.trim();
     if let Some((size, count)) = size_first(text) {
-        let count = count.parse().ok().filter(|count| (1..=200).contains(count))?;
+        // Behind the size 7 may be its wires, and 150 its area; a tendon has 55 strands at most.
+        let count = count.parse().ok().filter(|count| (1..=55).contains(count) && *count != 7)?;
         return of_size(count, size);
     }
     let digits = text.find(|c: char| !c.is_ascii_digit())?;

@@ -138,7 +138,14 @@ fn tells_when(text: &str) -> bool {
     let is_date = words.len() <= 3
         && words.iter().any(|word| is_year(word))
         && words.iter().all(|word| word.bytes().all(|b| b.is_ascii_digit()) || is_month(word));
-    WORDS.contains(&first) || is_date
+    // What is told beside the issue may be of a part, or take the row back: `in rev B, reinstated in rev C`.
+    let is_of_issue = |word: &&str| {
+        WORDS.contains(word)
+            || word.len() <= 2
+            || word.bytes().all(|b| b.is_ascii_digit())
+            || is_month(word)
+    };
+    WORDS.contains(&first) && words.iter().all(is_of_issue) || is_date
 }
 
 /// Whether a word in small letters names a month.

@@ -20,7 +20,9 @@ pub(super) fn end(rows: &[GridRow], body: Range<usize>) -> usize {
         .find(|at| {
             is_numbered_caption(rows, *at, body.end)
                 || heads_no_records(rows, *at, &body)
-                || *at > body.start && rows[*at].lone_text().is_some_and(superseded::says_so)
+                || *at > body.start
+                    && rows[*at].lone_text().is_some_and(superseded::says_so)
+                    && has_headers_below(rows, *at, body.end)
                 || heads_others(rows, *at, &body)
                 || is_apart(rows, *at, body.start)
                     && (is_caption_of_others(rows, *at, &body)
@@ -85,6 +87,14 @@ fn begins_headers(rows: &[GridRow], at: usize, body: &Range<usize>) -> bool {
         headers.own().all(|(_, cell)| cell.cell.is_blank() || matches!(cell.cell, Cell::Text(_)));
     let has_values = below.own().any(|(_, cell)| matches!(cell.cell, Cell::Number(_)));
     !comes_again(rows, headers, body) && are_texts && has_values && is_labelled(headers)
+}
+
+/// Whether the row right below states no value but words only, as headers do: else a heading parts rows of one table.
+fn has_headers_below(rows: &[GridRow], at: usize, end: usize) -> bool {
+    let Some(row) = rows[..end].get(at + 1) else { return false };
+    let mut own = row.own().filter(|(_, cell)| !cell.cell.is_blank()).peekable();
+    let is_word = |cell: &Cell<'_>| matches!(cell, Cell::Text(text) if text.trim().starts_with(char::is_alphabetic));
+    own.peek().is_some() && own.all(|(_, cell)| is_word(&cell.cell))
 }
 
 /// Whether headers of another table stand there, below no caption or below one of which more is said: names of the trade

@@ -188,6 +188,14 @@ fn blocks(sheet: &Sheet) -> Vec<&[GridRow]> {
     const LEAST: usize = 2;
     let mut blocks = Vec::new();
     let mut from = 0;
+    let texts = |rows| {
+        let rows: &[GridRow] = rows;
+        rows.iter().flat_map(|row| row.cells.keys().filter_map(|at| row.text(*at)))
+    };
+    let mut times: BTreeMap<&str, usize> = BTreeMap::new();
+    for text in texts(&sheet.rows) {
+        *times.entry(text).or_default() += 1;
+    }
     for at in 1..=sheet.rows.len() {
         let goes_on =
             sheet.rows.get(at).is_some_and(|row| row.number == sheet.rows[at - 1].number + 1);
@@ -200,9 +208,10 @@ fn blocks(sheet: &Sheet) -> Vec<&[GridRow]> {
         let is_block =
             own.len() == block.len() && block.len() >= LEAST && codes.len() == block.len();
         let stands_elsewhere = || {
-            let others = sheet.rows[..from].iter().chain(&sheet.rows[at..]);
-            let mut cells = others.flat_map(|row| row.cells.keys().filter_map(|at| row.text(*at)));
-            cells.any(|text| codes.contains(text))
+            codes.iter().any(|code| {
+                let here = texts(block).filter(|text| text == code).count();
+                times.get(code).is_some_and(|times| *times > here)
+            })
         };
         if is_block && stands_elsewhere() {
             blocks.push(block);

@@ -56,7 +56,12 @@ fn named(text: &str) -> Option<(String, [&'static str; 2])> {
                 tail.eq_ignore_ascii_case(one)
             };
             let before = &bare[..start];
-            if is_same && (before.is_empty() || before.ends_with([' ', '(', '[', ',', '-', ':'])) {
+            // Behind a number it is a fraction: `7 1/2`.
+            let is_fraction = before.trim_end().ends_with(|c: char| c.is_ascii_digit());
+            if is_same
+                && !is_fraction
+                && (before.is_empty() || before.ends_with([' ', '(', '[', ',', '-', ':']))
+            {
                 let rest = before.trim_end_matches([' ', '(', '[', ',', '-', '–', ':', '@']);
                 return Some((format!("{rest} {unit}").trim().to_owned(), *names));
             }

@@ -14,12 +14,10 @@ use super::{Looked, Mapping, look};
 use crate::frame::{Frame, Frames, Stopped};
 
 /// Words that say of a sheet that it no longer holds: common practice, no source.
-const OUT_OF_FORCE: [&str; 20] = [
+const OUT_OF_FORCE: [&str; 18] = [
     "superseded",
     "obsolete",
     "outdated",
-    "void",
-    "voided",
     "withdrawn",
     "überholt",
     "überholte",
@@ -36,8 +34,10 @@ const OUT_OF_FORCE: [&str; 20] = [
     "superato",
     "annullato",
 ];
-/// Words that say so alone, at the end of a name, and before what they can only mean so: `Old schedule`.
-const FORMER: [&str; 14] = [
+/// Words that say so alone, and beside what they can only mean so: `Old schedule`. Beside anything else they name a
+/// bridge, or a room in it: `Brücke alt`, `Tendons in box void`.
+const FORMER: [&str; 15] = [
+    VOID,
     "old",
     "former",
     "previous",
@@ -53,6 +53,10 @@ const FORMER: [&str; 14] = [
     "anciennes",
     "précédent",
 ];
+/// What makes a schedule void, and a room in a box or a slab.
+const VOID: &str = "void";
+/// The tendons of a schedule that is called so as a whole.
+const TENDONS: [&str; 6] = ["tendon", "tendons", "spannglieder", "kabel", "câbles", "cables"];
 /// What can be out of force without any tendon being so: common practice, no source.
 const ISSUES: [&str; 14] = [
     "schedule",
@@ -95,7 +99,10 @@ impl Superseded {
 /// Whether the name of a sheet or a caption says that what it names no longer holds.
 pub(super) fn says_so(text: &str) -> bool {
     let lower = text.trim().to_lowercase();
-    lower.split(['-', '–', '—', ':', ';', ',', '(', ')', '[', ']', '|', '/', '_']).any(is_so)
+    let mut parts = lower.split(['-', '–', '—', ':', ';', ',', '(', ')', '[', ']', '|', '/', '_']);
+    // Behind a part of the bridge it is a room: `Cell-void`.
+    let first = parts.next().is_some_and(is_so);
+    first || parts.any(|part| part.trim() != VOID && is_so(part)) || lower.contains("(void)")
 }
 
 /// Whether a part of a name says so.
@@ -141,14 +148,19 @@ fn is_so(part: &str) -> bool {
     if OUT_OF_FORCE.contains(last) {
         return true;
     }
-    // `Alt 2` is an alternative.
-    let is_alternative = |word: &str| word == "alt" && is_counted && !names_issue;
-    if FORMER.contains(last) {
-        return !is_alternative(last);
+    // `Alt 2` is an alternative, and `Void A` a room.
+    let is_one_of_several =
+        |word: &str| (word == "alt" || word == VOID) && is_counted && !names_issue;
+    let is_issue = |word: &str| ISSUES.contains(&word) || REVISIONS.contains(&word);
+    match *words.as_slice() {
+        [only] => FORMER.contains(&only) && !is_one_of_several(only),
+        [.., before, last] if FORMER.contains(&last) => {
+            !is_one_of_several(last)
+                && (is_issue(before) || last != VOID && TENDONS.contains(&before))
+        }
+        [first, second, ..] => FORMER.contains(&first) && first != "alt" && is_issue(second),
+        [] => false,
     }
-    FORMER.contains(first)
-        && *first != "alt"
-        && second.is_some_and(|second| ISSUES.contains(second) || REVISIONS.contains(second))
 }
 
 /// Takes out the sheets whose names say that they no longer hold, unless a mapping speaks of them.
@@ -238,12 +250,11 @@ fn repeated(looked: &mut Vec<Looked>, mapping: &Mapping) -> Vec<Superseded> {
 }
 
 impl States {
-    /// Whether most of its tendons stand in the other with the same fields.
+    /// Whether all of its tendons stand in the other with all of its fields, so that nothing is lost with it.
     fn repeats(&self, other: &Self) -> bool {
-        let shared = self.marks.intersection(&other.marks).count();
         self.list == other.list
-            && shared * 2 >= self.marks.len()
-            && self.fields.intersection(&other.fields).next().is_some()
+            && self.marks.is_subset(&other.marks)
+            && self.fields.is_subset(&other.fields)
     }
 }
 
@@ -372,6 +383,7 @@ mod tests {
             "ancien",
             "Tendons Rev 1 superseded",
             "Table 2: Superseded values",
+            "Schedule (void)",
         ] {
             assert!(says_so(text), "{text}");
         }
@@ -387,6 +399,14 @@ mod tests {
             "Old marks",
             "Not superseded",
             "All earlier issues are void",
+            "Tendons in void",
+            "Tendons (box void)",
+            "Cell-void",
+            "Void A",
+            "Void 2 box",
+            "Voided slab tendons",
+            "Brücke alt",
+            "Left old",
         ] {
             assert!(!says_so(text), "{text}");
         }

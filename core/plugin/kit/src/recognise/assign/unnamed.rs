@@ -21,7 +21,21 @@ const LETTERS: usize = 16;
 /// Words of headers that say that a column names or tells another thing.
 ///
 /// Common practice, no source.
-const OTHERS: [&str; 42] = [
+const OTHERS: [&str; 56] = [
+    "bay",
+    "line",
+    "page",
+    "hole",
+    "row",
+    "cell",
+    "heft",
+    "blatt",
+    "seite",
+    "zeile",
+    "feld",
+    "ligne",
+    "feuille",
+    "travée",
     "type",
     "kind",
     "class",

@@ -129,7 +129,7 @@ pub(in crate::recognise) const PENDING: &[&str] = &[
 /// Marks that say: as above.
 pub(in crate::recognise) const DITTO: &[&str] = &[
     "\"", "''", "”", "“", "″", "〃", "do", "do.", "ditto", "-do-", "\"\"", "- do -", "as above",
-    "same", "↓", ",,", "=", "-\"-", "- \" -", "—\"—", "-''-", "-”-", "dto", "dto.", "dito", "idem",
+    "same", "↓", ",,", "-\"-", "- \" -", "—\"—", "-''-", "-”-", "dto", "dto.", "dito", "idem",
 ];
 
 /// Lists of columns whose cells name a group or a kind, so that blanks below one can mean the same.
