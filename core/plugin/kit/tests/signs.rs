@@ -33,6 +33,14 @@ fn strands_with_the_sign_of_a_diameter_are_read() {
 }
 
 #[test]
+fn wires_and_areas_behind_a_size_are_no_counts() {
+    for size in ["Ø15.7 x 150", "0.6\" x 140", "Ø15.2 x 7"] {
+        let read = plain(&[&["Tendon", "Tendon type", "Length (m)"], &["T1", size, "40.5"]]);
+        assert_eq!(read.number("Tendons", 0, &["strand_count"]), None, "{size}");
+    }
+}
+
+#[test]
 fn a_mark_of_any_kind_says_as_above_or_as_at_the_left() {
     for mark in ["\"", "do.", "-\"-", "dto."] {
         let read = plain(&[

@@ -175,7 +175,12 @@ mod tests {
         ] {
             assert_eq!(says(text, Speaks::Row), Says::Deleted, "{text}");
         }
-        for text in ["Deleted bars are shown dashed", "Removed cap to be kept", "deleted 2 vents"] {
+        for text in [
+            "Deleted bars are shown dashed",
+            "Removed cap to be kept",
+            "deleted 2 vents",
+            "Omitted in rev B, reinstated in rev C",
+        ] {
             assert_eq!(says(text, Speaks::Row), Says::Nothing, "{text}");
         }
         for text in ["Omitted: 2 vents", "Deleted, not required", "Tendon removed for inspection"] {
