@@ -217,9 +217,9 @@ fn hand_up(
 #[cfg(test)]
 mod tests {
     use restrand_finding::Kind;
-    use restrand_model::reading::{Origin, Place};
 
     use super::*;
+    use crate::locate;
 
     #[test]
     fn roots_are_rules_and_have_no_circle() {
@@ -253,15 +253,7 @@ mod tests {
     fn found(rule: &'static str, place: Route, rests_on: Option<Vec<Route>>) -> LocatedFinding {
         let mut finding = Finding::new(rule, Kind::Physical, place, "");
         finding.rests_on = rests_on;
-        LocatedFinding {
-            finding,
-            place: Place::Part { part: String::new() },
-            record: Origin::default(),
-            path: Vec::new(),
-            route: None,
-            related: Vec::new(),
-            fingerprint: String::new(),
-        }
+        locate::of_file(finding)
     }
 
     /// A trumpet that does not come in follows from a stub that does not come out of the same length, and from nothing

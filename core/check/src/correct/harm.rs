@@ -111,10 +111,9 @@ fn errors(report: &Report) -> impl Iterator<Item = &Finding> {
 #[cfg(test)]
 mod tests {
     use restrand_finding::{Kind, Outcomes};
-    use restrand_model::reading::Origin;
 
     use super::*;
-    use crate::locate::LocatedFinding;
+    use crate::locate;
     use crate::run::Coverage;
 
     /// A report of one finding at the first of these tendons, which names them all and tells of them pair by pair.
@@ -127,15 +126,7 @@ mod tests {
                 finding = finding.related(place(*tendon), "");
             }
         }
-        let located = LocatedFinding {
-            finding,
-            place: Place::Part { part: String::new() },
-            record: Origin::default(),
-            path: Vec::new(),
-            route: None,
-            related: Vec::new(),
-            fingerprint: String::new(),
-        };
+        let located = locate::of_file(finding);
         Report {
             findings: vec![located],
             waivers: Vec::new(),

@@ -290,15 +290,10 @@ impl TableReader<'_> {
         if plan.sureness == Sureness::Mapped {
             return Ok(());
         }
-        frames.take(Frame::Problem(Problem {
-            kind: ProblemKind::Assumed,
-            place: self.sheet.place(header_row, Some(plan.index)),
-            record: Origin::default(),
-            subject: format!("{}: {}", self.sheet.name, plan.header),
-            given: Some(plan.header.clone()),
-            why: format!("is taken for the marks of the tendons: {}", plan.why),
-            help: "head the column Tendon, or say in a mapping file what it is".to_owned(),
-        }))
+        let why = format!("is taken for the marks of the tendons: {}", plan.why);
+        let help = "head the column Tendon, or say in a mapping file what it is";
+        let at = (header_row, plan.index);
+        frames.take(self.assumed(at, &plan.header, Some(plan.header.clone()), why, help))
     }
 
     /// Says that nothing tells which side of the line offsets are positive to.
@@ -326,15 +321,9 @@ impl TableReader<'_> {
                    up-station";
         self.remarks.push(Remark { row: None, what: format!("\"{}\" {why}.", plan.header) });
         let header_row = self.sheet.rows[self.found.headers.end - 1].number;
-        frames.take(Frame::Problem(Problem {
-            kind: ProblemKind::Assumed,
-            place: self.sheet.place(header_row, Some(plan.index)),
-            record: Origin::default(),
-            subject: format!("{}: {}", self.sheet.name, plan.header),
-            given: Some(plan.header.clone()),
-            why: why.to_owned(),
-            help: "write (+ left) or (+ right) behind the header, or say it in a note".to_owned(),
-        }))
+        let help = "write (+ left) or (+ right) behind the header, or say it in a note";
+        let at = (header_row, plan.index);
+        frames.take(self.assumed(at, &plan.header, Some(plan.header.clone()), why.to_owned(), help))
     }
 
     /// Says that the ends are told by the order of their columns alone, unless stations tell it.

@@ -1,6 +1,6 @@
 //! Two values in a cell of a tendon that is stressed from both ends: `205 / 200`, `7 1/2 B / 7 1/4 E`.
 
-use restrand_model::reading::{Origin, Problem, ProblemKind, Remark};
+use restrand_model::reading::Remark;
 use restrand_model::reflect::FieldInfo;
 use restrand_model::value::Value;
 
@@ -10,7 +10,7 @@ use super::super::pairs::halves;
 use super::super::plan::ColumnPlan;
 use super::super::scope::Scope;
 use super::TableReader;
-use crate::frame::{Frame, Frames, Stopped};
+use crate::frame::{Frames, Stopped};
 use crate::sheet::Cell;
 
 /// In which order two values stand.
@@ -55,15 +55,8 @@ impl TableReader<'_> {
                 "holds two values in {rows} stressed from both ends; they are taken for those of the ends in their order"
             );
             self.remarks.push(Remark { row: Some(first), what: format!("\"{header}\" {why}.") });
-            frames.take(Frame::Problem(Problem {
-                kind: ProblemKind::Assumed,
-                place: self.sheet.place(first, Some(index)),
-                record: Origin::default(),
-                subject: format!("{}: {header}", self.sheet.name),
-                given: None,
-                why,
-                help: "give each end a column of its own".to_owned(),
-            }))?;
+            let help = "give each end a column of its own";
+            frames.take(self.assumed((first, index), header, None, why, help))?;
         }
         Ok(())
     }

@@ -18,7 +18,7 @@ mod value;
 use std::collections::{BTreeMap, HashMap};
 
 use restrand_model::quantity::DecimalMark;
-use restrand_model::reading::{Remark, Understood, UnderstoodTable};
+use restrand_model::reading::{Origin, Problem, ProblemKind, Remark, Understood, UnderstoodTable};
 use restrand_model::value::Fields;
 
 use self::ends::RowSide;
@@ -134,6 +134,26 @@ pub(super) struct TableReader<'a> {
 }
 
 impl<'a> TableReader<'a> {
+    /// The problem of what was assumed of a column, at its cell of a row.
+    fn assumed(
+        &self,
+        (row, column): (u32, u32),
+        header: &str,
+        given: Option<String>,
+        why: String,
+        help: &str,
+    ) -> Frame {
+        Frame::Problem(Problem {
+            kind: ProblemKind::Assumed,
+            place: self.sheet.place(row, Some(column)),
+            record: Origin::default(),
+            subject: format!("{}: {header}", self.sheet.name),
+            given,
+            why,
+            help: help.to_owned(),
+        })
+    }
+
     /// A reader of the table; `tables` is the number of table frames so far.
     pub(super) fn new(
         sheet: &'a Sheet,

@@ -239,16 +239,8 @@ impl TableReader<'_> {
             };
             let what = format!("The value of \"{header}\" {why}.");
             self.remarks.push(Remark { row: Some(first), what });
-            frames.take(Frame::Problem(Problem {
-                kind: ProblemKind::Assumed,
-                place: self.sheet.place(first, Some(index)),
-                record: Origin::default(),
-                subject: format!("{}: {header}", self.sheet.name),
-                given: None,
-                why,
-                help: "take the line off the value if it holds, or write the one that does"
-                    .to_owned(),
-            }))?;
+            let help = "take the line off the value if it holds, or write the one that does";
+            frames.take(self.assumed((first, index), header, None, why, help))?;
         }
         Ok(())
     }
