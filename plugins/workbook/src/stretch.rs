@@ -17,26 +17,27 @@ const MOST: usize = 4096;
 /// It borrows nothing from the reader, which goes on with other sheets.
 #[derive(Default)]
 pub(crate) struct Stretch {
-    /// The cells of all rows, with their columns.
-    cells: Vec<(u32, Packed)>,
+    /// The cells of all rows.
+    cells: Vec<Packed>,
     /// The texts of the cells, one behind the other: a text of its own for each cell would be taken from one
     /// thread's memory and given back in another.
     texts: String,
     steps: Vec<Step>,
 }
 
-/// A cell whose text stands with the others. It is small, as a sheet may have millions.
+/// A cell with its column, whose text stands with the others. It is small, as a sheet may have millions.
 enum Packed {
-    Number(f64),
-    /// The bytes of the text.
-    Text(usize),
-    Other(Box<Cell<'static>>),
+    Number(u32, f64),
+    /// With the bytes of the text.
+    Text(u32, usize),
+    Other(u32, Box<Cell<'static>>),
 }
 
+/// It is small, as there is one for each row.
 enum Step {
     /// A row with this number is complete; its cells end before this one.
     Row(u32, usize),
-    Lost(Lost),
+    Lost(Box<Lost>),
 }
 
 /// A cell that is not kept, as a person would read it.
@@ -64,14 +65,14 @@ impl Stretch {
     #[inline]
     pub(crate) fn push(&mut self, column: u32, cell: Cell<'_>) {
         let packed = match cell {
-            Cell::Number(number) => Packed::Number(number),
+            Cell::Number(number) => Packed::Number(column, number),
             Cell::Text(text) => {
                 self.texts.push_str(&text);
-                Packed::Text(text.len())
+                Packed::Text(column, text.len())
             }
-            other => Packed::Other(Box::new(other.into_owned())),
+            other => Packed::Other(column, Box::new(other.into_owned())),
         };
-        self.cells.push((column, packed));
+        self.cells.push(packed);
     }
 
     /// Ends the row to which the cells since the last one belong.
@@ -80,7 +81,7 @@ impl Stretch {
     }
 
     pub(crate) fn lose(&mut self, cell: &Cell<'_>, why: Why) {
-        self.steps.push(Step::Lost(Lost { shown: cell.shown(), why }));
+        self.steps.push(Step::Lost(Box::new(Lost { shown: cell.shown(), why })));
     }
 
     /// Whether it is time to hand it on, if so many were handed on before.
@@ -101,17 +102,14 @@ impl Stretch {
             let more = match &step {
                 Step::Row(number, end) => {
                     row.clear();
-                    row.extend(cells.by_ref().take(end - before).map(|(column, packed)| {
-                        let cell = match packed {
-                            Packed::Number(number) => Cell::Number(number),
-                            Packed::Other(cell) => *cell,
-                            Packed::Text(length) => {
-                                let (text, rest) = texts.split_at(length);
-                                texts = rest;
-                                Cell::Text(Cow::Borrowed(text))
-                            }
-                        };
-                        (column, cell)
+                    row.extend(cells.by_ref().take(end - before).map(|packed| match packed {
+                        Packed::Number(column, number) => (column, Cell::Number(number)),
+                        Packed::Other(column, cell) => (column, *cell),
+                        Packed::Text(column, length) => {
+                            let (text, rest) = texts.split_at(length);
+                            texts = rest;
+                            (column, Cell::Text(Cow::Borrowed(text)))
+                        }
                     }));
                     before = *end;
                     give(Item::Row(*number, &row))?

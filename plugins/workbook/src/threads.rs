@@ -43,27 +43,39 @@ pub(crate) fn pay(_: &dyn Part) -> bool {
     false
 }
 
-/// How many fillers pay where the work goes side by side.
-pub(crate) fn lanes(beside: bool) -> usize {
+/// How many fillers there are, if threads pay.
+pub(crate) fn lanes(pays: bool) -> usize {
     /// Each has its own copy of what is shared, and one taker keeps up with no more.
     const MOST: usize = 4;
-    if !beside {
+    if !pays {
         return 1;
     }
     std::thread::available_parallelism().map_or(1, |cores| cores.get().min(MOST))
+}
+
+/// How far fillers are ahead of the taker.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Lead {
+    /// Not at all: all work is done in one thread.
+    None,
+    /// As far as the memory between the threads is bounded.
+    Bounded,
+    /// Likewise, but a whole job may be in memory. The last one, often the longest, is begun beside the first one, so
+    /// that no filler is alone with it in the end.
+    Free,
 }
 
 /// Takes jobs in their order, while the fillers are ahead with those that follow.
 ///
 /// An error of the taker comes before one of the filler, as it is the earlier one.
 pub(crate) fn in_order<J: Sync, B: Default + Send, F: Filler<J, B> + Send>(
-    beside: bool,
+    lead: Lead,
     fillers: &mut [F],
     jobs: &[J],
     taker: &mut dyn Taker<J, B>,
 ) -> Result<(), LoadError> {
-    if beside {
-        return ahead(fillers, jobs, taker);
+    if lead != Lead::None {
+        return ahead(lead, fillers, jobs, taker);
     }
     let Some(filler) = fillers.first_mut() else { return Ok(()) };
     for job in jobs {
@@ -90,6 +102,7 @@ enum Filled<B> {
 
 /// Each filler has a thread of its own, and takes the next job that waits.
 fn ahead<J: Sync, B: Default + Send, F: Filler<J, B> + Send>(
+    lead: Lead,
     fillers: &mut [F],
     jobs: &[J],
     taker: &mut dyn Taker<J, B>,
@@ -98,6 +111,9 @@ fn ahead<J: Sync, B: Default + Send, F: Filler<J, B> + Send>(
     /// workbook may have many small sheets, behind which nobody is to wait.
     const BASKETS: usize = 8;
     const JOBS: usize = 32;
+    let is_free = lead == Lead::Free && jobs.len() <= JOBS;
+    // Enough for most; where a job has more, its filler waits as it would.
+    let baskets = if is_free { 4 * BASKETS } else { BASKETS };
 
     let (give, to_do) = mpsc::channel::<(&J, SyncSender<Filled<B>>)>();
     let to_do = &Mutex::new(to_do);
@@ -125,15 +141,24 @@ fn ahead<J: Sync, B: Default + Send, F: Filler<J, B> + Send>(
         }
         let mut begun = VecDeque::new();
         let mut waiting = jobs.iter();
+        let mut begin = |job| {
+            let (full, to_take) = mpsc::sync_channel(baskets);
+            // The other end lives as long as this scope.
+            let _ = give.send((job, full));
+            (job, to_take)
+        };
+        let mut last = None;
+        if is_free && let Some(job) = waiting.next() {
+            begun.push_back(begin(job));
+            last = waiting.next_back().map(&mut begin);
+        }
         loop {
             while begun.len() < JOBS
                 && let Some(job) = waiting.next()
             {
-                let (full, to_take) = mpsc::sync_channel(BASKETS);
-                // The other end lives as long as this scope.
-                let _ = give.send((job, full));
-                begun.push_back((job, to_take));
+                begun.push_back(begin(job));
             }
+            begun.extend(last.take());
             // What is dropped on return tells fillers that wait, for room or for work, that there is none.
             let Some((job, to_take)) = begun.pop_front() else { return Ok(()) };
             take_job(job, to_take, taker, |basket| locked(emptied).push(basket))?;
@@ -240,13 +265,14 @@ mod tests {
         jobs: &[u32],
         fails_at: Option<u32>,
         keeper: impl Fn() -> Keeper,
-    ) -> [(Keeper, Result<(), LoadError>); 3] {
-        [(false, 1), (true, 1), (true, 3)].map(|(beside, lanes)| {
-            let mut fillers: Vec<Tens> = (0..lanes).map(|_| Tens { fails_at }).collect();
-            let mut keeper = keeper();
-            let ended = in_order(beside, &mut fillers, jobs, &mut keeper);
-            (keeper, ended)
-        })
+    ) -> [(Keeper, Result<(), LoadError>); 5] {
+        [(Lead::None, 1), (Lead::Bounded, 1), (Lead::Bounded, 3), (Lead::Free, 1), (Lead::Free, 3)]
+            .map(|(lead, lanes)| {
+                let mut fillers: Vec<Tens> = (0..lanes).map(|_| Tens { fails_at }).collect();
+                let mut keeper = keeper();
+                let ended = in_order(lead, &mut fillers, jobs, &mut keeper);
+                (keeper, ended)
+            })
     }
 
     /// More jobs than are begun at once, of very different sizes.
@@ -313,9 +339,8 @@ mod tests {
                 panic!("no bore");
             }
         }
-        for beside in [false, true] {
-            let run =
-                || in_order(beside, &mut [Panics], &[1, 2, 3, 4, 5, 6], &mut Keeper::default());
+        for lead in [Lead::None, Lead::Bounded, Lead::Free] {
+            let run = || in_order(lead, &mut [Panics], &[1, 2, 3, 4, 5, 6], &mut Keeper::default());
             let panic = std::panic::catch_unwind(run).expect_err("it panics");
             assert_eq!(panic.downcast_ref::<&str>(), Some(&"no bore"));
         }

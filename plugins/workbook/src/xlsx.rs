@@ -18,7 +18,7 @@ use crate::looks;
 use crate::reading::{Reading, SheetReading, fits, is_aside};
 use crate::refusal::{Refusal, guarded};
 use crate::stretch::{Item, Lost, Stretch, Why};
-use crate::threads::{self, Filler, More, Taker};
+use crate::threads::{self, Filler, Lead, More, Taker};
 
 /// Sheets in one workbook; a real one has tens.
 pub(crate) const MAX_SHEETS: usize = 10_000;
@@ -36,18 +36,19 @@ pub(crate) fn load(
     reading: &mut Reading<'_>,
     refusal: &Refusal<'_>,
 ) -> Result<(), LoadError> {
-    let beside = threads::pay(part);
-    let lanes = if shared_texts <= MOST_SHARED { threads::lanes(beside) } else { 1 };
+    let pays = threads::pay(part);
+    let lanes = if shared_texts <= MOST_SHARED { threads::lanes(pays) } else { 1 };
+    let lead = |lead| if pays { lead } else { Lead::None };
     match envelope::unpacked(part, lanes, refusal) {
-        Some(whole) => load_in(lanes, beside, &whole, None, reading, refusal),
-        None => load_in(lanes, beside, part, Some(Job::Sums), reading, refusal),
+        Some(whole) => load_in(lanes, lead(Lead::Free), &whole, None, reading, refusal),
+        None => load_in(lanes, lead(Lead::Bounded), part, Some(Job::Sums), reading, refusal),
     }
 }
 
-/// Reads them in so many lanes, `beside` one another or not, and does what else there is to do.
+/// Reads them in so many lanes, and does what else there is to do.
 fn load_in(
     lanes: usize,
-    beside: bool,
+    lead: Lead,
     part: &dyn Part,
     more: Option<Job<'static>>,
     reading: &mut Reading<'_>,
@@ -71,7 +72,7 @@ fn load_in(
     let mut lanes = vec![first];
     lanes.extend((0..others).map(|_| Lane { part, refusal, workbook: None }));
     let mut sheets = Sheets { reading, open: None, sums: Ok(()) };
-    threads::in_order(beside, &mut lanes, &jobs, &mut sheets)?;
+    threads::in_order(lead, &mut lanes, &jobs, &mut sheets)?;
     let Sheets { sums, .. } = sheets;
     let workbook = lanes[0].workbook()?;
     let mut shared = None;

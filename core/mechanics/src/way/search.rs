@@ -7,6 +7,11 @@ pub(super) fn least(from: f64, to: f64, f: impl Fn(f64) -> f64) -> f64 {
     lowest(f64::NEG_INFINITY, from, to, f).1
 }
 
+/// Whether `f` is nowhere below `floor` between two places; the search ends where it is.
+pub(super) fn is_nowhere_below(floor: f64, from: f64, to: f64, f: impl Fn(f64) -> f64) -> bool {
+    lowest(floor.next_down(), from, to, f).1 >= floor
+}
+
 /// A place at which `f` is 0 or less, if there is one.
 pub(super) fn where_none_is_lacking(from: f64, to: f64, f: impl Fn(f64) -> f64) -> Option<f64> {
     let (at, value) = lowest(0.0, from, to, f);
@@ -54,13 +59,14 @@ fn lowest(enough: f64, from: f64, to: f64, f: impl Fn(f64) -> f64) -> (f64, f64)
     best
 }
 
-/// The greatest number up to `most` for which `holds` is true, where it is true up to some number and false beyond.
+/// The greatest number up to `most` for which `holds` is true, where it is true up to some number and false beyond;
+/// found from below to a thousand-millionth of `most`.
 pub(super) fn greatest(most: f64, holds: impl Fn(f64) -> bool) -> f64 {
     if holds(most) {
         return most;
     }
     let (mut yes, mut no) = (0.0, most);
-    while no - yes > 1e-12 * most {
+    while no - yes > 1e-9 * most {
         let middle = f64::midpoint(yes, no);
         if holds(middle) { yes = middle } else { no = middle }
     }

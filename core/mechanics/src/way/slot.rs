@@ -3,7 +3,7 @@
 use std::f64::consts::FRAC_PI_2;
 
 use super::rectangle::leaning;
-use super::search::{greatest, least, where_none_is_lacking};
+use super::search::{greatest, is_nowhere_below, least, where_none_is_lacking};
 use crate::misfit::{Argument, LARGEST, Misfit, positive, within};
 
 /// An opening with parallel faces, in the section in which the rod is fed.
@@ -192,7 +192,7 @@ impl Crossing<'_> {
         };
         // Turned from the one angle to the other, it must at every angle have some place that suits.
         let spare = |angle: f64| -self.lack_of_places_mm(length, angle);
-        least(first.min(last), first.max(last), spare) >= -1e-9 * length
+        is_nowhere_below(-1e-9 * length, first.min(last), first.max(last), spare)
     }
 
     /// How far the rod reaches when it stands in both rooms: the most that v can be; 0 or less where it never does.

@@ -18,7 +18,9 @@ use crate::refusal::{Refusal, SAVE_AGAIN};
 pub(crate) fn check_sums(part: &dyn Part, refusal: &Refusal<'_>) -> Result<(), LoadError> {
     let mut archive = ZipArchive::new(source(part)).map_err(|error| refusal.damaged(error))?;
     let entries = entries(&archive).map_err(|error| refusal.damaged(error))?;
-    unpack(&mut archive, &entries, refusal, &mut |_, _| {})
+    let looked_through: Vec<&Entry> =
+        entries.iter().filter(|entry| is_looked_through(entry)).collect();
+    unpack(&mut archive, &looked_through, refusal, &mut |_| {})
 }
 
 /// The same workbook with its parts unpacked, if it is small and whole; so many threads unpack it.
@@ -34,14 +36,9 @@ pub(crate) fn unpacked(part: &dyn Part, threads: usize, refusal: &Refusal<'_>) -
     if total > SMALL {
         return None;
     }
-    let lists = archive.len() * 256;
-    let room = usize::try_from(total).ok()? + lists;
-    let mut whole = ZipWriter::new(Cursor::new(Vec::with_capacity(room)));
-    let as_it_is = SimpleFileOptions::default().compression_method(CompressionMethod::Stored);
-    for (name, content) in contents(part, &entries, threads, refusal)? {
-        whole.start_file(name, as_it_is).ok()?;
-        whole.write_all(&content).ok()?;
-    }
+    // What is not looked through stays packed, and each part has its lines in the archive and its list.
+    let room = usize::try_from(total).ok()? + archive.len() * 256;
+    let mut whole = contents(part, &entries, threads, room, refusal)?;
     // A part may have any name, so what is not unpacked is there for whoever looks for it.
     for entry in entries.iter().filter(|entry| !is_looked_through(entry)) {
         whole.raw_copy_file(archive.by_index_raw(entry.index).ok()?).ok()?;
@@ -49,43 +46,57 @@ pub(crate) fn unpacked(part: &dyn Part, threads: usize, refusal: &Refusal<'_>) -
     Some(Bytes::new(part.name(), whole.finish().ok()?.into_inner()))
 }
 
-/// The names and contents of the parts that are looked through, unpacked by so many threads.
+/// An archive in memory that grows.
+type Growing = ZipWriter<Cursor<Vec<u8>>>;
+
+/// The parts that are looked through, unpacked by so many threads; there is room for what else belongs to them.
 fn contents(
     part: &dyn Part,
     entries: &[Entry],
     threads: usize,
+    room: usize,
     refusal: &Refusal<'_>,
-) -> Option<Vec<(String, Vec<u8>)>> {
-    let of_share = |share: &[Entry]| {
+) -> Option<Growing> {
+    let of_share = |share: &[&Entry], room: usize| {
+        let as_it_is = SimpleFileOptions::default().compression_method(CompressionMethod::Stored);
         let mut archive = ZipArchive::new(source(part)).ok()?;
-        let mut contents: Vec<(String, Vec<u8>)> = Vec::new();
-        unpack(&mut archive, share, refusal, &mut |name, piece| match piece {
-            Piece::Begin(bytes) => contents.push((name.to_owned(), Vec::with_capacity(bytes))),
-            Piece::More(bytes) => {
-                if let Some((_, content)) = contents.last_mut() {
-                    content.extend_from_slice(bytes);
-                }
-            }
+        let mut whole = ZipWriter::new(Cursor::new(Vec::with_capacity(room)));
+        let mut is_well = true;
+        unpack(&mut archive, share, refusal, &mut |piece| {
+            is_well &= match piece {
+                Piece::Begin(name) => whole.start_file(name, as_it_is).is_ok(),
+                Piece::More(bytes) => whole.write_all(bytes).is_ok(),
+            };
         })
         .ok()?;
-        Some(contents)
+        is_well.then_some(whole)
     };
     let of_share = &of_share;
-    let mut shares = shares(entries, threads).into_iter();
+    let looked_through: Vec<&Entry> =
+        entries.iter().filter(|entry| is_looked_through(entry)).collect();
+    let mut shares = shares(&looked_through, threads).into_iter();
     let first = shares.next()?;
     std::thread::scope(|scope| {
-        let others: Vec<_> = shares.map(|share| scope.spawn(move || of_share(share))).collect();
-        let mut contents = of_share(first)?;
+        let others: Vec<_> =
+            shares.map(|share| scope.spawn(move || of_share(share, bytes(share)))).collect();
+        let mut whole = of_share(first, room)?;
         for other in others {
             // Whatever makes it panic is met by whoever reads it the other way.
-            contents.append(&mut other.join().ok()??);
+            let other = other.join().ok()??;
+            whole.merge_archive(other.finish_into_readable().ok()?).ok()?;
         }
-        Some(contents)
+        Some(whole)
     })
 }
 
+/// Room for the entries of a share, unpacked.
+fn bytes(share: &[&Entry]) -> usize {
+    let unpacked = share.iter().map(|entry| entry.unpacked).fold(0, u64::saturating_add);
+    usize::try_from(unpacked).unwrap_or(usize::MAX).saturating_add(share.len() * 256)
+}
+
 /// The entries in so many shares, of about as many bytes each.
-fn shares(entries: &[Entry], count: usize) -> Vec<&[Entry]> {
+fn shares<'s, 'e>(entries: &'s [&'e Entry], count: usize) -> Vec<&'s [&'e Entry]> {
     let total = entries.iter().map(|entry| entry.unpacked).fold(0, u64::saturating_add);
     let each = total / count.max(1) as u64 + 1;
     let mut before = 0_u64;
@@ -105,27 +116,24 @@ fn is_looked_through(entry: &Entry) -> bool {
 
 /// What comes of a part that is unpacked.
 enum Piece<'b> {
-    /// It begins, and will have so many bytes.
-    Begin(usize),
+    /// The one of this name begins.
+    Begin(&'b str),
     /// These bytes of it.
     More(&'b [u8]),
 }
 
-/// Unpacks the parts that readers may want, whole, and gives each to `take` by its name and piece by piece.
+/// Unpacks parts to their ends, and gives each to `take` piece by piece.
 fn unpack(
     archive: &mut ZipArchive<Source<'_>>,
-    entries: &[Entry],
+    entries: &[&Entry],
     refusal: &Refusal<'_>,
-    take: &mut dyn FnMut(&str, Piece<'_>),
+    take: &mut dyn FnMut(Piece<'_>),
 ) -> Result<(), LoadError> {
-    let mut chunk = vec![0; 64 * 1024];
+    let mut chunk = vec![0; 32 * 1024];
     for entry in entries {
-        if !is_looked_through(entry) {
-            continue;
-        }
         let mut part = archive.by_index(entry.index).map_err(|error| refusal.damaged(error))?;
         let name = part.name().map_err(|error| refusal.damaged(error))?.into_owned();
-        take(&name, Piece::Begin(usize::try_from(entry.unpacked).unwrap_or(usize::MAX)));
+        take(Piece::Begin(&name));
         let mut values = entry.name.ends_with(".xml").then(Values::default);
         loop {
             match part.read(&mut chunk) {
@@ -141,7 +149,7 @@ fn unpack(
                             SAVE_AGAIN,
                         ));
                     }
-                    take(&name, Piece::More(&chunk[..count]));
+                    take(Piece::More(&chunk[..count]));
                 }
                 Err(error) if is_of_the_medium(&error) => return Err(error.into()),
                 Err(error) => {
