@@ -111,7 +111,8 @@ fn ahead<J: Sync, B: Default + Send, F: Filler<J, B> + Send>(
     /// workbook may have many small sheets, behind which nobody is to wait.
     const BASKETS: usize = 8;
     const JOBS: usize = 32;
-    let is_free = lead == Lead::Free && jobs.len() <= JOBS;
+    // A filler that waits for room in the last job must have another one beside it, or the taker would wait for ever.
+    let is_free = lead == Lead::Free && fillers.len() > 1 && jobs.len() <= JOBS;
     // Enough for most; where a job has more, its filler waits as it would.
     let baskets = if is_free { 4 * BASKETS } else { BASKETS };
 
@@ -280,11 +281,14 @@ mod tests {
 
     #[test]
     fn every_way_hands_over_everything_in_order() {
-        for (keeper, ended) in kept(&JOBS, None, Keeper::default) {
-            assert!(ended.is_ok());
-            assert_eq!(keeper.kept.len(), JOBS.len());
-            for ((job, all, is_whole), expected) in keeper.kept.into_iter().zip(JOBS) {
-                assert!(is_whole && job == expected && all.into_iter().eq(0..expected));
+        // The last one may be the longest, of more baskets than wait; or the only one; or there is none.
+        for jobs in [&JOBS[..], &JOBS[..5], &JOBS[4..5], &[]] {
+            for (keeper, ended) in kept(jobs, None, Keeper::default) {
+                assert!(ended.is_ok());
+                assert_eq!(keeper.kept.len(), jobs.len());
+                for ((job, all, is_whole), expected) in keeper.kept.into_iter().zip(jobs) {
+                    assert!(is_whole && job == *expected && all.into_iter().eq(0..*expected));
+                }
             }
         }
     }
