@@ -162,8 +162,14 @@ pub(super) fn take(
     if whole {
         looked[at].taken.insert((row, column));
     }
-    let title =
-        Title { target, row, column, label: "headline".to_owned(), cell: Cell::Text(name.into()) };
+    let title = Title {
+        target,
+        row,
+        column,
+        label: "headline".to_owned(),
+        labelled_at: (row, column),
+        cell: Cell::Text(name.into()),
+    };
     titles.push((at, title));
     Ok(Some(report))
 }

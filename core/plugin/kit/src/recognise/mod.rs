@@ -282,6 +282,7 @@ fn read_looked(
     for (index, one) in looked.iter_mut().enumerate() {
         titles.extend(project::titles(one).into_iter().map(|title| (index, title)));
     }
+    project::narrow(&mut looked, &mut titles);
     let mut reports: Vec<Understood> = looked.iter().map(report_of).collect();
     reports.dedup();
     if let Some(report) = headline::take(&mut looked, &mut titles, frames)? {

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeSet;
 
+use restrand_model::quantity::of_field;
 use restrand_model::reading::{Column as ReadColumn, Origin, Problem, ProblemKind, Table};
 use restrand_model::reflect::Shape;
 use restrand_model::sheet::Column;
@@ -22,8 +23,40 @@ pub(super) struct Title {
     pub(super) target: Target,
     pub(super) row: u32,
     pub(super) column: u32,
+    /// What it is called, and the row and column where that stands.
     pub(super) label: String,
+    pub(super) labelled_at: (u32, u32),
     pub(super) cell: Cell<'static>,
+}
+
+/// Words of labels that may name more than what the field holds: a project has several bridges, and each document a
+/// title of its own.
+const WIDE: &[&str] =
+    &["contract", "scheme", "works", "project", "job", "document", "doc", "plan", "name", "title"];
+
+impl Title {
+    /// Whether its label may name more than what the field holds.
+    fn is_wide(&self) -> bool {
+        words(&self.label).iter().all(|word| WIDE.contains(&word.as_str()))
+    }
+}
+
+/// Takes out the titles with wider labels where another one of the same field tells more closely: beside `Structure`
+/// that which `Project` names is not the bridge. They are kept as what stands outside the tables.
+pub(super) fn narrow(looked: &mut [Looked], titles: &mut Vec<(usize, Title)>) {
+    let close: Vec<Target> = titles
+        .iter()
+        .filter(|(_, title)| !title.is_wide())
+        .map(|(_, title)| title.target)
+        .collect();
+    titles.retain(|(of, title)| {
+        let is_kept = !title.is_wide() || !close.contains(&title.target);
+        if !is_kept {
+            looked[*of].taken.remove(&(title.row, title.column));
+            looked[*of].taken.remove(&title.labelled_at);
+        }
+        is_kept
+    });
 }
 
 /// The values of the title blocks of a sheet, which stand outside its tables.
@@ -66,8 +99,9 @@ fn of_row(
             }
             taken.insert((row.number, column));
             taken.insert(place);
+            let labelled_at = (row.number, column);
             let (row, column) = place;
-            found.push(Title { target, row, column, label: label.to_owned(), cell });
+            found.push(Title { target, row, column, label: label.to_owned(), labelled_at, cell });
             true
         };
         if let Some((label, value)) = text.split_once(':')
@@ -154,7 +188,8 @@ pub(super) fn hand_over(
             _ => None,
         };
         let given = dated.as_ref().unwrap_or(&title.cell);
-        let read = cell::value(given, field.0, cell::Measure::default());
+        let unit = of_field(field.0.name).1.filter(|_| matches!(field.0.shape, Shape::Number));
+        let read = cell::value(given, field.0, cell::Measure { unit, ..cell::Measure::default() });
         let value = match read {
             Ok(value) => value,
             Err(unfit) => {
@@ -188,8 +223,8 @@ pub(super) fn hand_over(
                 record: Origin::default(),
                 subject: title.target.name(),
                 given: Some(title.cell.shown()),
-                why: format!("another title block says \"{other}\", and that is taken"),
-                help: "write the same in both title blocks".to_owned(),
+                why: format!("another one says \"{other}\", and that is taken"),
+                help: "write the same in both places".to_owned(),
             }),
         }
     }

@@ -244,9 +244,12 @@ impl ForeignSheet {
     /// Looks at a row; gives the sheet of the layout whose headers stand in it.
     pub fn row(&mut self, cells: &[(u32, Cell<'_>)]) -> Option<&'static Sheet> {
         self.rows += 1;
-        // A name may mean many things, and headers are what the rows are read by.
+        // A name may mean many things, and headers are what the rows are read by. Some of them are everybody's:
+        // a sheet is one of the layout where most are the layout's.
+        let is_most =
+            |sheet: &&'static Sheet| 2 * known_headers(sheet, cells) > texts(cells).count();
         sheet::headed_by(texts(cells), self.meant)
-            .filter(|sheet| other_headers(sheet, cells) == 0)
+            .filter(|sheet| is_most(sheet) && other_headers(sheet, cells) == 0)
             .or_else(|| self.meant.filter(|sheet| is_headed(sheet, cells)))
     }
 
@@ -272,6 +275,19 @@ mod tests {
         let cells: Vec<(u32, Cell<'_>)> =
             (0..).zip(headers).map(|(at, text)| (at, Cell::Text((*text).into()))).collect();
         is_headed(sheet, &cells)
+    }
+
+    #[test]
+    fn a_sheet_of_another_name_is_one_of_the_layout_where_most_headers_are() {
+        let meant = |headers: &[&str]| {
+            let cells: Vec<(u32, Cell<'_>)> =
+                (0..).zip(headers).map(|(at, text)| (at, Cell::Text((*text).into()))).collect();
+            ForeignSheet::new("Bends").row(&cells).map(|sheet| sheet.name)
+        };
+        let few = ["Tendon", "Dev. mark", "Station (m)", "Total turn (°)", "Form bore (mm)"];
+        assert_eq!(meant(&[&few[..], &["Swept by", "Length (mm)"]].concat()), None);
+        let most = ["Tendon", "Station [m]", "Kind", "Length [mm]", "Swept by"];
+        assert_eq!(meant(&most), Some("DuctJoints"));
     }
 
     #[test]
