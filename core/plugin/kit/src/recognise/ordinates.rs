@@ -172,7 +172,18 @@ pub(super) fn measured(text: &str) -> Option<(String, Target, HeaderText)> {
     const LEVELS: [&str; 3] = ["elevation", "height", "z"];
     const OFFSETS: [&str; 2] = ["lateral", "y"];
     /// What else such a caption may say.
-    const BESIDE: [&str; 31] = [
+    const BESIDE: [&str; 42] = [
+        "work",
+        "working",
+        "schedule",
+        "external",
+        "pt",
+        "deviator",
+        "anchorage",
+        "all",
+        "along",
+        "pi",
+        "wp",
         "box",
         "c",
         "l",
@@ -260,4 +271,25 @@ fn table_of(sheet: &Sheet, turned: &Sheet, block: &Block, row: usize, mark: &str
         only: Some(block.points.clone()),
         by_others: true,
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::measured;
+
+    #[test]
+    fn captions_say_what_is_measured_where_all_their_words_do() {
+        let of = |text: &str| measured(text).map(|(_, target, _)| target.name());
+        for (text, field) in [
+            ("TENDON PROFILE - C.L. TENDON ELEVATIONS [ft] AT WORK POINTS", Some("elevation_m")),
+            ("External tendons: levels at deviators and anchorages (m)", Some("elevation_m")),
+            ("Offsets of tendons from C.L. of box", Some("lateral_m")),
+            ("Levels of water", None),
+            ("Tolerances on levels", None),
+            ("Heights above soffit", None),
+        ] {
+            let field = field.map(|field| format!("tendon_point.{field}"));
+            assert_eq!(of(text), field, "{text}");
+        }
+    }
 }
