@@ -179,15 +179,22 @@ impl Finding {
     /// A margin is an error only where the limit is firmly known; else it asks to confirm.
     #[must_use]
     pub fn fact(mut self, fact: Fact) -> Self {
-        if let Some(citation) = &fact.citation {
-            if matches!(self.kind, Kind::Margin | Kind::Inconsistent)
-                && !citation.evidence.is_firm()
-            {
-                self.severity = self.severity.min(Severity::Warning);
-            }
-            if !self.citations.contains(citation) {
-                self.citations.push(citation.clone());
-            }
+        if let Some(citation) = &fact.citation
+            && matches!(self.kind, Kind::Margin | Kind::Inconsistent)
+            && !citation.evidence.is_firm()
+        {
+            self.severity = self.severity.min(Severity::Warning);
+        }
+        self.fact_of_remedy(fact)
+    }
+
+    /// Adds a fact on which no more than a remedy rests: how firmly it is known says nothing of what was found.
+    #[must_use]
+    pub fn fact_of_remedy(mut self, fact: Fact) -> Self {
+        if let Some(citation) = &fact.citation
+            && !self.citations.contains(citation)
+        {
+            self.citations.push(citation.clone());
         }
         self.facts.push(fact);
         self

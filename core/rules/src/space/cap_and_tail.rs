@@ -9,13 +9,18 @@ use super::tail_short::is_stressed_again;
 use crate::beyond::{beyond, short_of};
 use crate::context::{Context, EndAt, TendonAt};
 use crate::ends::{CapBody, cap, clear_behind, head_rear_mm, radius_or_any};
-use crate::rule::{Check, Corrects, Rule};
+use crate::rule::{Check, Corrects, LimitKey, Rule};
+
+const TAIL: LimitKey = LimitKey {
+    name: "tail_least_mm",
+    meaning: "least tail left behind the wedge plate by cutting",
+};
 
 pub(crate) const RULE: Rule = Rule {
     id: "space/cap-and-tail",
     summary: "the room in which each cap slides off over plate and tails, and the tails against the cap",
     kinds: &[Kind::Physical, Kind::Margin, Kind::Inconsistent],
-    limits: &[MARGIN],
+    limits: &[MARGIN, TAIL],
     sources: &[Citation::new(
         "geometry of a cap that slides off along the axis",
         Evidence::Derived,
@@ -64,8 +69,8 @@ fn judge(
     let tail_mm = end.end.tail_mm.ok_or("end.tail_mm")?;
     let inside_mm = head_rear_mm(anchorage.map(|found| found.record), parts)? + tail_mm;
     if beyond(inside_mm, cap.rear_mm) {
-        let kept = kept(context, end, tail_mm, inside_mm - cap.rear_mm);
-        return Ok(Judged::Found(Box::new(too_long(at, end, &cap, inside_mm, kept))));
+        let too_long = too_long(context, at, end, &cap, inside_mm, tail_mm);
+        return Ok(Judged::Found(Box::new(too_long)));
     }
     let limit = context.limit(MARGIN);
     let (bare_mm, needed_mm) = (cap.room_mm(inside_mm, 0.0)?, cap.room_mm(inside_mm, limit.value)?);
@@ -113,37 +118,42 @@ fn judge(
     Ok(Judged::Found(Box::new(finding)))
 }
 
-/// What the tails at an end are kept for.
-enum Kept {
-    /// Nothing, or they may be as short as the cap asks.
-    ForNothing,
-    /// To be stressed again, by a jack that needs more than the cap holds, mm; nothing where nobody states how much.
-    ForStressing(Option<f64>),
-    /// The cap does not even hold the wedge plate: there is less of them than would have to be cut.
-    Less,
+/// What frees an end whose tails are longer than the cap.
+enum Way {
+    /// The tails are cut as short as the cap asks.
+    Cut,
+    /// A longer cap: cut to fit this one, the tails would be less than may be left of them.
+    LongerCap,
+    /// A longer cap, as the tails are kept to be stressed again, by a jack that needs more than the cap holds, mm;
+    /// nothing where nobody states how much.
+    KeptForStressing(Option<f64>),
 }
 
-fn kept(context: &Context<'_>, end: &EndAt<'_>, tail_mm: f64, over_mm: f64) -> Kept {
-    let cut_mm = tail_mm - over_mm;
-    if beyond(over_mm, tail_mm) {
-        return Kept::Less;
-    }
-    if !context.anchorage(end.end).is_some_and(|found| is_stressed_again(found.record)) {
-        return Kept::ForNothing;
-    }
-    match context.jack(end.end.jack.as_ref()).and_then(|jack| jack.record.tail_mm) {
-        Some(needed_mm) if !short_of(cut_mm, needed_mm) => Kept::ForNothing,
-        needed_mm => Kept::ForStressing(needed_mm),
+impl Way {
+    fn of(context: &Context<'_>, end: &EndAt<'_>, left_mm: f64, least_mm: f64) -> Self {
+        if context.anchorage(end.end).is_some_and(|found| is_stressed_again(found.record)) {
+            let needed_mm =
+                context.jack(end.end.jack.as_ref()).and_then(|jack| jack.record.tail_mm);
+            if needed_mm.is_none_or(|needed_mm| short_of(left_mm, needed_mm)) {
+                return Self::KeptForStressing(needed_mm);
+            }
+        }
+        if short_of(left_mm, least_mm) { Self::LongerCap } else { Self::Cut }
     }
 }
 
 fn too_long(
+    context: &Context<'_>,
     at: &TendonAt<'_>,
     end: &EndAt<'_>,
     cap: &CapBody,
     inside_mm: f64,
-    kept: Kept,
+    tail_mm: f64,
 ) -> Finding {
+    let limit = context.limit(TAIL);
+    let over_mm = inside_mm - cap.rear_mm;
+    // What this cap leaves of the tails; negative where it does not even hold the wedge plate.
+    let left_mm = tail_mm - over_mm;
     let finding = Finding::new(
         RULE.id,
         Kind::Inconsistent,
@@ -157,19 +167,28 @@ fn too_long(
     .fact(Fact::text("end", format!("end {}", end.name)))
     .fact(Fact::computed("inside_mm", inside_mm, 1))
     .fact(Fact::computed("cap_rear_mm", cap.rear_mm, 1))
-    .fact(Fact::computed("over_mm", inside_mm - cap.rear_mm, 1).at_least());
-    match kept {
-        Kept::ForNothing => finding.remedy("Cut the tails {over_mm} shorter"),
-        Kept::Less => finding.remedy(
-            "Take a cap that is {over_mm} longer, and its room, or correct its length: without tails it does not hold the wedge plate",
+    .fact(Fact::computed("over_mm", over_mm, 1).at_least())
+    .fact(Fact::computed("left_mm", left_mm, 1))
+    .fact_of_remedy(limit.fact(TAIL, 1));
+    match Way::of(context, end, left_mm, limit.value) {
+        Way::Cut => finding.remedy("Cut the tails {over_mm} shorter"),
+        Way::LongerCap if beyond(tail_mm, limit.value) => {
+            finding.fact(Fact::computed("longer_mm", limit.value - left_mm, 1).at_least()).remedy(
+                "Take a cap that is {longer_mm} longer, and its room, and cut the tails to {tail_least_mm}: shorter ones \
+                 are not left behind the wedge plate",
+            )
+        }
+        Way::LongerCap => finding.remedy(
+            "Take a cap that is {over_mm} longer, and its room, or correct its length: the tails are too short to be \
+             cut",
         ),
-        Kept::ForStressing(Some(needed_mm)) => {
+        Way::KeptForStressing(Some(needed_mm)) => {
             finding.fact(Fact::given("jack_tail_mm", needed_mm, 1)).remedy(
                 "Take a cap that is {over_mm} longer, and its room: the tails are kept to be stressed again, and the jack \
                  needs {jack_tail_mm} of them",
             )
         }
-        Kept::ForStressing(None) => finding.remedy(
+        Way::KeptForStressing(None) => finding.remedy(
             "Take a cap that is {over_mm} longer, and its room: the tails are kept to be stressed again",
         ),
     }
