@@ -210,7 +210,11 @@ fn neighbours(known: &Known<'_, '_>) -> Line {
     let mark = |position: usize| known.context.tendons().nth(position).map(|at| at.mark());
     let named: Vec<String> = near.iter().filter_map(|beside| mark(beside.tendon)).collect();
     let mut line = match near.first() {
-        Some(nearest) => Line::from("The nearest live duct is {gap_mm} from its own, at station {nearest_m}; in its stretch of the bridge run {marks}: covered, and none of their strands nicked")
+        Some(nearest) => Line::from(if nearest.may_be_more {
+            "The nearest live duct is {gap_mm} or more from its own, at station {nearest_m}, by the widest of the lengths of which it is not stated where they lie; in its stretch of the bridge run {marks}: covered, and none of their strands nicked"
+        } else {
+            "The nearest live duct is {gap_mm} from its own, at station {nearest_m}; in its stretch of the bridge run {marks}: covered, and none of their strands nicked"
+        })
             .with(Fact::computed("gap_mm", nearest.gap_mm, 0))
             .with(Fact::computed("nearest_m", nearest.station_m, 2))
             .with(Fact::text("marks", named.join(", "))),
@@ -218,7 +222,7 @@ fn neighbours(known: &Known<'_, '_>) -> Line {
     };
     if !unknown.is_empty() {
         let marks: Vec<String> = unknown.iter().filter_map(|at| mark(*at)).collect();
-        line.text.push_str("; where others run is not stated: {unknown}");
+        line.text.push_str("; how near others run does not follow from the schedule: {unknown}");
         line = line.with(Fact::text("unknown", marks.join(", ")));
     }
     line

@@ -7,7 +7,7 @@ use restrand_model::schedule::{Duct, EndName, Tendon};
 use crate::context::{Context, Found, TendonAt};
 use crate::tendon_path::DeviatorSpot;
 use crate::works::Along;
-pub(crate) use on_legs::DuctOnLeg;
+pub(crate) use on_legs::{Bound, DuctOnLeg};
 
 /// A stretch of a tendon with one kind of duct.
 #[derive(Debug, Clone)]
@@ -40,34 +40,49 @@ impl<'a> Context<'a> {
             let stations_m = [from_m.min(to_m), from_m.max(to_m)];
             stated.push(DuctLength { stations_m, duct: duct.ok_or("duct_run.duct")? });
         }
-        stated.sort_by(|one, other| one.stations_m[0].total_cmp(&other.stations_m[0]));
-        let mut lengths: Vec<DuctLength<'a>> = Vec::new();
-        for mut length in stated {
-            let reached_m = lengths.last().map_or(f64::NEG_INFINITY, |last| last.stations_m[1]);
-            if length.stations_m[1] <= reached_m {
-                continue;
+        Ok(without_gaps(stated, own()))
+    }
+
+    /// The duct of a tendon, stretch after stretch, where not every stated length has its stations.
+    ///
+    /// The lengths that have both lie where they say. All else has the narrowest or the widest of the ducts that may lie
+    /// there, by `width`: the tendon's own, those of lengths without a station, and without a duct of its own those of
+    /// all lengths, which reach to one another.
+    ///
+    /// # Errors
+    /// The field without which it is not known.
+    fn bounded_lengths(
+        &self,
+        tendon: &Tendon,
+        width: impl Fn(&Duct) -> Result<f64, &'static str>,
+        bound: Bound,
+    ) -> Result<Vec<DuctLength<'a>>, &'static str> {
+        let own = tendon.duct.as_ref();
+        let found = |link, field| self.duct(Some(link)).ok_or(field);
+        let mut stated = Vec::new();
+        let mut elsewhere: Vec<Found<'a, Duct>> = Vec::new();
+        if let Some(own) = own {
+            elsewhere.push(found(own, "tendon.duct")?);
+        }
+        for run in &tendon.duct_runs {
+            let duct = found(run.duct.as_ref().or(own).ok_or("duct_run.duct")?, "duct_run.duct")?;
+            if own.is_none() || run.from_m.is_none() || run.to_m.is_none() {
+                elsewhere.push(duct.clone());
             }
-            if length.stations_m[0] > reached_m
-                && let Some(duct) = own()
+            if let (Some(from_m), Some(to_m)) = (run.from_m, run.to_m) {
+                stated.push(DuctLength { stations_m: [from_m.min(to_m), from_m.max(to_m)], duct });
+            }
+        }
+        let mut outmost: Option<(f64, Found<'a, Duct>)> = None;
+        for duct in elsewhere {
+            let width_mm = width(duct.record)?;
+            if outmost.as_ref().is_none_or(|(so_far_mm, _)| bound.is_further(width_mm, *so_far_mm))
             {
-                let stations_m = [reached_m, length.stations_m[0]];
-                lengths.push(DuctLength { stations_m, duct });
+                outmost = Some((width_mm, duct));
             }
-            length.stations_m[0] = reached_m.max(length.stations_m[0]);
-            match lengths.last_mut() {
-                Some(last) => last.stations_m[1] = length.stations_m[0],
-                None => length.stations_m[0] = f64::NEG_INFINITY,
-            }
-            lengths.push(length);
         }
-        if let Some(duct) = own()
-            && let Some(last) = lengths.last()
-        {
-            lengths.push(DuctLength { stations_m: [last.stations_m[1], f64::INFINITY], duct });
-        } else if let Some(last) = lengths.last_mut() {
-            last.stations_m[1] = f64::INFINITY;
-        }
-        Ok(lengths)
+        let (_, between) = outmost.ok_or("tendon.duct")?;
+        Ok(without_gaps(stated, Some(between)))
     }
 
     /// The duct of a tendon at a station: that of the length that reaches over it, or the tendon's.
@@ -135,6 +150,40 @@ impl<'a> Context<'a> {
         let over = lengths.into_iter().find(|length| station_m <= length.stations_m[1]);
         over.map(|length| length.duct).ok_or("tendon.duct")
     }
+}
+
+/// Lengths with `between` in their gaps, before and behind them; without one each reaches to the next.
+fn without_gaps<'a>(
+    mut stated: Vec<DuctLength<'a>>,
+    between: Option<Found<'a, Duct>>,
+) -> Vec<DuctLength<'a>> {
+    stated.sort_by(|one, other| one.stations_m[0].total_cmp(&other.stations_m[0]));
+    let mut lengths: Vec<DuctLength<'a>> = Vec::new();
+    for mut length in stated {
+        let reached_m = lengths.last().map_or(f64::NEG_INFINITY, |last| last.stations_m[1]);
+        if length.stations_m[1] <= reached_m {
+            continue;
+        }
+        if length.stations_m[0] > reached_m
+            && let Some(duct) = between.clone()
+        {
+            let stations_m = [reached_m, length.stations_m[0]];
+            lengths.push(DuctLength { stations_m, duct });
+        }
+        length.stations_m[0] = reached_m.max(length.stations_m[0]);
+        match lengths.last_mut() {
+            Some(last) => last.stations_m[1] = length.stations_m[0],
+            None => length.stations_m[0] = f64::NEG_INFINITY,
+        }
+        lengths.push(length);
+    }
+    if let Some(duct) = between {
+        let reached_m = lengths.last().map_or(f64::NEG_INFINITY, |last| last.stations_m[1]);
+        lengths.push(DuctLength { stations_m: [reached_m, f64::INFINITY], duct });
+    } else if let Some(last) = lengths.last_mut() {
+        last.stations_m[1] = f64::INFINITY;
+    }
+    lengths
 }
 
 #[cfg(test)]

@@ -4,6 +4,7 @@ use restrand_mechanics::path::{Leg, Point};
 use restrand_mechanics::room::Cylinder;
 use restrand_model::schedule::{Duct, TendonPoint};
 
+use super::DuctLength;
 use crate::context::{Context, TendonAt};
 
 /// A stretch of a leg over which the duct is equally wide.
@@ -23,6 +24,25 @@ pub(crate) struct DuctOnLeg<W> {
     pub(crate) width: W,
 }
 
+/// Which duct counts where it is not stated which of some lies there.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Bound {
+    /// The narrowest: no duct there takes less room.
+    Narrowest,
+    /// The widest: no duct there takes more.
+    Widest,
+}
+
+impl Bound {
+    /// Whether a width lies further out than another.
+    pub(super) fn is_further(self, width_mm: f64, than_mm: f64) -> bool {
+        match self {
+            Self::Narrowest => width_mm < than_mm,
+            Self::Widest => width_mm > than_mm,
+        }
+    }
+}
+
 impl Context<'_> {
     /// The legs of a tendon from end a to end b, each parted where the duct on it becomes wider or narrower.
     ///
@@ -36,8 +56,18 @@ impl Context<'_> {
         at: &TendonAt<'_>,
         width: impl Fn(&Duct) -> Result<W, &'static str>,
     ) -> Result<Vec<DuctOnLeg<W>>, &'static str> {
+        let lengths = || self.duct_lengths(at.tendon);
+        self.on_legs(at, lengths, width)
+    }
+
+    fn on_legs<'a, W: PartialOrd>(
+        &self,
+        at: &TendonAt<'_>,
+        lengths: impl FnOnce() -> Result<Vec<DuctLength<'a>>, &'static str>,
+        width: impl Fn(&Duct) -> Result<W, &'static str>,
+    ) -> Result<Vec<DuctOnLeg<W>>, &'static str> {
         let legs = &self.path(at).map_err(|none| none.field())?.path.legs;
-        let lengths = self.duct_lengths(at.tendon)?;
+        let lengths = lengths()?;
         let mut stretches: Vec<DuctOnLeg<W>> = Vec::with_capacity(legs.len() + lengths.len() - 1);
         for (index, (leg, pair)) in legs.iter().zip(at.tendon.points.windows(2)).enumerate() {
             let station_m = |point: &TendonPoint| point.station_m.ok_or("tendon_point.station_m");
@@ -83,38 +113,18 @@ impl Context<'_> {
         Ok(stretches)
     }
 
-    /// The legs of a tendon with the narrowest of all ducts that it names: no duct on it is narrower, wherever each lies.
+    /// The legs of a tendon as [`Self::duct_on_legs`] has them, where not every length of duct has its stations: where it
+    /// is not stated which duct lies there, the narrowest or the widest that may.
     ///
     /// # Errors
     /// The field without which it is not known.
-    pub(crate) fn narrowest_on_legs(
+    pub(crate) fn bounded_on_legs(
         &self,
         at: &TendonAt<'_>,
         width: impl Fn(&Duct) -> Result<f64, &'static str>,
+        bound: Bound,
     ) -> Result<Vec<DuctOnLeg<f64>>, &'static str> {
-        let own = at.tendon.duct.iter().map(|duct| (duct, "tendon.duct"));
-        let runs = at.tendon.duct_runs.iter().filter_map(|run| run.duct.as_ref());
-        let named = own.chain(runs.map(|duct| (duct, "duct_run.duct")));
-        let mut narrowest_mm: Option<f64> = None;
-        for (named, field) in named {
-            let width_mm = width(self.duct(Some(named)).ok_or(field)?.record)?;
-            narrowest_mm = Some(narrowest_mm.map_or(width_mm, |so_far| so_far.min(width_mm)));
-        }
-        let width_mm = narrowest_mm.ok_or("tendon.duct")?;
-        let legs = &self.path(at).map_err(|none| none.field())?.path.legs;
-        let pairs = legs.iter().zip(at.tendon.points.windows(2)).enumerate();
-        let stretches = pairs.map(|(index, (leg, pair))| {
-            let station_m = |point: &TendonPoint| point.station_m.ok_or("tendon_point.station_m");
-            Ok(DuctOnLeg {
-                leg: index,
-                stations_m: [station_m(&pair[0])?, station_m(&pair[1])?],
-                from: leg.from,
-                to: leg.to,
-                length_m: leg.length_m,
-                width: width_mm,
-            })
-        });
-        stretches.collect()
+        self.on_legs(at, || self.bounded_lengths(at.tendon, &width, bound), &width)
     }
 }
 

@@ -10,6 +10,7 @@ use restrand_model::schedule::{EndKind, EndName, Situation, Status};
 use super::axis::EndAxis;
 use super::bodies::{CapBody, cap, wedge_plate_radius_mm};
 use crate::context::{Context, TendonAt};
+use crate::duct_lengths::Bound;
 use crate::works::worst_duct_mm;
 
 /// What a body near an end is.
@@ -131,10 +132,10 @@ impl Standing {
                 }
                 Err(field) => {
                     lacks = Some(field);
-                    // Where each of its ducts lies may be all that is not known: it is as wide as the narrowest of them.
-                    for stretch in
-                        context.narrowest_on_legs(at, worst_duct_mm).into_iter().flatten()
-                    {
+                    // Where each of its ducts lies may be all that is not known: there it is as wide as the narrowest of
+                    // them.
+                    let narrowest = context.bounded_on_legs(at, worst_duct_mm, Bound::Narrowest);
+                    for stretch in narrowest.into_iter().flatten() {
                         self.bodies.push(Body {
                             tendon: at.position,
                             what: What::Leg(stretch.leg),

@@ -5,7 +5,7 @@ use restrand_model::schedule::Duct;
 
 use super::near_concrete_or_neighbour::sweep::Stretch;
 use crate::context::{Context, TendonAt};
-use crate::duct_lengths::DuctOnLeg;
+use crate::duct_lengths::{Bound, DuctOnLeg};
 use crate::tendon_path::LaidTendon;
 
 /// A tendon that is laid out, with the outside of its duct along each leg, mm.
@@ -32,7 +32,7 @@ impl<'a, 'c> Line<'a, 'c> {
         let (ducts, lacks) = match context.duct_on_legs(&at, &outer_mm) {
             Ok(ducts) => (ducts, None),
             Err(field) => {
-                let narrowest = context.narrowest_on_legs(&at, &outer_mm);
+                let narrowest = context.bounded_on_legs(&at, &outer_mm, Bound::Narrowest);
                 (narrowest.map_err(|_| field)?, Some(field))
             }
         };

@@ -5,7 +5,7 @@ use restrand_model::schedule::{Situation, Status};
 
 use super::worst_duct_mm;
 use crate::context::{Context, TendonAt};
-use crate::duct_lengths::DuctOnLeg;
+use crate::duct_lengths::{Bound, DuctOnLeg};
 
 /// A live tendon beside another one.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -14,6 +14,8 @@ pub struct Beside {
     pub tendon: usize,
     /// Least distance of the two ducts' surfaces, both at worst tolerance, mm; negative where they overlap.
     pub gap_mm: f64,
+    /// Whether it may be more: it is not stated where each duct of one of the two lies, and the widest of them counts.
+    pub may_be_more: bool,
     /// Station at which they are nearest, m.
     pub station_m: f64,
 }
@@ -48,6 +50,8 @@ pub fn beside(
 /// A tendon by its duct on each leg.
 struct Line {
     ducts: Vec<DuctOnLeg<f64>>,
+    /// Whether each duct is known to lie there; else the widest of those that may counts.
+    is_sure: bool,
     /// Least and greatest x of the corners, m.
     extent_m: [f64; 2],
 }
@@ -55,10 +59,19 @@ struct Line {
 impl Line {
     fn of(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Self, &'static str> {
         let legs = &context.path(at).map_err(|none| none.field())?.path.legs;
-        let ducts = context.duct_on_legs(at, worst_duct_mm)?;
+        let (ducts, is_sure) = match context.duct_on_legs(at, worst_duct_mm) {
+            Ok(ducts) => (ducts, true),
+            // Where each of its ducts lies may be all that is not known, and may make no difference.
+            Err(field) => {
+                let bounded = |bound| context.bounded_on_legs(at, worst_duct_mm, bound);
+                let widest = bounded(Bound::Widest).map_err(|_| field)?;
+                let is_sure = bounded(Bound::Narrowest).is_ok_and(|narrowest| narrowest == widest);
+                (widest, is_sure)
+            }
+        };
         let xs = || legs.iter().flat_map(|leg| [leg.from.x_m, leg.to.x_m]);
         let extent_m = [xs().fold(f64::INFINITY, f64::min), xs().fold(f64::NEG_INFINITY, f64::max)];
-        Ok(Self { ducts, extent_m })
+        Ok(Self { ducts, is_sure, extent_m })
     }
 
     /// Where another one is nearest, if both run in the same stretch of the bridge.
@@ -80,6 +93,7 @@ impl Line {
                 least = Some(Beside {
                     tendon,
                     gap_mm: found.gap_mm,
+                    may_be_more: !(self.is_sure && other.is_sure),
                     station_m: from_m + (to_m - from_m) * share,
                 });
             }

@@ -1,7 +1,9 @@
 //! Where a tendon runs, and what is beside it.
 
 use restrand_model::reflect::Link;
-use restrand_model::schedule::{Bay, FaceName, Schedule, TendonPoint, Vent, VentKind};
+use restrand_model::schedule::{
+    Bay, Duct, DuctRun, FaceName, Schedule, TendonPoint, Vent, VentKind,
+};
 use restrand_rules::ways::Ways;
 use restrand_rules::works;
 
@@ -36,6 +38,61 @@ fn live_tendons_beside_come_from_the_nearest() {
     );
     let lacks = with(|schedule| schedule.ducts[0].outer_mm = None, works::beside);
     assert_eq!(lacks.unwrap_err(), "duct.outer_mm");
+}
+
+/// Lengths of duct of the tendon at this position: each with its duct, and its stations where it has them.
+fn runs(schedule: &mut Schedule, tendon: usize, runs: &[(&str, Option<f64>, Option<f64>)]) {
+    let outer_mm = |id: &str| if id == "wide" { 145.0 } else { 125.0 };
+    for id in ["wide", "same"] {
+        let duct = Duct { id: Some(id.into()), outer_mm: Some(outer_mm(id)), ..Duct::default() };
+        schedule.ducts.push(duct);
+    }
+    schedule.tendons[tendon].duct_runs = runs
+        .iter()
+        .map(|(id, from_m, to_m)| DuctRun {
+            duct: Some(Link::to(*id)),
+            from_m: *from_m,
+            to_m: *to_m,
+            ..DuctRun::default()
+        })
+        .collect();
+}
+
+#[test]
+fn where_a_length_of_duct_lies_is_asked_only_where_it_makes_a_difference() {
+    let gap = |tendon: usize, given: &[(&str, Option<f64>, Option<f64>)]| {
+        with(
+            |schedule| runs(schedule, tendon, given),
+            |context, at| {
+                let (beside, unknown) = works::beside(context, at).unwrap();
+                assert_eq!((beside[0].tendon, unknown), (1, vec![2]));
+                near(beside[0].station_m, 12.0);
+                (beside[0].gap_mm, beside[0].may_be_more)
+            },
+        )
+    };
+    for tendon in [0, 1] {
+        // Nothing is said of where, and the ducts are equally wide.
+        let (gap_mm, may_be_more) = gap(tendon, &[("same", None, None)]);
+        near(gap_mm, 200.0 - 125.0);
+        assert!(!may_be_more);
+        // Wherever the wider one lies, nothing is nearer than it would be.
+        for stations_m in [(None, None), (Some(10.0), None), (None, Some(10.0))] {
+            let (gap_mm, may_be_more) = gap(tendon, &[("wide", stations_m.0, stations_m.1)]);
+            near(gap_mm, 200.0 - (125.0 + 145.0) / 2.0);
+            assert!(may_be_more);
+        }
+    }
+    // At station 12 it is stated which duct is there; of the wider one it is not known where else it lies.
+    let given = [("PE", Some(0.0), Some(20.0)), ("wide", Some(20.0), None)];
+    let (gap_mm, _) = gap(0, &given);
+    near(gap_mm, 200.0 - 125.0);
+    // Of a length no duct is named, nor one of the tendon.
+    let unnamed = |schedule: &mut Schedule| {
+        runs(schedule, 0, &[("wide", None, None)]);
+        (schedule.tendons[0].duct, schedule.tendons[0].duct_runs[0].duct) = (None, None);
+    };
+    assert_eq!(with(unnamed, works::beside).unwrap_err(), "duct_run.from_m");
 }
 
 #[test]
