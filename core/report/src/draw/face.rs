@@ -3,8 +3,9 @@
 use restrand_model::schedule::{EndKind, EndName, Permanence, Role};
 use restrand_plan::StepId;
 use restrand_rules::EndAt;
-use restrand_rules::ends::{EndAxis, JackBody, Near, OnAxis, What};
+use restrand_rules::ends::{EndAxis, JackBody, OnAxis, What};
 
+use super::beside::{Figure, figures};
 use super::canvas::{
     CONTENT, Hatch, Label, Lanes, Pen, Point, Rect, Sample, Scene, View, bar, fitting,
 };
@@ -265,7 +266,7 @@ fn hoses(scene: &mut Scene, body: &JackBody, at: At<'_>, numbers: super::numbers
 }
 
 /// What stands near and is in place.
-fn neighbours(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Vec<Near> {
+fn neighbours(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> Vec<Figure> {
     let axis = match EndAxis::of(subject.context(), subject.at, end) {
         Ok(axis) => axis,
         Err(field) => {
@@ -283,27 +284,27 @@ fn neighbours(subject: &Subject<'_, '_>, end: &EndAt<'_>, scene: &mut Scene) -> 
     }
     // What ends at the face has its cap to be seen by.
     const SHORT_MM: f64 = 60.0;
-    standing
-        .near(subject.at.position, &axis, stretch, NEAR_MM)
-        .filter(|near| {
-            matches!(near.body.what, What::Cap(_))
-                || (near.to_mm[0] - near.from_mm[0]).abs() >= SHORT_MM
-        })
-        .collect()
+    let mut figures = figures(standing.near(subject.at.position, &axis, stretch, NEAR_MM));
+    figures.retain(|figure| {
+        let [from_mm, to_mm] = figure.ends_mm();
+        matches!(figure.what, What::Cap(_)) || (to_mm[0] - from_mm[0]).abs() >= SHORT_MM
+    });
+    figures
 }
 
 /// The sides of the view, mm, wide enough for the caps that stand near; no further than the room goes.
-fn reaching(mut shown: [f64; 4], sides: [Option<f64>; 4], beside: &[Near]) -> [f64; 4] {
+fn reaching(mut shown: [f64; 4], sides: [Option<f64>; 4], beside: &[Figure]) -> [f64; 4] {
     const NEAR_MM: f64 = 1500.0;
     const ROUND_MM: f64 = 60.0;
-    for near in beside.iter().filter(|near| matches!(near.body.what, What::Cap(_))) {
+    let caps = beside.iter().filter(|figure| matches!(figure.what, What::Cap(_)));
+    for near in caps.flat_map(|cap| &cap.stretches) {
         let [_, up, left] = near.from_mm;
         if up.hypot(left) > NEAR_MM {
             continue;
         }
         for (side, out) in [(0, up), (1, -up), (2, left), (3, -left)] {
             let most = sides[side].map_or(f64::INFINITY, |mm| mm + 20.0);
-            let wanted = out + near.body.radius_mm + ROUND_MM;
+            let wanted = out + near.radius_mm + ROUND_MM;
             shown[side] = shown[side].max(wanted.min(most));
         }
     }
@@ -313,54 +314,40 @@ fn reaching(mut shown: [f64; 4], sides: [Option<f64>; 4], beside: &[Near]) -> [f
 fn draw_neighbours(
     subject: &Subject<'_, '_>,
     scene: &mut Scene,
-    beside: &[Near],
+    beside: &[Figure],
     at: At<'_>,
     frame: Rect,
 ) {
-    for near in beside {
-        let radius = (at(0.0, 0.0)[1] - at(0.0, near.body.radius_mm)[1]).abs();
-        let ends = [near.from_mm, near.to_mm].map(|one| at(one[2], one[1]));
-        let is_inside = |point: &[f64; 2]| {
-            frame.holds(Rect::new(point[0], point[1], point[0], point[1]).grown(radius * 0.5))
-        };
-        // A cap is one circle; a duct is drawn where it enters and leaves the view along the axis.
-        let circles = match near.body.what {
-            What::Cap(_) => &ends[..1],
-            What::Leg(_) => &ends[..],
-        };
-        let seen: Vec<Point> = circles.iter().copied().filter(is_inside).collect();
-        let Some((first, others)) = seen.split_first() else { continue };
-        for point in &seen {
-            scene.circle(*point, radius, Pen::Beside, Hatch::None);
+    let on_paper = |mm: f64| (at(0.0, 0.0)[1] - at(0.0, mm)[1]).abs();
+    for figure in beside {
+        let seen: Vec<(Point, f64)> = figure
+            .circles()
+            .into_iter()
+            .map(|(mm, radius_mm)| (at(mm[2], mm[1]), on_paper(radius_mm)))
+            .filter(|(point, radius)| {
+                frame.holds(Rect::new(point[0], point[1], point[0], point[1]).grown(radius * 0.5))
+            })
+            .collect();
+        let Some((&(named, radius), others)) = seen.split_first() else { continue };
+        for (point, radius) in &seen {
+            scene.circle(*point, *radius, Pen::Beside, Hatch::None);
         }
-        if let (What::Leg(_), Some(seen)) = (near.body.what, frame.clip(ends[0], ends[1])) {
+        let ends = figure.ends_mm().map(|one| at(one[2], one[1]));
+        if let (What::Leg(_), Some(seen)) = (figure.what, frame.clip(ends[0], ends[1])) {
             scene.line(&seen, Pen::Axis);
         }
         scene.means(Sample::Line(Pen::Beside), "the jack, or what stays near");
-        let mark = subject.context().tendons().nth(near.body.tendon).map(|at| at.mark());
+        let mark = subject.context().tendons().nth(figure.tendon).map(|at| at.mark());
         let mark = mark.unwrap_or_default();
-        let what = match near.body.what {
+        let what = match figure.what {
             What::Leg(_) => format!("duct of {mark}"),
             What::Cap(_) => format!("cap of {mark}"),
         };
-        let apart = least_mm([near.from_mm, near.to_mm].map(|one| [one[1], one[2]]));
-        let apart = format!("axes {} apart", subject.numbers().about(apart));
-        let named = Label::circle(*first, radius, [0.0, -1.0], what).and(apart);
-        let or_at = others.iter().map(|point| (*point, 0.0)).collect();
+        let apart = format!("axes {} apart", subject.numbers().about(figure.apart_mm()));
+        let named = Label::circle(named, radius, [0.0, -1.0], what).and(apart);
+        let or_at = others.iter().map(|(point, _)| (*point, 0.0)).collect();
         scene.label(Label { or_at, ..named });
     }
-}
-
-/// The least distance from the axis to a straight line, as one looks along the axis.
-fn least_mm([from, to]: [[f64; 2]; 2]) -> f64 {
-    let along = [to[0] - from[0], to[1] - from[1]];
-    let square = along[0] * along[0] + along[1] * along[1];
-    let share = if square > 0.0 {
-        (-(from[0] * along[0] + from[1] * along[1]) / square).clamp(0.0, 1.0)
-    } else {
-        0.0
-    };
-    (from[0] + share * along[0]).hypot(from[1] + share * along[1])
 }
 
 fn dimensions(

@@ -5,6 +5,7 @@
 //! Colours, files and pages are the caller's: lines are black on white, and nothing is told by colour.
 
 mod anchorage;
+mod beside;
 mod canvas;
 mod deviator;
 mod face;

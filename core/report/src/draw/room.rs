@@ -8,6 +8,7 @@ use restrand_rules::ends::{
 };
 use restrand_rules::works;
 
+use super::beside::figures;
 use super::canvas::{CONTENT, Hatch, Label, Lanes, Pen, Rect, Sample, Scene, View, bar, fitting};
 use super::subject::{Called, Subject, nothing};
 use super::{Drawing, Kind};
@@ -323,34 +324,32 @@ fn neighbours(
     if let Some(field) = standing.unknown() {
         scene.lacks(field, "some of the tendons that stand near");
     }
-    for near in standing.near(subject.at.position, &axis, stretch, NEAR_MM) {
-        let (from, to) = (near.from_mm, near.to_mm);
-        let along = [at(from[0], from[1]), at(to[0], to[1])];
+    for figure in figures(standing.near(subject.at.position, &axis, stretch, NEAR_MM)) {
+        let [from, to] = figure.ends_mm();
+        let along = [from, to].map(|mm| at(mm[0], mm[1]));
         let away = [along[1][0] - along[0][0], along[1][1] - along[0][1]];
         let length = away[0].hypot(away[1]);
-        let radius = (at(0.0, 0.0)[1] - at(0.0, near.body.radius_mm)[1]).abs();
         // What ends at the face has its cap to be seen by.
         if length < 1.2 {
             continue;
         }
-        let aside = [-away[1] / length * radius, away[0] / length * radius];
-        let corner =
-            |point: [f64; 2], sign: f64| [point[0] + sign * aside[0], point[1] + sign * aside[1]];
-        let [from_paper, to_paper] = along;
-        let outline = [
-            corner(from_paper, -1.0),
-            corner(to_paper, -1.0),
-            corner(to_paper, 1.0),
-            corner(from_paper, 1.0),
-            corner(from_paper, -1.0),
-        ];
+        // A side of it, out to where each stretch is as wide as its duct.
+        let side = |sign: f64| -> Vec<[f64; 2]> {
+            let stretches = figure.stretches.iter().flat_map(|near| {
+                let radius = (at(0.0, 0.0)[1] - at(0.0, near.radius_mm)[1]).abs();
+                let out = sign * radius / length;
+                [near.from_mm, near.to_mm].map(|mm| {
+                    let point = at(mm[0], mm[1]);
+                    [point[0] - out * away[1], point[1] + out * away[0]]
+                })
+            });
+            stretches.collect()
+        };
+        let (one, other) = (side(-1.0), side(1.0));
         // A cap has its ends in the room, a duct goes on.
-        let seen: Vec<_> = match near.body.what {
-            What::Cap(_) => frame.runs(&outline),
-            What::Leg(_) => [&outline[..2], &outline[2..4]]
-                .into_iter()
-                .flat_map(|side| frame.runs(side))
-                .collect(),
+        let seen: Vec<_> = match figure.what {
+            What::Cap(_) => frame.runs(&[one[0], one[1], other[1], other[0], one[0]]),
+            What::Leg(_) => [one, other].iter().flat_map(|side| frame.runs(side)).collect(),
         };
         for run in &seen {
             scene.line(run, Pen::Beside);
@@ -363,7 +362,7 @@ fn neighbours(
             Sample::Line(Pen::Beside),
             "what stays near, or a place to which something moves",
         );
-        let mark = subject.context().tendons().nth(near.body.tendon).map(|at| at.mark());
+        let mark = subject.context().tendons().nth(figure.tendon).map(|at| at.mark());
         let mark = mark.unwrap_or_default();
         let side = f64::midpoint(from[2], to[2]);
         let side = match side {
@@ -375,7 +374,7 @@ fn neighbours(
             }
             _ => String::new(),
         };
-        let what = match near.body.what {
+        let what = match figure.what {
             What::Leg(_) => format!("duct of {mark}{side}"),
             What::Cap(_) => format!("cap of {mark}{side}"),
         };
