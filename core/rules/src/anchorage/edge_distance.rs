@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use restrand_finding::{Fact, Finding, Kind, Outcomes};
-use restrand_model::schedule::{FaceName, Status};
+use restrand_model::schedule::{EndName, FaceName, Status};
 
 use crate::beyond::short_of;
 use crate::context::{Context, EndAt, TendonAt};
@@ -35,7 +35,7 @@ struct Seat<'a> {
 }
 
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
-    let mut faces: BTreeMap<(&str, Option<FaceName>), Vec<Seat<'_>>> = BTreeMap::new();
+    let mut faces: BTreeMap<(&str, FaceName), Vec<Seat<'_>>> = BTreeMap::new();
     for at in context.tendons() {
         if at.tendon.status == Some(Status::Removed) {
             outcomes.not_applicable("the tendon is removed");
@@ -48,7 +48,7 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
                 continue;
             };
             match seat(context, &at, &end) {
-                Ok(seat) => faces.entry((place, end.end.face)).or_default().push(seat),
+                Ok(seat) => faces.entry((place, face(&end))).or_default().push(seat),
                 Err(field) => outcomes.not_evaluated(field),
             }
         }
@@ -56,6 +56,14 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     for seats in faces.into_values() {
         neighbours(seats, outcomes);
     }
+}
+
+/// The face on which a bearing plate sits: as stated, or that which looks away from the span.
+fn face(end: &EndAt<'_>) -> FaceName {
+    end.end.face.unwrap_or(match end.name {
+        EndName::A => FaceName::Down,
+        EndName::B => FaceName::Up,
+    })
 }
 
 fn edge(context: &Context<'_>, at: &TendonAt<'_>, end: &EndAt<'_>, outcomes: &mut Outcomes) {
@@ -98,7 +106,6 @@ fn seat<'a>(
     at: &TendonAt<'a>,
     end: &EndAt<'a>,
 ) -> Result<Seat<'a>, &'static str> {
-    use restrand_model::schedule::EndName;
     let points = &at.tendon.points;
     let point = match end.name {
         EndName::A => points.first(),

@@ -49,11 +49,9 @@ fn angle(
 ) -> Result<(f64, &'static str), &'static str> {
     let stated = end.end.out_of_square_rad.map(|angle_rad| (angle_rad, "out_of_square_rad"));
     let turned = match (end.end.pitch_rad, end.end.yaw_rad) {
-        (Some(pitch_rad), Some(yaw_rad)) => Some(PitchYaw { pitch_rad, yaw_rad }),
-        _ => None,
-    };
-    let Some(turned) = turned else {
-        return stated.ok_or("end.pitch_rad");
+        (Some(pitch_rad), Some(yaw_rad)) => PitchYaw { pitch_rad, yaw_rad },
+        (Some(_), None) => return stated.ok_or("end.yaw_rad"),
+        (None, _) => return stated.ok_or("end.pitch_rad"),
     };
     let point = match end.name {
         EndName::A => at.tendon.points.first(),
