@@ -7,6 +7,7 @@ use super::ways_or_said;
 use crate::beyond::short_of;
 use crate::context::Context;
 use crate::rule::{Check, Corrects, LimitKey, Rule};
+use crate::ways::outline::{corners, highest_m};
 
 pub(super) const HEADROOM: LimitKey =
     LimitKey { name: "headroom_mm", meaning: "clear height in which people work" };
@@ -27,17 +28,16 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
     let Some(ways) = ways_or_said(context, outcomes) else { return };
     let limit = context.limit(HEADROOM);
     for (index, bay) in ways.bays.iter().enumerate() {
-        let outline = || {
-            let heights = bay.outline.iter().filter_map(|point| point.elevation_m);
-            let (low, high) = heights
-                .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), at| {
-                    (low.min(at), high.max(at))
-                });
-            (high > low).then_some((high - low) * 1000.0)
+        let outline = || match bay.outline.is_empty() {
+            true => Err("bay.height_mm"),
+            false => corners(bay).map(|corners| highest_m(&corners) * 1000.0),
         };
-        let Some(height_mm) = bay.height_mm.or_else(outline) else {
-            outcomes.not_evaluated("bay.height_mm");
-            continue;
+        let height_mm = match bay.height_mm.map_or_else(outline, Ok) {
+            Ok(height_mm) => height_mm,
+            Err(field) => {
+                outcomes.not_evaluated(field);
+                continue;
+            }
         };
         if !short_of(height_mm, limit.value) {
             outcomes.pass();
@@ -53,7 +53,10 @@ fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
             )
             .help("People work there for weeks: plan for crouched work, lighter pieces and more time, or check the height and its unit")
             .fact(Fact::text("bay", ways.call_bay(index)))
-            .fact(Fact::given("height_mm", height_mm, 0))
+            .fact(match bay.height_mm {
+                Some(_) => Fact::given("height_mm", height_mm, 0),
+                None => Fact::computed("height_mm", height_mm, 0),
+            })
             .fact(limit.fact(HEADROOM, 0))
             .fact(Fact::computed("ratio", height_mm / limit.value, 2)),
         );

@@ -84,7 +84,8 @@ impl Load<'_, '_> {
                 let most_kg = opening.hoist_limit_kg.ok_or("opening.hoist_limit_kg")?;
                 Ok(self.spare_kg(most_kg))
             }
-            _ => Ok(f64::INFINITY),
+            Some(OpeningPlane::Wall) => Ok(f64::INFINITY),
+            None => Err("opening.plane"),
         }
     }
 

@@ -6,6 +6,7 @@
 mod block;
 mod body;
 mod feed;
+pub(crate) mod outline;
 mod people;
 mod stretches;
 

@@ -8,7 +8,7 @@ use crate::beyond::short_of;
 use crate::context::Context;
 use crate::duct_lengths::DuctOnLeg;
 use crate::tendon_path::LaidTendon;
-use crate::ways::{Block, extent_m};
+use crate::ways::{Block, extent_m, outline};
 
 /// What of a room is near.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -266,15 +266,7 @@ enum Section {
 impl Section {
     fn of(bay: &Bay, from_m: f64) -> Result<Self, &'static str> {
         if !bay.outline.is_empty() {
-            let corners: Option<Vec<_>> = bay
-                .outline
-                .iter()
-                .map(|corner| Some([corner.lateral_m?, corner.elevation_m?]))
-                .collect();
-            return match corners {
-                Some(corners) if corners.len() > 2 => Ok(Self::Outline(corners)),
-                _ => Err("bay.outline"),
-            };
+            return outline::corners(bay).map(Self::Outline);
         }
         let half_m = bay.width_mm.ok_or("bay.width_mm")? / 1000.0 / 2.0;
         let middle_m = bay.middle_lateral_m.ok_or("bay.middle_lateral_m")?;
