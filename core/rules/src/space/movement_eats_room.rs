@@ -75,6 +75,16 @@ struct Need {
     whole_mm: f64,
 }
 
+impl Need {
+    /// What must be there so that it does not clash, or is not near either.
+    const fn of(&self, kind: Kind) -> f64 {
+        match kind {
+            Kind::Physical => self.bare_mm,
+            _ => self.whole_mm,
+        }
+    }
+}
+
 fn judge(
     context: &Context<'_>,
     at: &TendonAt<'_>,
@@ -98,11 +108,12 @@ fn judge(
                 continue;
             }
         };
-        // What does not fit as drawn is said by the rule on it.
-        if short_of(behind_mm, need.whole_mm) || !short_of(least_mm, need.whole_mm) {
+        let kind = if short_of(least_mm, need.bare_mm) { Kind::Physical } else { Kind::Margin };
+        // What does not fit as drawn is said by the rule on it; what is only near then may clash once the joint has closed.
+        let is_said = short_of(behind_mm, need.of(kind));
+        if is_said || !short_of(least_mm, need.whole_mm) {
             continue;
         }
-        let kind = if short_of(least_mm, need.bare_mm) { Kind::Physical } else { Kind::Margin };
         let is_worse = |(so_far, so_far_kind): &(Need, Kind)| {
             (kind == Kind::Physical, need.whole_mm)
                 > (*so_far_kind == Kind::Physical, so_far.whole_mm)
@@ -114,6 +125,8 @@ fn judge(
     let Some((need, kind)) = worst else {
         return unknown.map_or(Ok(None), Err);
     };
+    // Where it is near as drawn, a warmer day takes no more than that away.
+    let most_mm = if short_of(behind_mm, need.whole_mm) { need.bare_mm } else { need.whole_mm };
     let message = match kind {
         Kind::Physical => format!(
             "once the joint at {{place}} has closed by {{closing_mm}}, {{least_mm}} of the {{behind_mm}} are left \
@@ -146,7 +159,7 @@ fn judge(
     .fact(Fact::computed("bare_mm", need.bare_mm, 1))
     .fact(Fact::computed("whole_mm", need.whole_mm, 1))
     .fact(Fact::computed("more_mm", need.whole_mm - least_mm, 1).at_least())
-    .fact(Fact::computed("most_closing_mm", behind_mm - need.whole_mm, 1).at_most())
+    .fact(Fact::computed("most_closing_mm", behind_mm - most_mm, 1).at_most())
     .fact(context.limit(MARGIN).fact(MARGIN, 0))
     .fact(context.limit(ROOM).fact(ROOM, 0))
     .remedy("Do the work while the joint has closed by no more than {most_closing_mm}, and say so in the plan")
