@@ -38,7 +38,7 @@ struct Expected {
 }
 
 /// The scripts that write files, each with what they must read as in a file of the same name.
-const WRITERS: [&str; 9] = [
+const WRITERS: [&str; 10] = [
     "foreign",
     "strangers",
     "parts",
@@ -46,6 +46,7 @@ const WRITERS: [&str; 9] = [
     "habits",
     "desks",
     "bureaus",
+    "contractors",
     "traps",
     "registers",
 ];
@@ -272,6 +273,11 @@ fn schedules_of_desks_read_as_they_should() {
 #[test]
 fn schedules_of_bureaus_read_as_they_should() {
     reads_as_it_should("bureaus");
+}
+
+#[test]
+fn schedules_of_contractors_read_as_they_should() {
+    reads_as_it_should("contractors");
 }
 
 #[test]

@@ -22,7 +22,9 @@ def of_workbook(path):
 
 def of_text(path):
     data = open(path, "rb").read()
-    for encoding in ("utf-8-sig", "utf-16", "cp1252"):
+    # Any bytes that are even in number are some text in UTF-16: it says so itself.
+    is_wide = data[:2] in (b"\xff\xfe", b"\xfe\xff")
+    for encoding in ["utf-16"] if is_wide else ["utf-8-sig", "cp1252"]:
         try:
             text = data.decode(encoding)
             break

@@ -15,7 +15,7 @@ struct Section {
 /// Takes the rows that do nothing but head others out of a sheet, and notes them at the labels of their rows.
 ///
 /// Behind the last section rows may follow that belong to the whole table again: of sections that have the same
-/// labels, the last has no more than the others.
+/// labels, the last has no more than the others. One that has none of them is another thing, with all its rows.
 pub(super) fn take_out(sheet: &mut Sheet) {
     let mut sections: Vec<Section> = Vec::new();
     let mut headings: BTreeSet<u32> = BTreeSet::new();
@@ -42,7 +42,9 @@ pub(super) fn take_out(sheet: &mut Sheet) {
             .filter(|other| is_end(other) == is_end(last))
             .flat_map(|other| other.rows.iter().filter_map(|at| label(*at)))
             .collect();
-        if !known.is_empty() {
+        let is_alike =
+            last.rows.iter().any(|at| label(*at).is_some_and(|own| known.contains(&own)));
+        if is_alike {
             while last
                 .rows
                 .last()
