@@ -1,6 +1,7 @@
 //! What stands in the room behind an end, and what contradicts itself there.
 
-use restrand_model::schedule::EndObstacle;
+use restrand_model::reflect::Link;
+use restrand_model::schedule::{DuctRun, EndObstacle};
 
 use super::*;
 
@@ -122,4 +123,42 @@ fn a_plan_that_is_stopped_says_so_before_all_else() {
         end(tendon, EndName::A).removal_space.as_deref_mut().unwrap().behind_mm = Some(600.0);
     });
     assert!(shown(stopped.stop.as_slice()).starts_with("Nothing is begun on the bridge"));
+}
+
+#[test]
+fn how_near_a_live_duct_is_says_whether_it_may_be_more() {
+    let told = |change: &dyn Fn(&mut Schedule)| {
+        let plan = plan_in("T11L", change);
+        let mut lines = plan.hazards.iter().map(|hazard| &hazard.line);
+        let line = lines.find(|line| line.text.contains("nearest live duct")).unwrap();
+        let gap = line.facts.iter().find(|fact| fact.name == "gap_mm").unwrap();
+        let FactValue::Number(gap_mm) = gap.value else { panic!("{gap:?}") };
+        (shown(std::slice::from_ref(line)), gap_mm)
+    };
+    let (as_stated, gap_mm) = told(&|_| {});
+    assert!(
+        !as_stated.contains("or more") && !as_stated.contains("does not follow"),
+        "{as_stated}"
+    );
+    // A length of it is 40 mm wider, and nothing says where it lies.
+    let wider = |schedule: &mut Schedule| {
+        let mut duct = schedule.ducts[0].clone();
+        (duct.id, duct.outer_mm) = (Some("wider".into()), duct.outer_mm.map(|mm| mm + 40.0));
+        schedule.ducts.push(duct);
+        let run = DuctRun { duct: Some(Link::to("wider")), ..DuctRun::default() };
+        tendon(schedule, "T11L").duct_runs = vec![run];
+    };
+    let (of_widest, least_mm) = told(&wider);
+    close(&[least_mm], &[gap_mm - 20.0], 1e-6);
+    assert!(of_widest.contains("or more from its own"), "{of_widest}");
+    // Of one that runs beside it no duct is stated; of one in another span none need be.
+    let (without, _) = told(&|schedule| {
+        for mark in ["T12L", "T31L"] {
+            tendon(schedule, mark).duct = None;
+        }
+    });
+    assert!(
+        without.ends_with("how near others run does not follow from the schedule: T12L"),
+        "{without}"
+    );
 }

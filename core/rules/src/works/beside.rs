@@ -38,6 +38,10 @@ pub fn beside(
         .filter(|other| matches!(other.tendon.status, None | Some(Status::InUse)))
         .filter(|other| other.tendon.situation != Some(Situation::Internal));
     for other in others {
+        // One that runs in another stretch of the bridge is not beside it, whatever its duct.
+        if extent_m(context, &other).is_ok_and(|other_m| !own.runs_along(other_m)) {
+            continue;
+        }
         match Line::of(context, &other) {
             Ok(line) => near.extend(own.nearest(&line, other.position)),
             Err(_) => unknown.push(other.position),
@@ -45,6 +49,13 @@ pub fn beside(
     }
     near.sort_by(|one, other| one.gap_mm.total_cmp(&other.gap_mm));
     Ok((near, unknown))
+}
+
+/// Least and greatest x of the corners of a tendon, m.
+fn extent_m(context: &Context<'_>, at: &TendonAt<'_>) -> Result<[f64; 2], &'static str> {
+    let legs = &context.path(at).map_err(|none| none.field())?.path.legs;
+    let xs = || legs.iter().flat_map(|leg| [leg.from.x_m, leg.to.x_m]);
+    Ok([xs().fold(f64::INFINITY, f64::min), xs().fold(f64::NEG_INFINITY, f64::max)])
 }
 
 /// A tendon by its duct on each leg.
@@ -58,7 +69,7 @@ struct Line {
 
 impl Line {
     fn of(context: &Context<'_>, at: &TendonAt<'_>) -> Result<Self, &'static str> {
-        let legs = &context.path(at).map_err(|none| none.field())?.path.legs;
+        let extent_m = extent_m(context, at)?;
         let (ducts, is_sure) = match context.duct_on_legs(at, worst_duct_mm) {
             Ok(ducts) => (ducts, true),
             // Where each of its ducts lies may be all that is not known, and may make no difference.
@@ -69,17 +80,16 @@ impl Line {
                 (widest, is_sure)
             }
         };
-        let xs = || legs.iter().flat_map(|leg| [leg.from.x_m, leg.to.x_m]);
-        let extent_m = [xs().fold(f64::INFINITY, f64::min), xs().fold(f64::NEG_INFINITY, f64::max)];
         Ok(Self { ducts, is_sure, extent_m })
     }
 
-    /// Where another one is nearest, if both run in the same stretch of the bridge.
+    /// Whether it runs in the same stretch of the bridge as one of this extent.
+    fn runs_along(&self, [from_m, to_m]: [f64; 2]) -> bool {
+        self.extent_m[0] < to_m && from_m < self.extent_m[1]
+    }
+
+    /// Where another one is nearest.
     fn nearest(&self, other: &Self, tendon: usize) -> Option<Beside> {
-        let overlap = |one: [f64; 2], other: [f64; 2]| one[0] < other[1] && other[0] < one[1];
-        if !overlap(self.extent_m, other.extent_m) {
-            return None;
-        }
         let mut least: Option<Beside> = None;
         for duct in &self.ducts {
             let cylinder = duct.cylinder();
