@@ -84,6 +84,8 @@ struct Entries {
     any: Side,
     roof: Side,
     below: Side,
+    /// Those of which it is not stated in what they are: each may be for either pump.
+    either: Side,
 }
 
 impl Entries {
@@ -101,7 +103,7 @@ impl Entries {
             let own = match opening.plane {
                 Some(OpeningPlane::Roof) => Some(&mut all.roof),
                 Some(OpeningPlane::Floor | OpeningPlane::Wall) => Some(&mut all.below),
-                None => None,
+                None => Some(&mut all.either),
             };
             for side in own.into_iter().chain([&mut all.any]) {
                 match opening.station_m {
@@ -110,7 +112,7 @@ impl Entries {
                 }
             }
         }
-        for side in [&mut all.any, &mut all.roof, &mut all.below] {
+        for side in [&mut all.any, &mut all.roof, &mut all.below, &mut all.either] {
             side.stations.sort_by(|(one, _), (other, _)| one.total_cmp(other));
         }
         all
@@ -127,14 +129,21 @@ impl Entries {
     }
 }
 
-fn inlets_m(tendon: &Tendon) -> Result<Vec<f64>, &'static str> {
+/// The stations of the inlets, and whether one lacks its own.
+fn inlets_m(tendon: &Tendon) -> Result<(Vec<f64>, bool), &'static str> {
     if tendon.vents.is_empty() {
         return Err("tendon.vents");
     }
-    let inlets = tendon.vents.iter().filter(|vent| vent.kind == Some(VentKind::Inlet));
-    let stations: Option<Vec<f64>> = inlets.map(|vent| vent.station_m).collect();
-    let stations = stations.ok_or("vent.station_m")?;
-    if stations.is_empty() { Err("vent.kind") } else { Ok(stations) }
+    let inlets = || tendon.vents.iter().filter(|vent| vent.kind == Some(VentKind::Inlet));
+    let stations: Vec<f64> = inlets().filter_map(|vent| vent.station_m).collect();
+    match inlets().count() {
+        0 => Err("vent.kind"),
+        _ if stations.is_empty() => Err("vent.station_m"),
+        count => {
+            let lacks = stations.len() < count;
+            Ok((stations, lacks))
+        }
+    }
 }
 
 fn judge(
@@ -158,14 +167,28 @@ fn judge(
         Some(PumpPlace::Inside) => None,
         pump => {
             let side = entries.for_pump(pump);
-            let nearest = inlets_m(at.tendon)?
-                .into_iter()
-                .filter_map(|inlet_m| Some((side.nearest(inlet_m)?, inlet_m)))
-                .min_by(|((one, _), _), ((other, _), _)| one.total_cmp(other));
-            let reaches = nearest.is_some_and(|((needed_m, _), _)| !short_of(hose_m, needed_m));
-            if !reaches && side.has_unknown {
-                return Err("opening.station_m");
+            let (inlets_m, lacks_inlet) = inlets_m(at.tendon)?;
+            let nearest = |side: &Side| {
+                let each =
+                    inlets_m.iter().filter_map(|inlet_m| Some((side.nearest(*inlet_m)?, *inlet_m)));
+                each.min_by(|((one, _), _), ((other, _), _)| one.total_cmp(other))
+            };
+            let reaches = |side: &Side| {
+                nearest(side).is_some_and(|((needed_m, _), _)| !short_of(hose_m, needed_m))
+            };
+            if !reaches(side) {
+                // What is not stated may be what reaches.
+                if side.has_unknown {
+                    return Err("opening.station_m");
+                }
+                if entries.either.has_unknown || reaches(&entries.either) {
+                    return Err("opening.plane");
+                }
+                if lacks_inlet {
+                    return Err("vent.station_m");
+                }
             }
+            let nearest = nearest(side);
             Some(nearest.ok_or("schedule.openings")?)
         }
     };
