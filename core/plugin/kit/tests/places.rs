@@ -2,7 +2,8 @@
 
 mod recognised;
 
-use recognised::{Read, plain};
+use recognised::{Read, plain, sheet, taken};
+use restrand_kit::recognise::Mapping;
 use restrand_model::Value;
 use restrand_model::reading::ProblemKind;
 
@@ -133,4 +134,121 @@ fn the_bare_size_of_a_duct_is_asked() {
     assert_eq!(read.questions.len(), 1, "{:?}", read.questions);
     assert_eq!(read.questions[0].readings, ["duct.outer_mm", "duct.inner_mm"]);
     assert!(read.of("Tendons").iter().all(|one| one.fields.get("duct").is_none()));
+}
+
+#[test]
+fn opposite_words_behind_the_field_name_the_two_ends() {
+    let read = plain(&[
+        &["Tendon", "Strands", "Jack from", "Elong. at begin (mm)", "Elong. at end (mm)"],
+        &["T1", "19", "both ends", "190", "98"],
+        &["T2", "19", "begin", "285", ""],
+    ]);
+    assert!(read.questions.is_empty(), "{:?}", read.questions);
+    assert_eq!(read.number("Tendons", 0, &["stressing", "elongation_a_mm"]), Some(190.0));
+    assert_eq!(read.number("Tendons", 0, &["stressing", "elongation_b_mm"]), Some(98.0));
+    // The end that comes first tells its end by its place; what stands beside it is not both.
+    let read = plain(&[
+        &["Tendon", "Strands", "Begin elong. (mm)", "End elong. (mm)"],
+        &["T1", "19", "190", "98"],
+    ]);
+    assert_eq!(read.number("Tendons", 0, &["stressing", "elongation_a_mm"]), Some(190.0));
+    assert_eq!(read.number("Tendons", 0, &["stressing", "elongation_b_mm"]), Some(98.0));
+    // Room to the left is none of the left end.
+    let read = plain(&[
+        &["Tendon", "End", "Clear L (mm)", "Clear R (mm)"],
+        &["T1", "A", "700", "1300"],
+        &["T1", "B", "700", "1300"],
+    ]);
+    let ends = format!("{:?}", read.of("Ends"));
+    assert!(!ends.contains("behind_mm"), "{ends}");
+}
+
+#[test]
+fn letters_of_two_tongues_name_the_two_ends() {
+    let read = plain(&[
+        &[
+            "Câble / Cable",
+            "PK about G (m)",
+            "Cote about G (m)",
+            "PK about D (m)",
+            "Cote about D (m)",
+            "PK dév. 1 (m)",
+            "Cote dév. 1 (m)",
+            "Mise en tension / Stressing",
+            "Allongement G / Elongation L (mm)",
+            "Allongement D / Elongation R (mm)",
+            "Recul libre G / Free length behind L (mm)",
+            "Recul libre D / Free length behind R (mm)",
+            "Injection / Filling",
+        ],
+        &[
+            "C1",
+            "4",
+            "12.3",
+            "49",
+            "13.1",
+            "27",
+            "9",
+            "1 extr. (G)",
+            "284",
+            "",
+            "1700",
+            "1000",
+            "cire",
+        ],
+        &[
+            "C2",
+            "4",
+            "12.9",
+            "49",
+            "13.6",
+            "27",
+            "9.4",
+            "2 extr.",
+            "246",
+            "201",
+            "2000",
+            "2000",
+            "coulis de ciment",
+        ],
+    ]);
+    assert!(read.questions.is_empty(), "{:?}", read.questions);
+    let text = |at: usize, path: [&str; 2]| {
+        let value = read.of("Tendons")[at].fields.get(path[0]).and_then(Value::as_fields);
+        value.and_then(|fields| fields.get(path[1])).and_then(Value::as_text).map(str::to_owned)
+    };
+    assert_eq!(text(0, ["stressing", "from"]).as_deref(), Some("a"));
+    assert_eq!(text(1, ["stressing", "from"]).as_deref(), Some("both"));
+    assert_eq!(read.number("Tendons", 0, &["stressing", "elongation_a_mm"]), Some(284.0));
+    assert_eq!(read.number("Tendons", 1, &["stressing", "elongation_b_mm"]), Some(201.0));
+    let filler = read.of("Tendons")[1].fields.get("filler").and_then(Value::as_text);
+    assert_eq!(filler, Some("cement_grout"));
+    let stations: Vec<_> = (0..3).map(|at| read.number("Points", at, &["station_m"])).collect();
+    assert_eq!(stations, [Some(4.0), Some(27.0), Some(49.0)]);
+    assert_eq!(read.number("Ends", 0, &["removal_space", "behind_mm"]), Some(1700.0));
+    assert_eq!(read.number("Ends", 1, &["removal_space", "behind_mm"]), Some(1000.0));
+}
+
+#[test]
+fn quarters_that_one_table_tells_are_those_of_another() {
+    let data = sheet(
+        "Data",
+        &[
+            &["Tendon", "South anchorage ch. (m)", "North anchorage ch. (m)"],
+            &["K1", "12.6", "66.2"],
+            &["K2", "12.6", "66.2"],
+        ],
+    );
+    let record = sheet(
+        "Record",
+        &[
+            &["Tendon", "Strands", "Stressing end", "Elongation (mm)"],
+            &["K1", "19", "South", "281"],
+            &["K2", "19", "North", "278"],
+        ],
+    );
+    let read = taken(vec![record, data], &Mapping::default());
+    assert!(read.questions.is_empty(), "{:?}", read.questions);
+    assert_eq!(read.number("Tendons", 0, &["stressing", "elongation_a_mm"]), Some(281.0));
+    assert_eq!(read.number("Tendons", 1, &["stressing", "elongation_b_mm"]), Some(278.0));
 }

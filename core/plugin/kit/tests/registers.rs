@@ -26,3 +26,42 @@ fn a_lift_off_is_a_measurement_of_its_own_day() {
     // What is anchored is no lift-off, and what lifts is no other force.
     assert_eq!(read.number("Tendons", 0, &["stressing", "jacking_force_kn"]), Some(3800.0));
 }
+
+#[test]
+fn what_a_group_says_is_measured_is_a_measurement() {
+    let read = plain(&[
+        &["Tendon", "Strands", "DESIGN", "DESIGN", "MEASURED", "MEASURED", "MEASURED", "MEASURED"],
+        &[
+            "",
+            "",
+            "Jacking force (kN)",
+            "Draw-in (mm)",
+            "Jacking force (kN)",
+            "Elongation (mm)",
+            "Draw-in (mm)",
+            "Lift-off force (kN)",
+        ],
+        &["K1", "19", "3900", "6", "3905", "287", "6.5", "3560"],
+        &["K2", "19", "3900", "6", "3898", "279", "7", ""],
+    ]);
+    assert!(read.questions.is_empty(), "{:?}", read.questions);
+    assert_eq!(read.number("Tendons", 0, &["stressing", "jacking_force_kn"]), Some(3900.0));
+    assert_eq!(read.number("Tendons", 0, &["stressing", "set_mm"]), Some(6.0));
+    assert_eq!(read.number("Measurements", 0, &["force_kn"]), Some(3905.0));
+    assert_eq!(read.number("Measurements", 0, &["elongation_mm"]), Some(287.0));
+    assert_eq!(read.number("Measurements", 0, &["set_mm"]), Some(6.5));
+    assert_eq!(read.number("Measurements", 0, &["lift_off_kn"]), Some(3560.0));
+    assert_eq!(read.number("Measurements", 1, &["lift_off_kn"]), None);
+}
+
+#[test]
+fn a_grade_in_a_stress_is_the_strength_of_strand() {
+    let read = plain(&[
+        &["Tendon", "Strands", "Strand dia. (mm)", "Grade (MPa)"],
+        &["K1", "19", "15.7", "1860"],
+        &["K2", "19", "15.7", "1860"],
+    ]);
+    assert!(read.questions.is_empty() && read.problems.is_empty(), "{:?}", read.problems);
+    assert_eq!(read.number("Strands", 0, &["fpu_mpa"]), Some(1860.0));
+    assert!(read.of("Ends").is_empty());
+}

@@ -84,6 +84,7 @@ use headless::{has_rows, headless};
 use hidden::tell_hidden;
 use known::Known;
 use notes::UnitNotes;
+use placed::Quarters;
 use project::Title;
 use rearranged::Moved;
 use sink::Sink;
@@ -176,6 +177,7 @@ pub fn read(
     let mut ignored = Vec::new();
     let mut struck = Vec::new();
     let legend = legend::of_all(&sheets);
+    let quarters = Quarters::of(&sheets);
     for mut sheet in sheets {
         if mapping.of(&sheet.name).any(|table| table.ignore) {
             ignored.push(sheet.name);
@@ -185,6 +187,7 @@ pub fn read(
         struck.extend(hidden::struck_in_part(&sheet));
         sheet.spread();
         sheet.legend.clone_from(&legend);
+        sheet.quarters.clone_from(&quarters);
         let is_of_rows = |one: &&Looked| one.found.iter().any(|found| found.owner.is_none());
         let before = looked.iter().rev().find(is_of_rows);
         let parts = look::look(sheet, before, mapping);

@@ -4,6 +4,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::assign::Candidate;
+use super::grid::Sheet;
+use super::header::HeaderText;
 use super::scope::Scope;
 use super::words::{sorted, words};
 use crate::sheet::Cell;
@@ -18,18 +20,130 @@ const QUARTERS: [(&str, &str, &str); 4] = [
     ("west", "w", "east"),
 ];
 
+/// Words by which headers tell the two ends, where one of a pair has the one and the other the other: an `end` alone
+/// may be either. Letters are short for `left` and `right`, in English and in French.
+const OPPOSITES: [[&[&str]; 2]; 2] = [
+    [&["begin", "beginning", "start"], &["end", "finish"]],
+    [&["l", "g", "left"], &["r", "d", "right"]],
+];
+/// Words of what has a left and a right side of its own.
+const SIDED: [&str; 6] = ["clearance", "lateral", "web", "side", "free", "edge"];
+
 /// A place, by its words in one spelling.
 type Place = Vec<String>;
+
+/// Names the ends of headers that say them by opposite words: `Elongation at begin` and `Elongation at end`.
+pub(super) fn name_opposites(columns: &mut [Candidate<'_>]) {
+    for opposites in &OPPOSITES {
+        let told: Vec<Option<Told>> =
+            columns.iter().map(|column| Told::of(&column.header, opposites)).collect();
+        for at in 0..columns.len() {
+            let Some(one) = &told[at] else { continue };
+            let is_of_same = |other: &&Told| (&other.rest, &other.group) == (&one.rest, &one.group);
+            let mut same = told.iter().flatten().filter(is_of_same);
+            let is_pair = matches!(
+                (same.next(), same.next(), same.next()),
+                (Some(one), Some(other), None) if one.end != other.end
+            );
+            if !is_pair || !is_of_ends(&one.rest) {
+                continue;
+            }
+            let header = &mut columns[at].header;
+            one.name(header, opposites);
+            for half in &mut header.tongues {
+                if let Some(told) = Told::of(half, opposites) {
+                    told.name(half, opposites);
+                }
+            }
+        }
+    }
+}
+
+/// The end that a header tells by a word that has an opposite, its other words, and what stands above it.
+struct Told {
+    end: Scope,
+    rest: Vec<String>,
+    group: String,
+}
+
+impl Told {
+    fn of(header: &HeaderText, opposites: &[&[&str]; 2]) -> Option<Self> {
+        let has = |names: &[&str]| header.own.iter().any(|word| names.contains(&word.as_str()));
+        let end = match (has(opposites[0]), has(opposites[1]), header.scope) {
+            // Below `Stressing` an `end` of its own is no stressing end.
+            (true, false, None | Some(Scope::Stressing)) => Scope::A,
+            (false, true, None | Some(Scope::Stressing)) => Scope::B,
+            // The first word of a header tells its end already.
+            (false, false, Some(Scope::A)) => Scope::A,
+            _ => return None,
+        };
+        let mut rest = header.own.clone();
+        rest.retain(|word| !is_of(opposites, word));
+        (!rest.is_empty()).then(|| Self { end, rest, group: header.group.clone() })
+    }
+
+    fn name(&self, header: &mut HeaderText, opposites: &[&[&str]; 2]) {
+        (header.scope, header.said) = (Some(self.end), Some(self.end));
+        header.own.retain(|word| !is_of(opposites, word));
+        header.words.retain(|word| !is_of(opposites, word));
+    }
+}
+
+fn is_of(opposites: &[&[&str]; 2], word: &str) -> bool {
+    opposites.iter().any(|words| words.contains(&word))
+}
+
+/// Whether words say what belongs to an end, and to no side of it: room to the left is none of the left end.
+fn is_of_ends(rest: &[String]) -> bool {
+    let has = |word: &str| rest.iter().any(|other| other == word);
+    has("behind") || has("anchorage") || !rest.iter().all(|word| SIDED.contains(&word.as_str()))
+}
+
+/// The ends that lie in two opposite quarters, by their names; none where the file does not tell them.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub(super) struct Quarters(BTreeMap<Place, Scope>);
+
+impl Quarters {
+    /// Rows from the top of a sheet in which headers stand.
+    const ROWS: usize = 30;
+
+    /// What the headers of the sheets tell, where all that tell any tell the same: `South anchorage ch.` beside
+    /// `North anchorage ch.`, of which the first is end `a`.
+    pub(super) fn of(sheets: &[Sheet]) -> Self {
+        let rows = sheets.iter().flat_map(|sheet| sheet.rows.iter().take(Self::ROWS));
+        let mut told: BTreeSet<(Place, Place)> = BTreeSet::new();
+        for row in rows {
+            let texts = row.cells.keys().filter_map(|column| row.text(*column));
+            let named: Vec<(Place, Vec<String>)> = texts
+                .filter_map(|text| take(&HeaderText::read(&[text]).words))
+                .filter(|(place, rest)| !rest.is_empty() && quarter(place).is_some())
+                .collect();
+            for (at, (one, rest)) in named.iter().enumerate() {
+                let other = named[at + 1..]
+                    .iter()
+                    .find(|(other, same)| same == rest && other != one && are_alike(one, other));
+                told.extend(other.map(|(other, _)| (one.clone(), other.clone())));
+            }
+        }
+        match told.into_iter().collect::<Vec<_>>().as_slice() {
+            [(one, other)] => {
+                Self(BTreeMap::from([(one.clone(), Scope::A), (other.clone(), Scope::B)]))
+            }
+            _ => Self::default(),
+        }
+    }
+}
 
 /// Names the ends of headers that say them by two places, and says in other columns what these places are.
 ///
 /// Where no group of headers tells it, the place that comes first is end `a`, as it is with groups; places whose
-/// numbers fall are left as they are.
-pub(super) fn name_ends(columns: &mut [Candidate<'_>]) {
+/// numbers fall are left as they are. `of_file` is what other headers of the file tell.
+pub(super) fn name_ends(columns: &mut [Candidate<'_>], of_file: &Quarters) {
     let mut ends = of_groups(columns);
     let pairs = pairs(columns);
     let named: BTreeSet<&Place> =
         pairs.iter().flat_map(|(one, other)| [&one.place, &other.place]).collect();
+    let names_none = named.is_empty();
     let is_known = !ends.is_empty();
     // Of three places none is an end.
     if named.len() == 2 {
@@ -50,6 +164,8 @@ pub(super) fn name_ends(columns: &mut [Candidate<'_>]) {
     }
     if ends.len() == 2 {
         explain(columns, &ends);
+    } else if names_none {
+        explain(columns, &of_file.0);
     }
 }
 
@@ -102,12 +218,16 @@ fn pairs(columns: &[Candidate<'_>]) -> Vec<(Named, Named)> {
 
 /// Whether two places can be the two ends: two supports, or quarters that lie opposite.
 fn are_alike(one: &Place, other: &Place) -> bool {
-    let quarter = |place: &Place| QUARTERS.iter().find(|(name, ..)| place == &[*name]);
     match (quarter(one), quarter(other)) {
         (Some((.., opposite)), Some((name, ..))) => opposite == name,
         (None, None) => true,
         _ => false,
     }
+}
+
+/// The quarter that a place is.
+fn quarter(place: &Place) -> Option<&'static (&'static str, &'static str, &'static str)> {
+    QUARTERS.iter().find(|(name, ..)| place == &[*name])
 }
 
 /// Whether the number or letter of the first place comes behind that of the second.
@@ -175,9 +295,11 @@ fn shown(given: &str, place: &Place) -> String {
     named.join(" ")
 }
 
-/// Says to columns that speak of no end what the places are that their cells name: `Stressed from` over `W`.
+/// Says to columns that speak of no end what the places are that their cells name: `Stressed from` or `Stressing end`
+/// over `W`.
 fn explain(columns: &mut [Candidate<'_>], ends: &BTreeMap<Place, Scope>) {
-    for column in columns.iter_mut().filter(|column| column.header.scope.is_none()) {
+    let says_none = |header: &HeaderText| matches!(header.scope, None | Some(Scope::Stressing));
+    for column in columns.iter_mut().filter(|column| says_none(&column.header)) {
         let mut codes: BTreeMap<String, String> = BTreeMap::new();
         for cell in &column.values {
             if let Cell::Text(text) = cell

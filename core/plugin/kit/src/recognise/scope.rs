@@ -124,7 +124,7 @@ pub(super) fn of_group(text: &str) -> Option<(Scope, Option<String>)> {
 
 /// The number of the deviator with which a text begins, and what follows.
 pub(super) fn deviator(text: &str) -> Option<(u8, &str)> {
-    const NAMES: [&str; 12] = [
+    const NAMES: [&str; 14] = [
         "umlenkstelle",
         "umlenksattel",
         "umlenker",
@@ -134,6 +134,8 @@ pub(super) fn deviator(text: &str) -> Option<(u8, &str)> {
         "deviator",
         "déviateur",
         "saddle",
+        "dév.",
+        "dév",
         "dev.",
         "dev",
         "d",

@@ -208,4 +208,9 @@ pub(super) const OTHER_TONGUES: &[(&str, &str)] = &[
     ("démontable", "replaceable"),
     ("remplaçable", "replaceable"),
     ("extrémité", "end"),
+    ("about", "anchorage"),
+    ("abouts", "anchorage"),
+    ("recul", "clearance behind"),
+    ("libre", "free"),
+    ("dév", "deviator"),
 ];

@@ -111,6 +111,8 @@ const SAME: &[(&str, &str)] = &[
     ("filling", "filler"),
     ("faces", "face"),
     ("plates", "plate"),
+    ("pl", "plate"),
+    ("brg", "bearing"),
     ("betw", "between"),
     ("btw", "between"),
     ("btwn", "between"),

@@ -1,6 +1,6 @@
 //! How much a target counts under a header, and what speaks against it.
 
-use restrand_model::quantity::Unit;
+use restrand_model::quantity::{Dimension, Unit};
 use restrand_model::reflect::Shape;
 use restrand_model::sheet::Column;
 
@@ -89,6 +89,19 @@ pub(super) fn counts_tendons(header: &HeaderText) -> bool {
             .any(|words| lower.contains(words))
 }
 
+/// Whether the unit of a header lets `grade` be this target: that of a road is an angle, that of strand in a stress is
+/// its strength, and without a unit it is a name.
+fn suits_grade(name: &str, header: &HeaderText) -> bool {
+    let is_grade = || header.words.iter().any(|word| word == "grade");
+    let states = |dimension| header.units.iter().any(|unit| Unit::find(unit, dimension).is_some());
+    match name {
+        "end.pitch_rad" => !is_grade() || !states(Dimension::Stress),
+        "strand.grade" => !states(Dimension::Stress),
+        "strand.fpu_mpa" => !is_grade() || states(Dimension::Stress),
+        _ => true,
+    }
+}
+
 /// How much a target counts under a header in a table of this list; nothing if it cannot be meant.
 pub(super) fn weight(rows: Rows, target: Target, header: &HeaderText, drop_scope: bool) -> f64 {
     let Rows { list, per_end, one_is_jacked, has_points, .. } = rows;
@@ -122,6 +135,9 @@ pub(super) fn weight(rows: Rows, target: Target, header: &HeaderText, drop_scope
         return 0.0;
     }
     if name == "tendon.mark" && counts_tendons(header) {
+        return 0.0;
+    }
+    if !suits_grade(&name, header) {
         return 0.0;
     }
     match own {
@@ -178,12 +194,15 @@ pub(super) fn weight(rows: Rows, target: Target, header: &HeaderText, drop_scope
             (None, false) => 0.0,
         },
         // What is measured on a tendon once, on a day of its own.
-        "Measurements" if has("lift") && !per_end && scope.is_none() => {
-            if matches!(name.as_str(), "measurement.lift_off_kn" | "measurement.on") {
-                0.96
-            } else {
-                0.0
-            }
+        "Measurements" if !per_end && scope.is_none() => {
+            let is_measured = match name.as_str() {
+                "measurement.lift_off_kn" | "measurement.on" => has("lift"),
+                "measurement.force_kn" | "measurement.elongation_mm" | "measurement.set_mm" => {
+                    ["measured", "actual", "recorded", "achieved"].into_iter().any(has)
+                }
+                _ => false,
+            };
+            if is_measured { 0.96 } else { 0.0 }
         }
         "Deviators" if is_of_deviator && matches!(scope, Some(Scope::Between(_))) => 0.97,
         "Strands" if name == "strand.id" => 0.0,

@@ -39,6 +39,7 @@ impl Sheet {
             arranged: None,
             struck: BTreeMap::new(),
             legend: self.legend.clone(),
+            quarters: self.quarters.clone(),
             cells: self.cells,
         }
     }
@@ -70,6 +71,7 @@ impl Sheet {
             arranged: self.arranged.clone(),
             struck: BTreeMap::new(),
             legend: self.legend.clone(),
+            quarters: self.quarters.clone(),
             cells: self.cells,
         }
     }

@@ -8,6 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use restrand_model::reading::{Grid, Place};
 
+use super::placed::Quarters;
 use super::vocabulary::is_of_a_list;
 use crate::sheet::Cell;
 pub use format::{look_of_built_in, look_of_format};
@@ -68,6 +69,8 @@ pub struct Sheet {
     pub(super) struck: BTreeMap<(u32, u32), String>,
     /// What its legends say that codes mean.
     pub(super) legend: BTreeMap<String, Cell<'static>>,
+    /// The ends that lie in two opposite quarters, where headers of the file tell them.
+    pub(super) quarters: Quarters,
     /// How many cells it has.
     cells: usize,
 }
@@ -90,6 +93,7 @@ impl Sheet {
             arranged: None,
             struck: BTreeMap::new(),
             legend: BTreeMap::new(),
+            quarters: Quarters::default(),
             cells: 0,
         }
     }
