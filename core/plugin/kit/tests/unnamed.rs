@@ -51,16 +51,58 @@ fn a_row_that_heads_columns_names_them_as_well() {
 
 #[test]
 fn two_columns_that_could_name_them_are_a_question() {
-    let read = read(&with(&["Ref.", "Item"], [&["E1L", "1"], &["E1R", "2"], &["E2L", "3"]]));
+    let read = read(&with(&["Objekt", "Item"], [&["E1L", "1"], &["E1R", "2"], &["E2L", "3"]]));
     assert!(read.of("Tendons").is_empty());
     let [question] = read.questions.as_slice() else { panic!("{:?}", read.questions) };
     assert_eq!(question.subject, "tendon.mark");
-    assert_eq!(question.readings, ["column A, \"Ref.\"", "column B, \"Item\""]);
+    assert_eq!(question.readings, ["column A, \"Objekt\"", "column B, \"Item\""]);
     assert!(question.why.contains("column B, \"Item\""), "{}", question.why);
     assert!(read.unread.is_empty(), "it is said already");
     let columns = &read.understood[0].tables[0].columns;
     assert_eq!(columns[1].sureness, Sureness::Asked);
     assert_eq!(columns[2].fields, ["tendon.strand_count"]);
+}
+
+#[test]
+fn numbers_that_count_the_rows_give_way_to_what_is_called_a_reference() {
+    // Beside them, or behind all that is known.
+    let rows: [&[&str]; 3] = [&["1", "N-E"], &["2", "N-W"], &["3", "S-E"]];
+    for headers in [["Item", "Reference"], ["No.", "ID"], ["Row", "Tag"], ["Pos.", "Kabel-Bez."]] {
+        assert_eq!(read(&with(&headers, rows)).marks(), ["N-E", "N-W", "S-E"], "{headers:?}");
+    }
+    for (first, last) in [("Item", "Ref."), ("Heft", "Bezug"), ("Line", "Kennung")] {
+        let mut rows = with(&[first], [&["12"], &["13"], &["14"]]);
+        let names = [last, "T1", "T2", "T3"];
+        rows.iter_mut().zip(names).for_each(|(row, name)| row.push(name));
+        assert_eq!(read(&rows).marks(), ["T1", "T2", "T3"], "{last}");
+    }
+}
+
+#[test]
+fn numbers_beside_what_may_name_the_tendons_as_well_are_a_question() {
+    // Codes under a header that says nothing, and a reference beside numbers that are more than a count.
+    for (headers, rows) in [
+        (["Item", "Objekt"], [["1", "N-E"], ["2", "N-W"], ["3", "S-E"]]),
+        (["No.", "Reference"], [["101", "N-E"], ["103", "N-W"], ["201", "S-E"]]),
+    ] {
+        let read = read(&with(&headers, [&rows[0], &rows[1], &rows[2]]));
+        assert!(read.of("Tendons").is_empty(), "{headers:?}");
+        let [question] = read.questions.as_slice() else { panic!("{:?}", read.questions) };
+        assert_eq!(question.readings.len(), 2, "{question:?}");
+    }
+}
+
+#[test]
+fn numbers_are_marks_where_nothing_else_can_be_or_their_header_says_so() {
+    for (headers, rows) in [
+        (["Tendon No.", "Reference"], [["1", "N-E"], ["2", "N-W"], ["3", "S-E"]]),
+        (["Item", "Drawing ref."], [["1", "D-1"], ["2", "D-2"], ["3", "D-3"]]),
+        (["Item", "Location"], [["1", "N-E"], ["2", "N-W"], ["3", "S-E"]]),
+        (["Item", "Reference"], [["1", "N-E"], ["2", "N-E"], ["3", "S-E"]]),
+    ] {
+        let read = read(&with(&headers, [&rows[0], &rows[1], &rows[2]]));
+        assert_eq!(read.marks(), ["1", "2", "3"], "{headers:?} {:?}", read.questions);
+    }
 }
 
 #[test]

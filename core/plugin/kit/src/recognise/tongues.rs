@@ -177,6 +177,7 @@ pub(super) const OTHER_TONGUES: &[(&str, &str)] = &[
     ("anfang", "start"),
     ("beginn", "begin"),
     ("bezeichnung", "designation"),
+    ("bez", "designation"),
     ("auftraggeber", "client"),
     ("der", ""),
     ("die", ""),
