@@ -225,3 +225,60 @@ fn a_word_of_a_mapping_that_is_none_of_its_list_is_a_fault() {
     assert_eq!(wrong("tendon.strand_count", "many"), ["many"]);
     assert!(wrong("end.kind", "dead").is_empty() && wrong("tendon.mark", "T1").is_empty());
 }
+
+/// What is read of the elongations of a tendon that is stressed from both ends, with this cell, header and notes.
+fn elongations(header: &str, cell: &str, notes: &[&str]) -> (Read, [Option<f64>; 2]) {
+    let table: &[&[&str]] = &[
+        &["Tendon", "Strands", "Length (m)", "Stressed from", header],
+        &["T1", "19", "40.5", "both", cell],
+        &["T2", "19", "40.5", "both", cell],
+    ];
+    let rows: Vec<[&str; 1]> = notes.iter().map(|note| [*note]).collect();
+    let rows: Vec<&[&str]> = rows.iter().map(|row| &row[..]).collect();
+    let read = taken(vec![sheet("S", table), sheet("Notes", &rows)], &Mapping::default());
+    let of = |end| read.number("Tendons", 0, &["stressing", end]);
+    let values = [of("elongation_a_mm"), of("elongation_b_mm")];
+    (read, values)
+}
+
+#[test]
+fn what_two_values_in_a_cell_are_is_said_by_the_header_or_a_note() {
+    let of = |header, cell, notes| elongations(header, cell, notes).1;
+    assert_eq!(of("Elongation (mm)", "205 / 200", &[]), [Some(205.0), Some(200.0)]);
+    let turned: &[&str] = &["Elongations: end B / end A"];
+    assert_eq!(of("Elongation (mm)", "205 / 200", turned), [Some(200.0), Some(205.0)]);
+    assert_eq!(of("Elongation (mm)", "205 / 90", turned), [Some(90.0), Some(205.0)]);
+    assert_eq!(of("Elongation B / A (mm)", "205 / 200", &[]), [Some(200.0), Some(205.0)]);
+    let (read, _) = elongations("Elongation (mm)", "205 / 200", turned);
+    let said = read.understood.iter().flat_map(|sheet| &sheet.remarks);
+    assert!(said.into_iter().any(|one| one.what.contains("end B / end A\" says which")));
+}
+
+#[test]
+fn two_values_in_a_cell_that_are_not_of_two_ends_are_asked() {
+    let notes: [&[&str]; 3] = [
+        &["Elongation: before / after lock-off"],
+        &["Elongation: elongation / draw-in"],
+        &["Elongations: end A / end B", "Elongation: end B / end A"],
+    ];
+    let cells = notes.iter().map(|notes| ("205 / 200", *notes));
+    for (cell, notes) in cells.chain([("205 / 5", &[][..])]) {
+        let (read, values) = elongations("Elongation (mm)", cell, notes);
+        assert_eq!(values, [None, None], "{cell} {notes:?}");
+        let [question] = read.questions.as_slice() else { panic!("{:?}", read.questions) };
+        assert_eq!(question.given, cell);
+        assert_eq!(question.readings.len(), 3, "{question:?}");
+    }
+}
+
+#[test]
+fn a_header_that_names_two_quantities_heads_two_columns() {
+    let (read, _) = elongations("Jacking force (kN) / Draw-in (mm)", "3950 / 6", &[]);
+    assert_eq!(read.number("Tendons", 0, &["stressing", "set_mm"]), None, "two units");
+    let (read, _) = elongations("Elongation / draw-in (mm)", "205 / 6", &[]);
+    assert_eq!(read.number("Tendons", 0, &["stressing", "set_mm"]), Some(6.0));
+    assert_eq!(read.questions.len(), 1, "of which end the elongation is");
+    let (read, _) = elongations("Duct OD / ID (mm)", "110 / 96", &[]);
+    assert_eq!(read.number("Ducts", 0, &["outer_mm"]), Some(110.0));
+    assert_eq!(read.number("Ducts", 0, &["inner_mm"]), Some(96.0));
+}

@@ -12,6 +12,7 @@ use super::falling::Course;
 use super::find::Found;
 use super::grid::Sheet;
 use super::groups::Marks;
+use super::pairs::Said;
 use super::plan::Of;
 use super::scope::Scope;
 use super::table::Slot;
@@ -45,6 +46,8 @@ pub(super) struct Known {
     pub(super) courses: HashMap<String, Course>,
     /// Tables whose marks need more to be told apart from those of others.
     pub(super) alike: Alike,
+    /// What notes say of two values in one cell.
+    pub(super) halves: Vec<Said>,
     /// The marks of the tendons that tables name.
     pub(super) marks: Marks,
 }

@@ -279,6 +279,7 @@ fn read_looked(
     known.marks = groups::marks(&mut looked);
     let (alike, problems) = alike::find(&looked);
     known.alike = alike;
+    known.halves = pairs::said(&looked);
     for problem in problems {
         frames.take(Frame::Problem(problem))?;
     }

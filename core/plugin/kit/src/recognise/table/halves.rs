@@ -6,12 +6,14 @@ use restrand_model::value::Value;
 
 use super::super::ends;
 use super::super::grid::GridCell;
-use super::super::pairs::halves;
+use super::super::header::HeaderText;
+use super::super::pairs::{Halves, Said, halves};
 use super::super::plan::ColumnPlan;
 use super::super::scope::Scope;
 use super::TableReader;
 use crate::frame::{Frames, Stopped};
 use crate::sheet::Cell;
+use crate::sheet::cell::Unfit;
 
 /// In which order two values stand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -24,15 +26,22 @@ enum Order {
     Assumed,
 }
 
+/// What two values in a cell differ by at most, as a share of the greater, where nothing says what each is: the ends of
+/// one tendon stretch alike, and a draw-in is a small part of what they do.
+///
+/// Common practice, no source.
+const APART: f64 = 0.5;
+
 impl TableReader<'_> {
-    /// The values at end `a` and at end `b` of a row that is stressed from both, and states both in one cell.
+    /// The values at end `a` and at end `b` of a row that is stressed from both, and states both in one cell; nothing
+    /// where there are not two values. What they are may be a question.
     pub(super) fn of_both_ends(
         &mut self,
         number: u32,
         plan: &ColumnPlan,
         field: &'static FieldInfo,
         cell: &GridCell,
-    ) -> Option<[Value; 2]> {
+    ) -> Option<Result<[Value; 2], Unfit>> {
         let Cell::Text(text) = &cell.cell else { return None };
         let (parts, order) = ordered(text)?;
         let [first, second] = parts.map(|part| {
@@ -40,10 +49,61 @@ impl TableReader<'_> {
             self.value(plan, field, &cell).ok()
         });
         let (first, second) = (first?, second?);
-        if order == Order::Assumed {
-            self.halved.entry(plan.index).or_insert((number, 0)).1 += 1;
+        let order = match order {
+            Order::Assumed => self.order_said(number, plan, [&first, &second]),
+            order => Ok(order),
+        };
+        Some(order.map(|order| {
+            if order == Order::Assumed {
+                self.halved.entry(plan.index).or_insert((number, 0)).1 += 1;
+            }
+            if order == Order::Turned { [second, first] } else { [first, second] }
+        }))
+    }
+
+    /// The order of two values without marks of ends, as a note says it.
+    fn order_said(
+        &mut self,
+        number: u32,
+        plan: &ColumnPlan,
+        values: [&Value; 2],
+    ) -> Result<Order, Unfit> {
+        let words = HeaderText::read(&[&plan.header]).words;
+        let said: Vec<&Said> = self.known.halves.iter().filter(|said| said.is_of(&words)).collect();
+        let open = |why: String| Unfit {
+            why,
+            help: "give each of the two values a column of its own".to_owned(),
+            readings: ["those of end a and end b", "those of end b and end a", "values of two kinds"]
+                .map(str::to_owned)
+                .to_vec(),
+        };
+        let Some(first) = said.first() else {
+            let [one, other] = values.map(|value| value.as_number().unwrap_or_default().abs());
+            return if (one - other).abs() > APART * one.max(other) {
+                Err(open("its two values differ by more than half, and nothing says what each is".to_owned()))
+            } else {
+                Ok(Order::Assumed)
+            };
+        };
+        let texts: Vec<String> = said.iter().map(|said| format!("\"{}\"", said.text)).collect();
+        if said.iter().any(|other| other.halves != first.halves) {
+            return Err(open(format!("notes say different things of its two values: {}", texts.join(" and "))));
         }
-        Some(if order == Order::Turned { [second, first] } else { [first, second] })
+        let order = match first.halves {
+            Halves::Ends => Order::Said,
+            Halves::Turned => Order::Turned,
+            Halves::Others => {
+                return Err(open(format!("the note {} says of its two values that they are not those of the ends", texts[0])));
+            }
+        };
+        let what = format!(
+            "\"{}\" holds two values in a cell; the note {} says which is that of which end.",
+            plan.header, texts[0]
+        );
+        if !self.remarks.iter().any(|remark| remark.what == what) {
+            self.remarks.push(Remark { row: Some(number), what });
+        }
+        Ok(order)
     }
 
     /// Says of which cells the first of two values was taken for that of end `a`.

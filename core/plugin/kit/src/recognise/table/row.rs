@@ -129,39 +129,46 @@ impl TableReader<'_> {
                     let slot = first.0;
                     let origin = Origin::new(self.table_of(first).unwrap_or_default(), number);
                     let jacked = self.jacked(row_end, from);
-                    if plan.by_end
-                        && jacked.is_none()
-                        && from == Some("both")
-                        && let Some(values) = self.of_both_ends(number, plan, field, cell)
-                    {
-                        let own = making.entry((Slot::Row, "")).or_default();
-                        for (path, value) in [path, plan.other_end].into_iter().zip(values) {
-                            put(&mut own.fields, path, value);
+                    let of_both = match from {
+                        Some("both") if plan.by_end && jacked.is_none() => {
+                            self.of_both_ends(number, plan, field, cell)
                         }
-                        continue;
-                    }
+                        _ => None,
+                    };
+                    let open = match of_both {
+                        Some(Ok(values)) => {
+                            let own = making.entry((Slot::Row, "")).or_default();
+                            for (path, value) in [path, plan.other_end].into_iter().zip(values) {
+                                put(&mut own.fields, path, value);
+                            }
+                            continue;
+                        }
+                        Some(Err(open)) => Some(open),
+                        None => None,
+                    };
                     let path =
                         if plan.by_end && jacked == Some("b") { plan.other_end } else { path };
                     let is_half = self.sheet.paired.contains(index);
-                    let read = match self.two_ways.get(index) {
-                        Some(readings) => Err(Unfit {
+                    let read = match (self.two_ways.get(index), open) {
+                        (Some(readings), _) => Err(Unfit {
                             why: "its mark can mean the row above, or the same end in the rows before".to_owned(),
                             help: "write the value".to_owned(),
                             readings: readings.to_vec(),
                         }),
-                        None if is_untold && matches!(of, Of::RowEnd | Of::RowPoint) => Err(Unfit {
+                        (None, _) if is_untold && matches!(of, Of::RowEnd | Of::RowPoint) => Err(Unfit {
                             why: "its row does not say of which end it is".to_owned(),
                             help: "write a or b into the column of ends".to_owned(),
                             readings: ["that of end a", "that of end b"].map(str::to_owned).to_vec(),
                         }),
-                        None if plan.by_end && jacked.is_none() => Err(Unfit {
+                        (None, Some(open)) => Err(open),
+                        (None, None) if plan.by_end && jacked.is_none() => Err(Unfit {
                             why: "the row does not say that one end is stressed, and which".to_owned(),
                             help: "give each end a column of its own".to_owned(),
                             readings: ["that of end a", "that of end b", "that of each of both ends"]
                                 .map(str::to_owned)
                                 .to_vec(),
                         }),
-                        None => self.value(plan, field, cell),
+                        (None, None) => self.value(plan, field, cell),
                     };
                     match read {
                         Ok(value) => {

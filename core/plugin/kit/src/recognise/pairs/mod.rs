@@ -1,73 +1,34 @@
-//! Columns that hold a value for each end in one cell: `Chainage A / B` over `1+200.500 / 1+260.500`.
+//! Two values in one cell: columns of them, as `Chainage A / B` over `1+200.500 / 1+260.500`, and what notes say of them.
+
+mod named;
+mod said;
 
 use super::grid::{GridCell, Sheet, Spread, second};
 use super::habits::is_ditto;
 use crate::sheet::Cell;
+use named::{heads, named};
+pub(super) use said::{Halves, Said, said};
 
-/// How headers name the two ends at once, and how each is named alone.
-const NAMES: &[(&[&str], [&str; 2])] = &[
-    (&["A / B", "A/B", "A & B", "A, B", "A | B"], ["A", "B"]),
-    (&["End A / End B", "End A/End B", "Ends A / B", "Ends A/B", "Ends A & B"], ["end A", "end B"]),
-    (&["live / dead", "live/dead", "live / dead end"], ["live end", "dead end"]),
-    (&["left / right", "left/right", "lt. / rt.", "lt / rt"], ["left end", "right end"]),
-    (&["start / end", "start/end", "start / finish"], ["start", "finish"]),
-    (&["1 / 2", "1/2"], ["end 1", "end 2"]),
-];
 /// Rows of headers above the one that names the ends.
 const ABOVE: u32 = 2;
 
-/// Gives the second of two values in one cell a column of its own, in all columns whose headers name both ends.
+/// Gives the second of two values in one cell a column of its own, in all columns whose headers name both.
 pub(super) fn split(sheet: &mut Sheet) {
-    let mut pairs: Vec<(usize, u32, String, [&str; 2])> = Vec::new();
+    let mut pairs: Vec<(usize, u32, [String; 2])> = Vec::new();
     for (at, row) in sheet.rows.iter().enumerate() {
         for (column, cell) in row.own() {
             if let Cell::Text(text) = &cell.cell
-                && let Some((rest, names)) = named(text)
-                && (!rest.is_empty() || at > 0)
+                && let Some(names) = named(text)
+                && (at > 0 || names.iter().all(|name| name.chars().count() > 1))
                 && holds_pairs(sheet, at, column)
             {
-                pairs.push((at, column, rest, names));
+                pairs.push((at, column, names));
             }
         }
     }
-    for (at, column, rest, names) in pairs {
-        split_one(sheet, at, column, &rest, names);
+    for (at, column, names) in pairs {
+        split_one(sheet, at, column, names);
     }
-}
-
-/// What a header says besides the names of the two ends.
-fn named(text: &str) -> Option<(String, [&'static str; 2])> {
-    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
-    // What a unit behind the names says is said of both.
-    let (text, unit) = match text.rfind(['(', '[']) {
-        Some(at) if at > 0 && text.ends_with([')', ']']) && !text[at..].contains('/') => {
-            (text[..at].trim_end().to_owned(), text[at..].to_owned())
-        }
-        _ => (text, String::new()),
-    };
-    let bare = text.trim_end_matches([')', ']']);
-    for (written, names) in NAMES {
-        for one in *written {
-            let Some(start) = bare.len().checked_sub(one.len()) else { continue };
-            let Some(tail) = bare.get(start..) else { continue };
-            let is_same = if one.len() <= 5 && one.starts_with('A') {
-                tail == *one
-            } else {
-                tail.eq_ignore_ascii_case(one)
-            };
-            let before = &bare[..start];
-            // Behind a number it is a fraction: `7 1/2`.
-            let is_fraction = before.trim_end().ends_with(|c: char| c.is_ascii_digit());
-            if is_same
-                && !is_fraction
-                && (before.is_empty() || before.ends_with([' ', '(', '[', ',', '-', ':']))
-            {
-                let rest = before.trim_end_matches([' ', '(', '[', ',', '-', '–', ':', '@']);
-                return Some((format!("{rest} {unit}").trim().to_owned(), *names));
-            }
-        }
-    }
-    None
 }
 
 /// Whether all cells below a header that state something hold two values.
@@ -85,7 +46,7 @@ fn holds_pairs(sheet: &Sheet, at: usize, column: u32) -> bool {
         };
         last = row.number;
         match &cell.cell {
-            Cell::Text(text) if halves(text).is_some() => count += 1,
+            Cell::Text(text) if halves(text).is_some() && !heads(text) => count += 1,
             cell if is_ditto(cell) => {}
             // A row of units stands between.
             Cell::Text(text)
@@ -96,15 +57,15 @@ fn holds_pairs(sheet: &Sheet, at: usize, column: u32) -> bool {
     count > 0
 }
 
-fn split_one(sheet: &mut Sheet, at: usize, column: u32, rest: &str, names: [&str; 2]) {
+fn split_one(sheet: &mut Sheet, at: usize, column: u32, names: [String; 2]) {
     let header = sheet.rows[at].number;
-    let text = |name: &str| Cell::Text(format!("{rest} {name}").trim().to_owned().into());
+    let [one, other] = names.map(|name| Cell::Text(name.into()));
     for row in &mut sheet.rows {
         let Some(cell) = row.cells.get(&column).cloned() else { continue };
         let with = |value: Cell<'static>| GridCell { cell: value, ..cell.clone() };
         if row.number == header {
-            row.cells.insert(column, with(text(names[0])));
-            row.cells.insert(second(column), with(text(names[1])));
+            row.cells.insert(column, with(one.clone()));
+            row.cells.insert(second(column), with(other.clone()));
         } else if row.number < header && header - row.number <= ABOVE {
             // What groups the first groups the second.
             row.cells.insert(second(column), GridCell { spread: Spread::Across, ..cell });
@@ -191,22 +152,6 @@ mod tests {
     use super::*;
     use crate::recognise::Look;
     use restrand_model::reading::Grid;
-
-    #[test]
-    fn headers_that_name_both_ends_say_what_else_they_name() {
-        for (text, rest, names) in [
-            ("Chainage\nA / B", "Chainage", ["A", "B"]),
-            ("Elong. A/B (mm)", "Elong. (mm)", ["A", "B"]),
-            ("Level (A / B)", "Level", ["A", "B"]),
-            ("Set, live / dead", "Set", ["live end", "dead end"]),
-            ("A / B", "", ["A", "B"]),
-        ] {
-            assert_eq!(named(text), Some((rest.to_owned(), names)), "{text}");
-        }
-        for text in ["Duct OD/t", "Span", "Data/B", "Tendon A"] {
-            assert_eq!(named(text), None, "{text}");
-        }
-    }
 
     #[test]
     fn cells_are_halved_where_two_values_stand() {
