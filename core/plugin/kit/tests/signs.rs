@@ -282,3 +282,44 @@ fn a_header_that_names_two_quantities_heads_two_columns() {
     assert_eq!(read.number("Ducts", 0, &["outer_mm"]), Some(110.0));
     assert_eq!(read.number("Ducts", 0, &["inner_mm"]), Some(96.0));
 }
+
+#[test]
+fn signs_of_footnotes_that_a_note_explains_are_no_part_of_marks() {
+    for (mark, note) in [
+        ("T2*", &["* filled with wax"][..]),
+        ("T2 ¹", &["¹ see drawing of the deviator"]),
+        ("T2 (a)", &["(a)", "temporary, to be replaced"]),
+        ("T2 1)", &["1) not yet stressed"]),
+    ] {
+        let rows: &[&[&str]] =
+            &[&["Tendon", "Strands", "Length (m)"], &["T1", "19", "40.5"], &[mark, "12", "40.5"], &[], note];
+        let read = plain(rows);
+        assert_eq!(read.marks(), ["T1", "T2"], "{mark}");
+        let said = read.problems.iter().find(|one| one.why.contains("sign of a footnote"));
+        assert_eq!(said.and_then(|one| one.given.as_deref()), Some(mark));
+        // What the note says is not said of all.
+        let fillers = read.of("Tendons");
+        assert!(fillers.iter().all(|one| one.fields.get("filler").is_none()), "{mark}");
+        // Without a note it may be part of the mark.
+        assert_eq!(plain(&rows[..3]).marks(), ["T1", mark]);
+    }
+    let both = plain(&[
+        &["Tendon", "Strands", "Length (m)"],
+        &["T2", "19", "40.5"],
+        &["T2*", "12", "40.5"],
+        &[],
+        &["* not yet stressed"],
+    ]);
+    assert_eq!(both.marks(), ["T2", "T2*"], "it tells the two apart");
+}
+
+#[test]
+fn a_word_for_what_is_void_behind_a_mark_leaves_its_row_out() {
+    let read = plain(&[
+        &["Tendon", "Strands", "Length (m)"],
+        &["T1", "19", "40.5"],
+        &["T2 / void", "12", "40.5"],
+        &["T3 (void)", "12", "40.5"],
+    ]);
+    assert_eq!(read.marks(), ["T1"]);
+}

@@ -144,3 +144,67 @@ fn notes_of_what_no_longer_holds_are_none() {
     let filler = tendons.iter().filter_map(|one| one.fields.get("filler").and_then(Value::as_text));
     assert_eq!(filler.count(), 0);
 }
+
+/// What is read of two sheets that state the same tendons otherwise.
+fn of_versions(earlier: &str, later: &str) -> Read {
+    let designed: &[&[&str]] = &[LIVE[0], LIVE[1], LIVE[2]];
+    let built = [LIVE[0], &["R1", "19", "3900", ""], &["R2", "19", "3980", ""]];
+    of(vec![sheet(earlier, designed), sheet(later, &built)])
+}
+
+#[test]
+fn of_two_versions_the_later_is_read_and_which_holds_is_asked() {
+    for (earlier, later) in [
+        ("As designed", "As built"),
+        ("Tender", "Construction"),
+        ("Tendons Rev A", "Tendons Rev B"),
+        ("Planned", "Actual"),
+        ("Soll", "Ist"),
+        ("Câbles prévus", "Câbles exécutés"),
+    ] {
+        let read = of_versions(earlier, later);
+        assert_eq!(read.marks(), ["R1", "R2"], "{earlier}");
+        assert_eq!(forces(&read), [Some(3900.0), Some(3980.0)], "{earlier}");
+        let [question] = read.questions.as_slice() else { panic!("{:?}", read.questions) };
+        let readings = [later, earlier].map(|name| format!("\"{name}\" holds"));
+        assert_eq!(question.readings, readings);
+        assert!(question.why.contains("as R1"), "{}", question.why);
+        let said = read.problems.iter().find(|one| one.why.starts_with("gives way"));
+        assert_eq!(said.map(|one| one.subject.as_str()), Some(earlier));
+    }
+    // A tendon that only the earlier one has is read from it.
+    let built: &[&[&str]] = &[LIVE[0], &["R2", "19", "3900", ""], &["R5", "19", "3980", ""]];
+    let read = of(vec![sheet("Rev A", &LIVE[..3]), sheet("Rev B", built)]);
+    assert_eq!(read.marks(), ["R1", "R2", "R5"]);
+    assert_eq!(forces(&read), [Some(3980.0), Some(3900.0), Some(3980.0)]);
+    assert_eq!(read.questions.len(), 1);
+    // A mapping file that speaks of them says what they are.
+    let table = TableMapping { sheet: Some("As built".to_owned()), ..TableMapping::default() };
+    let mapping = Mapping { tables: vec![table], ..Mapping::default() };
+    let built: &[&[&str]] = &[LIVE[0], &["R1", "19", "3900", ""]];
+    let read = taken(vec![sheet("As designed", LIVE), sheet("As built", built)], &mapping);
+    assert!(read.questions.is_empty());
+}
+
+#[test]
+fn sheets_that_say_the_same_or_are_of_other_parts_are_no_versions() {
+    let read = of(vec![sheet("As designed", LIVE), sheet("As built", LIVE)]);
+    assert_eq!((read.marks().len(), read.questions.len()), (2, 0), "copies");
+    let read = of_versions("Span 1 as designed", "Span 2 as built");
+    assert_eq!((read.marks().len(), read.questions.len()), (4, 0));
+    let more: &[&[&str]] = &[&["Tendon", "Duct OD (mm)"], &["R1", "140"], &["R2", "140"]];
+    let read = of(vec![sheet("As designed", LIVE), sheet("As built", more)]);
+    assert_eq!((read.marks().len(), read.questions.len()), (2, 0), "they state different things");
+}
+
+#[test]
+fn of_a_hidden_sheet_what_contradicts_a_shown_one_gives_way_and_is_asked() {
+    let further =
+        hidden("Calc", &[LIVE[0], &["R1", "17", "3900", ""], &["R9", "12", "2500", ""]]);
+    let read = of(vec![sheet("Register", LIVE), further]);
+    assert_eq!(read.marks(), ["R1", "R2", "R9"]);
+    assert_eq!(read.number("Tendons", 0, &["strand_count"]), Some(19.0));
+    let [question] = read.questions.as_slice() else { panic!("{:?}", read.questions) };
+    assert_eq!(question.readings, ["\"Register\" holds", "\"Calc\" holds"]);
+    assert!(kept(&read).contains(&"R1 | 17 | 3900".to_owned()), "{:?}", kept(&read));
+}

@@ -91,7 +91,8 @@ fn lists(sheet: &Sheet, found: &Found) -> Option<Lists> {
         |column: &&Assigned| column.target.is_some_and(|target| target.name() == "tendon.mark");
     let mark = found.assignment.columns.iter().find(is_mark)?;
     let mut rows: BTreeMap<String, Vec<String>> = BTreeMap::new();
-    for row in &sheet.rows[found.body.clone()] {
+    let gives = |number: u32| found.only.as_ref().is_none_or(|only| only.contains(&number));
+    for row in sheet.rows[found.body.clone()].iter().filter(|row| gives(row.number)) {
         let Some(cell) = row.cells.get(&mark.index).filter(|cell| !cell.cell.is_blank()) else {
             continue;
         };

@@ -93,7 +93,18 @@ pub(super) fn says_of_name(text: &str) -> Says {
         let rest = lower[at + letter.len_utf8()..].trim_end_matches([')', ']', ' ', '.']);
         since(rest.trim_start()) == Says::Deleted
     });
-    if says || since(&lower) == Says::Deleted { Says::Deleted } else { Says::Nothing }
+    if says || has_stroke(&lower) || since(&lower) == Says::Deleted { Says::Deleted } else { Says::Nothing }
+}
+
+/// Whether a word that says so stands behind a number and a stroke or in brackets: `T4 / void`, `T4 (void)`. Behind a
+/// blank or a hyphen alone it may be a room: `Cell-void`.
+fn has_stroke(lower: &str) -> bool {
+    let stroke = ["/", "(", "[", ", ", " - ", " – ", ": ", "\n"];
+    let mut parted = stroke.iter().filter_map(|stroke| lower.rsplit_once(stroke));
+    parted.any(|(mark, word)| {
+        mark.contains(|c: char| c.is_ascii_digit())
+            && DELETED.contains(&word.trim_matches(|c: char| !c.is_alphanumeric()))
+    })
 }
 
 /// What a text in small letters says that begins with a word for what is deleted.
@@ -195,10 +206,19 @@ mod tests {
 
     #[test]
     fn the_name_of_a_record_may_say_that_it_is_deleted() {
-        for text in ["T3 (deleted)", "T3 - DELETED Rev C", "T3 deleted", "DELETED"] {
+        for text in [
+            "T3 (deleted)",
+            "T3 - DELETED Rev C",
+            "T3 deleted",
+            "DELETED",
+            "T4 / void",
+            "T4/VOID",
+            "T4 (void)",
+            "T4 - omitted",
+        ] {
             assert_eq!(says_of_name(text), Says::Deleted, "{text}");
         }
-        for text in ["T3", "T3-D", "T3 del", "Void 2"] {
+        for text in ["T3", "T3-D", "T3 del", "Void 2", "Cell / void", "2-void"] {
             assert_eq!(says_of_name(text), Says::Nothing, "{text}");
         }
     }

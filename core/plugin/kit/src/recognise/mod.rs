@@ -21,6 +21,7 @@ mod facts;
 mod falling;
 mod find;
 mod fit;
+mod footsigns;
 mod further;
 mod grid;
 mod groups;
@@ -197,6 +198,8 @@ pub fn read(
         }
         looked.extend(parts);
     }
+    let mut said = struck;
+    said.extend(footsigns::take_off(&mut looked));
     let (superseded, questions) = superseded::settle(&mut looked, named, mapping);
     for one in &mut looked {
         for found in &mut one.found {
@@ -231,7 +234,7 @@ pub fn read(
     }
     let mut sink = Sink::new(frames, *tables);
     tell_unmet(&looked, &ignored, mapping, &mut sink)?;
-    for problem in struck {
+    for problem in said {
         sink.take(Frame::Problem(problem))?;
     }
     for question in questions {

@@ -67,6 +67,8 @@ pub struct Sheet {
     pub(super) arranged: Option<String>,
     /// Cells of which a part is struck through: what it says.
     pub(super) struck: BTreeMap<(u32, u32), String>,
+    /// Signs of footnotes that were taken off the marks of tendons in any sheet of the file.
+    pub(super) footnotes: BTreeSet<String>,
     /// What its legends say that codes mean.
     pub(super) legend: BTreeMap<String, Cell<'static>>,
     /// The ends that lie in two opposite quarters, where headers of the file tell them.
@@ -92,6 +94,7 @@ impl Sheet {
             moved: BTreeMap::new(),
             arranged: None,
             struck: BTreeMap::new(),
+            footnotes: BTreeSet::new(),
             legend: BTreeMap::new(),
             quarters: Quarters::default(),
             cells: 0,

@@ -169,6 +169,9 @@ fn footnote<'t>(one: &Looked, text: &'t str) -> Option<&'t str> {
         rest[end..].starts_with(')').then_some(end + 2)
     });
     let sign = &text[..if signs > 0 { signs } else { number? }];
+    if one.sheet.footnotes.contains(sign) {
+        return Some(sign);
+    }
     let bodies = one.found.iter().flat_map(|found| &one.sheet.rows[found.body.clone()]);
     let mut cells = bodies.flat_map(|row| row.cells.keys().filter_map(|column| row.text(*column)));
     cells
