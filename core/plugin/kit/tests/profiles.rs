@@ -59,6 +59,31 @@ fn rows_of_stations_and_levels_below_places_are_points() {
 }
 
 #[test]
+fn the_word_for_points_may_head_the_tendons() {
+    let rows: &[&[&str]] = &[
+        &["Tendon", "Strands"],
+        &["R1", "19"],
+        &["R2", "22"],
+        &[],
+        &["Tendon profile (m)"],
+        &["Point", "", "Pier 2", "Dev. 1", "Pier 1"],
+        &["R1", "Ch.", "50", "25", "10"],
+        &["", "Level", "105.2", "103.1", "105.6"],
+        &["", "Offset (+ left)", "1.5", "1.2", "1.5"],
+        &["R2", "Ch.", "50", "25", "10"],
+        &["", "Level", "105.2", "103.1", "105.6"],
+        &["", "Offset (+ left)", "-1.5", "-1.2", "-1.5"],
+    ];
+    let read = plain(rows);
+    assert_eq!(read.marks(), ["R1", "R2"]);
+    assert_eq!(points(&read)[1], point("R1", "Dev. 1", Some(25.0), 103.1));
+    assert_eq!(read.number("Points", 4, &["lateral_m"]), Some(-1.2));
+    // Without a label at each row nothing tells that its first column names tendons.
+    let bare = plain(&[&rows[..5], &[&["Point", "Pier 2", "Pier 1"], &["R1", "105", "106"]]].concat());
+    assert!(points(&bare).is_empty());
+}
+
+#[test]
 fn a_profile_may_stand_alone() {
     let read = plain(&[
         &["Tendon", "", "Abut. A", "Dev. 1", "Pier 1"],

@@ -1,5 +1,6 @@
 //! Tendons with their places across the page: `Tendon | | Abut. A | Dev. 1 | Pier 1`, and below it for each tendon a row
-//! of stations, one of levels and the like, or one row of what the caption says is measured.
+//! of stations, one of levels and the like, or one row of what the caption says is measured. Where a column says of each
+//! row what it states, the word for points may head the tendons: `Point | | Abut. A | Dev. 1 | Pier 1`.
 //!
 //! Each of these places is a point of every tendon that a row names.
 
@@ -70,7 +71,7 @@ struct Headers {
     places: BTreeSet<u32>,
 }
 
-/// The headers of such a block in a row: the word for tendons, at most one column of labels, and places.
+/// The headers of such a block in a row: the word for tendons or points, at most one column of labels, and places.
 fn headers(row: &GridRow) -> Option<Headers> {
     let own: Vec<(u32, &str)> = row
         .own()
@@ -78,7 +79,8 @@ fn headers(row: &GridRow) -> Option<Headers> {
         .map(|(column, _)| Some((column, row.text(column)?)))
         .collect::<Option<_>>()?;
     let ((first, head), behind) = own.split_first()?;
-    if !names_tendons(head) {
+    let is_of_points = names_points(head);
+    if !is_of_points && !names_tendons(head) {
         return None;
     }
     let labels = behind.iter().take_while(|(_, text)| !is_place(text)).count();
@@ -92,7 +94,7 @@ fn headers(row: &GridRow) -> Option<Headers> {
         [(column, _)] => Some(*column),
         _ => return None,
     };
-    Some(Headers { first: *first, label, places })
+    (label.is_some() || !is_of_points).then_some(Headers { first: *first, label, places })
 }
 
 /// The block whose headers stand in that row.
@@ -162,6 +164,13 @@ fn names_tendons(text: &str) -> bool {
     let header = HeaderText::read(&[text]);
     let found = Vocabulary::get().find(&header.words);
     found.iter().any(|(target, score)| *score >= 1.0 && target.name() == "tendon.mark")
+}
+
+/// Whether a text heads points, as it stands before the names of places.
+fn names_points(text: &str) -> bool {
+    const WORDS: [&str; 6] = ["point", "points", "position", "location", "punkt", "places"];
+    let header = HeaderText::read(&[text]);
+    matches!(header.words.as_slice(), [word] if WORDS.contains(&word.as_str()))
 }
 
 /// What a label says that its row states, which may be nothing that points have.

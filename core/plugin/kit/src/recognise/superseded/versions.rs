@@ -10,7 +10,7 @@ use restrand_model::reading::{Place, Question};
 use super::super::{Looked, Mapping};
 use super::lines::Lines;
 use super::names::{ISSUES, REVISIONS, TENDONS};
-use super::{HELP, Superseded, give_way};
+use super::{Superseded, give_way};
 
 /// Words of what is to be built: common practice, no source.
 const EARLIER: [&str; 14] = [
@@ -199,7 +199,8 @@ pub(super) fn question(
             some.join(", "),
             quoted(held)
         ),
-        help: HELP.to_owned(),
+        help: "take what no longer holds out of the file, or let a mapping file say of the sheet: ignore = true"
+            .to_owned(),
     }
 }
 
