@@ -33,6 +33,21 @@ fn strands_with_the_sign_of_a_diameter_are_read() {
 }
 
 #[test]
+fn classes_of_strand_may_say_that_they_are_of_the_larger_series_and_how_strong() {
+    for class in ["T15S", "T15S-1860", "T13", "K15"] {
+        let cell = format!("19{class}");
+        let other = format!("7{class}");
+        let read = plain(&[
+            &["Tendon", "Tendon type", "Length (m)"],
+            &["T1", &cell, "40.5"],
+            &["T2", &other, "40.5"],
+        ]);
+        assert_eq!(read.number("Tendons", 0, &["strand_count"]), Some(19.0), "{class}");
+        assert_eq!(text(&read, "Tendons", 1, "strand"), Some(class));
+    }
+}
+
+#[test]
 fn wires_and_areas_behind_a_size_are_no_counts() {
     for size in ["Ø15.7 x 150", "0.6\" x 140", "Ø15.2 x 7"] {
         let read = plain(&[&["Tendon", "Tendon type", "Length (m)"], &["T1", size, "40.5"]]);

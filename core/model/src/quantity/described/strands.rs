@@ -56,7 +56,8 @@ pub fn strands(text: &str) -> Option<Strands> {
     let rest = strip_word(rest, "no.").or_else(|| strip_word(rest, "nos")).unwrap_or(rest);
     // A letter before the size makes it a class.
     if let Some(size) = rest.strip_prefix(['T', 'K', 'S', 'C', 'Y', 't']) {
-        let size = size.trim();
+        let size = without_grade(size.trim());
+        let size = size.strip_suffix(['S', 's']).unwrap_or(size);
         let is_size = matches!(
             size,
             "12" | "13" | "15" | "16" | "12.5" | "12.7" | "12.9" | "15.2" | "15.3" | "15.7"
@@ -69,6 +70,14 @@ pub fn strands(text: &str) -> Option<Strands> {
         });
     }
     of_size(count, rest)
+}
+
+/// A class of strand without the strength in MPa behind it: `15S` of `15S-1860`.
+fn without_grade(class: &str) -> &str {
+    const STRENGTHS: std::ops::RangeInclusive<u32> = 1500..=2300;
+    let parted = class.rsplit_once(['-', ' ', '/', '–']);
+    let is_grade = |text: &str| text.parse().is_ok_and(|grade: u32| STRENGTHS.contains(&grade));
+    parted.filter(|(_, grade)| is_grade(grade.trim())).map_or(class, |(class, _)| class.trim_end())
 }
 
 /// The size and the count of a text that begins with the size, as `Ø15.7 x 19` does; a sign or a unit tells that it does.
@@ -121,6 +130,10 @@ mod tests {
             ("19x15.7", 19, Some(15.7), false),
             ("19 × Ø15.7 mm", 19, Some(15.7), false),
             ("19T15", 19, None, false),
+            ("19T15S", 19, None, false),
+            ("19T15S-1860", 19, None, false),
+            ("12 T13 - 1770", 12, None, false),
+            ("7K15", 7, None, false),
             ("12K15.7", 12, Some(15.7), false),
             ("27-.6\"", 27, Some(15.24), true),
             ("19-0.6\" Ø", 19, Some(15.24), true),
@@ -142,6 +155,9 @@ mod tests {
             "19",
             "19 strands",
             "T15",
+            "19T15X",
+            "19T15-12",
+            "19T18S",
             "19-21",
             "4'-6\"",
             "19 x 150",
