@@ -338,3 +338,33 @@ fn a_word_for_what_is_void_behind_a_mark_leaves_its_row_out() {
     ]);
     assert_eq!(read.marks(), ["T1"]);
 }
+
+#[test]
+fn the_other_columns_of_a_table_tell_what_a_comma_before_three_figures_is() {
+    let of = |friction: &str, length: &str| {
+        let read = plain(&[
+            &["Tendon", "Strands", "Length (m)", "Chainage A (m)", "Friction µ"],
+            &["T1", "19", length, "20,000", friction],
+            &["T2", "19", "40,250", "20,250", "0,20"],
+        ]);
+        let points = read.of("Points").len();
+        let station = (points > 0).then(|| read.number("Points", 0, &["station_m"])).flatten();
+        (station, read.number("Tendons", 0, &["length_m"]), read.questions.len())
+    };
+    assert_eq!(of("0,19", "40,500"), (Some(20.0), Some(40.5), 0));
+    assert_eq!(of("0.19 ", "40,500"), (None, Some(40.5), 1), "they do not agree");
+}
+
+#[test]
+fn a_number_that_cannot_be_as_its_column_writes_numbers_is_asked() {
+    let read = plain(&[
+        &["Tendon", "Strands", "Length (m)"],
+        &["T1", "19", "40,500"],
+        &["T2", "19", "40.5 m"],
+        &["T3", "19", "40.5 m"],
+    ]);
+    assert_eq!(read.number("Tendons", 0, &["length_m"]), None);
+    let [question] = read.questions.as_slice() else { panic!("{:?}", read.questions) };
+    assert_eq!(question.readings, ["40.500", "40500"]);
+    assert_eq!(read.number("Tendons", 1, &["length_m"]), Some(40.5));
+}

@@ -70,16 +70,23 @@ impl SeenMarks {
         }
     }
 
-    /// Whether a number of the column has this decimal mark.
-    pub(crate) const fn has(self, mark: DecimalMark) -> bool {
-        match mark {
-            DecimalMark::Point => self.point,
-            DecimalMark::Comma => self.comma,
-        }
+    /// Whether a number of the column has a decimal comma.
+    pub(crate) const fn has_comma(self) -> bool {
+        self.comma
     }
 
-    /// Decides on a text; `commas` is whether any column of the sheet has decimal commas.
-    pub(crate) fn decide(self, text: &str, commas: bool) -> Decision {
+    /// What is known of a sheet of which it is told only whether any column has decimal commas.
+    pub(crate) const fn of_commas(commas: bool) -> Self {
+        Self { point: commas, comma: commas }
+    }
+
+    /// What the numbers of this column and of another show.
+    pub(crate) const fn and(self, other: Self) -> Self {
+        Self { point: self.point || other.point, comma: self.comma || other.comma }
+    }
+
+    /// Decides on a text; `others` is what all columns of the sheet show.
+    pub(crate) fn decide(self, text: &str, others: Self) -> Decision {
         let marks = Marks::of(text);
         let mark = match marks {
             Marks::None | Marks::Tell(_) => {
@@ -92,8 +99,12 @@ impl SeenMarks {
                 (true, false) => Some(DecimalMark::Point),
                 (false, true) => Some(DecimalMark::Comma),
                 // A point is the decimal mark unless the sheet shows that its author uses the comma.
-                (false, false) if marks == Marks::PointOrThousands && !commas => {
+                (false, false) if marks == Marks::PointOrThousands && !others.comma => {
                     Some(DecimalMark::Point)
+                }
+                // So is a comma where all that tell are.
+                (false, false) if marks == Marks::CommaOrThousands && others.comma => {
+                    (!others.point).then_some(DecimalMark::Comma)
                 }
                 _ => None,
             },
@@ -105,11 +116,20 @@ impl SeenMarks {
                 _ => Cell::Text(Cow::Owned(settled.into_owned())),
             });
         }
-        let (mark, sign) = match marks {
-            Marks::PointOrThousands => ("point", '.'),
-            _ => ("comma", ','),
-        };
-        let readings = [text.trim().replacen(sign, ".", 1), text.trim().replacen(sign, "", 1)];
-        Decision::Open { mark, readings }
+        match two_ways(text) {
+            Some((mark, readings)) => Decision::Open { mark, readings },
+            None => Decision::AsItStands,
+        }
     }
+}
+
+/// The two numbers that a text can be in which one mark stands before three digits, with the mark before decimals and
+/// between thousands, and what the mark is called.
+pub(crate) fn two_ways(text: &str) -> Option<(&'static str, [String; 2])> {
+    let (mark, sign) = match Marks::of(text) {
+        Marks::PointOrThousands => ("point", '.'),
+        Marks::CommaOrThousands => ("comma", ','),
+        Marks::None | Marks::Tell(_) => return None,
+    };
+    Some((mark, [text.trim().replacen(sign, ".", 1), text.trim().replacen(sign, "", 1)]))
 }

@@ -17,7 +17,6 @@ mod value;
 
 use std::collections::{BTreeMap, HashMap};
 
-use restrand_model::quantity::DecimalMark;
 use restrand_model::reading::{Origin, Problem, ProblemKind, Remark, Understood, UnderstoodTable};
 use restrand_model::value::Fields;
 
@@ -35,6 +34,7 @@ use super::scope::Scope;
 use super::stated::Whose;
 use super::vocabulary::list_at;
 use crate::frame::{Frame, Frames, Stopped};
+use crate::sheet::marks::SeenMarks;
 use constants::Constants;
 use doubled::Doubled;
 pub(super) use hand_over::join;
@@ -116,8 +116,8 @@ pub(super) struct TableReader<'a> {
     struck: BTreeMap<u32, (u32, u32)>,
     /// Columns with two values in cells of rows that are stressed from both ends: the first row, and how many.
     halved: BTreeMap<u32, (u32, u32)>,
-    /// Whether a column of the table shows that its author writes decimal commas.
-    has_commas: bool,
+    /// What the numbers of all columns show of their decimal mark.
+    marks: SeenMarks,
     /// On which side of the line the tendon of the row at hand lies, by its own column.
     row_side: RowSide,
     /// Whether rows that seem to name several tendons share some.
@@ -199,7 +199,7 @@ impl<'a> TableReader<'a> {
             apart,
             struck: BTreeMap::new(),
             halved: BTreeMap::new(),
-            has_commas: false,
+            marks: SeenMarks::default(),
             row_side: RowSide::default(),
             overlapping: false,
             grouped: BTreeMap::new(),
@@ -209,7 +209,8 @@ impl<'a> TableReader<'a> {
             further: Vec::new(),
             rows: 0,
         };
-        reader.has_commas = reader.plans.values().any(|plan| plan.marks.has(DecimalMark::Comma));
+        let marks = reader.plans.values().map(|plan| plan.marks);
+        reader.marks = marks.fold(SeenMarks::default(), SeenMarks::and);
         reader.order_ends();
         reader.begin(tables, frames)?;
         reader.complain(frames)?;

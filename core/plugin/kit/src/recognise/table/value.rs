@@ -18,7 +18,7 @@ use super::TableReader;
 use super::ends::RowSide;
 use crate::sheet::Cell;
 use crate::sheet::cell::{self, Measure, Unfit};
-use crate::sheet::marks::Decision;
+use crate::sheet::marks::{Decision, two_ways};
 
 impl TableReader<'_> {
     /// The value of a cell for a field.
@@ -126,8 +126,22 @@ impl TableReader<'_> {
                         .map(Value::Number)
                         .map_err(|misread| unfit(&misread.to_string(), &[]));
                 }
-                match plan.marks.decide(&text, self.has_commas) {
-                    Decision::Settled(cell) => cell,
+                match plan.marks.decide(&text, self.marks) {
+                    Decision::Settled(cell) => {
+                        // What the columns say cannot be, and the other number can.
+                        if let Some((mark, readings)) = two_ways(&text)
+                            && let Some(other) = only_plausible(plan, field, own, &readings)
+                            && number(&cell).is_some_and(|number| number != other)
+                        {
+                            return Err(unfit(
+                                &format!(
+                                    "the {mark} in it parts thousands or decimals otherwise than in the rest"
+                                ),
+                                &readings,
+                            ));
+                        }
+                        cell
+                    }
                     Decision::AsItStands => Cell::Text(text.into_owned().into()),
                     Decision::Open { mark, readings } => {
                         match only_plausible(plan, field, own, &readings) {
@@ -180,12 +194,7 @@ impl TableReader<'_> {
             let run = if cell.look.per_cent { 1.0 } else { *run };
             return Ok(Value::Number((rise / run).atan()));
         }
-        let bare = match &settled {
-            Cell::Number(number) => Some(*number),
-            Cell::Text(text) => text.trim().parse().ok(),
-            _ => None,
-        };
-        if let (ColumnUnit::Asked { why, readings }, Some(number)) = (&plan.unit, bare)
+        if let (ColumnUnit::Asked { why, readings }, Some(number)) = (&plan.unit, number(&settled))
             && number != 0.0
         {
             return Err(unfit(why, readings));
@@ -206,6 +215,15 @@ impl TableReader<'_> {
 fn says_so(meaning: &str, word: &str) -> bool {
     let lower = meaning.to_lowercase();
     lower.split(|c: char| !c.is_alphanumeric()).any(|one| one == word)
+}
+
+/// The number that a cell holds, in figures or as a text of them.
+fn number(cell: &Cell<'_>) -> Option<f64> {
+    match cell {
+        Cell::Number(number) => Some(*number),
+        Cell::Text(text) => text.trim().parse().ok(),
+        _ => None,
+    }
 }
 
 /// The one reading of a number whose mark can part thousands or decimals that a bridge can have.

@@ -1,6 +1,6 @@
 //! What the numbers of a sheet of texts show of their columns' decimal marks.
 
-use restrand_model::quantity::{DecimalMark, Marks};
+use restrand_model::quantity::Marks;
 use restrand_model::reflect::Shape;
 
 use super::SheetReader;
@@ -45,7 +45,7 @@ impl SheetReader {
     /// All rows have been weighed.
     pub fn weighed(&mut self) {
         let commas = self.plans.iter().any(|plan| match plan {
-            Plan::Value(plan) => plan.marks.has(DecimalMark::Comma),
+            Plan::Value(plan) => plan.marks.has_comma(),
             _ => false,
         });
         self.weighing = Weighing::Done { commas };
