@@ -274,7 +274,7 @@ fn two_values_in_a_cell_that_are_not_of_two_ends_are_asked() {
     let notes: [&[&str]; 3] = [
         &["Elongation: before / after lock-off"],
         &["Elongation: elongation / draw-in"],
-        &["Elongations: end A / end B", "Elongation: end B / end A"],
+        &["Elongations: end B / end A", "Elongation: before / after lock-off"],
     ];
     let cells = notes.iter().map(|notes| ("205 / 200", *notes));
     for (cell, notes) in cells.chain([("205 / 5", &[][..])]) {

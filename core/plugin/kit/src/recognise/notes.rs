@@ -25,7 +25,7 @@ const OF_FIELDS: [(&[&str], &[&str]); 10] = [
         &["station", "stations", "stationing", "chainage", "chainages"],
         &["station_m", "from_m", "to_m"],
     ),
-    (&["elevation", "elevations", "level", "levels"], &["elevation_m"]),
+    (&["elevation", "elevations", "level", "levels", "rl", "rls"], &["elevation_m"]),
     (&["offset", "offsets", "eccentricity", "eccentricities"], &["lateral_m"]),
     (&["coordinate", "coordinates"], &["elevation_m", "lateral_m"]),
     (&["length", "lengths"], &["length_m", "straight_length_m"]),

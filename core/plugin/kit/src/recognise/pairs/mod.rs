@@ -6,7 +6,7 @@ mod said;
 use super::grid::{GridCell, Sheet, Spread, second};
 use super::habits::is_ditto;
 use crate::sheet::Cell;
-use named::{heads, named};
+use named::named;
 pub(super) use said::{Halves, Said, said};
 
 /// Rows of headers above the one that names the ends.
@@ -15,7 +15,9 @@ const ABOVE: u32 = 2;
 /// Gives the second of two values in one cell a column of its own, in all columns whose headers name both.
 pub(super) fn split(sheet: &mut Sheet) {
     let mut pairs: Vec<(usize, u32, [String; 2])> = Vec::new();
-    for (at, row) in sheet.rows.iter().enumerate() {
+    // A text of its own is a note, and heads nothing.
+    let rows = sheet.rows.iter().enumerate().filter(|(_, row)| row.lone_text().is_none());
+    for (at, row) in rows {
         for (column, cell) in row.own() {
             if let Cell::Text(text) = &cell.cell
                 && let Some(names) = named(text)
@@ -46,7 +48,7 @@ fn holds_pairs(sheet: &Sheet, at: usize, column: u32) -> bool {
         };
         last = row.number;
         match &cell.cell {
-            Cell::Text(text) if halves(text).is_some() && !heads(text) => count += 1,
+            Cell::Text(text) if halves(text).is_some() => count += 1,
             cell if is_ditto(cell) => {}
             // A row of units stands between.
             Cell::Text(text)

@@ -40,11 +40,6 @@ pub(super) fn named(text: &str) -> Option<[String; 2]> {
     }
 }
 
-/// Whether a text names both ends and what is theirs, as headers and notes do, and no value.
-pub(super) fn heads(text: &str) -> bool {
-    of_ends(text.trim()).is_some_and(|(rest, _)| !rest.is_empty())
-}
-
 /// What a header says besides the names of the two ends.
 fn of_ends(text: &str) -> Option<(String, [&'static str; 2])> {
     let bare = text.trim_end_matches([')', ']']);
