@@ -65,6 +65,31 @@ fn a_point_at_one_station_and_level_of_two_tables_is_one() {
 }
 
 #[test]
+fn a_point_that_two_tables_call_differently_is_one_and_said() {
+    let of = |level: &str| {
+        let levels: &[&[&str]] = &[
+            &["Tendon", "Point", "Chainage (m)", "Level (m)"],
+            &["T1", "P1", "10", "105.2"],
+            &["T1", "P2", "20", "104.2"],
+        ];
+        let offsets: &[&[&str]] = &[
+            &["Tendon", "Point", "Chainage (m)", "Offset (m, + left)", "Level (m)"],
+            &["T1", "D1", "10", "1.2", level],
+            &["T1", "D2", "20", "1.1", "104.2"],
+        ];
+        taken(vec![sheet("Levels", levels), sheet("Offsets", offsets)], &Mapping::default())
+    };
+    let read = of("105.2");
+    assert_eq!(read.of("Points").len(), 2);
+    assert_eq!(read.number("Points", 0, &["lateral_m"]), Some(1.2));
+    let said = read.problems.iter().find(|one| one.why.contains("calls \"P1\""));
+    let said = said.expect("it is said");
+    assert_eq!(said.given.as_deref(), Some("D1"));
+    assert!(said.why.ends_with("so are 1 more"), "{}", said.why);
+    assert_eq!(of("105.9").of("Points").len(), 3, "they say different things");
+}
+
+#[test]
 fn the_text_of_an_elongation_goes_with_the_end_that_has_it() {
     let read = plain(&[
         &["Tendon", "Strands", "End", "Kind", "Elongation (mm)"],

@@ -3,7 +3,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use restrand_model::reading::{Origin, Question, Table, Understood};
+use restrand_model::reading::{Origin, Place, Problem, ProblemKind, Question, Table, Understood};
 use restrand_model::value::{Fields, Value};
 
 use super::kinds::{self, SORTS, Sort};
@@ -119,8 +119,13 @@ impl<'f> Sink<'f> {
     /// Hands over what was held back; gives the number of all tables.
     pub(super) fn finish(self) -> Result<u32, Stopped> {
         let count = self.count();
-        for point in in_order(self.points) {
+        let (points, renamed) = in_order(self.points);
+        for point in points {
             self.to.take(Frame::Record(point))?;
+        }
+        if let Some(first) = renamed.first() {
+            let problem = told(first, renamed.len(), &self.tables, self.first);
+            self.to.take(Frame::Problem(problem))?;
         }
         for question in self.questions {
             self.to.take(Frame::Question(question))?;
@@ -208,7 +213,7 @@ fn last_part(header: &str) -> &str {
 /// Points tendon by tendon; those of a tendon that come from several tables in the order of their stations.
 ///
 /// Those of one table stand in the order in which their author wrote them.
-fn in_order(points: Vec<(Rows, RecordFrame)>) -> Vec<RecordFrame> {
+fn in_order(points: Vec<(Rows, RecordFrame)>) -> (Vec<RecordFrame>, Vec<Renamed>) {
     let mut names: Vec<Option<Box<str>>> = Vec::new();
     let mut groups: BTreeMap<Option<Box<str>>, Vec<(Rows, RecordFrame)>> = BTreeMap::new();
     for (rows, point) in points {
@@ -220,6 +225,7 @@ fn in_order(points: Vec<(Rows, RecordFrame)>) -> Vec<RecordFrame> {
     }
     let station = |point: &RecordFrame| point.fields.get("station_m").and_then(Value::as_number);
     let mut ordered = Vec::new();
+    let mut renamed = Vec::new();
     for name in names {
         let Some(mut group) = groups.remove(&name) else { continue };
         let first = group.first().map(|(rows, _)| rows.clone());
@@ -230,11 +236,49 @@ fn in_order(points: Vec<(Rows, RecordFrame)>) -> Vec<RecordFrame> {
                 let of = |point| station(point).unwrap_or_default();
                 of(one).total_cmp(&of(other))
             });
-            group = joined(group);
+            group = joined(group, &mut renamed);
         }
         ordered.extend(group.into_iter().map(|(_, point)| point));
     }
-    ordered
+    (ordered, renamed)
+}
+
+/// A point that two tables call by different names.
+struct Renamed {
+    /// The table whose name is not taken.
+    table: u32,
+    tendon: Option<Box<str>>,
+    kept: String,
+    other: String,
+}
+
+/// What is to be said of the first of so many points of this kind.
+fn told(renamed: &Renamed, count: usize, tables: &[Table], first: u32) -> Problem {
+    let Renamed { table, tendon, kept, other } = renamed;
+    let at = table.checked_sub(first).and_then(|at| usize::try_from(at).ok());
+    let table = at.and_then(|at| tables.get(at));
+    let part = table.map_or_else(String::new, |table| table.part.clone());
+    let sheet = table.and_then(|table| table.sheet.clone());
+    Problem {
+        kind: ProblemKind::Assumed,
+        subject: sheet.clone().unwrap_or_default(),
+        place: match sheet {
+            Some(sheet) => Place::Sheet { part, sheet },
+            None => Place::Part { part },
+        },
+        record: Origin::default(),
+        given: Some(other.clone()),
+        why: format!(
+            "names a point of {} that another table calls \"{kept}\": both stand at one station and say nothing different, and \
+             are taken for one{}",
+            tendon.as_deref().unwrap_or("a tendon"),
+            match count {
+                1 => String::new(),
+                count => format!("; so are {} more", count - 1),
+            }
+        ),
+        help: "give a point the same name in all tables".to_owned(),
+    }
 }
 
 /// Whether two tables state the same in metres, as one of them may in feet.
@@ -245,8 +289,12 @@ fn are_near(one: &Value, other: &Value) -> bool {
     both.is_some_and(|(one, other)| (one - other).abs() < SAME_M)
 }
 
-/// Points of one tendon, those of several tables that stand at one station and say nothing different joined.
-fn joined(points: Vec<(Rows, RecordFrame)>) -> Vec<(Rows, RecordFrame)> {
+/// Points of one tendon, those of several tables that stand at one station and say nothing different joined: a tendon has
+/// one point there, whatever it is called.
+fn joined(
+    points: Vec<(Rows, RecordFrame)>,
+    renamed: &mut Vec<Renamed>,
+) -> Vec<(Rows, RecordFrame)> {
     /// Points that are looked at before one: they stand in the order of their stations.
     const NEAR: usize = 4;
     let mut joined: Vec<(Rows, RecordFrame)> = Vec::new();
@@ -256,13 +304,20 @@ fn joined(points: Vec<(Rows, RecordFrame)>) -> Vec<(Rows, RecordFrame)> {
                 && point.fields.get("station_m").is_some()
                 && point.fields.iter().all(|(name, value)| {
                     other.fields.get(name.as_str()).is_none_or(|own| {
-                        own == value || name.as_str().ends_with("_m") && are_near(own, value)
+                        own == value || name.as_str() == "id" || name.as_str().ends_with("_m") && are_near(own, value)
                     })
                 })
                 && other.fields.get("station_m").is_some()
         });
         match same {
             Some((_, same)) => {
+                let id = |of: &RecordFrame| Some(of.fields.get("id")?.as_text()?.to_owned());
+                if let (Some(kept), Some(other)) = (id(same), id(&point))
+                    && kept != other
+                {
+                    let tendon = point.links.first().cloned().flatten();
+                    renamed.push(Renamed { table: point.table, tendon, kept, other });
+                }
                 let fields = std::mem::take(&mut point.fields);
                 for (name, value) in fields {
                     if same.fields.get(name.as_str()).is_none() {
