@@ -79,7 +79,8 @@ fn the_word_for_points_may_head_the_tendons() {
     assert_eq!(points(&read)[1], point("R1", "Dev. 1", Some(25.0), 103.1));
     assert_eq!(read.number("Points", 4, &["lateral_m"]), Some(-1.2));
     // Without a label at each row nothing tells that its first column names tendons.
-    let bare = plain(&[&rows[..5], &[&["Point", "Pier 2", "Pier 1"], &["R1", "105", "106"]]].concat());
+    let bare =
+        plain(&[&rows[..5], &[&["Point", "Pier 2", "Pier 1"], &["R1", "105", "106"]]].concat());
     assert!(points(&bare).is_empty());
 }
 

@@ -306,8 +306,13 @@ fn signs_of_footnotes_that_a_note_explains_are_no_part_of_marks() {
         ("T2 (a)", &["(a)", "temporary, to be replaced"]),
         ("T2 1)", &["1) not yet stressed"]),
     ] {
-        let rows: &[&[&str]] =
-            &[&["Tendon", "Strands", "Length (m)"], &["T1", "19", "40.5"], &[mark, "12", "40.5"], &[], note];
+        let rows: &[&[&str]] = &[
+            &["Tendon", "Strands", "Length (m)"],
+            &["T1", "19", "40.5"],
+            &[mark, "12", "40.5"],
+            &[],
+            note,
+        ];
         let read = plain(rows);
         assert_eq!(read.marks(), ["T1", "T2"], "{mark}");
         let said = read.problems.iter().find(|one| one.why.contains("sign of a footnote"));

@@ -199,8 +199,7 @@ fn sheets_that_say_the_same_or_are_of_other_parts_are_no_versions() {
 
 #[test]
 fn of_a_hidden_sheet_what_contradicts_a_shown_one_gives_way_and_is_asked() {
-    let further =
-        hidden("Calc", &[LIVE[0], &["R1", "17", "3900", ""], &["R9", "12", "2500", ""]]);
+    let further = hidden("Calc", &[LIVE[0], &["R1", "17", "3900", ""], &["R9", "12", "2500", ""]]);
     let read = of(vec![sheet("Register", LIVE), further]);
     assert_eq!(read.marks(), ["R1", "R2", "R9"]);
     assert_eq!(read.number("Tendons", 0, &["strand_count"]), Some(19.0));

@@ -93,7 +93,11 @@ pub(super) fn says_of_name(text: &str) -> Says {
         let rest = lower[at + letter.len_utf8()..].trim_end_matches([')', ']', ' ', '.']);
         since(rest.trim_start()) == Says::Deleted
     });
-    if says || has_stroke(&lower) || since(&lower) == Says::Deleted { Says::Deleted } else { Says::Nothing }
+    if says || has_stroke(&lower) || since(&lower) == Says::Deleted {
+        Says::Deleted
+    } else {
+        Says::Nothing
+    }
 }
 
 /// Whether a word that says so stands behind a number and a stroke or in brackets: `T4 / void`, `T4 (void)`. Behind a

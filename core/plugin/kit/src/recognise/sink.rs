@@ -304,7 +304,9 @@ fn joined(
                 && point.fields.get("station_m").is_some()
                 && point.fields.iter().all(|(name, value)| {
                     other.fields.get(name.as_str()).is_none_or(|own| {
-                        own == value || name.as_str() == "id" || name.as_str().ends_with("_m") && are_near(own, value)
+                        own == value
+                            || name.as_str() == "id"
+                            || name.as_str().ends_with("_m") && are_near(own, value)
                     })
                 })
                 && other.fields.get("station_m").is_some()

@@ -178,8 +178,7 @@ fn could_name(found: &Assignment, columns: &[Candidate<'_>]) -> Vec<u32> {
         column.target.is_none() && !column.is_asked() && !column.is_of_another && !column.is_hidden
     };
     let both_ends = found.names_ends();
-    let before =
-        found.columns.iter().position(|column| !is_open(column)).unwrap_or(columns.len());
+    let before = found.columns.iter().position(|column| !is_open(column)).unwrap_or(columns.len());
     let open: Vec<(usize, &Candidate<'_>)> = columns
         .iter()
         .enumerate()

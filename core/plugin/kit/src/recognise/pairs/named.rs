@@ -122,7 +122,8 @@ mod tests {
         ] {
             assert_eq!(named(text), Some([one, other].map(str::to_owned)), "{text}");
         }
-        for text in ["Länge / Length", "Strands / tendon", "Span / web", "Câble / Tendon", "kN/m"] {
+        for text in ["Länge / Length", "Strands / tendon", "Span / web", "Câble / Tendon", "kN/m"]
+        {
             assert_eq!(named(text), None, "{text}");
         }
     }

@@ -9,9 +9,9 @@ use super::super::find::Found;
 use super::super::grid::Sheet;
 use super::super::vocabulary::Target;
 use super::super::{Looked, Mapping};
-use super::{Superseded, give_way};
 use super::lines::Lines;
 use super::versions::question;
+use super::{Superseded, give_way};
 
 /// What a table states of which tendons.
 struct States {
@@ -70,8 +70,7 @@ impl States {
 /// What a table states, if it names its tendons.
 fn states(sheet: &Sheet, found: &Found) -> Option<States> {
     let columns = &found.assignment.columns;
-    let named =
-        |column: &Assigned| column.target.map(Target::name);
+    let named = |column: &Assigned| column.target.map(Target::name);
     let mark = columns.iter().find(|one| named(one).as_deref() == Some("tendon.mark"))?;
     let rows = &sheet.rows[found.body.clone()];
     let marks: BTreeSet<String> = rows

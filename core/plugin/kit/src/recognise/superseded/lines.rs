@@ -31,9 +31,11 @@ impl Lines {
         let columns = &found.assignment.columns;
         let is_mark =
             |one: &&Assigned| one.target.is_some_and(|target| target.name() == "tendon.mark");
-        let Some(mark) = columns.iter().find(is_mark).filter(|_| {
-            found.assignment.list == "Tendons" && !found.assignment.per_end
-        }) else {
+        let Some(mark) = columns
+            .iter()
+            .find(is_mark)
+            .filter(|_| found.assignment.list == "Tendons" && !found.assignment.per_end)
+        else {
             return;
         };
         let said = |row: &GridRow, column: u32| {

@@ -43,7 +43,8 @@ const FORMER: [&str; 15] = [
 /// What makes a schedule void, and a room in a box or a slab.
 const VOID: &str = "void";
 /// The tendons of a schedule that is called so as a whole.
-pub(super) const TENDONS: [&str; 6] = ["tendon", "tendons", "spannglieder", "kabel", "câbles", "cables"];
+pub(super) const TENDONS: [&str; 6] =
+    ["tendon", "tendons", "spannglieder", "kabel", "câbles", "cables"];
 /// What can be out of force without any tendon being so: common practice, no source.
 pub(super) const ISSUES: [&str; 14] = [
     "schedule",

@@ -19,9 +19,24 @@ const EARLIER: [&str; 14] = [
 ];
 /// Words of what is built, or is what is built from: common practice, no source.
 const LATER: [&str; 18] = [
-    "built", "asbuilt", "construction", "constructed", "actual", "executed", "installed", "ist",
-    "ausgeführt", "exécuté", "exécutée", "exécutés", "exécutées", "réalisé", "réalisée", "réalisés",
-    "réalisées", "eseguito",
+    "built",
+    "asbuilt",
+    "construction",
+    "constructed",
+    "actual",
+    "executed",
+    "installed",
+    "ist",
+    "ausgeführt",
+    "exécuté",
+    "exécutée",
+    "exécutés",
+    "exécutées",
+    "réalisé",
+    "réalisée",
+    "réalisés",
+    "réalisées",
+    "eseguito",
 ];
 /// Words beside these that say no more.
 const BESIDE: [&str; 5] = ["as", "issued", "for", "the", "values"];

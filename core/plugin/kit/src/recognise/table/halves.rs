@@ -73,27 +73,40 @@ impl TableReader<'_> {
         let open = |why: String| Unfit {
             why,
             help: "give each of the two values a column of its own".to_owned(),
-            readings: ["those of end a and end b", "those of end b and end a", "values of two kinds"]
-                .map(str::to_owned)
-                .to_vec(),
+            readings: [
+                "those of end a and end b",
+                "those of end b and end a",
+                "values of two kinds",
+            ]
+            .map(str::to_owned)
+            .to_vec(),
         };
         let Some(first) = said.first() else {
             let [one, other] = values.map(|value| value.as_number().unwrap_or_default().abs());
             return if (one - other).abs() > APART * one.max(other) {
-                Err(open("its two values differ by more than half, and nothing says what each is".to_owned()))
+                Err(open(
+                    "its two values differ by more than half, and nothing says what each is"
+                        .to_owned(),
+                ))
             } else {
                 Ok(Order::Assumed)
             };
         };
         let texts: Vec<String> = said.iter().map(|said| format!("\"{}\"", said.text)).collect();
         if said.iter().any(|other| other.halves != first.halves) {
-            return Err(open(format!("notes say different things of its two values: {}", texts.join(" and "))));
+            return Err(open(format!(
+                "notes say different things of its two values: {}",
+                texts.join(" and ")
+            )));
         }
         let order = match first.halves {
             Halves::Ends => Order::Said,
             Halves::Turned => Order::Turned,
             Halves::Others => {
-                return Err(open(format!("the note {} says of its two values that they are not those of the ends", texts[0])));
+                return Err(open(format!(
+                    "the note {} says of its two values that they are not those of the ends",
+                    texts[0]
+                )));
             }
         };
         let what = format!(

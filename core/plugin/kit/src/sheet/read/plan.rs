@@ -47,7 +47,8 @@ impl ValuePlan {
             (Weighing::Wanted | Weighing::Done { .. }, Cell::Text(text))
                 if matches!(self.field.shape, Shape::Number) && unread::marked(text).is_none() =>
             {
-                self.marks.decide(text, SeenMarks::of_commas(weighing == Weighing::Done { commas: true }))
+                self.marks
+                    .decide(text, SeenMarks::of_commas(weighing == Weighing::Done { commas: true }))
             }
             _ => Decision::AsItStands,
         }
