@@ -122,8 +122,8 @@ pub(super) fn settle(
             None => sheets.push((part.clone(), name.clone(), Lines::of(one))),
         }
     }
-    let mut groups: BTreeMap<(&String, Vec<String>), Vec<(Version, &String, &Lines)>> =
-        BTreeMap::new();
+    type Versions<'l> = Vec<(Version, &'l String, &'l Lines)>;
+    let mut groups: BTreeMap<(&String, Vec<String>), Versions<'_>> = BTreeMap::new();
     for (part, name, lines) in &sheets {
         if let Some((rest, version)) = read(name) {
             groups.entry((part, rest)).or_default().push((version, name, lines));
