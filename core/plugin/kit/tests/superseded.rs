@@ -198,6 +198,34 @@ fn sheets_that_say_the_same_or_are_of_other_parts_are_no_versions() {
 }
 
 #[test]
+fn what_the_earlier_version_states_alone_is_read_from_it() {
+    let designed: &[&[&str]] = &[
+        &["Tendon", "No. of strands", "Length (m)", "Filler"],
+        &["R1", "19", "40.5", "wax"],
+        &["R2", "19", "50.5", "wax"],
+    ];
+    let built: &[&[&str]] = &[
+        &["Tendon", "Length (m)", "Jacking force (kN)"],
+        &["R1", "40.6", "3900"],
+        &["R2", "50.5", "3910"],
+    ];
+    for sheets in [
+        vec![sheet("As designed", designed), sheet("As built", built)],
+        vec![sheet("As built", built), hidden("As designed", designed)],
+        vec![sheet("Record", built), hidden("Calc", designed)],
+    ] {
+        let read = of(sheets);
+        assert_eq!(read.marks(), ["R1", "R2"]);
+        let lengths = [0, 1].map(|at| read.number("Tendons", at, &["length_m"]));
+        assert_eq!(lengths, [Some(40.6), Some(50.5)]);
+        assert_eq!(forces(&read), [Some(3900.0), Some(3910.0)]);
+        assert_eq!(read.number("Tendons", 0, &["strand_count"]), Some(19.0));
+        assert_eq!(read.questions.len(), 1);
+        assert!(kept(&read).contains(&"R1 | 19 | 40.5 | wax".to_owned()), "{:?}", kept(&read));
+    }
+}
+
+#[test]
 fn of_a_hidden_sheet_what_contradicts_a_shown_one_gives_way_and_is_asked() {
     let further = hidden("Calc", &[LIVE[0], &["R1", "17", "3900", ""], &["R9", "12", "2500", ""]]);
     let read = of(vec![sheet("Register", LIVE), further]);

@@ -102,9 +102,9 @@ pub(super) fn restated(
             continue;
         }
         for found in one.found.iter_mut().filter(|found| found.only.is_none()) {
-            let mut lines = Lines::default();
-            lines.add(&one.sheet, found);
             for (name, of_shown) in &shown {
+                let mut lines = Lines::default();
+                lines.add(&one.sheet, found);
                 let rows: BTreeSet<u32> = lines.against(of_shown).map(|(row, _)| row).collect();
                 if rows.is_empty() {
                     continue;
@@ -114,7 +114,7 @@ pub(super) fn restated(
                 let why = format!(
                     "the sheet is hidden, and states tendons otherwise than \"{name}\", which is shown"
                 );
-                superseded.push(give_way(&one.sheet, found, rows, why));
+                superseded.push(give_way(&mut one.sheet, found, rows, of_shown, why));
             }
         }
     }

@@ -8,15 +8,22 @@ use super::super::grid::{GridRow, Sheet};
 use super::super::scope::Scope;
 use super::super::{Looked, habits};
 
-/// A row: its number, and what it states of which field.
+/// A field, of which end or deviator.
+type Field = (String, Option<Scope>);
+
+/// A row: its number, and what it states of which field, in which column.
 struct Line {
     number: u32,
-    values: BTreeMap<(String, Option<Scope>), String>,
+    values: BTreeMap<Field, (u32, String)>,
 }
 
 /// The rows of tables that list tendons, by the marks in small letters.
 #[derive(Default)]
-pub(super) struct Lines(BTreeMap<String, Vec<Line>>);
+pub(super) struct Lines {
+    by_mark: BTreeMap<String, Vec<Line>>,
+    /// The fields of which the tables have columns.
+    fields: BTreeSet<Field>,
+}
 
 impl Lines {
     /// Those of the tables of a sheet.
@@ -46,14 +53,19 @@ impl Lines {
                 || habits::is_pending(&cell.cell);
             (!says_nothing).then(|| cell.cell.name().trim().to_lowercase())
         };
+        let of_value = columns.iter().filter(|one| one.index != mark.index);
+        let fields: Vec<(Field, u32)> = of_value
+            .filter_map(|one| Some(((one.target?.name(), one.header.scope), one.index)))
+            .collect();
         for row in &sheet.rows[found.body.clone()] {
             let Some(name) = said(row, mark.index) else { continue };
-            let values = columns.iter().filter(|one| one.index != mark.index).filter_map(|one| {
-                Some(((one.target?.name(), one.header.scope), said(row, one.index)?))
+            let values = fields.iter().filter_map(|(field, column)| {
+                Some((field.clone(), (*column, said(row, *column)?)))
             });
             let line = Line { number: row.number, values: values.collect() };
-            self.0.entry(name).or_default().push(line);
+            self.by_mark.entry(name).or_default().push(line);
         }
+        self.fields.extend(fields.into_iter().map(|(field, _)| field));
     }
 
     /// The rows that state otherwise than all rows of the other of the same tendon, with its mark.
@@ -61,8 +73,8 @@ impl Lines {
         &'l self,
         other: &'l Self,
     ) -> impl Iterator<Item = (u32, &'l str)> + 'l {
-        self.0.iter().flat_map(|(mark, lines)| {
-            let others = other.0.get(mark).map_or(&[][..], Vec::as_slice);
+        self.by_mark.iter().flat_map(|(mark, lines)| {
+            let others = other.by_mark.get(mark).map_or(&[][..], Vec::as_slice);
             let is_against = move |line: &&Line| {
                 !others.is_empty() && others.iter().all(|other| line.differs(other))
             };
@@ -72,13 +84,38 @@ impl Lines {
 
     /// The rows of tendons that the other has as well.
     pub(super) fn shared(&self, other: &Self) -> BTreeSet<u32> {
-        let shared = self.0.iter().filter(|(mark, _)| other.0.contains_key(*mark));
+        let shared = self.by_mark.iter().filter(|(mark, _)| other.by_mark.contains_key(*mark));
         shared.flat_map(|(_, lines)| lines.iter().map(|line| line.number)).collect()
     }
 
-    /// Whether the other has all of its tendons.
+    /// Whether the other has all of its tendons and fields.
     pub(super) fn is_within(&self, other: &Self) -> bool {
-        self.0.keys().all(|mark| other.0.contains_key(mark))
+        self.states_no_more(other)
+            && self.by_mark.keys().all(|mark| other.by_mark.contains_key(mark))
+    }
+
+    /// Whether the other has columns of all of its fields.
+    pub(super) fn states_no_more(&self, other: &Self) -> bool {
+        self.fields.is_subset(&other.fields)
+    }
+
+    /// The rows and columns of the values that the other states otherwise of the same tendon.
+    pub(super) fn contradictions(&self, other: &Self) -> Vec<(u32, u32)> {
+        let mut found = Vec::new();
+        for (mark, lines) in &self.by_mark {
+            let others = other.by_mark.get(mark).map_or(&[][..], Vec::as_slice);
+            for line in lines {
+                for (field, (column, value)) in &line.values {
+                    let mut of_others =
+                        others.iter().filter_map(|other| other.values.get(field)).peekable();
+                    let states = of_others.peek().is_some();
+                    if states && of_others.all(|(_, other)| other != value) {
+                        found.push((line.number, *column));
+                    }
+                }
+            }
+        }
+        found
     }
 
     /// The marks of the tendons of which the other states otherwise.
@@ -90,8 +127,8 @@ impl Lines {
 impl Line {
     /// Whether a field that both state is not the same.
     fn differs(&self, other: &Self) -> bool {
-        self.values
-            .iter()
-            .any(|(field, value)| other.values.get(field).is_some_and(|other| other != value))
+        self.values.iter().any(|(field, (_, value))| {
+            other.values.get(field).is_some_and(|(_, other)| other != value)
+        })
     }
 }

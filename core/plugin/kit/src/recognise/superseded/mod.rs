@@ -18,6 +18,8 @@ use super::grid::Sheet;
 use super::table::shown;
 use super::{Looked, Mapping, look};
 use crate::frame::{Frame, Frames, Stopped};
+use crate::sheet::Cell;
+use lines::Lines;
 pub(super) use names::says_so;
 
 /// What gives way, and why.
@@ -77,12 +79,35 @@ pub(super) fn settle(
     (superseded, questions)
 }
 
-/// Takes rows out of a table of a sheet, which give way.
-fn give_way(sheet: &Sheet, found: &mut Found, rows: BTreeSet<u32>, why: String) -> Superseded {
+/// Takes rows out of a table of a sheet, which give way to what others state of the same tendons. Of rows that state more
+/// than these only what is stated otherwise is taken.
+fn give_way(
+    sheet: &mut Sheet,
+    found: &mut Found,
+    rows: BTreeSet<u32>,
+    held: &Lines,
+    why: String,
+) -> Superseded {
+    let mut lines = Lines::default();
+    lines.add(sheet, found);
+    let as_it_stands = sheet.clone();
+    if !lines.states_no_more(held) {
+        let mut given_way = BTreeSet::new();
+        for (row, column) in lines.contradictions(held) {
+            let at = sheet.rows.binary_search_by_key(&row, |row| row.number);
+            if let Some(cell) = at.ok().and_then(|at| sheet.rows[at].cells.get_mut(&column)) {
+                // A blank could mean what stands above.
+                cell.cell = Cell::Text("-".into());
+                given_way.insert(row);
+            }
+        }
+        let what = "values that it states otherwise";
+        return Superseded { sheet: as_it_stands, rows: given_way, why, what };
+    }
     let body = &sheet.rows[found.body.clone()];
     let all = found.only.take().unwrap_or_else(|| body.iter().map(|row| row.number).collect());
     found.only = Some(all.difference(&rows).copied().collect());
-    Superseded { sheet: sheet.clone(), rows, why, what: "rows" }
+    Superseded { sheet: as_it_stands, rows, why, what: "rows" }
 }
 
 /// Whether a table of a sheet states what tendons have.

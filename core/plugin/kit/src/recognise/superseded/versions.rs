@@ -1,7 +1,7 @@
 //! Sheets that state the same tendons as they were designed and as they were built, or in two revisions.
 //!
-//! The later one is read, so that no tendon stands twice, and which holds is asked. Of tendons that the later one has
-//! not the earlier one speaks still.
+//! The later one is read, so that no tendon stands twice, and which holds is asked. Of tendons and fields that the later
+//! one has not the earlier one speaks still.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -175,7 +175,8 @@ pub(super) fn settle(
                     lines.add(&one.sheet, found);
                     let rows = lines.shared(held);
                     if !rows.is_empty() {
-                        superseded.push(give_way(&one.sheet, found, rows, why.clone()));
+                        let why = why.clone();
+                        superseded.push(give_way(&mut one.sheet, found, rows, held, why));
                     }
                 }
                 looked.push(one);
@@ -207,8 +208,8 @@ pub(super) fn question(
             .map(|name| format!("{name} holds"))
             .collect(),
         why: format!(
-            "{} and {} state tendons otherwise that are called alike, as {}; {} is read meanwhile, and nothing of the same \
-             tendons is taken from the rest, so that none stands twice",
+            "{} and {} state tendons otherwise that are called alike, as {}; {} is read meanwhile, and nothing that \
+             contradicts it is taken from the rest, so that none stands twice",
             quoted(held),
             names.join(" and "),
             some.join(", "),
