@@ -178,12 +178,15 @@ fn of_two_versions_the_later_is_read_and_which_holds_is_asked() {
     assert_eq!(read.marks(), ["R1", "R2", "R5"]);
     assert_eq!(forces(&read), [Some(3980.0), Some(3900.0), Some(3980.0)]);
     assert_eq!(read.questions.len(), 1);
-    // A mapping file that speaks of them says what they are.
-    let table = TableMapping { sheet: Some("As built".to_owned()), ..TableMapping::default() };
-    let mapping = Mapping { tables: vec![table], ..Mapping::default() };
-    let built: &[&[&str]] = &[LIVE[0], &["R1", "19", "3900", ""]];
-    let read = taken(vec![sheet("As designed", LIVE), sheet("As built", built)], &mapping);
-    assert!(read.questions.is_empty());
+    // A mapping file that says what they are decides only where it leaves one out.
+    for ignore in [false, true] {
+        let sheet_of = |name: &str| Some(name.to_owned());
+        let table = TableMapping { sheet: sheet_of("Rev A"), ignore, ..TableMapping::default() };
+        let mapping = Mapping { tables: vec![table], ..Mapping::default() };
+        let read = taken(vec![sheet("Rev A", &LIVE[..3]), sheet("Rev B", built)], &mapping);
+        assert_eq!(read.marks().len(), if ignore { 2 } else { 3 });
+        assert_eq!(read.questions.len(), usize::from(!ignore));
+    }
 }
 
 #[test]

@@ -86,10 +86,7 @@ fn states(sheet: &Sheet, found: &Found) -> Option<States> {
 
 /// The rows of hidden sheets that state otherwise of tendons of shown ones, out of which they are taken, and the
 /// questions which holds. What stands in a hidden sheet alone is read.
-pub(super) fn restated(
-    looked: &mut [Looked],
-    mapping: &Mapping,
-) -> (Vec<Superseded>, Vec<Question>) {
+pub(super) fn restated(looked: &mut [Looked]) -> (Vec<Superseded>, Vec<Question>) {
     let shown: Vec<(String, Lines)> = looked
         .iter()
         .filter(|one| !one.sheet.hidden)
@@ -98,7 +95,7 @@ pub(super) fn restated(
     let mut superseded = Vec::new();
     let mut questions = Vec::new();
     for one in looked.iter_mut() {
-        if !one.sheet.hidden || mapping.names(&one.sheet.name) {
+        if !one.sheet.hidden {
             continue;
         }
         for found in one.found.iter_mut().filter(|found| found.only.is_none()) {

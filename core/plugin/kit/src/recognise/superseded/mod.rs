@@ -58,9 +58,9 @@ pub(super) fn settle(
     mapping: &Mapping,
 ) -> (Vec<Superseded>, Vec<Question>) {
     let mut superseded = hidden::repeated(looked, mapping);
-    let (earlier, mut questions) = versions::settle(looked, mapping);
+    let (earlier, mut questions) = versions::settle(looked);
     superseded.extend(earlier);
-    let (restated, asked) = hidden::restated(looked, mapping);
+    let (restated, asked) = hidden::restated(looked);
     superseded.extend(restated);
     questions.extend(asked);
     for one in looked.iter_mut().filter(|one| !mapping.names(&one.sheet.name)) {

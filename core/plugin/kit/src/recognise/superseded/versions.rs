@@ -7,7 +7,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use restrand_model::reading::{Place, Question};
 
-use super::super::{Looked, Mapping};
+use super::super::Looked;
 use super::lines::Lines;
 use super::names::{ISSUES, REVISIONS, TENDONS};
 use super::{Superseded, give_way};
@@ -110,12 +110,9 @@ fn issue(text: &str) -> Option<(u8, u32)> {
 }
 
 /// The earlier ones of sheets that contradict each other, taken out of the others, and the questions which holds.
-pub(super) fn settle(
-    looked: &mut Vec<Looked>,
-    mapping: &Mapping,
-) -> (Vec<Superseded>, Vec<Question>) {
+pub(super) fn settle(looked: &mut Vec<Looked>) -> (Vec<Superseded>, Vec<Question>) {
     let mut sheets: Vec<(String, String, Lines)> = Vec::new();
-    for one in looked.iter().filter(|one| !mapping.names(&one.sheet.name)) {
+    for one in looked.iter() {
         let (part, name) = (&one.sheet.part, &one.sheet.name);
         match sheets.iter_mut().find(|(of, called, _)| (of, called) == (part, name)) {
             Some((.., lines)) => one.found.iter().for_each(|found| lines.add(&one.sheet, found)),
