@@ -4,6 +4,7 @@
 //! Common practice, no source.
 
 mod described;
+mod ends;
 mod lists;
 mod parts;
 mod qualifiers;
@@ -48,7 +49,7 @@ type Synonyms = (&'static str, &'static str, &'static [&'static str]);
 
 /// What people call fields.
 fn synonyms() -> impl Iterator<Item = &'static Synonyms> {
-    tendons::SYNONYMS.iter().chain(parts::SYNONYMS)
+    tendons::SYNONYMS.iter().chain(ends::SYNONYMS).chain(parts::SYNONYMS)
 }
 
 /// What several fields hold in one text.
