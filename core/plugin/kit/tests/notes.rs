@@ -101,10 +101,15 @@ fn a_strand_that_notes_alone_state_is_that_of_all_tendons_if_it_is_the_only_one(
     assert!(read.number("Strands", 0, &["e_mpa"]).is_some_and(|e| (e - 196_500.58).abs() < 0.01));
     let table = &read.tables[usize::try_from(read.of("Strands")[0].table).unwrap_or(0)];
     assert_eq!(table.header_row, 5);
-    let read = rows("Strand 15.7 mm dia., 150 mm²", "Transverse strand 12.5 mm dia., 93 mm²");
+    let read = rows("Strand 15.7 mm dia., 150 mm²", "Strand 12.5 mm dia., 93 mm²");
     assert_eq!(read.of("Strands").len(), 0);
     assert_eq!(text(&read, "Tendons", 0, "strand"), None);
     assert!(says(&read, ProblemKind::Unknown, "several sizes of strand"), "{:#?}", read.problems);
+    // A strand of another kind of tendons is asked about, and is none of these.
+    let read = rows("Strand 15.7 mm dia., 150 mm²", "Transverse strand 12.5 mm dia., 93 mm²");
+    assert_eq!(read.number("Strands", 0, &["area_mm2"]), Some(150.0));
+    let asked: Vec<&str> = read.questions.iter().map(|one| one.subject.as_str()).collect();
+    assert_eq!(asked, ["strand.diameter_mm, strand.area_mm2"]);
 }
 
 #[test]

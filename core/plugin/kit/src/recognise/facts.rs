@@ -18,7 +18,7 @@ use super::stated::{Given, Note, Whose, agree};
 use super::unit::{ColumnUnit, unit};
 use super::vocabulary::{Target, Vocabulary, Word, target_of, word};
 use super::{Looked, report_of};
-use super::{kinds, legend};
+use super::{legend, said};
 use crate::frame::{Frame, Frames, Stopped};
 use crate::sheet::Cell;
 use crate::sheet::cell::{self, Measure};
@@ -48,8 +48,9 @@ const OF_ALL: [&str; 5] = [
     "stressing.set_mm",
 ];
 
-/// Takes the values of a sheet that stand outside its tables and hold for all tendons.
-pub(super) fn take(one: &mut Looked) -> Vec<Fact> {
+/// Takes the values of a sheet that stand outside its tables and hold for all tendons; those of the rows in `headed` do
+/// not.
+pub(super) fn take(one: &mut Looked, headed: &BTreeSet<u32>) -> Vec<Fact> {
     let legend = legend::of(&one.sheet).rows;
     let is_outside =
         |row: &&GridRow| one.outside.contains(&row.number) && !legend.contains(&row.number);
@@ -60,7 +61,9 @@ pub(super) fn take(one: &mut Looked) -> Vec<Fact> {
         facts.extend(of_label(row, &one.notes, &mut taken));
         facts.extend(by_end(&rows[at..], &one.notes, &mut taken));
     }
-    let is_doubted = |fact: &Fact| rows.iter().any(|row| states_otherwise(row, fact));
+    let is_doubted = |fact: &Fact| {
+        headed.contains(&fact.row) || rows.iter().any(|row| states_otherwise(row, fact))
+    };
     let (doubted, facts): (Vec<Fact>, Vec<Fact>) = facts.into_iter().partition(is_doubted);
     let rows: BTreeSet<u32> = doubted.iter().map(|fact| fact.row).collect();
     taken.retain(|(row, _)| !rows.contains(row));
@@ -142,15 +145,17 @@ fn take_note(
     frames: &mut dyn Frames,
 ) -> Result<(), Stopped> {
     let mut tell = |why: &str, is_taken: bool| {
-        said.push(kinds::remark(note, why));
-        frames.take(Frame::Problem(kinds::problem(note, why, is_taken)))
+        said.push(said::remark(note, why));
+        frames.take(Frame::Problem(said::problem(note, why, is_taken)))
     };
-    let of_all = note.given.iter().filter(|given| given.list == "Tendons");
+    let is_of_tendons = |given: &&Given| matches!(given.list, "Tendons" | "Ends");
+    let of_all = note.given.iter().filter(is_of_tendons);
     let of_all = of_all.map(|given| (&Whose::All, given));
     let of_some = note.of_some.iter().map(|(whose, given)| (whose, given));
     for (whose, given) in of_some.chain(of_all) {
+        let of = given.end.map_or(Of::Row, Of::End);
         let of_same = |fact: &&Fact| {
-            fact.of == Of::Row && fact.path == given.path && fact.whose.rank() == whose.rank()
+            fact.of == of && fact.path == given.path && fact.whose.rank() == whose.rank()
         };
         let is_of_same =
             |fact: &&Fact| of_same(fact) && (*whose == Whose::All || fact.whose == *whose);
@@ -183,7 +188,7 @@ fn take_note(
                 );
                 tell(&why, true)?;
                 facts.push(Fact {
-                    of: Of::Row,
+                    of,
                     whose: whose.clone(),
                     path: given.path,
                     value: given.value.clone(),
@@ -194,6 +199,14 @@ fn take_note(
             }
         }
     }
+    for asked in &note.asked {
+        said.push(said::remark(note, &asked.why()));
+        frames.take(Frame::Question(said::question(note, asked)))?;
+    }
+    let mut tell = |why: &str, is_taken: bool| {
+        said.push(said::remark(note, why));
+        frames.take(Frame::Problem(said::problem(note, why, is_taken)))
+    };
     for why in &note.left {
         tell(&format!("is not taken for all tendons, as {why}"), false)?;
     }

@@ -4,10 +4,11 @@
 //! none.
 
 use restrand_model::reading::{
-    Apart, Column as ReadColumn, Origin, Problem, ProblemKind, Remark, Table, Understood,
+    Apart, Column as ReadColumn, Origin, Problem, ProblemKind, Table, Understood,
 };
 use restrand_model::value::{Fields, Value};
 
+use super::said::{problem, remark};
 use super::stated::{Given, Note, agree};
 use crate::frame::{At, RecordFrame};
 use crate::sheet::read::put;
@@ -344,37 +345,6 @@ impl Settled {
     fn tell(&mut self, note: &Note, why: &str, is_taken: bool) {
         self.remarks.push(remark(note, why));
         self.problems.push(problem(note, why, is_taken));
-    }
-}
-
-/// What the report of a sheet says of a note.
-pub(super) fn remark(note: &Note, why: &str) -> Understood {
-    Understood {
-        part: note.part.clone(),
-        sheet: note.sheet.clone(),
-        tables: Vec::new(),
-        remarks: vec![Remark {
-            row: Some(note.row),
-            what: format!("The note in {} {why}.", note.cell),
-        }],
-        exchanged: Vec::new(),
-    }
-}
-
-/// What is said of a note from which something was taken, or nothing.
-pub(super) fn problem(note: &Note, why: &str, is_taken: bool) -> Problem {
-    Problem {
-        kind: if is_taken { ProblemKind::Assumed } else { ProblemKind::Unknown },
-        place: note.place.clone(),
-        record: Origin::default(),
-        subject: format!("{}: note", note.sheet),
-        given: Some(note.text.clone()),
-        why: why.to_owned(),
-        help: match is_taken {
-            true => "write it into a table of its own, if it is not so",
-            false => "write it into the rows of those it is meant for",
-        }
-        .to_owned(),
     }
 }
 

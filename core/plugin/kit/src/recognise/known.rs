@@ -1,6 +1,6 @@
 //! What the tables of a file tell each other: listed strands, the tendons there are, what is stated once for all.
 
-use std::collections::HashMap;
+use std::collections::{BTreeSet, HashMap};
 
 use restrand_model::quantity::{Dimension, Unit, read, strands};
 use restrand_model::value::{Fields, Value};
@@ -53,12 +53,13 @@ pub(super) struct Known {
 }
 
 impl Known {
-    /// Looks at what a sheet lists and states for all, before its tables are read.
-    pub(super) fn look(&mut self, one: &mut Looked) {
+    /// Looks at what a sheet lists and states for all, before its tables are read; of the rows in `headed` a heading
+    /// says that they speak of fewer.
+    pub(super) fn look(&mut self, one: &mut Looked, headed: &BTreeSet<u32>) {
         for found in one.found.iter().filter(|found| found.assignment.list == "Strands") {
             self.strands.extend(listed(&one.sheet, found));
         }
-        self.facts.extend(facts::take(one));
+        self.facts.extend(facts::take(one, headed));
     }
 
     /// The one strand of this diameter that is listed.

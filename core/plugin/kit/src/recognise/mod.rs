@@ -50,6 +50,7 @@ mod project;
 mod reading;
 mod rearranged;
 mod registers;
+mod said;
 mod scope;
 mod sections;
 mod several;

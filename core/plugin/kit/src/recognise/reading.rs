@@ -47,13 +47,15 @@ pub(super) fn read_looked(
     if let Some(report) = headline::take(&mut looked, &mut titles, frames)? {
         join_report(&mut reports, report);
     }
-    for one in &mut looked {
+    let headed = stated::headed(&looked, &known.marks);
+    for (one, headed) in looked.iter_mut().zip(&headed) {
         let before = known.facts.len();
-        known.look(one);
+        known.look(one, headed);
         join_report(&mut reports, facts::tell(one, &known.facts[before..], frames)?);
     }
-    let marks = known.marks.of_tendons(&looked);
-    let notes: Vec<Note> = looked.iter().flat_map(|one| stated::of_sheet(one, &marks)).collect();
+    let told = stated::told_of(&looked, &known.marks);
+    let of_sheets = looked.iter().zip(told);
+    let notes: Vec<Note> = of_sheets.flat_map(|(one, told)| stated::of_sheet(one, told)).collect();
     for report in facts::take_notes(&notes, &mut known.facts, frames)? {
         join_report(&mut reports, report);
     }

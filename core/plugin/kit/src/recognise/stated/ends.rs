@@ -1,11 +1,13 @@
 //! From which end a sentence says that all tendons are stressed: `All tendons stressed from end 2 only`.
 
+use super::super::scope::Scope;
 use super::Given;
+use super::quantities::Quantity;
 
 /// What says from where tendons are stressed, right before the end.
 const FROM: [&str; 4] = ["stressed from ", "stressed at ", "jacked from ", "jacked at "];
 /// How ends are named, each with its letter; the longer first.
-const ENDS: [(&str, &str); 9] = [
+const ENDS: [(&str, &str); 15] = [
     ("both ends", "both"),
     ("each end", "both"),
     ("end a", "a"),
@@ -15,6 +17,12 @@ const ENDS: [(&str, &str); 9] = [
     ("a end", "a"),
     ("b end", "b"),
     ("one end", ""),
+    ("beiden enden", "both"),
+    ("ende a", "a"),
+    ("ende b", "b"),
+    ("deux extrémités", "both"),
+    ("extrémité a", "a"),
+    ("extrémité b", "b"),
 ];
 
 /// The end from which a sentence in small letters says that tendons are stressed, and whether it says so of all.
@@ -42,6 +50,31 @@ fn is_of_all(before: &str) -> bool {
         Some("all") => matches!(words.next(), Some("tendons" | "cables")) && words.next().is_none(),
         Some("tendons" | "cables") => words.next().is_none(),
         _ => false,
+    }
+}
+
+/// At which end a quantity holds, as `6 mm at end A` or `end A: 6 mm` says; nothing where no one end is named.
+pub(super) fn at(one: &Quantity<'_>) -> Option<Scope> {
+    let behind = one.from().to_lowercase();
+    let clause = behind.split([',', ';', '(', ')']).next().unwrap_or_default();
+    let clause = clause.split(" and ").next().unwrap_or_default();
+    let before = one.before.to_lowercase();
+    let before = before.trim_end_matches([' ', ':', '=']);
+    let is_whole = |rest: &str| !rest.starts_with(char::is_alphanumeric);
+    let named = |(name, end): &(&'static str, &'static str)| {
+        let is_behind = clause.split_once(name).is_some_and(|(_, rest)| is_whole(rest));
+        (is_behind || before.ends_with(name)).then_some(*end)
+    };
+    let end = ENDS.iter().find_map(named).or_else(|| {
+        let short = ["at a", "at b"]
+            .iter()
+            .find(|name| clause.trim_end_matches(['.', ' ']).ends_with(*name))?;
+        short.strip_prefix("at ")
+    })?;
+    match end {
+        "a" => Some(Scope::A),
+        "b" => Some(Scope::B),
+        _ => None,
     }
 }
 

@@ -6,6 +6,8 @@ pub(super) struct Limit {
     pub(super) why: String,
     /// Whether what it states may be of some of the tendons; else it is of other things, or no more than possible.
     pub(super) is_of_some: bool,
+    /// Whether it names some by what a column may say of them, as `tendons of span 2`.
+    pub(super) is_by_name: bool,
 }
 
 /// Words that take some tendons out, or speak of some alone, in small letters.
@@ -56,7 +58,7 @@ pub(super) fn limit(sentence: &str) -> Option<Limit> {
             found.starts_with(' ') || !lower[..at].ends_with(char::is_alphanumeric)
         })
     };
-    let limit = |why: String, is_of_some: bool| Some(Limit { why, is_of_some });
+    let limit = |why: String, is_of_some: bool| Some(Limit { why, is_of_some, is_by_name: false });
     let word = |list: &'static [&'static str]| list.iter().find(begins);
     if let Some(word) = word(&OF_OTHERS).or_else(|| word(&OF_SOME)) {
         let why = format!("\"{}\" in it takes something out or leaves it open", word.trim());
@@ -88,9 +90,11 @@ pub(super) fn limit(sentence: &str) -> Option<Limit> {
             })
     });
     // A wire is part of every strand.
-    of_some
-        .filter(|(one, _)| !one.starts_with("7-"))
-        .and_then(|(one, _)| limit(format!("it speaks of some tendons alone, by \"{one}\""), true))
+    of_some.filter(|(one, _)| !one.starts_with("7-")).map(|(one, _)| Limit {
+        why: format!("it speaks of some tendons alone, by \"{one}\""),
+        is_of_some: true,
+        is_by_name: true,
+    })
 }
 
 #[cfg(test)]

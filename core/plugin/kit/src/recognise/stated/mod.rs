@@ -3,14 +3,19 @@
 //! Only what a sentence says of all tendons, of those that it names, or of all others, is taken; and each value only
 //! with the words or the unit that tell what it is. The note itself is kept as it stands.
 
+mod accounted;
+mod context;
 mod duct;
 mod ends;
+mod exceptions;
 mod limits;
 mod quantities;
+mod reader;
 mod sentences;
 mod strand;
 mod tendons;
 mod text;
+mod told;
 mod whose;
 
 use std::collections::BTreeSet;
@@ -23,9 +28,12 @@ use restrand_model::value::Value;
 use super::Looked;
 use super::grid::GridRow;
 use super::legend;
+use super::scope::Scope;
 use super::vocabulary::target_of;
 use crate::sheet::Cell;
+pub(super) use context::{headed, of_sheets as told_of};
 use text::{Stated, of_footnote, of_kinds, read};
+pub(super) use told::Told;
 pub(super) use whose::Whose;
 
 /// Letters of a note at least and at most: a shorter text is a label, a longer one a specification.
@@ -34,6 +42,9 @@ const LETTERS: std::ops::RangeInclusive<usize> = 8..=600;
 /// Words that make a sentence of what stands behind a label: fewer are its value.
 const SENTENCE: usize = 4;
 
+/// Stands for a value that cannot be told.
+const UNTOLD: &str = "?";
+
 /// A value that a note states.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Given {
@@ -41,22 +52,34 @@ pub(super) struct Given {
     pub(super) list: &'static str,
     pub(super) path: &'static [&'static str],
     pub(super) value: Value,
+    /// The end that it is of, for a value of one end.
+    pub(super) end: Option<Scope>,
     /// As it is written.
     pub(super) shown: String,
 }
 
 impl Given {
     fn number(list: &'static str, path: &'static [&'static str], value: f64, shown: &str) -> Self {
-        Self { list, path, value: Value::Number(value), shown: shown.to_owned() }
+        Self { list, path, value: Value::Number(value), end: None, shown: shown.to_owned() }
     }
 
     fn text(list: &'static str, path: &'static [&'static str], value: &str, shown: &str) -> Self {
-        Self { list, path, value: Value::Text(value.into()), shown: shown.to_owned() }
+        Self { list, path, value: Value::Text(value.into()), end: None, shown: shown.to_owned() }
+    }
+
+    /// Something that is said of a field and cannot be told: it is another value than any.
+    fn untold(list: &'static str, path: &'static [&'static str], shown: &str) -> Self {
+        Self { list, path, value: Value::Text(UNTOLD.into()), end: None, shown: shown.to_owned() }
+    }
+
+    /// Whether it can be told what is said.
+    fn is_told(&self) -> bool {
+        self.value.as_text() != Some(UNTOLD)
     }
 
     /// Whether it is a value of the same field as another.
     pub(super) fn is_of_same(&self, other: &Self) -> bool {
-        (self.list, self.path) == (other.list, other.path)
+        (self.list, self.path, self.end) == (other.list, other.path, other.end)
     }
 
     /// Whether it states of the same field another value.
@@ -64,9 +87,39 @@ impl Given {
         self.is_of_same(other) && !agree(&self.value, &other.value)
     }
 
-    /// The field's name, as `strand.area_mm2`.
+    /// The field's name, as `strand.area_mm2`, with the end that it is of.
     pub(super) fn name(&self) -> String {
-        target_of(self.list, &self.path.join(".")).map_or_else(String::new, |target| target.name())
+        let target = target_of(self.list, &self.path.join("."));
+        let name = target.map_or_else(String::new, |target| target.name());
+        match self.end {
+            Some(Scope::A) => format!("{name} at end a"),
+            Some(Scope::B) => format!("{name} at end b"),
+            _ => name,
+        }
+    }
+}
+
+/// What a sentence states with words that nobody accounts for, so that it is asked of which tendons it is.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Asked {
+    pub(super) given: Vec<Given>,
+    /// The words.
+    pub(super) words: Vec<String>,
+    /// The tendons of which it would be without them.
+    pub(super) whose: Whose,
+}
+
+impl Asked {
+    /// What is unclear, as a clause behind the note's name.
+    pub(super) fn why(&self) -> String {
+        let shown: Vec<String> =
+            self.given.iter().map(|given| format!("{} {}", given.name(), given.shown)).collect();
+        let words = self.words.join(" ");
+        format!(
+            "states {}, and \"{words}\" in it is not understood: nothing tells whether it is of {}",
+            shown.join(", "),
+            self.whose.shown()
+        )
     }
 }
 
@@ -90,12 +143,14 @@ pub(super) struct Note {
     pub(super) of_some: Vec<(Whose, Given)>,
     /// What it states of tendons that it does not tell.
     pub(super) open: Vec<Given>,
+    /// What it states with words that are not understood.
+    pub(super) asked: Vec<Asked>,
     /// Why a sentence of it is not taken that speaks of the same things.
     pub(super) left: Vec<String>,
 }
 
-/// What the notes of a sheet state; `marks` are those of tendons, in small letters.
-pub(super) fn of_sheet(one: &Looked, marks: &BTreeSet<String>) -> Vec<Note> {
+/// What the notes of a sheet state; `told` is what is known where they stand.
+pub(super) fn of_sheet(one: &Looked, mut told: Told<'_>) -> Vec<Note> {
     let sheet = &one.sheet;
     if sheet.grid.is_turned() {
         return Vec::new();
@@ -108,14 +163,19 @@ pub(super) fn of_sheet(one: &Looked, marks: &BTreeSet<String>) -> Vec<Note> {
             || row.lone_text().is_some_and(|text| text.contains(char::is_whitespace))
     };
     let mut notes = Vec::new();
+    let mut before = None;
     for row in sheet.rows.iter().filter(|row| is_note(row)) {
+        // A heading is of what stands right below it, down to the next empty row.
+        if before.replace(row.number).is_none_or(|before| before + 1 != row.number) {
+            told.heading.clear();
+        }
         let stated = labelled(row);
         for (column, cell) in row.own() {
             let Cell::Text(text) = &cell.cell else { continue };
             let stated = stated.as_ref().filter(|(at, _)| *at == column);
             let text = stated.map_or(text.trim(), |(_, text)| text.as_str());
-            if !LETTERS.contains(&text.chars().count()) || one.taken.contains(&(row.number, column))
-            {
+            let is_label = text.chars().count() < *LETTERS.start();
+            if text.chars().count() > *LETTERS.end() || one.taken.contains(&(row.number, column)) {
                 continue;
             }
             // What stands before it in its row says of what it is.
@@ -124,7 +184,11 @@ pub(super) fn of_sheet(one: &Looked, marks: &BTreeSet<String>) -> Vec<Note> {
                 .take_while(|(other, _)| *other < column)
                 .find_map(|(other, _)| row.text(other));
             let before = before.filter(|_| stated.is_none());
-            let labelled = before.filter(|label| whose::names_some(label, marks));
+            let labelled = before.filter(|label| whose::names_some(label, &told.marks));
+            // What is said of tendons by name may be as short as `T2: wax`.
+            if is_label && labelled.is_none() && !whose::names_some(text, &told.marks) {
+                continue;
+            }
             let is_short = text.split_whitespace().count() < SENTENCE;
             if before.is_some() && labelled.is_none() && is_short {
                 continue;
@@ -132,14 +196,23 @@ pub(super) fn of_sheet(one: &Looked, marks: &BTreeSet<String>) -> Vec<Note> {
             let labelled =
                 labelled.map(|label| format!("{}: {text}", label.trim_end_matches([':', ' '])));
             let text = labelled.as_deref().unwrap_or(text);
-            let Stated { given, of_some, open, left } = match footnote(one, text) {
-                Some(sign) => of_footnote(read(text, marks), sign),
-                None if legend.contains(&row.number) => of_kinds(read(text, marks)),
-                None => read(text, marks),
+            let stated = match footnote(one, text) {
+                Some(sign) => of_footnote(read(text, &told), sign),
+                None if legend.contains(&row.number) && explains(text, &told) => {
+                    of_kinds(read(text, &told))
+                }
+                None => read(text, &told),
             };
-            if given.is_empty() && of_some.is_empty() && left.is_empty() {
+            if stated.is_empty() {
+                if context::is_below(one, row.number)
+                    && let Some(heading) =
+                        told::of_heading(text, &told.known(&BTreeSet::new(), &[]))
+                {
+                    told.heading = heading;
+                }
                 continue;
             }
+            let Stated { given, of_some, open, asked, left } = stated;
             notes.push(Note {
                 part: sheet.part.clone(),
                 sheet: sheet.name.clone(),
@@ -153,6 +226,7 @@ pub(super) fn of_sheet(one: &Looked, marks: &BTreeSet<String>) -> Vec<Note> {
                 given,
                 of_some,
                 open,
+                asked,
                 left,
             });
         }
@@ -177,6 +251,12 @@ fn footnote<'t>(one: &Looked, text: &'t str) -> Option<&'t str> {
     cells
         .any(|cell| cell.len() > sign.len() && cell.ends_with(sign) && cell != text)
         .then_some(sign)
+}
+
+/// Whether a text of a legend explains a code: what is called by its name, as a duct or a tendon, is none.
+fn explains(text: &str, told: &Told<'_>) -> bool {
+    let Some((code, _)) = text.split_once([':', '=', '–']) else { return true };
+    !whose::names_some(code, &told.marks) && !accounted::is_thing(code)
 }
 
 /// A label with a value beside it as one note, and where the value stands: `Strand area` and `150 mm²`.

@@ -110,6 +110,11 @@ impl<'t> Quantity<'t> {
         self.sentence[self.number.start..end].trim().trim_end_matches([',', ';', ':', '.', ')'])
     }
 
+    /// The sentence from the number on.
+    pub(super) fn from(&self) -> &'t str {
+        &self.sentence[self.number.start..]
+    }
+
     /// What stands behind it and its unit of this dimension.
     pub(super) fn rest(&self, dimension: Dimension) -> &'t str {
         let end = self.number.end + self.behind.len();

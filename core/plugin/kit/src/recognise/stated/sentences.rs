@@ -77,7 +77,9 @@ fn parts(note: &str) -> Vec<&str> {
             ';' | '\n' => true,
             '.' => {
                 let rest = &note[behind..];
-                let word = note[from..at].rsplit(|c: char| !c.is_alphabetic()).next().unwrap_or("");
+                // The end of a word that is put together, as of `draw-in.`, is not short.
+                let is_part = |c: char| c.is_alphabetic() || c == '-';
+                let word = note[from..at].rsplit(|c: char| !is_part(c)).next().unwrap_or("");
                 let is_short = SHORT.contains(&word.to_lowercase().as_str())
                     && !note[from..at].ends_with(|c: char| c.is_ascii_digit());
                 rest.starts_with(char::is_whitespace) && (!is_short || subject_of_start(rest))
@@ -108,7 +110,9 @@ fn by_subject(text: &str) -> Vec<&str> {
     let (strand, duct) = (named_at(text, &STRAND), named_at(text, &DUCT));
     let (Some(strand), Some(duct)) = (strand, duct) else { return vec![text] };
     let later = strand.max(duct);
-    let at = text[..later].rfind([',', ':']).map_or(later, |at| at + 1).max(strand.min(duct) + 1);
+    // What is counted stays with its number.
+    let counted = text[..later].trim_end().trim_end_matches(|c: char| c.is_ascii_digit()).len();
+    let at = text[..later].rfind([',', ':']).map_or(counted, |at| at + 1).max(strand.min(duct) + 1);
     let at = (at..=later).find(|at| text.is_char_boundary(*at)).unwrap_or(later);
     vec![text[..at].trim(), text[at..].trim()]
 }
@@ -157,7 +161,12 @@ mod tests {
             read("STRAND 0.6 IN. DIA., DUCT 4 IN. HDPE"),
             [("STRAND 0.6 IN. DIA.,", Strand), ("DUCT 4 IN. HDPE", Duct)]
         );
+        assert_eq!(read("Elongations without draw-in. Draw-in 6 mm").len(), 2);
         assert_eq!(read("SET = 3/8 IN. ALL TENDONS WAXED").len(), 2);
+        assert_eq!(
+            read("Ducts with 12 strands: wax"),
+            [("Ducts with", Duct), ("12 strands: wax", Strand)]
+        );
         assert_eq!(read("No. of strands as shown").len(), 1);
     }
 }

@@ -8,8 +8,9 @@ use super::quantities::{Quantity, quantities};
 use super::{Given, field_of};
 
 /// Words that tell that something is filled, with which a word begins.
-const FILLS: [&str; 11] = [
+const FILLS: [&str; 12] = [
     "fill",
+    "füll",
     "inject",
     "grout",
     "verpress",
@@ -61,10 +62,16 @@ pub(super) fn read(sentence: &str) -> Result<Vec<Given>, String> {
     given.extend(
         super::ends::from(&lower).filter(|(_, is_of_all)| *is_of_all).map(|(from, _)| from),
     );
+    let mut is_of_set = false;
     for one in quantities(sentence) {
         let before = one.before.to_lowercase();
         given.extend(friction(&one, &before, &lower));
-        given.extend(set(&one, &before, &lower));
+        // `Draw-in 6 mm at end A, 4 mm at end B`
+        let goes_on = is_of_set && super::ends::at(&one).is_some();
+        let before = if goes_on { format!("draw-in {before}") } else { before };
+        let set = set(&one, &before, &lower);
+        is_of_set = set.is_some();
+        given.extend(set);
         given.extend(share(&one, &lower));
     }
     Ok(given)
@@ -73,14 +80,14 @@ pub(super) fn read(sentence: &str) -> Result<Vec<Given>, String> {
 /// Whether a sentence speaks of what this reads, so that it is said why nothing was taken.
 pub(super) fn speaks(sentence: &str) -> bool {
     let lower = sentence.to_lowercase();
-    let fills = FILLS[..8].iter().any(|word| begins(&lower, word));
+    let fills = FILLS[..9].iter().any(|word| begins(&lower, word));
     let has_material = MATERIALS.iter().any(|word| begins(&lower, word));
     fills && has_material || SETS.iter().any(|word| lower.contains(word)) && lower.contains("mm")
 }
 
 fn filler(lower: &str) -> Result<Option<Given>, String> {
     // A material alone fills nothing yet: a waxed thread.
-    let is_filled = FILLS[..8].iter().any(|word| begins(lower, word));
+    let is_filled = FILLS[..9].iter().any(|word| begins(lower, word));
     let mut named = materials(lower);
     match named.len() {
         0 => Ok(None),
@@ -97,11 +104,18 @@ pub(super) fn fillers(sentence: &str) -> Vec<Given> {
     materials(&sentence.to_lowercase())
 }
 
-/// The fillers that a sentence in small letters names, each once.
+/// The fillers that a sentence in small letters names where it says that something is filled, each once.
 fn materials(lower: &str) -> Vec<Given> {
+    match FILLS.iter().any(|word| begins(lower, word)) {
+        true => named(lower),
+        false => Vec::new(),
+    }
+}
+
+/// The fillers that a text in small letters names, each once.
+pub(super) fn named(lower: &str) -> Vec<Given> {
     let path = &["filler"];
-    let is_filled = FILLS.iter().any(|word| begins(lower, word));
-    let Some(field) = field_of("Tendons", path).filter(|_| is_filled) else { return Vec::new() };
+    let Some(field) = field_of("Tendons", path) else { return Vec::new() };
     let Shape::Choice(list) = field.shape else { return Vec::new() };
     let mut named: Vec<Given> = Vec::new();
     for material in MATERIALS.iter().filter(|word| begins(lower, word)) {
@@ -194,7 +208,8 @@ fn set(one: &Quantity<'_>, before: &str, lower: &str) -> Option<Given> {
     /// What wedges are drawn in at most.
     const MOST_MM: f64 = 25.0;
     let near = before.rsplit(';').next().unwrap_or(before);
-    let is_set = SETS.iter().any(|word| near.contains(word) || near.ends_with("set "));
+    let is_set = SETS.iter().any(|word| near.contains(word))
+        || near.trim_end_matches([' ', ':', '=', '.']).ends_with("set");
     let is_other = ["dead", "fixed", "passive", "toleran", "±", "+/-", "cap", "measur"]
         .iter()
         .any(|word| lower.contains(word));
@@ -204,7 +219,11 @@ fn set(one: &Quantity<'_>, before: &str, lower: &str) -> Option<Given> {
     let path = &["stressing", "set_mm"];
     let value =
         one.value(field_of("Tendons", path)?).filter(|value| (0.0..MOST_MM).contains(value))?;
-    Some(Given::number("Tendons", path, value, one.shown(Some(Dimension::Length))))
+    let shown = one.shown(Some(Dimension::Length));
+    Some(match super::ends::at(one) {
+        end @ Some(_) => Given { end, ..Given::number("Ends", &["set_mm"], value, shown) },
+        None => Given::number("Tendons", path, value, shown),
+    })
 }
 
 /// The jacking stress over the strength: `jacked to 0.75 fpu`, `75 % of GUTS`.

@@ -81,11 +81,20 @@ const OTHERS: [&str; 13] = [
 const BUT: [&str; 8] =
     ["except", "excepting", "excluding", "excl", "but", "außer", "sauf", "ausser"];
 
+/// Words for the others, and those that take out, which are understood.
+pub(super) const TAKES_OUT: [&[&str]; 3] = [&OTHERS, &BUT, &["only"]];
+
+/// The marks that stand in a sentence, in small letters; those of a range too.
+pub(super) fn marks_in(sentence: &str, marks: &BTreeSet<String>) -> BTreeSet<String> {
+    let lower = sentence.to_lowercase();
+    named(&tokens(&lower), marks).map(|(named, _)| named).unwrap_or_default()
+}
+
 /// Of which tendons a sentence speaks; `marks` are those of the file, in small letters.
 pub(super) fn spoken(sentence: &str, marks: &BTreeSet<String>) -> Spoken {
     let lower = sentence.to_lowercase();
     let tokens = tokens(&lower);
-    let of_some = |why: String| Spoken::Unclear(Limit { why, is_of_some: true });
+    let of_some = |why: String| Spoken::Unclear(Limit { why, is_of_some: true, is_by_name: false });
     let (named, rest) = match named(&tokens, marks) {
         Ok(named) => named,
         Err(why) => return of_some(why),
