@@ -46,6 +46,12 @@ fn an_exception_in_a_sentence_of_its_own_is_taken_out_of_the_rule() {
         (&["Spannglied T1: Zementmörtel; alle übrigen Spannglieder: Wachs"], [grout, wax, wax]),
         (&["Tous les câbles : cire. Câble T1 : coulis de ciment."], [grout, wax, wax]),
         (&["T2: cement grout (existing)"], ["", grout, ""]),
+        (&["T1 u. T2: Wachsverfüllung"], [wax, wax, ""]),
+        (&["All tendons except T2: wax"], [wax, "", wax]),
+        // Clauses of one sentence, each with its tendons.
+        (&["Filler: wax (T3: grease)"], [wax, wax, grease]),
+        (&["T1, T2: wax, T3: grease"], [wax, wax, grease]),
+        (&["Cement grout to tendons T1-T2, all others wax"], [grout, grout, wax]),
     ] {
         let read = with(notes);
         assert_eq!(fillers(&read), expected.map(str::to_owned), "{notes:?}: {:#?}", read.problems);
@@ -65,6 +71,10 @@ fn an_exception_that_cannot_be_told_leaves_the_rule_open() {
         &["All ducts filled with wax", "Tendon T3 at pier 2: cement grout"],
         &["All ducts: wax. Deck slab tendons: cement grout."],
         &["T2 and T4: wax"],
+        &["T1: wax, cement grout"],
+        &["T1: wax in free length, cement grout in the diaphragms"],
+        &["Ducts filled with wax, T2 at pier 2 with cement grout"],
+        &["Filler: wax, later cement grout"],
     ] {
         let read = with(notes);
         assert_eq!(fillers(&read), [""; 3].map(str::to_owned), "{notes:?}");

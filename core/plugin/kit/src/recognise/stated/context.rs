@@ -69,6 +69,8 @@ pub(super) fn is_below(one: &Looked, row: u32) -> bool {
 }
 
 fn headed_rows(one: &Looked, told: &Told<'_>) -> BTreeSet<u32> {
+    /// Bytes of a heading at most.
+    const LONGEST: usize = 120;
     let mut headed = BTreeSet::new();
     let known = told.known(&BTreeSet::new(), &[]);
     let mut last: Option<(u32, bool)> = None;
@@ -77,7 +79,7 @@ fn headed_rows(one: &Looked, told: &Told<'_>) -> BTreeSet<u32> {
         let goes_on = last.filter(|(before, _)| before + 1 == row.number);
         let heading = row
             .lone_text()
-            .filter(|text| text::read(text, told).is_empty())
+            .filter(|text| text.len() <= LONGEST && text::read(text, told).is_empty())
             .and_then(|text| of_heading(text, &known));
         let is_of_fewer = match heading {
             Some(words) => !words.is_empty(),

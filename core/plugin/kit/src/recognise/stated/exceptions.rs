@@ -2,8 +2,10 @@
 //!
 //! It speaks of the field of which the note speaks, and takes out of the rule what it names.
 
+use std::collections::BTreeSet;
+
 use super::quantities::quantities;
-use super::{Given, accounted, ends, tendons};
+use super::{Given, accounted, ends, tendons, whose};
 
 /// The value that a sentence gives to the field `path` of which the sentence before it speaks, where it names tendons or
 /// begins with a place: `T2: 8 mm`, `At end B 4 mm`.
@@ -38,6 +40,42 @@ pub(super) fn continued(sentence: &str, path: &[&'static str], names_some: bool)
         }
         Some(said)
     })
+}
+
+/// The clauses of a sentence that names several fillers, where each names one and says of which tendons it is, as in
+/// `T1, T2: wax, all others cement grout`; the first may be the rule of all.
+pub(super) fn clauses(sentence: &str, marks: &BTreeSet<String>) -> Option<Vec<String>> {
+    let fillers = |text: &str| tendons::named(&text.to_lowercase()).len();
+    if fillers(sentence) < 2 {
+        return None;
+    }
+    let mut clauses: Vec<String> = Vec::new();
+    // Marks before the words that they belong to.
+    let mut waiting = String::new();
+    for part in sentence.replace(['(', ')', ';'], ", ").split(", ").map(str::trim) {
+        let says = fillers(part) > 0;
+        match clauses.last_mut() {
+            _ if part.is_empty() => {}
+            _ if says => {
+                clauses.push(format!("{waiting}{part}"));
+                waiting.clear();
+            }
+            Some(last) if !whose::names_some(part, marks) => {
+                last.push_str(", ");
+                last.push_str(part);
+            }
+            _ => {
+                waiting.push_str(part);
+                waiting.push_str(", ");
+            }
+        }
+    }
+    let is_told = |(at, clause): (usize, &String)| {
+        fillers(clause) == 1
+            && (at == 0 || whose::names_some(clause, marks) || whose::names_others(clause))
+    };
+    (waiting.is_empty() && clauses.len() > 1 && clauses.iter().enumerate().all(is_told))
+        .then_some(clauses)
 }
 
 /// The filler that a sentence names without saying that it fills, where it names no other.

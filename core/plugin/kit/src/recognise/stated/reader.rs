@@ -34,6 +34,13 @@ impl<'t> Reader<'t> {
         stated: &mut Stated,
         of_others: &mut Vec<Given>,
     ) {
+        if let Some(clauses) = exceptions::clauses(sentence.text, &self.told.marks) {
+            for text_of_one in clauses {
+                let clause = Sentence { text: &text_of_one, subject: sentence.subject };
+                self.sentence(&clause, text, stated, of_others);
+            }
+            return;
+        }
         let (mut said, why) = of_sentence(sentence);
         let spoken = whose::spoken(sentence.text, &self.told.marks);
         let named = whose::marks_in(sentence.text, &self.told.marks);
@@ -88,8 +95,14 @@ impl<'t> Reader<'t> {
             }
         }
         if said.is_empty() {
-            if let (true, Spoken::Unclear(limit)) = (tendons::speaks(sentence.text), spoken) {
-                stated.leave(limit.why);
+            match spoken {
+                Spoken::Unclear(limit) if tendons::speaks(sentence.text) => stated.leave(limit.why),
+                _ if tendons::speaks_of_set(sentence.text) => {
+                    stated.leave(
+                        "what it says of the draw-in is not that of every stressed end".to_owned(),
+                    );
+                }
+                _ => {}
             }
             return;
         }
@@ -187,7 +200,9 @@ impl<'t> Reader<'t> {
     ) {
         let has_filler = said.iter().any(|one| one.path == ["filler"]);
         if let Some(one) = exceptions::filler(sentence).filter(|_| !has_filler)
-            && (names_some || self.is_filler_of_tendons(sentence, &one, known))
+            && (names_some
+                || whose::names_others(sentence)
+                || self.is_filler_of_tendons(sentence, &one, known))
         {
             said.push(one);
         }

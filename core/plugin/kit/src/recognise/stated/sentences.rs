@@ -32,10 +32,10 @@ const STRAND: [&str; 8] = [
 /// Words that name ducts.
 const DUCT: [&str; 5] = ["duct", "sheath", "hüllrohr", "gaine", "pipe"];
 /// Words behind whose point a sentence goes on.
-const SHORT: [&str; 31] = [
+const SHORT: [&str; 35] = [
     "dia", "diam", "in", "ins", "sq", "min", "max", "nom", "gr", "no", "nr", "nos", "approx",
     "ext", "int", "ft", "lb", "lbs", "ult", "char", "mod", "elast", "coeff", "coef", "c", "l", "o",
-    "d", "i", "e", "incl",
+    "d", "i", "e", "incl", "u", "ca", "bzw", "inkl",
 ];
 
 /// The sentences of a note; one that names nothing speaks of what the one before it does.
@@ -135,6 +135,7 @@ fn named_at(text: &str, words: &[&str]) -> Option<usize> {
     words
         .iter()
         .flat_map(|word| lower.match_indices(word).map(|(at, _)| at))
+        .filter(|at| text.is_char_boundary(*at))
         .filter(|at| !lower[..*at].ends_with(char::is_alphanumeric))
         .min()
 }

@@ -85,6 +85,13 @@ pub(super) fn speaks(sentence: &str) -> bool {
     fills && has_material || SETS.iter().any(|word| lower.contains(word)) && lower.contains("mm")
 }
 
+/// Whether a sentence gives a length beside a word of the set.
+pub(super) fn speaks_of_set(sentence: &str) -> bool {
+    let lower = sentence.to_lowercase();
+    let is_length = |one: &Quantity<'_>| one.shown(Some(Dimension::Length)) != one.shown(None);
+    SETS.iter().any(|word| lower.contains(word)) && quantities(sentence).iter().any(is_length)
+}
+
 fn filler(lower: &str) -> Result<Option<Given>, String> {
     // A material alone fills nothing yet: a waxed thread.
     let is_filled = FILLS[..9].iter().any(|word| begins(lower, word));
@@ -156,7 +163,7 @@ fn friction(one: &Quantity<'_>, before: &str, lower: &str) -> Option<Given> {
         .iter()
         .any(|word| lower.contains(word));
     let sign = before.trim_end_matches([' ', '=', ':', '≈', '(', '\u{a0}']);
-    let near = sign.rsplit([',', ';']).next().unwrap_or(sign);
+    let near = sign.rsplit([',', ';', ':']).next().unwrap_or(sign);
     let is_sign = |name: &str| {
         near.strip_suffix(name).is_some_and(|rest| !rest.ends_with(char::is_alphanumeric))
     };
@@ -300,6 +307,7 @@ mod tests {
                 "mu = 0.25, k=0.0002/ft",
                 &[("stressing.mu", "0.25"), ("stressing.wobble_per_m", "0.000656167979003")],
             ),
+            ("Losses based on: mu = 0.12", &[("stressing.mu", "0.12")]),
             ("μ = 0.12/rad", &[("stressing.mu", "0.12")]),
             ("Coefficient of friction at the deviators: mu = 0.10", &[("stressing.mu", "0.1")]),
             ("anchor set 1/4 in", &[("stressing.set_mm", "6.35")]),

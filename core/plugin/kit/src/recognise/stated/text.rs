@@ -86,7 +86,11 @@ fn without_reserve(text: &str) -> String {
     let mut text = text.to_owned();
     for words in RESERVES {
         let lower = text.to_lowercase();
-        if let Some(at) = lower.find(words).filter(|_| lower.len() == text.len()) {
+        // In small letters a text may be of another length.
+        let is_same = |at: &usize| {
+            text.get(*at..at + words.len()).is_some_and(|one| one.to_lowercase() == words)
+        };
+        if let Some(at) = lower.find(words).filter(is_same) {
             text.replace_range(at..at + words.len(), "");
         }
     }

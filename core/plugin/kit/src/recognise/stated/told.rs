@@ -100,12 +100,9 @@ pub(super) fn of_heading(text: &str, known: &BTreeSet<String>) -> Option<Vec<Str
 /// The words with which a sentence tells of which tendons it and those behind it speak; nothing if it names none.
 pub(super) fn of_subject(sentence: &str, known: &BTreeSet<String>) -> Option<Vec<String>> {
     let lower = sentence.to_lowercase();
-    if lower.len() != sentence.len() {
-        return None;
-    }
     let verb = VERBS.iter().filter_map(|verb| lower.find(&format!(" {verb} "))).min();
     let end = [lower.find(':'), verb].into_iter().flatten().min()?;
-    let subject = &sentence[..end];
+    let subject = sentence.get(..end)?;
     accounted::names_tendons(subject).then(|| accounted::qualifiers(subject, known))
 }
 

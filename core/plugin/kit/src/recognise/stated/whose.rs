@@ -101,14 +101,18 @@ pub(super) fn spoken(sentence: &str, marks: &BTreeSet<String>) -> Spoken {
     };
     let is_other = rest.iter().any(|word| OTHERS.contains(word));
     // What takes something out must take out what it names, and nothing more may follow.
+    // `All but T1: wax` names behind its colon what holds for the rest.
+    let head = lower.split_once(':').map_or(0, |(head, _)| self::tokens(head).len());
     let but = tokens.iter().position(|word| BUT.contains(word));
     if let Some(but) = but {
-        let behind: Vec<&str> = rest_of(&tokens[but + 1..], marks);
+        let end = if but < head { head } else { tokens.len() };
+        let is_head = named == self::named(&tokens[..end], marks).unwrap_or_default().0;
+        let behind: Vec<&str> = rest_of(&tokens[but + 1..end], marks);
         let is_plain = behind.iter().all(|word| FILLING.contains(word) || *word == "for");
         let before = self::named(&tokens[..but], marks);
         let limit = limits::limit(&tokens[..but].join(" "));
         let is_all = before.is_ok_and(|(named, _)| named.is_empty()) && limit.is_none();
-        if !named.is_empty() && is_plain && is_all && !is_other {
+        if !named.is_empty() && is_head && is_plain && is_all && !is_other {
             return Spoken::Of(Whose::AllBut(named));
         }
     }
@@ -137,6 +141,11 @@ pub(super) fn spoken(sentence: &str, marks: &BTreeSet<String>) -> Spoken {
 pub(super) fn names_some(text: &str, marks: &BTreeSet<String>) -> bool {
     let lower = text.to_lowercase();
     named(&tokens(&lower), marks).is_ok_and(|(named, _)| named.iter().any(|mark| is_telling(mark)))
+}
+
+/// Whether a text speaks of others than those named before.
+pub(super) fn names_others(text: &str) -> bool {
+    tokens(&text.to_lowercase()).iter().any(|word| OTHERS.contains(word))
 }
 
 /// Whether a sentence says of something that it is no longer there.
@@ -259,6 +268,10 @@ mod tests {
             ("mu = 0.12 (T1-T3)", of(&["t1", "t2", "t3"])),
             ("T1 to T3: wax", of(&["t1", "t2", "t3"])),
             ("E1-N: wax", of(&["e1-n"])),
+            (
+                "All tendons except T2: wax",
+                Spoken::Of(Whose::AllBut(BTreeSet::from(["t2".to_owned()]))),
+            ),
             ("all others cement grout", Spoken::Others),
             ("remaining tendons: wax", Spoken::Others),
             ("All ducts filled with wax", Spoken::Of(Whose::All)),

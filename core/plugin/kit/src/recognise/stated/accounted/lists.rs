@@ -6,7 +6,7 @@
 /// Words that bind others, and of what is harmless of any value.
 pub(super) const PLAIN: &str = "\
     a an the this these that it its of in into to for with by on from at as is are be been being were was has have \
-    shall should will must and or also all each every any both throughout per unless noted stated shown otherwise \
+    shall should will must and or also all each every any both throughout within per unless noted stated shown otherwise \
     uno u.n.o typ typical typically nominal nom approx approximately about ca used use using provided taken \
     assumed specified supplied adopted based design value values equal approved equivalent similar type class note \
     notes n.b nb project bridge structure schedule listed i.e e.g after before following during completion \
@@ -71,7 +71,7 @@ pub(super) const SITUATION: &str = "\
     extern external externe* extérieur* inside box girder hohlkasten caisson";
 
 /// Words of tendons that tell nothing more where tendons are named.
-pub(super) const OF_NAMED: &str = "\
+pub(super) const OF_NAMED: &str = "thru through u \
     existing new replaced replacement external internal bestehend* vorhanden* neu neue* extern* intern* existant* \
     nouveau* nouvelle* extérieur* intérieur*";
 

@@ -113,6 +113,8 @@ fn words_left(sentence: &str, groups: &[&'static str], known: &BTreeSet<String>)
 /// The words of a text without the marks round them.
 pub(super) fn words(text: &str) -> impl Iterator<Item = &str> {
     text.split(|c: char| c.is_whitespace() || ",;:()[]{}&=<>|\"″”“„«»*•…≈~#".contains(c))
+        // `w/` is with, and no letter that names something.
+        .map(|word| if word.eq_ignore_ascii_case("w/") { "with" } else { word })
         .map(|word| word.trim_matches(['.', '\'', '’', '-', '–', '—', '/', '!', '?', '\u{a0}']))
         .filter(|word| !word.is_empty())
 }
@@ -185,6 +187,8 @@ fn numbers_left(sentence: &str, said: &[Given]) -> Vec<String> {
     }
     let is_taken = |one: &Quantity<'_>| {
         numbers.iter().any(|given| given.shown.starts_with(one.shown(None)))
+            // `5.10.5.2` is the number of a clause.
+            || one.shown(None).matches('.').count() > 1
             || says_what(one.before)
             || is_conversion(one)
     };
