@@ -161,6 +161,21 @@ fn opposite_words_behind_the_field_name_the_two_ends() {
     ]);
     let ends = format!("{:?}", read.of("Ends"));
     assert!(!ends.contains("behind_mm"), "{ends}");
+    // A left and a right tendon may share a row, of which only stations are in common.
+    let read = plain(&[
+        &[
+            "Tendon",
+            "Strands",
+            "Level L (m)",
+            "Level R (m)",
+            "Elongation L (mm)",
+            "Elongation R (mm)",
+        ],
+        &["T1", "19", "12.3", "12.4", "281", "283"],
+        &["T2", "19", "12.9", "13", "281", "283"],
+    ]);
+    assert!(read.of("Points").is_empty());
+    assert_eq!(read.number("Tendons", 0, &["stressing", "elongation_a_mm"]), None);
 }
 
 #[test]

@@ -38,6 +38,7 @@ mod look;
 mod mapping;
 mod matrix;
 mod notes;
+mod opposites;
 mod ordered;
 mod ordinates;
 mod otherwise;

@@ -20,84 +20,8 @@ const QUARTERS: [(&str, &str, &str); 4] = [
     ("west", "w", "east"),
 ];
 
-/// Words by which headers tell the two ends, where one of a pair has the one and the other the other: an `end` alone
-/// may be either. Letters are short for `left` and `right`, in English and in French.
-const OPPOSITES: [[&[&str]; 2]; 2] = [
-    [&["begin", "beginning", "start"], &["end", "finish"]],
-    [&["l", "g", "left"], &["r", "d", "right"]],
-];
-/// Words of what has a left and a right side of its own.
-const SIDED: [&str; 6] = ["clearance", "lateral", "web", "side", "free", "edge"];
-
 /// A place, by its words in one spelling.
 type Place = Vec<String>;
-
-/// Names the ends of headers that say them by opposite words: `Elongation at begin` and `Elongation at end`.
-pub(super) fn name_opposites(columns: &mut [Candidate<'_>]) {
-    for opposites in &OPPOSITES {
-        let told: Vec<Option<Told>> =
-            columns.iter().map(|column| Told::of(&column.header, opposites)).collect();
-        for at in 0..columns.len() {
-            let Some(one) = &told[at] else { continue };
-            let is_of_same = |other: &&Told| (&other.rest, &other.group) == (&one.rest, &one.group);
-            let mut same = told.iter().flatten().filter(is_of_same);
-            let is_pair = matches!(
-                (same.next(), same.next(), same.next()),
-                (Some(one), Some(other), None) if one.end != other.end
-            );
-            if !is_pair || !is_of_ends(&one.rest) {
-                continue;
-            }
-            let header = &mut columns[at].header;
-            one.name(header, opposites);
-            for half in &mut header.tongues {
-                if let Some(told) = Told::of(half, opposites) {
-                    told.name(half, opposites);
-                }
-            }
-        }
-    }
-}
-
-/// The end that a header tells by a word that has an opposite, its other words, and what stands above it.
-struct Told {
-    end: Scope,
-    rest: Vec<String>,
-    group: String,
-}
-
-impl Told {
-    fn of(header: &HeaderText, opposites: &[&[&str]; 2]) -> Option<Self> {
-        let has = |names: &[&str]| header.own.iter().any(|word| names.contains(&word.as_str()));
-        let end = match (has(opposites[0]), has(opposites[1]), header.scope) {
-            // Below `Stressing` an `end` of its own is no stressing end.
-            (true, false, None | Some(Scope::Stressing)) => Scope::A,
-            (false, true, None | Some(Scope::Stressing)) => Scope::B,
-            // The first word of a header tells its end already.
-            (false, false, Some(Scope::A)) => Scope::A,
-            _ => return None,
-        };
-        let mut rest = header.own.clone();
-        rest.retain(|word| !is_of(opposites, word));
-        (!rest.is_empty()).then(|| Self { end, rest, group: header.group.clone() })
-    }
-
-    fn name(&self, header: &mut HeaderText, opposites: &[&[&str]; 2]) {
-        (header.scope, header.said) = (Some(self.end), Some(self.end));
-        header.own.retain(|word| !is_of(opposites, word));
-        header.words.retain(|word| !is_of(opposites, word));
-    }
-}
-
-fn is_of(opposites: &[&[&str]; 2], word: &str) -> bool {
-    opposites.iter().any(|words| words.contains(&word))
-}
-
-/// Whether words say what belongs to an end, and to no side of it: room to the left is none of the left end.
-fn is_of_ends(rest: &[String]) -> bool {
-    let has = |word: &str| rest.iter().any(|other| other == word);
-    has("behind") || has("anchorage") || !rest.iter().all(|word| SIDED.contains(&word.as_str()))
-}
 
 /// The ends that lie in two opposite quarters, by their names; none where the file does not tell them.
 #[derive(Debug, Clone, Default, PartialEq)]

@@ -294,7 +294,7 @@ fn candidates<'s>(
         })
         .collect();
     super::ordered::name_ends(&mut columns);
-    super::placed::name_opposites(&mut columns);
+    super::opposites::name_ends(&mut columns);
     super::placed::name_ends(&mut columns, &sheet.quarters);
     if sheet.grid.is_turned() {
         captioned::name_corner(&mut columns);
