@@ -166,13 +166,15 @@ fn opposite_words_behind_the_field_name_the_two_ends() {
         &[
             "Tendon",
             "Strands",
+            "Length (m)",
+            "Filler",
             "Level L (m)",
             "Level R (m)",
             "Elongation L (mm)",
             "Elongation R (mm)",
         ],
-        &["T1", "19", "12.3", "12.4", "281", "283"],
-        &["T2", "19", "12.9", "13", "281", "283"],
+        &["T1", "19", "40.2", "wax", "12.3", "12.4", "281", "283"],
+        &["T2", "19", "40.4", "wax", "12.9", "13", "281", "283"],
     ]);
     assert!(read.of("Points").is_empty());
     assert_eq!(read.number("Tendons", 0, &["stressing", "elongation_a_mm"]), None);
