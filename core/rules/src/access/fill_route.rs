@@ -120,12 +120,20 @@ impl Entries {
 
     /// The openings for a pump; a hose from a place that has none of its own goes in through any other.
     const fn for_pump(&self, pump: Option<PumpPlace>) -> &Side {
-        let own = match pump {
+        if self.has_none_of_its_own(pump) { &self.any } else { self.own(pump) }
+    }
+
+    const fn own(&self, pump: Option<PumpPlace>) -> &Side {
+        match pump {
             Some(PumpPlace::Deck) => &self.roof,
             Some(PumpPlace::Below) => &self.below,
             _ => &self.any,
-        };
-        if own.is_blank() { &self.any } else { own }
+        }
+    }
+
+    /// Whether none is stated to be for a pump there.
+    const fn has_none_of_its_own(&self, pump: Option<PumpPlace>) -> bool {
+        self.own(pump).is_blank()
     }
 }
 
@@ -176,6 +184,14 @@ fn judge(
             let reaches = |side: &Side| {
                 nearest(side).is_some_and(|((needed_m, _), _)| !short_of(hose_m, needed_m))
             };
+            // If one of them is for this pump, the hose goes in there, and not through any other.
+            if entries.has_none_of_its_own(pump)
+                && !entries.either.is_blank()
+                && reaches(side)
+                && !reaches(&entries.either)
+            {
+                return Err("opening.plane");
+            }
             if !reaches(side) {
                 // What is not stated may be what reaches.
                 if side.has_unknown {

@@ -85,7 +85,12 @@ impl Load<'_, '_> {
                 Ok(self.spare_kg(most_kg))
             }
             Some(OpeningPlane::Wall) => Ok(f64::INFINITY),
-            None => Err("opening.plane"),
+            // One that carries it does so in a floor or a roof, and in a wall nothing is asked of it.
+            None => opening
+                .hoist_limit_kg
+                .map(|most_kg| self.spare_kg(most_kg))
+                .filter(|spare_kg| *spare_kg >= 0.0)
+                .ok_or("opening.plane"),
         }
     }
 

@@ -97,6 +97,8 @@ fn judge(
     let least_mm = (behind_mm - closing_mm).max(0.0);
     let mut unknown = None;
     let mut worst: Option<(Need, Kind)> = None;
+    // What is done about the worst is to leave room for all.
+    let (mut most_closing_mm, mut more_mm) = (f64::INFINITY, 0.0_f64);
     for need in
         [cap_need(context, at, end), stub_need(context, at, end), jack_need(context, at, end)]
     {
@@ -108,6 +110,13 @@ fn judge(
                 continue;
             }
         };
+        if !short_of(behind_mm, need.bare_mm) {
+            // Where it is near as drawn, a warmer day takes no more than that away.
+            let is_near = short_of(behind_mm, need.whole_mm);
+            let most_mm = if is_near { need.bare_mm } else { need.whole_mm };
+            most_closing_mm = most_closing_mm.min(behind_mm - most_mm);
+            more_mm = more_mm.max(need.whole_mm - least_mm);
+        }
         let kind = if short_of(least_mm, need.bare_mm) { Kind::Physical } else { Kind::Margin };
         // What does not fit as drawn is said by the rule on it; what is only near then may clash once the joint has closed.
         let is_said = short_of(behind_mm, need.of(kind));
@@ -115,8 +124,8 @@ fn judge(
             continue;
         }
         let is_worse = |(so_far, so_far_kind): &(Need, Kind)| {
-            (kind == Kind::Physical, need.whole_mm)
-                > (*so_far_kind == Kind::Physical, so_far.whole_mm)
+            (kind == Kind::Physical, need.of(kind))
+                > (*so_far_kind == Kind::Physical, so_far.of(*so_far_kind))
         };
         if worst.as_ref().is_none_or(is_worse) {
             worst = Some((need, kind));
@@ -125,8 +134,6 @@ fn judge(
     let Some((need, kind)) = worst else {
         return unknown.map_or(Ok(None), Err);
     };
-    // Where it is near as drawn, a warmer day takes no more than that away.
-    let most_mm = if short_of(behind_mm, need.whole_mm) { need.bare_mm } else { need.whole_mm };
     let message = match kind {
         Kind::Physical => format!(
             "once the joint at {{place}} has closed by {{closing_mm}}, {{least_mm}} of the {{behind_mm}} are left \
@@ -158,8 +165,8 @@ fn judge(
     .fact(Fact::computed("least_mm", least_mm, 1))
     .fact(Fact::computed("bare_mm", need.bare_mm, 1))
     .fact(Fact::computed("whole_mm", need.whole_mm, 1))
-    .fact(Fact::computed("more_mm", need.whole_mm - least_mm, 1).at_least())
-    .fact(Fact::computed("most_closing_mm", behind_mm - most_mm, 1).at_most())
+    .fact(Fact::computed("more_mm", more_mm, 1).at_least())
+    .fact(Fact::computed("most_closing_mm", most_closing_mm, 1).at_most())
     .fact(context.limit(MARGIN).fact(MARGIN, 0))
     .fact(context.limit(ROOM).fact(ROOM, 0))
     .remedy("Do the work while the joint has closed by no more than {most_closing_mm}, and say so in the plan")
