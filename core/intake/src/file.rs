@@ -39,11 +39,14 @@ impl FilePart {
         let metadata = file.metadata()?;
         if metadata.is_file() && metadata.len() <= SMALL {
             let mut whole = Vec::with_capacity(usize::try_from(metadata.len()).unwrap_or_default());
-            // One that grows meanwhile is no longer small.
-            file.by_ref().take(SMALL).read_to_end(&mut whole)?;
+            file.by_ref().take(SMALL + 1).read_to_end(&mut whole)?;
             let length = whole.len() as u64;
-            return Ok(Self { name, length, content: Content::Whole(whole) });
+            // One that has grown meanwhile is small no longer.
+            if length <= SMALL {
+                return Ok(Self { name, length, content: Content::Whole(whole) });
+            }
         }
+        let metadata = file.metadata()?;
         #[cfg(not(unix))]
         let file = std::sync::Mutex::new(file);
         Ok(Self { name, length: metadata.len(), content: Content::File(file) })

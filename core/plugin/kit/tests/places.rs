@@ -269,3 +269,79 @@ fn quarters_that_one_table_tells_are_those_of_another() {
     assert_eq!(read.number("Tendons", 0, &["stressing", "elongation_a_mm"]), Some(281.0));
     assert_eq!(read.number("Tendons", 1, &["stressing", "elongation_b_mm"]), Some(278.0));
 }
+
+#[test]
+fn words_that_have_opposites_may_say_other_things() {
+    let elongations = |rows: &[&[&str]]| {
+        let read = plain(rows);
+        ["elongation_a_mm", "elongation_b_mm"]
+            .map(|name| read.number("Tendons", 0, &["stressing", name]))
+    };
+    // Live and dead.
+    let read = plain(&[
+        &["Tendon", "Strands", "Filler", "Stressed from", "Set L (mm)", "Set D (mm)"],
+        &["T1", "19", "wax", "B", "6", "0"],
+        &["T2", "19", "wax", "B", "6", "0"],
+    ]);
+    assert!(read.of("Ends").iter().all(|end| end.fields.get("set_mm").is_none()));
+    // The left and the right tendon of a pair, whose ends are named otherwise.
+    let read = plain(&[
+        &[
+            "Tendon",
+            "Strands",
+            "Ch. A (m)",
+            "Ch. B (m)",
+            "Anchorage offset L (m)",
+            "Anchorage offset R (m)",
+        ],
+        &["T1", "19", "0", "40", "2.5", "-2.5"],
+        &["T2", "19", "40", "80", "2.5", "-2.5"],
+    ]);
+    assert!(read.of("Points").iter().all(|point| point.fields.get("lateral_m").is_none()));
+    // The beginning and the end of the work.
+    let started = &[
+        &[
+            "Tendon",
+            "Strands",
+            "Filler",
+            "Jack from",
+            "Elongation start (mm)",
+            "Elongation end (mm)",
+        ][..],
+        &["T1", "19", "wax", "A", "20", "300"],
+        &["T2", "19", "wax", "A", "22", "305"],
+    ];
+    assert_eq!(elongations(started), [None, None]);
+    // What wedges are drawn in by, and the room behind.
+    let read = plain(&[
+        &["Câble", "Nb torons", "Injection", "Recul d'ancrage (mm)"],
+        &["C1", "19", "cire", "6"],
+        &["C2", "19", "cire", "6"],
+    ]);
+    assert!(!format!("{:?}", read.records).contains("behind_mm"));
+}
+
+#[test]
+fn bearings_tell_no_ends_of_tendons() {
+    let bearings = sheet(
+        "Bearings",
+        &[&["Pier", "North bearing (m)", "South bearing (m)"], &["P1", "12.6", "13.4"]],
+    );
+    let tendons = sheet(
+        "Tendons",
+        &[
+            &["Tendon", "Strands", "Stressed from", "Filler"],
+            &["K1", "19", "S", "wax"],
+            &["K2", "19", "N", "wax"],
+        ],
+    );
+    let read = taken(vec![bearings, tendons], &Mapping::default());
+    let from = |tendon: &restrand_kit::RecordFrame| {
+        tendon
+            .fields
+            .get("stressing")
+            .and_then(Value::as_fields)
+            .is_some_and(|it| it.get("from").is_some())
+    };
+    assert!(!read.of("Tendons").into_iter().any(from));
+}

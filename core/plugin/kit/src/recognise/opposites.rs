@@ -4,32 +4,47 @@
 use super::assign::Candidate;
 use super::header::HeaderText;
 use super::scope::Scope;
+use super::words::sorted;
 
-/// Words by which headers tell the two ends, where one of a pair has the one and the other the other: an `end` alone
-/// may be either. Letters are short for `left` and `right`, in English and in French.
-const OPPOSITES: [[&[&str]; 2]; 2] = [
-    [&["begin", "beginning", "start"], &["end", "finish"]],
-    [&["l", "g", "left"], &["r", "d", "right"]],
+/// Words by which headers tell the two ends, where one of a pair has the one and the other the other.
+struct Opposites {
+    /// Each word of end `a` with that of end `b`.
+    words: &'static [[&'static str; 2]],
+    /// Whether they may be said of other things as well: of a left and a right tendon, of the beginning of a work.
+    is_told: bool,
+}
+
+const OPPOSITES: [Opposites; 3] = [
+    Opposites { words: &[["begin", "end"]], is_told: false },
+    Opposites { words: &[["start", "end"], ["start", "finish"]], is_told: true },
+    // In English and in French: `l` may stand beside `d` for live and dead.
+    Opposites { words: &[["left", "right"], ["l", "r"], ["g", "d"]], is_told: true },
 ];
 /// Words of what has a left and a right side of its own.
 const SIDED: [&str; 6] = ["clearance", "lateral", "web", "side", "free", "edge"];
 
-/// Words of what only the two ends of a tendon have apart: a left and a right tendon of one row have their stations in
-/// common.
-const TELLING: [&str; 2] = ["station", "anchorage"];
-
 /// Names the ends of headers that say them by opposite words: `Elongation at begin` and `Elongation at end`.
 ///
-/// Left and right may be those of two tendons as well: they are ends where some of the headers can be of nothing else.
+/// Left and right may be those of two tendons in one row, which have their stations in common: they are ends where the
+/// stations are told so, and nothing else names ends.
 pub(super) fn name_ends(columns: &mut [Candidate<'_>]) {
-    for (at, opposites) in OPPOSITES.iter().enumerate() {
+    for opposites in &OPPOSITES {
         let pairs = pairs(columns, opposites);
-        let is_told = |told: &Told| told.rest.iter().any(|word| TELLING.contains(&word.as_str()));
-        if at > 0 && !pairs.iter().any(|(_, told)| is_told(told)) {
+        if pairs.is_empty() {
             continue;
         }
+        let is_station = |(_, told): &(usize, Told)| told.rest.iter().any(|word| word == "station");
+        let names_another = |(at, column): (usize, &Candidate<'_>)| {
+            column.header.scope.is_some_and(Scope::is_end) && pairs.iter().all(|(of, _)| *of != at)
+        };
+        let is_told =
+            pairs.iter().any(is_station) && !columns.iter().enumerate().any(names_another);
         for (at, told) in pairs {
             let header = &mut columns[at].header;
+            if opposites.is_told && !is_told {
+                told.doubt(header, opposites);
+                continue;
+            }
             told.name(header, opposites);
             for half in &mut header.tongues {
                 if let Some(told) = Told::of(half, opposites) {
@@ -41,7 +56,7 @@ pub(super) fn name_ends(columns: &mut [Candidate<'_>]) {
 }
 
 /// The columns of pairs whose headers say the same but for two opposite words.
-fn pairs(columns: &[Candidate<'_>], opposites: &[&[&str]; 2]) -> Vec<(usize, Told)> {
+fn pairs(columns: &[Candidate<'_>], opposites: &Opposites) -> Vec<(usize, Told)> {
     let told: Vec<(usize, Told)> = columns
         .iter()
         .enumerate()
@@ -49,7 +64,10 @@ fn pairs(columns: &[Candidate<'_>], opposites: &[&[&str]; 2]) -> Vec<(usize, Tol
         .filter(|(_, told)| is_of_ends(&told.rest))
         .collect();
     let is_in_a_pair = |one: &Told| {
-        let is_of_same = |other: &&Told| (&other.rest, &other.group) == (&one.rest, &one.group);
+        let is_of_same = |other: &&Told| {
+            (&other.rest, &other.group) == (&one.rest, &one.group)
+                && other.by.iter().any(|by| one.by.contains(by))
+        };
         let mut same = told.iter().map(|(_, other)| other).filter(is_of_same);
         matches!(
             (same.next(), same.next(), same.next()),
@@ -59,39 +77,59 @@ fn pairs(columns: &[Candidate<'_>], opposites: &[&[&str]; 2]) -> Vec<(usize, Tol
     told.iter().filter(|(_, told)| is_in_a_pair(told)).cloned().collect()
 }
 
-/// The end that a header tells by a word that has an opposite, its other words, and what stands above it.
+/// The end that a header tells by words that have opposites, its other words, and what stands above it.
 #[derive(Clone)]
 struct Told {
     end: Scope,
+    /// The first of the opposites by which it is told, for each of the words.
+    by: Vec<usize>,
     rest: Vec<String>,
     group: String,
 }
 
 impl Told {
-    fn of(header: &HeaderText, opposites: &[&[&str]; 2]) -> Option<Self> {
-        let has = |names: &[&str]| header.own.iter().any(|word| names.contains(&word.as_str()));
-        let end = match (has(opposites[0]), has(opposites[1]), header.scope) {
+    fn of(header: &HeaderText, opposites: &Opposites) -> Option<Self> {
+        let by = |side: usize| -> Vec<usize> {
+            let has = |word: &str| header.own.iter().any(|own| own == word);
+            let met = opposites.words.iter().enumerate().filter(|(_, pair)| has(pair[side]));
+            met.map(|(at, _)| at).collect()
+        };
+        let (a, b) = (by(0), by(1));
+        let (end, by) = match (a.is_empty(), b.is_empty(), header.scope) {
             // Below `Stressing` an `end` of its own is no stressing end.
-            (true, false, None | Some(Scope::Stressing)) => Scope::A,
-            (false, true, None | Some(Scope::Stressing)) => Scope::B,
+            (false, true, None | Some(Scope::Stressing)) => (Scope::A, a),
+            (true, false, None | Some(Scope::Stressing)) => (Scope::B, b),
             // The first word of a header tells its end already.
-            (false, false, Some(Scope::A)) => Scope::A,
+            (true, true, Some(Scope::A)) => (Scope::A, (0..opposites.words.len()).collect()),
             _ => return None,
         };
         let mut rest = header.own.clone();
-        rest.retain(|word| !is_of(opposites, word));
-        (!rest.is_empty()).then(|| Self { end, rest, group: header.group.clone() })
+        rest.retain(|word| !opposites.has(word));
+        (!rest.is_empty()).then(|| Self { end, by, rest, group: header.group.clone() })
     }
 
-    fn name(&self, header: &mut HeaderText, opposites: &[&[&str]; 2]) {
+    /// Leaves a word in the header that may say another thing, as an `end` alone says nothing.
+    fn doubt(&self, header: &mut HeaderText, opposites: &Opposites) {
+        for at in &self.by {
+            for words in [&mut header.words, &mut header.own] {
+                let [word, _] = opposites.words[*at];
+                words.push(word.to_owned());
+                *words = sorted(std::mem::take(words));
+            }
+        }
+    }
+
+    fn name(&self, header: &mut HeaderText, opposites: &Opposites) {
         (header.scope, header.said) = (Some(self.end), Some(self.end));
-        header.own.retain(|word| !is_of(opposites, word));
-        header.words.retain(|word| !is_of(opposites, word));
+        header.own.retain(|word| !opposites.has(word));
+        header.words.retain(|word| !opposites.has(word));
     }
 }
 
-fn is_of(opposites: &[&[&str]; 2], word: &str) -> bool {
-    opposites.iter().any(|words| words.contains(&word))
+impl Opposites {
+    fn has(&self, word: &str) -> bool {
+        self.words.iter().flatten().any(|other| *other == word)
+    }
 }
 
 /// Whether words say what belongs to an end, and to no side of it: room to the left is none of the left end.

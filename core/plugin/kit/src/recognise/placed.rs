@@ -35,12 +35,20 @@ impl Quarters {
     /// `North anchorage ch.`, of which the first is end `a`.
     pub(super) fn of(sheets: &[Sheet]) -> Self {
         let rows = sheets.iter().flat_map(|sheet| sheet.rows.iter().take(Self::ROWS));
+        let is_of_ends = |rest: &[String]| {
+            let has = |word: &str| rest.iter().any(|own| own == word);
+            has("anchorage") || has("end") || has("station") && rest.len() == 1
+        };
         let mut told: BTreeSet<(Place, Place)> = BTreeSet::new();
         for row in rows {
-            let texts = row.cells.keys().filter_map(|column| row.text(*column));
-            let named: Vec<(Place, Vec<String>)> = texts
+            let texts = || row.cells.keys().filter_map(|column| row.text(*column));
+            // Bearings and piers have two sides as well.
+            if !texts().any(|text| words(text).iter().any(|word| word == "tendon")) {
+                continue;
+            }
+            let named: Vec<(Place, Vec<String>)> = texts()
                 .filter_map(|text| take(&HeaderText::read(&[text]).words))
-                .filter(|(place, rest)| !rest.is_empty() && quarter(place).is_some())
+                .filter(|(place, rest)| is_of_ends(rest) && quarter(place).is_some())
                 .collect();
             for (at, (one, rest)) in named.iter().enumerate() {
                 let other = named[at + 1..]

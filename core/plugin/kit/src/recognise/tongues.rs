@@ -211,7 +211,6 @@ pub(super) const OTHER_TONGUES: &[(&str, &str)] = &[
     ("extrémité", "end"),
     ("about", "anchorage"),
     ("abouts", "anchorage"),
-    ("recul", "clearance behind"),
     ("libre", "free"),
     ("dév", "deviator"),
 ];

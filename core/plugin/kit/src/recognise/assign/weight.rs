@@ -95,7 +95,7 @@ fn suits_grade(name: &str, header: &HeaderText) -> bool {
     let is_grade = || header.words.iter().any(|word| word == "grade");
     let states = |dimension| header.units.iter().any(|unit| Unit::find(unit, dimension).is_some());
     match name {
-        "end.pitch_rad" => !is_grade() || !states(Dimension::Stress),
+        "end.pitch_rad" => !is_grade() || !header.units.is_empty() && !states(Dimension::Stress),
         "strand.grade" => !states(Dimension::Stress),
         "strand.fpu_mpa" => !is_grade() || states(Dimension::Stress),
         _ => true,
@@ -168,6 +168,15 @@ pub(super) fn weight(rows: Rows, target: Target, header: &HeaderText, drop_scope
         "Ends" if name == "end, end" && scope.is_some() => 0.0,
         "Ends" if name == "end, end" => 1.0,
         "Ends" if scope.is_some_and(|scope| !scope.is_end()) => 0.0,
+        // One slope of a row is hardly that of both ends, nor one function that of both anchorages.
+        "Ends"
+            if scope.is_none()
+                && !per_end
+                && (matches!(name.as_str(), "end.pitch_rad" | "end.yaw_rad")
+                    || name == "end.kind" && has("function")) =>
+        {
+            0.0
+        }
         "Ends" => match (scope, per_end) {
             (Some(_), _) => 1.0,
             // The number of strands is that of the tendon.

@@ -157,6 +157,11 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
             "free clearance behind",
             "clearance access behind anchorage",
             "clearance access behind",
+            // French; what wedges are drawn in by is called so too, without these words beside it.
+            "recul free",
+            "recul disponible",
+            "recul behind",
+            "recul derrière",
         ],
     ),
     ("Ends", "removal_space.up_mm", &["clearance above", "clearance up", "clear above"]),
