@@ -51,6 +51,8 @@ fn what_a_group_says_is_measured_is_a_measurement() {
     assert_eq!(read.number("Measurements", 0, &["elongation_mm"]), Some(287.0));
     assert_eq!(read.number("Measurements", 0, &["set_mm"]), Some(6.5));
     assert_eq!(read.number("Measurements", 0, &["lift_off_kn"]), Some(3560.0));
+    // What was measured without a lift-off is one too.
+    assert_eq!(read.number("Measurements", 1, &["force_kn"]), Some(3898.0));
     assert_eq!(read.number("Measurements", 1, &["lift_off_kn"]), None);
 }
 

@@ -15,9 +15,6 @@ use super::{Making, Pending, Slot, TableReader};
 use crate::frame::{At, Frame, Frames, RecordFrame, Stopped};
 use crate::sheet::read::put;
 
-/// The fields of a measurement that hold what was measured.
-const MEASURED: [&str; 4] = ["force_kn", "elongation_mm", "set_mm", "lift_off_kn"];
-
 impl TableReader<'_> {
     /// Hands over the records of a row.
     pub(super) fn hand_over(
@@ -96,8 +93,8 @@ impl TableReader<'_> {
                 continue;
             }
             // A day alone measures nothing.
-            let is_measured = |name: &&str| record.fields.get(name).is_some();
-            if slot == Slot::Measured && !MEASURED.iter().any(is_measured) {
+            if slot == Slot::Measured && record.fields.iter().all(|(name, _)| name.as_str() == "on")
+            {
                 continue;
             }
             self.record((slot, end), number, named, record, frames)?;
