@@ -2,7 +2,8 @@
 
 mod recognised;
 
-use recognised::plain;
+use recognised::{plain, sheet, taken};
+use restrand_kit::recognise::Mapping;
 use restrand_model::Value;
 
 #[test]
@@ -74,4 +75,49 @@ fn degrees_are_of_no_system_of_units() {
     ]);
     assert!(read.questions.is_empty(), "{:?}", read.questions);
     assert_eq!(read.number("Points", 0, &["station_m"]), Some(1060.0 * 0.3048));
+}
+
+#[test]
+fn a_list_of_deviators_adds_to_the_points_of_another_table() {
+    let list = |headers: [&str; 4], values: [&str; 4]| {
+        let points = sheet(
+            "Points",
+            &[
+                &["Tendon", "Point", "Station (m)", "Level (m)", "Where"],
+                &["T1", "1", "100", "18.4", "Anchorage A"],
+                &["T1", "2", "120", "15.6", "Deviator 1"],
+                &["T1", "3", "160", "19.0", "Anchorage B"],
+                &["T2", "1", "100", "18.4", "Anchorage A"],
+                &["T2", "2", "120", "15.6", "Deviator 1"],
+                &["T2", "3", "160", "19.0", "Anchorage B"],
+            ],
+        );
+        let [one, two, three, four] = headers;
+        let [first, second, third, fourth] = values;
+        let rows: &[&[&str]] = &[
+            &["Tendon", "Deviator", "Station (m)", one, two, three, four],
+            &["T1", "D1", "120", first, second, third, fourth],
+            &["T2", "D1", "120", first, second, third, fourth],
+        ];
+        taken(vec![points, sheet("Deviators", rows)], &Mapping::default())
+    };
+    let read = list(
+        ["Total angle (deg)", "Bend radius (m)", "Pipe bore (mm)", "Length (mm)"],
+        ["10.4", "4", "180", "1200"],
+    );
+    // What a deviator adds goes to the point at its station, whatever else either table keeps.
+    assert_eq!(read.of("Points").len(), 6);
+    assert_eq!(read.number("Points", 1, &["radius_m"]), Some(4.0));
+    assert_eq!(read.number("Points", 1, &["elevation_m"]), Some(15.6));
+    assert_eq!(read.of("Deviators").len(), 2);
+    assert_eq!(read.number("Deviators", 0, &["throat_mm"]), Some(180.0));
+    assert_eq!(read.number("Deviators", 0, &["length_mm"]), Some(1200.0));
+    // A length in metres may be that of the tendon as far as there.
+    let read = list(
+        ["Total angle (deg)", "Bend radius (m)", "Level (m)", "Length (m)"],
+        ["10.4", "4", "15.9", "20.1"],
+    );
+    assert_eq!(read.number("Deviators", 0, &["length_mm"]), None);
+    // Another level at the station is said by another point.
+    assert_eq!(read.of("Points").len(), 8);
 }

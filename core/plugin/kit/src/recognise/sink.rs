@@ -4,11 +4,13 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use restrand_model::reading::{Origin, Place, Problem, ProblemKind, Question, Table, Understood};
+use restrand_model::reflect::EXTRA;
 use restrand_model::value::{Fields, Value};
 
 use super::kinds::{self, SORTS, Sort};
 use super::several;
 use super::stated::Note;
+use super::table::join;
 
 use crate::frame::{Frame, Frames, RecordFrame, Stopped};
 
@@ -306,6 +308,8 @@ fn joined(
                     other.fields.get(name.as_str()).is_none_or(|own| {
                         own == value
                             || name.as_str() == "id"
+                            // What no field takes says nothing of where a point is.
+                            || name.as_str() == EXTRA
                             || name.as_str().ends_with("_m") && are_near(own, value)
                     })
                 })
@@ -320,12 +324,8 @@ fn joined(
                     let tendon = point.links.first().cloned().flatten();
                     renamed.push(Renamed { table: point.table, tendon, kept, other });
                 }
-                let fields = std::mem::take(&mut point.fields);
-                for (name, value) in fields {
-                    if same.fields.get(name.as_str()).is_none() {
-                        same.fields.push(name, value);
-                    }
-                }
+                // What another table gives otherwise, as a name, is no value of its own.
+                join(&mut same.fields, std::mem::take(&mut point.fields), "", &mut Vec::new());
             }
             None => joined.push((rows, point)),
         }

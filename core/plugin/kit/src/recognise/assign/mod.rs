@@ -27,6 +27,17 @@ const ENOUGH: f64 = 2.5;
 /// How much must speak for one whose rows are called tendons.
 const ENOUGH_OF_TENDONS: f64 = 1.95;
 
+/// What a column is called that names the deviator of each row, in sorted words.
+const NAMING_DEVIATORS: [&[&str]; 8] = [
+    &["deviator"],
+    &["deviator", "no"],
+    &["dev"],
+    &["dev", "no"],
+    &["deviation", "point"],
+    &["block", "deviation"],
+    &["saddle"],
+    &["no", "saddle"],
+];
 /// Columns of tendons that make a table, however many others it has.
 const SURELY: usize = 3;
 
@@ -247,6 +258,13 @@ impl Assignment {
                 one.header.words.iter().any(names)
                     || one.header.tongues.iter().any(|half| half.words.iter().any(names))
             }),
+            lists_deviators: columns.iter().any(|one| {
+                let names = |half: &HeaderText| {
+                    NAMING_DEVIATORS.iter().any(|name| half.words.iter().eq(name.iter()))
+                };
+                one.header.scope.is_none()
+                    && (names(&one.header) || one.header.tongues.iter().any(names))
+            }),
         };
         let assigned = Self::as_rows(rows, columns);
         let tells = assigned.states("tendon.stressing.from") || assigned.states_kinds(columns);
@@ -369,4 +387,6 @@ struct Rows {
     counts_tendons: bool,
     /// Whether a column names deviators, or what they do.
     has_deviators: bool,
+    /// Whether a column names the deviator that each row is.
+    lists_deviators: bool,
 }

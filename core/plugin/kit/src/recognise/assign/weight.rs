@@ -102,6 +102,20 @@ fn suits_grade(name: &str, header: &HeaderText) -> bool {
     }
 }
 
+/// Whether a target is a size of the form in a deviator, beside whose name the header stands. A length in metres or
+/// feet may as well be that of the tendon as far as there.
+fn is_of_form(name: &str, header: &HeaderText) -> bool {
+    let has = |words: &[&str]| header.words.iter().any(|word| words.contains(&word.as_str()));
+    match name {
+        "deviator.throat_mm" | "deviator.exit_rear_mm" | "deviator.exit_span_mm" => true,
+        "deviator.length_mm" => {
+            has(&["pipe", "deviator", "form", "saddle"])
+                || header.units.iter().any(|unit| matches!(unit.as_str(), "mm" | "in"))
+        }
+        _ => false,
+    }
+}
+
 /// How much a target counts under a header in a table of this list; nothing if it cannot be meant.
 pub(super) fn weight(rows: Rows, target: Target, header: &HeaderText, drop_scope: bool) -> f64 {
     let Rows { list, per_end, one_is_jacked, has_points, .. } = rows;
@@ -121,6 +135,7 @@ pub(super) fn weight(rows: Rows, target: Target, header: &HeaderText, drop_scope
             true => 1.0,
             // What a deviator does stands beside the point at which it is.
             false if list == "Points" && is_of_deviator && rows.has_deviators => 0.97,
+            false if list == "Points" && rows.lists_deviators && is_of_form(&name, header) => 0.97,
             false => 0.0,
         };
     }
@@ -213,7 +228,12 @@ pub(super) fn weight(rows: Rows, target: Target, header: &HeaderText, drop_scope
             };
             if is_measured { 0.96 } else { 0.0 }
         }
-        "Deviators" if is_of_deviator && matches!(scope, Some(Scope::Between(_))) => 0.97,
+        "Deviators"
+            if (is_of_deviator || is_of_form(&name, header))
+                && matches!(scope, Some(Scope::Between(_))) =>
+        {
+            0.97
+        }
         "Strands" if name == "strand.id" => 0.0,
         "Strands" => {
             let is_telling = has("strand")

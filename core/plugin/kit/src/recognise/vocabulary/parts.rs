@@ -34,6 +34,16 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
     ),
     (
         "Deviators",
+        "throat_mm",
+        &["bore", "pipe bore", "clear bore", "pipe clear bore", "deviator bore", "throat", "throat bore"],
+    ),
+    (
+        "Deviators",
+        "length_mm",
+        &["length", "pipe length", "deviator length", "deviator pipe length", "form length"],
+    ),
+    (
+        "Deviators",
         "force_kn",
         &["deviation force", "hold down force", "deviator force", "resultant"],
     ),
