@@ -5,7 +5,7 @@ use std::ops::Range;
 use restrand_model::reading::{Origin, Problem, ProblemKind, Question};
 use restrand_model::reflect::Shape;
 
-use super::super::deleted::{self, Says, Speaks};
+use super::super::deleted::{self, Issues, Says, Speaks};
 use super::super::grid::GridRow;
 use super::super::habits::{self, RowKind};
 use super::super::plan::{ColumnPlan, Of, Take};
@@ -32,12 +32,19 @@ impl TableReader<'_> {
     ) -> Result<Vec<RowKind>, Stopped> {
         let takes = |plan: &&ColumnPlan| !matches!(plan.take, Take::Keep | Take::Ignore);
         let stating: Vec<u32> = self.plans.values().filter(takes).map(|plan| plan.index).collect();
+        let mut issues = Issues::default();
+        for plan in self.plans.values().filter(|plan| deleted::heads_issues(&plan.header)) {
+            let rows = &self.sheet.rows[body.clone()];
+            rows.iter().filter_map(|row| row.cells.get(&plan.index)).for_each(|cell| {
+                issues.see(&cell.cell.name());
+            });
+        }
         let mut kinds = Vec::with_capacity(body.len());
         for at in body.clone() {
             let row = &self.sheet.rows[at];
             kinds.push(match self.found.repeated.contains(&at) {
                 true => RowKind::Out("the headers come again in it".to_owned()),
-                false => self.kind_of(row, &stating, frames)?,
+                false => self.kind_of(row, &stating, &issues, frames)?,
             });
         }
         self.headings(body, &mut kinds);
@@ -53,6 +60,7 @@ impl TableReader<'_> {
         &self,
         row: &GridRow,
         stating: &[u32],
+        issues: &Issues,
         frames: &mut dyn Frames,
     ) -> Result<RowKind, Stopped> {
         let kind = habits::kind(row, stating);
@@ -76,11 +84,11 @@ impl TableReader<'_> {
             let header = plan.map_or("", |plan| plan.header.as_str());
             let says = match plan {
                 Some(ColumnPlan { take: Take::Ignore, .. }) => Says::Nothing,
-                Some(plan) if names(plan) => deleted::says_of_name(text),
+                Some(plan) if names(plan) => deleted::says_of_name(text, issues),
                 Some(plan) if is_known_word(plan, text) => Says::Nothing,
                 plan => {
                     let speaks = plan.map_or(Speaks::Row, speaks);
-                    match deleted::says(text, speaks) {
+                    match deleted::says(text, speaks, issues) {
                         // Beside the mark nothing else is stated: it stands in place of all values.
                         Says::Perhaps if self.is_all(row, column, stating) => Says::Deleted,
                         says => says,

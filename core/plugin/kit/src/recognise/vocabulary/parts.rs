@@ -35,7 +35,15 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
     (
         "Deviators",
         "throat_mm",
-        &["bore", "pipe bore", "clear bore", "pipe clear bore", "deviator bore", "throat", "throat bore"],
+        &[
+            "bore",
+            "pipe bore",
+            "clear bore",
+            "pipe clear bore",
+            "deviator bore",
+            "throat",
+            "throat bore",
+        ],
     ),
     (
         "Deviators",

@@ -26,7 +26,11 @@ pub(in crate::recognise) const DELETED_SINCE: &[&str] = &[
     "withdrawn",
     "removed",
     "supprimé",
+    "supprimée",
+    "annulé",
+    "annulée",
     "entfällt",
+    "entfallen",
 ];
 
 /// Words that make the first text of a row that of sums, wherever they stand in it.
