@@ -2,7 +2,7 @@
 
 mod recognised;
 
-use recognised::{Read, sheet, taken};
+use recognised::{Read, plain, sheet, taken};
 use restrand_kit::recognise::Mapping;
 use restrand_model::Value;
 
@@ -108,4 +108,34 @@ fn the_room_that_is_needed_is_not_the_room_that_there_is() {
     assert_eq!(read.questions.len(), 1, "{:?}", read.questions);
     assert!(read.questions[0].readings.contains(&"end.removal_space.behind_mm".to_owned()));
     assert!(read.of("Ends").iter().all(|end| end.fields.get("removal_space").is_none()));
+}
+
+#[test]
+fn ducts_say_in_german_which_diameter_is_meant() {
+    for (header, field) in [
+        ("Hüllrohr Ø außen [mm]", "outer_mm"),
+        ("Hüllrohr Da [mm]", "outer_mm"),
+        ("Hüllrohr AD [mm]", "outer_mm"),
+        ("Hüllrohr Ø innen [mm]", "inner_mm"),
+    ] {
+        let read = plain(&[
+            &[
+                "Spannglied",
+                "Anzahl Litzen",
+                header,
+                "Spannanker",
+                "Dehnweg A [mm]",
+                "Dehnweg B [mm]",
+            ],
+            &["1L", "15", "140", "A und B", "220", "187"],
+            &["2L", "15", "140", "A", "312", "-"],
+        ]);
+        assert!(read.questions.is_empty(), "{header}: {:?}", read.questions);
+        assert_eq!(read.number("Ducts", 0, &[field]), Some(140.0), "{header}");
+        let from = |at: usize| {
+            let stressing = read.of("Tendons")[at].fields.get("stressing").unwrap().as_fields();
+            stressing.and_then(|one| one.get("from")).and_then(Value::as_text).map(str::to_owned)
+        };
+        assert_eq!([from(0), from(1)], ["both", "a"].map(|end| Some(end.to_owned())));
+    }
 }

@@ -345,3 +345,25 @@ fn bearings_tell_no_ends_of_tendons() {
     };
     assert!(!read.of("Tendons").into_iter().any(from));
 }
+
+#[test]
+fn two_quarters_in_one_header_name_its_two_values() {
+    let read = plain(&[
+        &[
+            "Tendon",
+            "Strands",
+            "Ch. South anch. (m)",
+            "Ch. North anch. (m)",
+            "Extension S / N (mm)",
+        ],
+        &["V1", "19", "100.5", "146.5", "285 / -"],
+        &["V2", "22", "146", "206", "231 / 176"],
+        &["V3", "22", "206", "250", "- / 288"],
+    ]);
+    assert!(read.questions.is_empty(), "{:?}", read.questions);
+    let of = |at: usize, end: &str| read.number("Tendons", at, &["stressing", end]);
+    let of = |at: usize| (of(at, "elongation_a_mm"), of(at, "elongation_b_mm"));
+    assert_eq!(of(0), (Some(285.0), None));
+    assert_eq!(of(1), (Some(231.0), Some(176.0)));
+    assert_eq!(of(2), (None, Some(288.0)));
+}

@@ -133,7 +133,7 @@ impl Opposites {
 }
 
 /// Whether words say what belongs to an end, and to no side of it: room to the left is none of the left end.
-fn is_of_ends(rest: &[String]) -> bool {
+pub(super) fn is_of_ends(rest: &[String]) -> bool {
     let has = |word: &str| rest.iter().any(|other| other == word);
     has("behind") || has("anchorage") || !rest.iter().all(|word| SIDED.contains(&word.as_str()))
 }

@@ -201,6 +201,11 @@ fn take(all: &[String]) -> Option<(Place, Vec<String>)> {
     (!place.is_empty()).then(|| (sorted(place), rest))
 }
 
+/// What words say besides a place that they name, if they say anything.
+pub(super) fn without_place(words: &[String]) -> Option<Vec<String>> {
+    take(words).map(|(_, rest)| rest).filter(|rest| !rest.is_empty())
+}
+
 fn support(word: &str) -> Option<&'static str> {
     let word = if word == "abut" { "abutment" } else { word };
     SUPPORTS.into_iter().find(|support| *support == word)

@@ -5,6 +5,7 @@ use std::collections::BTreeSet;
 use super::super::grid::{GridRow, Spread};
 use super::super::habits::is_ditto;
 use super::super::header::{HeaderText, is_surely_unit, is_unit_below, unit_above_datum};
+use super::super::placed;
 use super::super::scope::{self, Scope};
 use super::super::vocabulary::{DELETED, Vocabulary};
 use super::super::words::{sorted, words};
@@ -33,7 +34,11 @@ pub(in crate::recognise) fn is_header_like(row: &GridRow) -> bool {
                 let header = HeaderText::read(&[text.trim()]);
                 names_tendons |= is_name_of_tendons(&header.words);
                 let is_end = header.scope.is_some() && header.words.is_empty();
-                known += usize::from(is_end || is_deviator(row, column, text) || is_field(text));
+                let is_at_place =
+                    placed::without_place(&header.words).is_some_and(|rest| is_column(&rest));
+                let is_known =
+                    is_end || is_at_place || is_deviator(row, column, text) || is_field(text);
+                known += usize::from(is_known);
             }
             // Marks of the ends may stand in headers as bare numbers.
             Cell::Number(_) | Cell::Flag(_) | Cell::Date(_) | Cell::Moment(..) | Cell::Time(_) => {

@@ -2,6 +2,7 @@
 
 use restrand_model::sheet::Column;
 
+use super::super::opposites::is_of_ends;
 use super::super::vocabulary::{Target, Vocabulary};
 use super::super::words::{sorted, words};
 
@@ -16,6 +17,15 @@ const NAMES: &[(&[&str], [&str; 2])] = &[
     (&["left / right", "left/right", "lt. / rt.", "lt / rt"], ["left end", "right end"]),
     (&["right / left", "right/left", "rt. / lt.", "rt / lt"], ["right end", "left end"]),
     (&["start / end", "start/end", "start / finish"], ["start", "finish"]),
+    (&["L / R", "L/R"], ["L", "R"]),
+    (&["R / L", "R/L"], ["R", "L"]),
+    (&["G / D", "G/D"], ["G", "D"]),
+    (&["D / G", "D/G"], ["D", "G"]),
+    // Which end lies in a quarter other columns tell.
+    (&["S / N", "S/N", "South / North", "South/North"], ["S", "N"]),
+    (&["N / S", "N/S", "North / South", "North/South"], ["N", "S"]),
+    (&["W / E", "W/E", "West / East", "West/East"], ["W", "E"]),
+    (&["E / W", "E/W", "East / West", "East/West"], ["E", "W"]),
     (&["1 / 2", "1/2"], ["end 1", "end 2"]),
     (&["2 / 1", "2/1"], ["end 2", "end 1"]),
 ];
@@ -31,7 +41,7 @@ pub(super) fn named(text: &str) -> Option<[String; 2]> {
         _ => (text.as_str(), ""),
     };
     let with_unit = |name: String| format!("{name} {unit}").trim().to_owned();
-    match of_ends(bare) {
+    match by_ends(bare) {
         Some((rest, names)) => {
             let rest = with_unit(rest);
             Some(names.map(|name| format!("{rest} {name}").trim().to_owned()))
@@ -41,13 +51,14 @@ pub(super) fn named(text: &str) -> Option<[String; 2]> {
 }
 
 /// What a header says besides the names of the two ends.
-fn of_ends(text: &str) -> Option<(String, [&'static str; 2])> {
+fn by_ends(text: &str) -> Option<(String, [&'static str; 2])> {
     let bare = text.trim_end_matches([')', ']']);
     for (written, names) in NAMES {
         for one in *written {
             let Some(start) = bare.len().checked_sub(one.len()) else { continue };
             let Some(tail) = bare.get(start..) else { continue };
-            let is_same = if one.len() <= 5 && one.starts_with(['A', 'B']) {
+            // Letters alone are written as such: `S/N` counts, `s/n` does not.
+            let is_same = if one.len() <= 5 && one.starts_with(|c: char| c.is_ascii_uppercase()) {
                 tail == *one
             } else {
                 tail.eq_ignore_ascii_case(one)
@@ -60,11 +71,33 @@ fn of_ends(text: &str) -> Option<(String, [&'static str; 2])> {
                 && (before.is_empty() || before.ends_with([' ', '(', '[', ',', '-', ':']))
             {
                 let rest = before.trim_end_matches([' ', '(', '[', ',', '-', '–', ':', '@']);
+                // A serial number is no value of two quarters.
+                if rest.is_empty() && matches!(*one, "S/N" | "S / N") {
+                    return None;
+                }
+                // What lies to the left of an end is none of the left end.
+                if matches!(names, ["left end" | "right end" | "L" | "R" | "G" | "D", _])
+                    && !rest.is_empty()
+                    && !is_of_ends(&words(rest))
+                {
+                    return match (is_room(rest), names) {
+                        (true, ["left end" | "L", _]) => Some((rest.to_owned(), ["left", "right"])),
+                        (true, ["right end" | "R", _]) => {
+                            Some((rest.to_owned(), ["right", "left"]))
+                        }
+                        _ => None,
+                    };
+                }
                 return Some((rest.to_owned(), *names));
             }
         }
     }
     None
+}
+
+/// Whether words name the room beside an anchorage, which has a left and a right side.
+fn is_room(text: &str) -> bool {
+    words(text).iter().any(|word| matches!(word.as_str(), "clearance" | "free"))
 }
 
 /// The names of two quantities with a stroke between them: `Elongation / draw-in`, `Duct OD / ID`.
@@ -106,10 +139,15 @@ mod tests {
             ("Level (A / B)", "Level A", "Level B"),
             ("Set, live / dead", "Set live end", "Set dead end"),
             ("A / B", "A", "B"),
+            ("Theoretical extension S / N", "Theoretical extension S", "Theoretical extension N"),
+            ("Elongation (West / East)", "Elongation W", "Elongation E"),
+            ("Allongement G / D [mm]", "Allongement [mm] G", "Allongement [mm] D"),
+            ("Elongation R/L (mm)", "Elongation (mm) R", "Elongation (mm) L"),
+            ("Clear left / right (mm)", "Clear (mm) left", "Clear (mm) right"),
         ] {
             assert_eq!(named(text), Some([one, other].map(str::to_owned)), "{text}");
         }
-        for text in ["Duct OD/t", "Span", "Data/B", "Tendon A"] {
+        for text in ["Duct OD/t", "Span", "Data/B", "Tendon A", "S/N", "Web L / R"] {
             assert_eq!(named(text), None, "{text}");
         }
     }

@@ -169,6 +169,12 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
             "outside diameter",
             "duct od",
             "pipe od",
+            // As German lists of pipes and drawings write it.
+            "da",
+            "ad",
+            "duct da",
+            "duct ad",
+            "pipe da",
             "external diameter",
             "diameter",
             "duct diameter",
