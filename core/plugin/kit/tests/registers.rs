@@ -67,3 +67,30 @@ fn a_grade_in_a_stress_is_the_strength_of_strand() {
     assert_eq!(read.number("Strands", 0, &["fpu_mpa"]), Some(1860.0));
     assert!(read.of("Ends").is_empty());
 }
+
+#[test]
+fn what_is_measured_while_one_end_is_stressed_is_measured_there() {
+    let read = plain(&[
+        &[
+            "Tendon",
+            "Strands",
+            "Stressed from",
+            "P after seating, jacking end (kN)",
+            "Measured elongation (mm)",
+        ],
+        &["K1", "19", "A", "3560", "287"],
+        &["K2", "19", "B", "3570", "279"],
+        &["K3", "19", "both", "", "198"],
+    ]);
+    assert!(read.questions.is_empty(), "{:?}", read.questions);
+    let ends: Vec<_> = read
+        .of("Measurements")
+        .iter()
+        .map(|one| one.fields.get("end").and_then(Value::as_text).map(str::to_owned))
+        .collect();
+    assert_eq!(ends, [Some("a".to_owned()), Some("b".to_owned()), None]);
+    let seated = |at: usize, field: &str| read.number("Tendons", at, &["stressing", field]);
+    assert_eq!(seated(0, "seated_force_a_kn"), Some(3560.0));
+    assert_eq!(seated(1, "seated_force_b_kn"), Some(3570.0));
+    assert_eq!(seated(1, "seated_force_a_kn"), None);
+}

@@ -169,6 +169,15 @@ pub(super) fn weight(rows: Rows, target: Target, header: &HeaderText, drop_scope
         {
             0.0
         }
+        // That of the end that is jacked, which each row names.
+        "Tendons"
+            if one_is_jacked
+                && !drop_scope
+                && header.scope == Some(Scope::Stressing)
+                && name == "tendon.stressing.seated_force_a_kn" =>
+        {
+            1.0
+        }
         // Nothing tells the end at which it was left.
         "Tendons" if !per_end && !drop_scope && name == "tendon.stressing.seated_force_a_kn" => 0.4,
         "Tendons" if !drop_scope && name == "tendon.stressing.seated_force_b_kn" => 0.4,

@@ -264,6 +264,13 @@ impl TableReader<'_> {
                 put(&mut end.fields, &["kind"], Value::Text(kind.into()));
             }
         }
+        // What is measured while a tendon is stressed from one end is measured there, at the jack.
+        if let Some(end @ ("a" | "b")) = from
+            && let Some(measured) = making.get_mut(&(Slot::Measured, ""))
+            && ["force_kn", "elongation_mm"].iter().any(|name| measured.fields.get(name).is_some())
+        {
+            put(&mut measured.fields, &["end"], Value::Text(end.into()));
+        }
         // What groups headers says where an end lies.
         for plan in plans.values() {
             let (Some(place), Some(scope)) = (&plan.end_place, plan.scope) else { continue };
