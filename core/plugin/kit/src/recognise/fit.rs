@@ -7,7 +7,7 @@ use restrand_model::sheet::Column;
 use super::dates;
 use super::ends;
 use super::scope::Scope;
-use super::vocabulary::{Description, Target, Word, word};
+use super::vocabulary::{Description, FUTURE, SPARE, Target, Word, word};
 use crate::sheet::Cell;
 use crate::sheet::cell::yes_or_no;
 
@@ -114,7 +114,15 @@ fn fits_field(field: &FieldInfo, cell: &Cell<'_>) -> f64 {
         }
         Shape::Count => match cell {
             Cell::Number(number) => is(number.fract() == 0.0 && *number >= 0.0),
-            Cell::Text(text) => is(text.trim().parse::<u32>().is_ok()),
+            // A word may say that there are none yet.
+            Cell::Text(text) => {
+                let text = text.trim();
+                let is_of_none = || {
+                    let lower = text.to_lowercase();
+                    FUTURE.iter().chain(SPARE).any(|word| *word == lower)
+                };
+                is(text.parse::<u32>().is_ok() || field.name == "strand_count" && is_of_none())
+            }
             _ => 0.0,
         },
         Shape::Counts => match cell {

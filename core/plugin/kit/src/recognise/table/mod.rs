@@ -11,13 +11,16 @@ mod hand_over;
 mod kinds;
 mod row;
 mod rows;
+mod spare;
 mod strand;
 mod sums;
 mod value;
 
 use std::collections::{BTreeMap, HashMap};
 
-use restrand_model::reading::{Origin, Problem, ProblemKind, Remark, Understood, UnderstoodTable};
+use restrand_model::reading::{
+    Origin, Problem, ProblemKind, Question, Remark, Understood, UnderstoodTable,
+};
 use restrand_model::value::Fields;
 
 use self::ends::RowSide;
@@ -38,6 +41,7 @@ use crate::sheet::marks::SeenMarks;
 use constants::Constants;
 use doubled::Doubled;
 pub(super) use hand_over::join;
+use spare::Spare;
 
 /// A list that the rows of a table give records to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -118,6 +122,10 @@ pub(super) struct TableReader<'a> {
     halved: BTreeMap<u32, (u32, u32)>,
     /// What the numbers of all columns show of their decimal mark.
     marks: SeenMarks,
+    /// Rows that say that a tendon may be added: the first, what it says, and how many.
+    reserved: Option<(u32, Spare, u32)>,
+    /// What is asked of rows that say that their duct is spare.
+    spares: Option<Question>,
     /// On which side of the line the tendon of the row at hand lies, by its own column.
     row_side: RowSide,
     /// Whether rows that seem to name several tendons share some.
@@ -200,6 +208,8 @@ impl<'a> TableReader<'a> {
             struck: BTreeMap::new(),
             halved: BTreeMap::new(),
             marks: SeenMarks::default(),
+            reserved: None,
+            spares: None,
             row_side: RowSide::default(),
             overlapping: false,
             grouped: BTreeMap::new(),

@@ -12,6 +12,7 @@ use super::super::scope::Scope;
 use super::super::stated::agree;
 use super::super::unit::ColumnUnit;
 use super::super::vocabulary::Target;
+use super::spare::is_of_what_is_there;
 use super::strand::{name_strand, put_behind, put_size, strand_size};
 use super::{Cells, Making, Slot, TableReader};
 use crate::frame::{Frame, Frames, Stopped};
@@ -29,6 +30,7 @@ impl TableReader<'_> {
         frames: &mut dyn Frames,
     ) -> Result<(), Stopped> {
         self.name_ends(number, cells);
+        let spare = self.spare(cells);
         let mut making: BTreeMap<(Slot, &'static str), Making> = BTreeMap::new();
         let mut links: Vec<(&'static str, Box<str>)> = Vec::new();
         let mut end_of_row: Option<Scope> = None;
@@ -72,6 +74,13 @@ impl TableReader<'_> {
                 continue;
             };
             if cell.cell.is_blank() {
+                continue;
+            }
+            // A word in place of the number of strands says what the row is.
+            if spare.as_ref().is_some_and(|spare| spare.column == *index)
+                && matches!(&plan.take, Take::Value { path, .. } if **path == ["strand_count"])
+            {
+                keep(&mut further, &mut names, &plan.header, &cell.cell);
                 continue;
             }
             if cell.look.struck {
@@ -300,8 +309,12 @@ impl TableReader<'_> {
             }
         }
         self.give_constants(&mut making);
+        if let Some(spare) = &spare {
+            let own = making.entry((Slot::Row, "")).or_default();
+            self.give_status(number, spare, &mut own.fields);
+        }
         if self.found.assignment.list == "Tendons" {
-            self.state_facts(number, &mut making);
+            self.state_facts(number, spare.is_some(), &mut making);
         }
         if let Some(owner) = &self.found.owner {
             links.push(("Tendon", owner.clone()));
@@ -313,8 +326,13 @@ impl TableReader<'_> {
         Ok(())
     }
 
-    /// Adds what is stated once for all tendons, where the row does not state it itself.
-    fn state_facts(&mut self, number: u32, making: &mut BTreeMap<(Slot, &'static str), Making>) {
+    /// Adds what is stated once for all tendons, where the row does not state it itself, and its tendon is there.
+    fn state_facts(
+        &mut self,
+        number: u32,
+        is_spare: bool,
+        making: &mut BTreeMap<(Slot, &'static str), Making>,
+    ) {
         let own = making.get(&(Slot::Row, "")).and_then(|own| own.fields.get("mark"));
         let mark = own.and_then(Value::as_text).map(str::to_owned);
         let facts = &self.known.facts;
@@ -326,6 +344,9 @@ impl TableReader<'_> {
             if !fact.whose.is_of(mark.as_deref())
                 || facts[..at].iter().any(|other| is_said(&other) && other.whose != fact.whose)
             {
+                continue;
+            }
+            if is_spare && is_of_what_is_there(fact) {
                 continue;
             }
             let slot = match fact.of {

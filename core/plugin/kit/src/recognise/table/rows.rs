@@ -216,6 +216,7 @@ impl TableReader<'_> {
         self.tell_struck(frames)?;
         self.tell_halved(frames)?;
         self.tell_groups(frames)?;
+        self.tell_spares(frames)?;
         self.tell_otherwise(frames)?;
         for plan in self.plans.values_mut() {
             if let Some(question) = &plan.question {

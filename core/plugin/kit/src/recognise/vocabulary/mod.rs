@@ -22,7 +22,7 @@ use described::DESCRIPTIONS;
 use lists::{UNCLEAR, WORDS};
 pub(super) use qualifiers::{DATUMS, Says, changes_in_group, says};
 pub(super) use rows::{
-    CARRIED, CARRIED_OVER, DELETED, DELETED_SINCE, DITTO, NOTES, PENDING, TOTALS,
+    CARRIED, CARRIED_OVER, DELETED, DELETED_SINCE, DITTO, FUTURE, NOTES, PENDING, SPARE, TOTALS,
 };
 
 /// Lists whose rows people keep in sheets of their own making.

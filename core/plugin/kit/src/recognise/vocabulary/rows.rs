@@ -33,6 +33,22 @@ pub(in crate::recognise) const DELETED_SINCE: &[&str] = &[
     "entfallen",
 ];
 
+/// Words that say that a tendon may be added later: common practice, no source.
+pub(in crate::recognise) const FUTURE: &[&str] = &[
+    "future",
+    "reserved",
+    "provision",
+    "provisional",
+    "vorgesehen",
+    "künftig",
+    "künftige",
+    "zukünftig",
+    "futur",
+    "futurs",
+];
+/// Words that say that nothing is in a duct, whatever it is there for: common practice, no source.
+pub(in crate::recognise) const SPARE: &[&str] =
+    &["spare", "spares", "reserve", "réserve", "réservation", "leerrohr"];
 /// Words that make the first text of a row that of sums, wherever they stand in it.
 pub(in crate::recognise) const TOTALS: &[&str] = &[
     "total",
