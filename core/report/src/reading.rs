@@ -93,8 +93,11 @@ fn table(out: &mut dyn Write, table: &UnderstoodTable) -> io::Result<()> {
         let taken = match (column.sureness, column.fields.as_slice()) {
             (Sureness::Kept, _) => "kept as it is".to_owned(),
             (Sureness::Asked, []) => "a question".to_owned(),
-            (Sureness::Asked, fields) => format!("a question: {}", fields.join(" or ")),
-            (_, fields) => fields.join(", "),
+            (Sureness::Asked, fields) => {
+                let fields: Vec<String> = fields.iter().map(|field| said(field)).collect();
+                format!("a question: {}", fields.join(" or "))
+            }
+            (_, fields) => fields.iter().map(|field| said(field)).collect::<Vec<_>>().join(", "),
         };
         let unit = column.unit.as_deref().map_or_else(String::new, |unit| format!(" [{unit}]"));
         let how = match column.sureness {
@@ -114,6 +117,17 @@ fn table(out: &mut dyn Write, table: &UnderstoodTable) -> io::Result<()> {
     Ok(())
 }
 
+/// What a column states: its field, or in words the record that it names, as `end, end` does.
+fn said(field: &str) -> String {
+    match field.split_once(", ") {
+        Some((record, "tendon")) => {
+            format!("the tendon to which the {} belongs", record.replace('_', " "))
+        }
+        Some((_, "end")) => "the end of which the row speaks".to_owned(),
+        _ => field.to_owned(),
+    }
+}
+
 /// The property sets of one name in a model, with what their properties were taken for.
 fn property_sets(out: &mut dyn Write, sets: &UnderstoodTable) -> io::Result<()> {
     let name = sets.caption.as_deref().unwrap_or_default();
@@ -127,4 +141,16 @@ fn property_sets(out: &mut dyn Write, sets: &UnderstoodTable) -> io::Result<()> 
         writeln!(out, "    {} -> {taken}{})", plain(&header), plain(&property.why))?;
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::said;
+
+    #[test]
+    fn what_a_column_names_is_said_in_words() {
+        assert_eq!(said("end, end"), "the end of which the row speaks");
+        assert_eq!(said("tendon_point, tendon"), "the tendon to which the tendon point belongs");
+        assert_eq!(said("tendon.mark"), "tendon.mark");
+    }
 }

@@ -367,3 +367,45 @@ fn two_quarters_in_one_header_name_its_two_values() {
     assert_eq!(of(1), (Some(231.0), Some(176.0)));
     assert_eq!(of(2), (None, Some(288.0)));
 }
+
+fn places(read: &Read) -> Vec<Option<&str>> {
+    let of = read.of("Ends");
+    of.iter().map(|end| end.fields.get("place").and_then(Value::as_text)).collect()
+}
+
+#[test]
+fn a_quarter_is_no_place_unless_places_are_called_so() {
+    let tendons: &[&[&str]] = &[
+        &["Tendon", "Strands", "Clear behind West (mm)", "Clear behind East (mm)"],
+        &["T1", "19", "1500", "1100"],
+        &["T2", "22", "1600", "1200"],
+    ];
+    let read = plain(tendons);
+    assert_eq!((room(&read, 0), room(&read, 1)), (Some(1500.0), Some(1100.0)));
+    assert_eq!(places(&read), [None; 4]);
+    let listed: &[&[&str]] = &[
+        &["Place", "Station (m)", "Thickness (mm)"],
+        &["West", "10", "900"],
+        &["East", "60", "900"],
+    ];
+    let both = taken(vec![sheet("Tendons", tendons), sheet("Places", listed)], &Mapping::default());
+    assert_eq!(places(&both)[..2], [Some("West"), Some("East")]);
+}
+
+#[test]
+fn the_place_of_a_group_stands_in_its_brackets() {
+    let read = plain(&[
+        &[
+            "Tendon",
+            "Strands",
+            "BEGIN ANCHORAGE (PIER 6)",
+            "BEGIN ANCHORAGE (PIER 6)",
+            "END ANCHORAGE (PIER 7)",
+            "END ANCHORAGE (PIER 7)",
+        ],
+        &["", "", "STA. (m)", "CLR. BEHIND (mm)", "STA. (m)", "CLR. BEHIND (mm)"],
+        &["T1", "19", "100", "1500", "140", "1100"],
+        &["T2", "22", "100", "1600", "140", "1200"],
+    ]);
+    assert_eq!(places(&read)[..2], [Some("PIER 6"), Some("PIER 7")]);
+}

@@ -7,31 +7,29 @@ use restrand_model::reading::{Origin, Place, Problem, ProblemKind, Remark, Under
 use super::grid::Sheet;
 use crate::frame::{Frame, Frames, Stopped};
 
-/// What of a sheet is hidden, as a clause.
+/// What of a sheet is hidden: `column G`, `rows 3, 4 and columns G, H`.
 pub(super) fn hidden(sheet: &Sheet) -> Option<String> {
     const SHOWN: usize = 6;
-    let numbers = |set: BTreeSet<u32>, name: &dyn Fn(u32) -> String| -> String {
+    let named = |set: BTreeSet<u32>, one: &str, name: &dyn Fn(u32) -> String| -> Option<String> {
         let names: Vec<String> = set.iter().take(SHOWN).map(|number| name(*number)).collect();
-        names.join(", ") + if set.len() > SHOWN { ", …" } else { "" }
+        let more = if set.len() > SHOWN { ", …" } else { "" };
+        let many = if set.len() > 1 { "s" } else { "" };
+        (!set.is_empty()).then(|| format!("{one}{many} {}{more}", names.join(", ")))
     };
     let speaking: BTreeSet<u32> = sheet.rows.iter().map(|row| row.number).collect();
     let columns: BTreeSet<u32> =
         sheet.rows.iter().flat_map(|row| row.cells.keys().copied()).collect();
     let rows: BTreeSet<u32> = sheet.hidden_rows.intersection(&speaking).copied().collect();
     let columns: BTreeSet<u32> = sheet.hidden_columns.intersection(&columns).copied().collect();
-    let mut said = Vec::new();
-    if sheet.hidden {
-        said.push("the sheet is hidden".to_owned());
-    }
-    if !rows.is_empty() {
-        let rows = numbers(rows, &|row| (u64::from(row) + 1).to_string());
-        said.push(format!("of the rows these are hidden: {rows}"));
-    }
-    if !columns.is_empty() {
-        let columns = numbers(columns, &crate::sheet::read::column_letters);
-        said.push(format!("of the columns these are hidden: {columns}"));
-    }
-    (!said.is_empty()).then(|| said.join(", and "))
+    let said: Vec<String> = [
+        sheet.hidden.then(|| "the whole sheet".to_owned()),
+        named(rows, "row", &|row| (u64::from(row) + 1).to_string()),
+        named(columns, "column", &crate::sheet::read::column_letters),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    (!said.is_empty()).then(|| said.join(" and "))
 }
 
 /// Says what of a sheet is hidden: it is read, and nobody who looks at the sheet sees it.
@@ -41,7 +39,9 @@ pub(super) fn tell_hidden(
     report: &mut Understood,
     frames: &mut dyn Frames,
 ) -> Result<(), Stopped> {
-    report.remarks.push(Remark { row: None, what: format!("It is read though {said}.") });
+    report
+        .remarks
+        .push(Remark { row: None, what: format!("Hidden, and read all the same: {said}.") });
     let (part, name) = (sheet.part.clone(), sheet.name.clone());
     frames.take(Frame::Problem(Problem {
         kind: ProblemKind::Assumed,
@@ -49,7 +49,7 @@ pub(super) fn tell_hidden(
         record: Origin::default(),
         subject: name,
         given: None,
-        why: format!("is read though {said}"),
+        why: format!("is read with what is hidden in it: {said}"),
         help: "show it, or take it out if it is no part of the schedule".to_owned(),
     }))
 }

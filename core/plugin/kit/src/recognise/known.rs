@@ -7,6 +7,7 @@ use restrand_model::value::{Fields, Value};
 
 use super::Looked;
 use super::alike::Alike;
+use super::assign::Assigned;
 use super::facts::{self, Fact};
 use super::falling::Course;
 use super::find::Found;
@@ -34,6 +35,8 @@ pub(super) struct Tendon {
 pub(super) struct Known {
     /// Kinds of strand and duct that have been handed over, by their names.
     pub(super) kinds: HashMap<(Slot, String), Fields>,
+    /// The places that tables of their own list, in small letters.
+    places: BTreeSet<String>,
     /// Strands that are listed in tables of their own, with their diameters.
     strands: Vec<(String, f64)>,
     /// The tendons that have been read, in order, each once.
@@ -59,6 +62,14 @@ impl Known {
         for found in one.found.iter().filter(|found| found.assignment.list == "Strands") {
             self.strands.extend(listed(&one.sheet, found));
         }
+        for found in one.found.iter().filter(|found| found.assignment.list == "Places") {
+            let names = |column: &&Assigned| {
+                column.target.is_some_and(|target| target.name() == "place.id")
+            };
+            let Some(name) = found.assignment.columns.iter().find(names) else { continue };
+            let rows = one.sheet.rows[found.body.clone()].iter();
+            self.places.extend(rows.filter_map(|row| Some(row.text(name.index)?.to_lowercase())));
+        }
         self.facts.extend(facts::take(one, headed));
     }
 
@@ -70,6 +81,11 @@ impl Known {
             (Some((name, _)), None) => Some(name),
             _ => None,
         }
+    }
+
+    /// Whether a table of places lists one that is called so.
+    pub(super) fn lists_place(&self, name: &str) -> bool {
+        self.places.contains(&name.trim().to_lowercase())
     }
 
     /// Whether anything is stated once for an end of all tendons.

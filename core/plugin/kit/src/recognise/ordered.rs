@@ -156,9 +156,20 @@ fn at_places(columns: &mut [Candidate<'_>]) {
             (header.scope, header.said) = (Some(scope), Some(scope));
             header.words = header.own.clone();
             header.by_order = true;
-            header.place = Some(name);
+            header.place = Some(bracketed(&name).unwrap_or(name));
         }
     }
+}
+
+/// The place in brackets behind words that say of which end a group is: `Begin anchorage (Pier 6)`.
+fn bracketed(group: &str) -> Option<String> {
+    const OF_AN_END: [&str; 9] =
+        ["begin", "start", "end", "near", "far", "anchorage", "stressing", "dead", "first"];
+    let (before, inside) = group.trim().strip_suffix([')', ']'])?.split_once(['(', '['])?;
+    let said = words(before);
+    let is_end = !said.is_empty() && said.iter().all(|word| OF_AN_END.contains(&word.as_str()));
+    let inside = inside.trim();
+    (is_end && is_place(inside)).then(|| inside.to_owned())
 }
 
 /// Whether a group of headers is called after a place where a tendon can end; `Measured` is none.

@@ -201,6 +201,11 @@ fn take(all: &[String]) -> Option<(Place, Vec<String>)> {
     (!place.is_empty()).then(|| (sorted(place), rest))
 }
 
+/// Whether a text is a quarter and nothing else: it says where an end lies, and is no place of a bridge.
+pub(super) fn is_quarter(text: &str) -> bool {
+    read(text).is_some_and(|place| quarter(&place).is_some())
+}
+
 /// What words say besides a place that they name, if they say anything.
 pub(super) fn without_place(words: &[String]) -> Option<Vec<String>> {
     take(words).map(|(_, rest)| rest).filter(|rest| !rest.is_empty())

@@ -233,7 +233,7 @@ fn assign_as(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Assigne
     else {
         if let Some((target, ..)) = scored.first() {
             result.why =
-                format!("the nearest field is {}, and too little speaks for it", target.name());
+                format!("the nearest field is {}, and too little speaks for it", target.said());
         }
         return result;
     };

@@ -181,6 +181,14 @@ impl Sheet {
         }
     }
 
+    /// A row by its number, as the file has it: of a sheet that is turned it is a column.
+    pub(super) fn line_name(&self, row: u32) -> String {
+        match self.grid.is_turned() {
+            true => format!("column {}", crate::sheet::read::column_letters(row)),
+            false => format!("row {}", u64::from(row) + 1),
+        }
+    }
+
     /// The place of a cell, or of a row.
     pub(super) fn place(&self, row: u32, column: Option<u32>) -> Place {
         let (row, column) = match column {

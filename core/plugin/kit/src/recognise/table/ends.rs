@@ -6,10 +6,12 @@ use restrand_model::value::Value;
 
 use super::super::ends;
 use super::super::grid::GridCell;
+use super::super::placed;
 use super::super::plan::{ColumnPlan, Of, Take};
 use super::super::scope::Scope;
-use super::{Cells, TableReader};
+use super::{Cells, Making, Slot, TableReader};
 use crate::sheet::Cell;
+use crate::sheet::read::put;
 
 /// On which side of the line a row says that its tendon lies.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
@@ -126,5 +128,31 @@ impl TableReader<'_> {
         }
         let seen = mark.and_then(|mark| self.tendons.get(mark)).copied().unwrap_or_default();
         if seen == 0 { "a" } else { "b" }
+    }
+
+    /// Gives ends the place, or the kind, that the group of their headers says.
+    pub(super) fn place_ends(
+        &self,
+        plans: &BTreeMap<u32, ColumnPlan>,
+        making: &mut BTreeMap<(Slot, &'static str), Making>,
+    ) {
+        for plan in plans.values() {
+            let (Some(place), Some(scope)) = (&plan.end_place, plan.scope) else { continue };
+            let Some(end) = making.get_mut(&(Slot::End, self.row_names.name(scope))) else {
+                continue;
+            };
+            // `NEAR END (STRESSING)` says what the end is, and no place.
+            if let Some(kind) = ends::read(place).and_then(ends::kind) {
+                if end.fields.get("kind").is_none() {
+                    put(&mut end.fields, &["kind"], Value::Text(kind.into()));
+                }
+                continue;
+            }
+            // The west end lies at no place that is called so, unless places are.
+            let is_quarter = placed::is_quarter(place) && !self.known.lists_place(place);
+            if end.fields.get("place").is_none() && !is_quarter {
+                put(&mut end.fields, &["place"], Value::Text(place.as_str().into()));
+            }
+        }
     }
 }

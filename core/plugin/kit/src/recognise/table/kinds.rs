@@ -132,7 +132,7 @@ impl TableReader<'_> {
     ) -> Result<(), Stopped> {
         let mark = self.plans.values().find(|plan| names(plan));
         let name = mark.and_then(|plan| Some(row.cells.get(&plan.index)?.cell.name()));
-        let name = name.unwrap_or_else(|| format!("row {}", u64::from(row.number) + 1));
+        let name = name.unwrap_or_else(|| self.sheet.line_name(row.number));
         let readings = [
             "it is no longer there, and its row is to be left out",
             "a part of it is not, and its row holds",
@@ -242,7 +242,7 @@ impl TableReader<'_> {
             kind: ProblemKind::ValueDoubtful,
             place: self.sheet.place(row, None),
             record: Origin::default(),
-            subject: format!("{}, row {}", self.sheet.name, u64::from(row) + 1),
+            subject: format!("{}, {}", self.sheet.name, self.sheet.line_name(row)),
             given: Some(text.to_owned()),
             why: "may say of the rows below that their tendons are not, or not yet, in use; they are read as rows \
                   that hold, and nothing is taken from it"

@@ -280,23 +280,7 @@ impl TableReader<'_> {
         {
             put(&mut measured.fields, &["end"], Value::Text(end.into()));
         }
-        // What groups headers says where an end lies.
-        for plan in plans.values() {
-            let (Some(place), Some(scope)) = (&plan.end_place, plan.scope) else { continue };
-            let Some(end) = making.get_mut(&(Slot::End, self.row_names.name(scope))) else {
-                continue;
-            };
-            // `NEAR END (STRESSING)` says what the end is, and no place.
-            if let Some(kind) = ends::read(place).and_then(ends::kind) {
-                if end.fields.get("kind").is_none() {
-                    put(&mut end.fields, &["kind"], Value::Text(kind.into()));
-                }
-                continue;
-            }
-            if end.fields.get("place").is_none() {
-                put(&mut end.fields, &["place"], Value::Text(place.as_str().into()));
-            }
-        }
+        self.place_ends(&plans, &mut making);
         self.plans = plans;
         let own = making.entry((Slot::Row, "")).or_default();
         for (field, text) in context {

@@ -209,6 +209,17 @@ impl Target {
         }
     }
 
+    /// The target as a sentence says it: the field, or what a link names.
+    pub(super) fn said(self) -> String {
+        match self.column() {
+            Some(Column::Link { header: "End" }) => "the end of which a row speaks".to_owned(),
+            Some(Column::Link { header }) => {
+                format!("the {} to which a row belongs", header.to_lowercase())
+            }
+            _ => self.name(),
+        }
+    }
+
     /// The target as routes and mapping files write it: `tendon.strand_count`.
     pub(super) fn name(self) -> String {
         match self {
