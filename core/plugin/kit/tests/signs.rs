@@ -270,6 +270,28 @@ fn what_two_values_in_a_cell_are_is_said_by_the_header_or_a_note() {
 }
 
 #[test]
+fn a_note_right_below_a_table_says_as_well_what_two_values_in_a_cell_are() {
+    for (note, values) in [
+        ("Elongations: end B / end A", Some([Some(200.0), Some(205.0)])),
+        ("Elongation: calculated / measured", None),
+        ("Elongation = stage 1 / stage 2", None),
+        ("Elongation values are given as 1st / 2nd stage.", None),
+    ] {
+        let read = plain(&[
+            &["Tendon", "Strands", "Length (m)", "Stressed from", "Elongation (mm)"],
+            &["T1", "19", "40.5", "both", "205 / 200"],
+            &["T2", "19", "40.5", "both", "205/200"],
+            &[],
+            &[note],
+        ]);
+        let of = |end| read.number("Tendons", 1, &["stressing", end]);
+        let both = [of("elongation_a_mm"), of("elongation_b_mm")];
+        assert_eq!(both, values.unwrap_or_default(), "{note}");
+        assert_eq!(read.questions.len(), usize::from(values.is_none()), "{note}");
+    }
+}
+
+#[test]
 fn two_values_in_a_cell_that_are_not_of_two_ends_are_asked() {
     let notes: [&[&str]; 3] = [
         &["Elongation: before / after lock-off"],
@@ -331,6 +353,25 @@ fn signs_of_footnotes_that_a_note_explains_are_no_part_of_marks() {
         &["* not yet stressed"],
     ]);
     assert_eq!(both.marks(), ["T2", "T2*"], "it tells the two apart");
+    // Two that differ by their signs alone stay two, and others with these signs are called so as well.
+    for notes in [["(a) Filler: wax", "(b) Filler: grout"], ["(a) All in mm", "(b) See drawing"]] {
+        let rows: &[&[&str]] = &[
+            &["Tendon", "Strands", "Length (m)"],
+            &["T1", "19", "40.5"],
+            &["T2 (a)", "12", "40.5"],
+            &["T2 (b)", "19", "41.5"],
+            &["T3 (a)", "19", "42.5"],
+            &[],
+            &[notes[0]],
+            &[notes[1]],
+        ];
+        assert_eq!(plain(rows).marks(), ["T1", "T2 (a)", "T2 (b)", "T3 (a)"]);
+        // So do they where they stand in two tables.
+        let (one, other) = (sheet("Left", &rows[..3]), sheet("Right", &[rows[0], rows[3]]));
+        let below = sheet("Notes", &rows[6..]);
+        let read = taken(vec![one, other, below], &Mapping::default());
+        assert_eq!(read.marks(), ["T1", "T2 (a)", "T2 (b)"]);
+    }
 }
 
 #[test]

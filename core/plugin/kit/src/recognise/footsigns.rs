@@ -1,7 +1,7 @@
 //! Signs of footnotes behind the marks of tendons: `T3*`, `T3 ¹`, `T3 (a)`.
 //!
 //! They are taken off where a note explains them: the tendon is called so without them. What the note says of the
-//! tendons that have its sign is not told here.
+//! tendons that have its sign is not told here. A sign by which alone two marks differ is a part of the marks.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -62,9 +62,35 @@ fn notes(looked: &[Looked]) -> Vec<String> {
     notes
 }
 
+/// The signs that tell marks of the file apart: `(a)` and `(b)` of `T2 (a)` and `T2 (b)`, in whatever tables these stand,
+/// and `*` of `T2*` in a column that has `T2` as well.
+fn telling(looked: &[Looked]) -> BTreeSet<String> {
+    let mut signs: BTreeMap<String, BTreeSet<&str>> = BTreeMap::new();
+    let mut telling = BTreeSet::new();
+    for one in looked {
+        for found in &one.found {
+            let body = &one.sheet.rows[found.body.clone()];
+            for column in found.assignment.columns.iter().filter(|one| names_tendons(one.target)) {
+                let names: BTreeSet<&str> =
+                    body.iter().filter_map(|row| row.text(column.index)).map(str::trim).collect();
+                for (bare, sign) in names.iter().filter_map(|name| parted(name)) {
+                    signs.entry(bare.to_lowercase()).or_default().insert(sign.trim());
+                    if names.contains(bare) {
+                        telling.insert(sign.trim().to_owned());
+                    }
+                }
+            }
+        }
+    }
+    let several = signs.values().filter(|signs| signs.len() > 1).flatten();
+    telling.extend(several.map(|sign| (*sign).to_owned()));
+    telling
+}
+
 /// Takes the signs off the marks of all tables; gives what is to be said of it.
 pub(super) fn take_off(looked: &mut [Looked]) -> Vec<Problem> {
     let notes = notes(looked);
+    let telling = telling(looked);
     let mut problems = Vec::new();
     let mut taken = BTreeSet::new();
     for one in looked.iter_mut() {
@@ -72,13 +98,11 @@ pub(super) fn take_off(looked: &mut [Looked]) -> Vec<Problem> {
             for column in found.assignment.columns.iter().filter(|one| names_tendons(one.target)) {
                 let body = &one.sheet.rows[found.body.clone()];
                 let name = |at: usize| body[at].text(column.index);
-                let all: BTreeSet<&str> = (0..body.len()).filter_map(name).map(str::trim).collect();
-                // Where another row is called so without it, the sign tells the two apart.
                 let signs: BTreeMap<usize, (String, String, String)> = (0..body.len())
                     .filter_map(|at| {
                         let (bare, sign) = parted(name(at)?)?;
                         let note = notes.iter().find(|note| explains(note, sign))?;
-                        (!all.contains(bare))
+                        (!telling.contains(sign.trim()))
                             .then(|| (at, (bare.to_owned(), sign.to_owned(), note.clone())))
                     })
                     .collect();
