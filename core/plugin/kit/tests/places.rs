@@ -409,3 +409,43 @@ fn the_place_of_a_group_stands_in_its_brackets() {
     ]);
     assert_eq!(places(&read)[..2], [Some("PIER 6"), Some("PIER 7")]);
 }
+
+#[test]
+fn quarters_in_which_webs_lie_are_no_ends() {
+    let of = |web: [&str; 3]| {
+        let table = [
+            &[
+                "Tendon",
+                "Strands",
+                web[0],
+                "Elongation S (mm)",
+                "Elongation N (mm)",
+                "South anchorage ch. (m)",
+                "North anchorage ch. (m)",
+            ][..],
+            &["K1", "19", web[1], "200", "210", "12.6", "66.2"],
+            &["K2", "19", web[2], "200", "210", "12.6", "66.2"],
+        ];
+        let others: &[&[&str]] = &[
+            &["Tendon", "Strands", "Stressing end", "Elongation (mm)"],
+            &["K7", "19", "South", "281"],
+            &["K8", "19", "North", "278"],
+        ];
+        taken(vec![sheet("Data", &table), sheet("Record", others)], &Mapping::default())
+    };
+    for web in [["Web", "S", "N"], ["Girder", "North", "South"], ["Side", "N", "N"]] {
+        let read = of(web);
+        let tendons = read.of("Tendons");
+        let elongations = tendons.iter().filter_map(|one| {
+            let stressing = one.fields.get("stressing").and_then(Value::as_fields)?;
+            stressing.get("elongation_a_mm").or_else(|| stressing.get("elongation_b_mm"))
+        });
+        assert_eq!(elongations.count(), 0, "{web:?}");
+        let asked = |header: &str| read.questions.iter().any(|one| one.header == header);
+        assert!(asked("Elongation S (mm)") && asked("Elongation N (mm)"), "{:?}", read.questions);
+    }
+    // Beside webs that are called otherwise they are ends.
+    let read = of(["Web", "1", "2"]);
+    assert_eq!(read.number("Tendons", 0, &["stressing", "elongation_a_mm"]), Some(200.0));
+    assert_eq!(read.number("Tendons", 2, &["stressing", "elongation_a_mm"]), Some(281.0));
+}

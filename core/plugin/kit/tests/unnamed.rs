@@ -93,6 +93,48 @@ fn numbers_beside_what_may_name_the_tendons_as_well_are_a_question() {
 }
 
 #[test]
+fn names_of_persons_and_numbers_of_papers_behind_all_that_is_known_are_a_question() {
+    for (last, names) in [
+        ("Name", ["Smith", "Jones", "Brown"]),
+        ("Name", ["SRO", "JBM", "PKL"]),
+        ("Ref.", ["DET-1", "DET-2", "DET-3"]),
+        ("Tag", ["RFID1", "RFID2", "RFID3"]),
+    ] {
+        let mut rows = with(&["No."], [&["1"], &["2"], &["3"]]);
+        let names = [last, names[0], names[1], names[2]];
+        rows.iter_mut().zip(names).for_each(|(row, name)| row.push(name));
+        let read = read(&rows);
+        assert!(read.marks().is_empty(), "{last} {:?}", read.marks());
+        let [question] = read.questions.as_slice() else { panic!("{:?}", read.questions) };
+        assert_eq!(question.readings.len(), 2, "{question:?}");
+    }
+}
+
+#[test]
+fn marks_by_which_other_tables_name_tendons_decide() {
+    let rows = with(&["Item", "Tag"], [&["1", "N-E"], &["2", "N-W"], &["3", "S-E"]]);
+    let rows: Vec<&[&str]> = rows.iter().map(Vec::as_slice).collect();
+    assert_eq!(plain(&rows).marks(), ["N-E", "N-W", "S-E"]);
+    for (marks, named) in [(["1", "2"], ["1", "2", "3"]), (["S-E", "N-E"], ["N-E", "N-W", "S-E"])] {
+        let room: &[&[&str]] = &[
+            &["Tendon", "End", "Clear behind (mm)"],
+            &[marks[0], "A", "1500"],
+            &[marks[1], "A", "1400"],
+        ];
+        for sheets in [
+            vec![sheet("T", &rows), sheet("Room", room)],
+            vec![sheet("Room", room), sheet("T", &rows)],
+        ] {
+            let read = taken(sheets, &Mapping::default());
+            let mut read_marks = read.marks();
+            read_marks.sort_unstable();
+            assert_eq!(read_marks, named);
+            assert!(read.of("Ends").iter().all(|end| end.links[0].is_some()));
+        }
+    }
+}
+
+#[test]
 fn numbers_are_marks_where_nothing_else_can_be_or_their_header_says_so() {
     for (headers, rows) in [
         (["Tendon No.", "Reference"], [["1", "N-E"], ["2", "N-W"], ["3", "S-E"]]),

@@ -55,6 +55,7 @@ mod said;
 mod scope;
 mod sections;
 mod several;
+mod sides;
 mod sign;
 mod sink;
 mod starter;
@@ -175,6 +176,7 @@ pub fn read(
     let mut struck = Vec::new();
     let legend = legend::of_all(&sheets);
     let quarters = Quarters::of(&sheets);
+    let named_tendons = assign::Named::of(&sheets);
     for mut sheet in sheets {
         if mapping.of(&sheet.name).any(|table| table.ignore) {
             ignored.push(sheet.name);
@@ -185,6 +187,7 @@ pub fn read(
         sheet.spread();
         sheet.legend.clone_from(&legend);
         sheet.quarters.clone_from(&quarters);
+        sheet.named.clone_from(&named_tendons);
         let is_of_rows = |one: &&Looked| one.found.iter().any(|found| found.owner.is_none());
         let before = looked.iter().rev().find(is_of_rows);
         let parts = look::look(sheet, before, mapping);

@@ -7,6 +7,7 @@ use super::assign::Candidate;
 use super::grid::Sheet;
 use super::header::HeaderText;
 use super::scope::Scope;
+use super::sides;
 use super::words::{sorted, words};
 use crate::sheet::Cell;
 
@@ -21,7 +22,7 @@ const QUARTERS: [(&str, &str, &str); 4] = [
 ];
 
 /// A place, by its words in one spelling.
-type Place = Vec<String>;
+pub(super) type Place = Vec<String>;
 
 /// The ends that lie in two opposite quarters, by their names; none where the file does not tell them.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -34,7 +35,10 @@ impl Quarters {
     /// What the headers of the sheets tell, where all that tell any tell the same: `South anchorage ch.` beside
     /// `North anchorage ch.`, of which the first is end `a`.
     pub(super) fn of(sheets: &[Sheet]) -> Self {
-        let rows = sheets.iter().flat_map(|sheet| sheet.rows.iter().take(Self::ROWS));
+        let rows = sheets
+            .iter()
+            .filter(|sheet| !sides::tell(sheet))
+            .flat_map(|sheet| sheet.rows.iter().take(Self::ROWS));
         let is_of_ends = |rest: &[String]| {
             let has = |word: &str| rest.iter().any(|own| own == word);
             has("anchorage") || has("end") || has("station") && rest.len() == 1
@@ -77,6 +81,12 @@ pub(super) fn name_ends(columns: &mut [Candidate<'_>], of_file: &Quarters) {
         pairs.iter().flat_map(|(one, other)| [&one.place, &other.place]).collect();
     let names_none = named.is_empty();
     let is_known = !ends.is_empty();
+    if !is_known && sides::are_of_tendons(columns, &named) {
+        for one in pairs.iter().flat_map(|(one, other)| [one, other]) {
+            sides::leave_open(&mut columns[one.at].header, &one.rest);
+        }
+        return;
+    }
     // Of three places none is an end.
     if named.len() == 2 {
         if let Some((one, other)) = pairs.first().filter(|_| !is_known)
@@ -217,7 +227,7 @@ fn support(word: &str) -> Option<&'static str> {
 }
 
 /// The place that a text names and nothing else: `Pier 3`, `W`, `North end`.
-fn read(text: &str) -> Option<Place> {
+pub(super) fn read(text: &str) -> Option<Place> {
     let (place, rest) = take(&words(text))?;
     rest.iter().all(|word| matches!(word.as_str(), "end" | "anchorage")).then_some(place)
 }

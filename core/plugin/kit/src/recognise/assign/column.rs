@@ -35,7 +35,8 @@ const WITHOUT_GROUP: f64 = 0.8;
 /// What a header counts that says by its codes alone what it states.
 const OF_CODES: f64 = 0.9;
 /// What a header means that may state a field or not.
-const ANOTHER_VALUE: &str = "another value, which is kept under its header";
+pub(in crate::recognise) const ANOTHER_VALUE: &str =
+    "another value, which is kept under its header";
 /// Headers over which the words of the cells alone tell that they are kinds of ends.
 const OVER_KINDS: [&[&str]; 6] =
     [&["anchorage"], &["anchorage", "type"], &["type"], &["end", "type"], &["end"], &["kind"]];

@@ -2,6 +2,7 @@
 
 mod claims;
 mod column;
+mod named;
 mod qualified;
 mod unnamed;
 mod weight;
@@ -16,7 +17,9 @@ use super::vocabulary::{LISTS, Target};
 use super::words::words;
 use crate::sheet::Cell;
 use claims::settle_claims;
+pub(super) use column::ANOTHER_VALUE;
 use column::assign;
+pub(super) use named::Named;
 pub(super) use unnamed::{Unnamed, unnamed};
 use weight::counts_tendons;
 
@@ -165,13 +168,13 @@ impl Assignment {
     }
 
     /// The best assignment of columns, if enough speaks for any; one of tendons that no header names goes before a weaker
-    /// one of other things.
-    pub(super) fn best(columns: &[Candidate<'_>], caption: &str) -> Option<Self> {
+    /// one of other things. `marks` are those that other tables name.
+    pub(super) fn best(columns: &[Candidate<'_>], caption: &str, marks: &Named) -> Option<Self> {
         let called = Self::best_called(columns, caption);
         if called.as_ref().is_some_and(|one| one.list == "Tendons") {
             return called;
         }
-        match (unnamed(columns), called) {
+        match (unnamed(columns, marks), called) {
             (Some(Unnamed::Named(one)), Some(called)) if one.score <= called.score => Some(called),
             (Some(Unnamed::Named(one)), _) => Some(one),
             (_, called) => called,

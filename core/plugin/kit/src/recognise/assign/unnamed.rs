@@ -9,7 +9,7 @@ use restrand_model::reading::Sureness;
 
 use super::super::dates;
 use super::super::vocabulary::{Target, is_of_a_list, target_of};
-use super::{Assigned, Assignment, Candidate};
+use super::{Assigned, Assignment, Candidate, Named};
 use crate::sheet::Cell;
 
 /// Fields of a tendon that are certain at least.
@@ -109,12 +109,22 @@ const REFERS: [&str; 15] = [
 /// Letters without a number between them that a code has at most: `N-E`, `LW-UP`.
 const OF_CODE: usize = 3;
 
+/// The one of these that may be of another thing than the row as well, as of who is in charge of it.
+const VAGUE: &str = "name";
+/// Letters with which numbers of details, drawings, papers and tags begin: common practice, no source.
+const OF_PAPERS: [&str; 17] = [
+    "det", "dtl", "dwg", "drg", "sk", "sht", "fig", "cert", "rep", "rpt", "rfi", "rfid", "ncr",
+    "doc", "lot", "coil", "batch",
+];
+
 /// Why a column is taken for the one that names the tendons.
 const WHY: &str = "no header names the tendons; this column alone can: it stands before all that are known, and \
                    each row has a short name of its own in it";
 /// Why one is that says so itself.
 const WHY_REFERS: &str = "no header names the tendons; this column alone says that it tells how each is called, and \
                           each row has a short name of its own in it";
+/// Why one is that other tables tell.
+const WHY_KNOWN: &str = "no header names the tendons; this column alone has marks by which other tables of the file name tendons";
 
 /// A table of tendons in which no header names them.
 pub(in crate::recognise) enum Unnamed {
@@ -124,8 +134,9 @@ pub(in crate::recognise) enum Unnamed {
     Open(Assignment, Vec<u32>),
 }
 
-/// Looks for the column that names the tendons, where certain fields of a tendon tell that rows are such.
-pub(in crate::recognise) fn unnamed(columns: &[Candidate<'_>]) -> Option<Unnamed> {
+/// Looks for the column that names the tendons, where certain fields of a tendon tell that rows are such; marks by which
+/// other tables name tendons decide.
+pub(in crate::recognise) fn unnamed(columns: &[Candidate<'_>], marks: &Named) -> Option<Unnamed> {
     let mark = target_of("Tendons", "mark")?;
     let found = Assignment::of("Tendons", columns);
     let rows = columns.iter().map(|column| column.values.len()).max().unwrap_or(0);
@@ -133,10 +144,13 @@ pub(in crate::recognise) fn unnamed(columns: &[Candidate<'_>]) -> Option<Unnamed
     if rows < LEAST || !is_of_tendons(&found, mark) {
         return None;
     }
-    let could = could_name(&found, columns);
+    let could = could_name(&found, columns, marks);
     let [only] = *could.as_slice() else { return Some(Unnamed::Open(found, could)) };
-    let why = columns.iter().find(|column| column.index == only).map(refers);
-    let why = if why == Some(true) { WHY_REFERS } else { WHY };
+    let why = match columns.iter().find(|column| column.index == only) {
+        Some(column) if marks.stand_in(column) => WHY_KNOWN,
+        Some(column) if refers(column) => WHY_REFERS,
+        _ => WHY,
+    };
     let mut columns = columns.to_vec();
     let header = &mut columns.iter_mut().find(|column| column.index == only)?.header;
     header.words = vec!["tendon".to_owned()];
@@ -172,7 +186,7 @@ fn is_of_tendons(found: &Assignment, mark: Target) -> bool {
 
 /// The columns that could name the tendons: those before all that are understood in which each row has a name of its
 /// own; beside numbers that only count the rows, or without any of these, those whose header says that they do.
-fn could_name(found: &Assignment, columns: &[Candidate<'_>]) -> Vec<u32> {
+fn could_name(found: &Assignment, columns: &[Candidate<'_>], marks: &Named) -> Vec<u32> {
     let rows = columns.iter().map(|column| column.values.len()).max().unwrap_or(0);
     let is_open = |column: &Assigned| {
         column.target.is_none() && !column.is_asked() && !column.is_of_another && !column.is_hidden
@@ -193,6 +207,13 @@ fn could_name(found: &Assignment, columns: &[Candidate<'_>]) -> Vec<u32> {
     let are_numbers = |column: &Candidate<'_>| numbers(&column.values).is_some();
     let counts = |column: &Candidate<'_>| numbers(&column.values).is_some_and(|all| go_up(&all));
     let indices = |columns: &[&Candidate<'_>]| columns.iter().map(|one| one.index).collect();
+    let known: Vec<&Candidate<'_>> = named_by(is_called)
+        .filter(|(at, column)| (is_before(*at) || refers(column)) && marks.stand_in(column))
+        .map(|(_, column)| *column)
+        .collect();
+    if let [known] = *known.as_slice() {
+        return vec![known.index];
+    }
     if named.iter().any(|column| !are_numbers(column) && !refers(column)) {
         return indices(&named);
     }
@@ -200,7 +221,8 @@ fn could_name(found: &Assignment, columns: &[Candidate<'_>]) -> Vec<u32> {
         .filter(|(_, column)| refers(column) && !are_numbers(column))
         .map(|(_, column)| *column)
         .collect();
-    if !others.is_empty() && named.iter().all(|column| counts(column) || refers(column)) {
+    let is_sure = |column: &&Candidate<'_>| named.is_empty() || surely_refers(column);
+    if others.iter().any(is_sure) && named.iter().all(|column| counts(column) || refers(column)) {
         return indices(&others);
     }
     // What may be codes beside bare numbers may name the tendons as well.
@@ -218,6 +240,17 @@ fn refers(column: &Candidate<'_>) -> bool {
     let says_so = |word: &String| REFERS.contains(&word.as_str());
     words.iter().any(says_so)
         && words.iter().all(|word| says_so(word) || matches!(word.as_str(), "tendon" | "no"))
+}
+
+/// Whether it tells so of the row: no names of persons may stand in it, nor numbers of papers.
+fn surely_refers(column: &Candidate<'_>) -> bool {
+    let words = &column.header.words;
+    let is_vague = |word: &String| word == VAGUE || word == "no";
+    let is_of_paper = |cell: &&Cell<'static>| {
+        let name = cell.name().trim().to_lowercase();
+        OF_PAPERS.contains(&name.split(|c: char| !c.is_alphabetic()).next().unwrap_or_default())
+    };
+    !words.iter().all(is_vague) && !column.values.iter().all(is_of_paper)
 }
 
 /// The values as numbers, if all are such.

@@ -39,7 +39,7 @@ pub(in crate::recognise) fn keyless(sheet: &Sheet, free: &BTreeSet<u32>) -> Vec<
             if table.goes_on {
                 return None;
             }
-            match unnamed(&table.columns)? {
+            match unnamed(&table.columns, &sheet.named)? {
                 Unnamed::Open(assignment, could) => Some((table, assignment, could)),
                 Unnamed::Named(_) => None,
             }

@@ -247,7 +247,7 @@ fn one(
     if trust == Trust::Headers {
         columns.iter_mut().for_each(|column| column.values.clear());
     }
-    let assignment = Assignment::best(&columns, context)?;
+    let assignment = Assignment::best(&columns, context, &sheet.named)?;
     let named = assignment.columns.iter().filter(|column| column.target.is_some()).count();
     if trust == Trust::Headers && (named < LEAST_NAMED || named * 5 < columns.len() * 4) {
         return None;

@@ -41,6 +41,7 @@ impl Sheet {
             footnotes: self.footnotes.clone(),
             legend: self.legend.clone(),
             quarters: self.quarters.clone(),
+            named: self.named.clone(),
             cells: self.cells,
         }
     }
@@ -74,6 +75,7 @@ impl Sheet {
             footnotes: self.footnotes.clone(),
             legend: self.legend.clone(),
             quarters: self.quarters.clone(),
+            named: self.named.clone(),
             cells: self.cells,
         }
     }

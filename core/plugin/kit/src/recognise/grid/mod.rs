@@ -8,6 +8,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use restrand_model::reading::{Grid, Place};
 
+use super::assign::Named;
 use super::placed::Quarters;
 use super::vocabulary::is_of_a_list;
 use crate::sheet::Cell;
@@ -73,6 +74,8 @@ pub struct Sheet {
     pub(super) legend: BTreeMap<String, Cell<'static>>,
     /// The ends that lie in two opposite quarters, where headers of the file tell them.
     pub(super) quarters: Quarters,
+    /// The marks below headers of the file that surely name tendons.
+    pub(super) named: Named,
     /// How many cells it has.
     cells: usize,
 }
@@ -97,6 +100,7 @@ impl Sheet {
             footnotes: BTreeSet::new(),
             legend: BTreeMap::new(),
             quarters: Quarters::default(),
+            named: Named::default(),
             cells: 0,
         }
     }

@@ -43,9 +43,8 @@ impl Said {
 pub(in crate::recognise) fn said(looked: &[Looked]) -> Vec<Said> {
     let texts = looked.iter().flat_map(|one| {
         // A note right below a table may stand among its rows.
-        let is_note = |row: &&GridRow| {
-            one.outside.contains(&row.number) || row.lone_text().is_some()
-        };
+        let is_note =
+            |row: &&GridRow| one.outside.contains(&row.number) || row.lone_text().is_some();
         let rows = one.sheet.rows.iter().filter(is_note);
         rows.flat_map(|row| row.own()).filter_map(|(_, cell)| match &cell.cell {
             Cell::Text(text) => Some(&**text),
