@@ -11,6 +11,7 @@ use super::Looked;
 use super::assign::Assigned;
 use super::find::Found;
 use super::grid::Sheet;
+use super::superseded::are_versions;
 use super::table::heading;
 
 /// Columns that two tables have in common at least.
@@ -114,6 +115,10 @@ fn lists(sheet: &Sheet, found: &Found) -> Option<Lists> {
 
 /// The marks that two tables share whose tendons are not the same.
 fn shared(one: &Lists, other: &Lists) -> Option<BTreeSet<String>> {
+    // Two versions list the same tendons.
+    if are_versions(&one.key.1, &other.key.1) {
+        return None;
+    }
     if one.label == other.label || one.headers != other.headers || one.headers.len() < LEAST {
         return None;
     }

@@ -107,7 +107,8 @@ pub(super) fn restated(looked: &mut [Looked]) -> (Vec<Superseded>, Vec<Question>
                     continue;
                 }
                 let marks = lines.contradicted(of_shown);
-                questions.push(question(&one.sheet.part, name, &[&one.sheet.name], &marks));
+                let others = [(one.sheet.name.as_str(), lines.alone(of_shown))];
+                questions.push(question(&one.sheet.part, name, &others, &marks));
                 let why = format!(
                     "the sheet is hidden, and states tendons otherwise than \"{name}\", which is shown"
                 );

@@ -68,7 +68,8 @@ impl Lines {
         self.fields.extend(fields.into_iter().map(|(field, _)| field));
     }
 
-    /// The rows that state otherwise than all rows of the other of the same tendon, with its mark.
+    /// The rows that state otherwise than all rows of the other of the same tendon that state the same fields, with its
+    /// mark.
     pub(super) fn against<'l>(
         &'l self,
         other: &'l Self,
@@ -76,7 +77,8 @@ impl Lines {
         self.by_mark.iter().flat_map(|(mark, lines)| {
             let others = other.by_mark.get(mark).map_or(&[][..], Vec::as_slice);
             let is_against = move |line: &&Line| {
-                !others.is_empty() && others.iter().all(|other| line.differs(other))
+                let mut others = others.iter().filter(|other| line.meets(other)).peekable();
+                others.peek().is_some() && others.all(|other| line.differs(other))
             };
             lines.iter().filter(is_against).map(|line| (line.number, mark.as_str()))
         })
@@ -86,6 +88,30 @@ impl Lines {
     pub(super) fn shared(&self, other: &Self) -> BTreeSet<u32> {
         let shared = self.by_mark.iter().filter(|(mark, _)| other.by_mark.contains_key(*mark));
         shared.flat_map(|(_, lines)| lines.iter().map(|line| line.number)).collect()
+    }
+
+    /// The marks of its tendons.
+    pub(super) fn marks(&self) -> BTreeSet<&str> {
+        self.by_mark.keys().map(String::as_str).collect()
+    }
+
+    /// The marks of the tendons that the other has not.
+    pub(super) fn alone<'l>(&'l self, other: &Self) -> BTreeSet<&'l str> {
+        let marks = self.by_mark.keys().filter(|mark| !other.by_mark.contains_key(*mark));
+        marks.map(String::as_str).collect()
+    }
+
+    /// Whether a column states of a tendon what the other does not state in the same way.
+    pub(super) fn states_anew(&self, other: &Self, column: u32) -> bool {
+        self.by_mark.iter().any(|(mark, lines)| {
+            let others = other.by_mark.get(mark).map_or(&[][..], Vec::as_slice);
+            let own = lines.iter().flat_map(|line| &line.values).filter(|(_, own)| own.0 == column);
+            let mut own = own.map(|(field, (_, value))| (field, value));
+            own.any(|(field, value)| {
+                let is_same = |line: &Line| line.values.get(field).is_some_and(|of| of.1 == *value);
+                !others.iter().any(is_same)
+            })
+        })
     }
 
     /// Whether the other has all of its tendons and fields.
@@ -118,6 +144,18 @@ impl Lines {
         found
     }
 
+    /// The marks of the tendons of which both do not state the very same.
+    pub(super) fn mixed<'l>(&'l self, other: &Self) -> BTreeSet<&'l str> {
+        let stated = |lines: &[Line]| -> BTreeSet<(Field, String)> {
+            let values = lines.iter().flat_map(|line| &line.values);
+            values.map(|(field, (_, value))| (field.clone(), value.clone())).collect()
+        };
+        let mixed = self.by_mark.iter().filter(|(mark, lines)| {
+            other.by_mark.get(*mark).is_some_and(|others| stated(lines) != stated(others))
+        });
+        mixed.map(|(mark, _)| mark.as_str()).collect()
+    }
+
     /// The marks of the tendons of which the other states otherwise.
     pub(super) fn contradicted<'l>(&'l self, other: &'l Self) -> BTreeSet<&'l str> {
         self.against(other).map(|(_, mark)| mark).collect()
@@ -125,6 +163,11 @@ impl Lines {
 }
 
 impl Line {
+    /// Whether both state some field.
+    fn meets(&self, other: &Self) -> bool {
+        self.values.keys().any(|field| other.values.contains_key(field))
+    }
+
     /// Whether a field that both state is not the same.
     fn differs(&self, other: &Self) -> bool {
         self.values.iter().any(|(field, (_, value))| {

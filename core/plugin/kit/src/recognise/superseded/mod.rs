@@ -5,7 +5,9 @@
 
 mod hidden;
 mod lines;
+mod measured;
 mod names;
+mod stage;
 mod versions;
 
 use std::collections::BTreeSet;
@@ -21,6 +23,7 @@ use crate::frame::{Frame, Frames, Stopped};
 use crate::sheet::Cell;
 use lines::Lines;
 pub(super) use names::says_so;
+pub(super) use stage::are_versions;
 
 /// What gives way, and why.
 pub(super) struct Superseded {
@@ -58,6 +61,7 @@ pub(super) fn settle(
     mapping: &Mapping,
 ) -> (Vec<Superseded>, Vec<Question>) {
     let mut superseded = hidden::repeated(looked, mapping);
+    measured::ask(looked);
     let (earlier, mut questions) = versions::settle(looked);
     superseded.extend(earlier);
     let (restated, asked) = hidden::restated(looked);
@@ -104,10 +108,15 @@ fn give_way(
         let what = "values that it states otherwise";
         return Superseded { sheet: as_it_stands, rows: given_way, why, what };
     }
+    take_rows(as_it_stands, found, rows, why)
+}
+
+/// Takes rows out of a table of a sheet as it stands.
+fn take_rows(sheet: Sheet, found: &mut Found, rows: BTreeSet<u32>, why: String) -> Superseded {
     let body = &sheet.rows[found.body.clone()];
     let all = found.only.take().unwrap_or_else(|| body.iter().map(|row| row.number).collect());
     found.only = Some(all.difference(&rows).copied().collect());
-    Superseded { sheet: as_it_stands, rows, why, what: "rows" }
+    Superseded { sheet, rows, why, what: "rows" }
 }
 
 /// Whether a table of a sheet states what tendons have.

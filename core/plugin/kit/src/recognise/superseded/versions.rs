@@ -1,113 +1,29 @@
 //! Sheets that state the same tendons as they were designed and as they were built, or in two revisions.
 //!
 //! The later one is read, so that no tendon stands twice, and which holds is asked. Of tendons and fields that the later
-//! one has not the earlier one speaks still.
+//! one has not the earlier one speaks still. Where their names leave open which is the later, nothing is read of the
+//! tendons that they state otherwise.
 
+use std::cmp::Ordering;
 use std::collections::{BTreeMap, BTreeSet};
 
 use restrand_model::reading::{Place, Question};
 
 use super::super::Looked;
+use super::super::find::Found;
+use super::super::grid::Sheet;
+use super::super::groups::names_tendons;
 use super::lines::Lines;
-use super::names::{ISSUES, REVISIONS, TENDONS};
-use super::{Superseded, give_way};
+use super::stage::{Version, read};
+use super::{Superseded, give_way, take_rows};
 
-/// Words of what is to be built: common practice, no source.
-const EARLIER: [&str; 14] = [
-    "tender", "tendered", "design", "designed", "planned", "proposed", "soll", "geplant", "prévu",
-    "prévue", "prévus", "prévues", "projet", "progetto",
-];
-/// Words of what is built, or is what is built from: common practice, no source.
-const LATER: [&str; 18] = [
-    "built",
-    "asbuilt",
-    "construction",
-    "constructed",
-    "actual",
-    "executed",
-    "installed",
-    "ist",
-    "ausgeführt",
-    "exécuté",
-    "exécutée",
-    "exécutés",
-    "exécutées",
-    "réalisé",
-    "réalisée",
-    "réalisés",
-    "réalisées",
-    "eseguito",
-];
-/// Words beside these that say no more.
-const BESIDE: [&str; 5] = ["as", "issued", "for", "the", "values"];
 /// Marks that are named in a question at most.
 const SHOWN: usize = 4;
+/// Those of tendons that one sheet has alone.
+const SHOWN_ALONE: usize = 20;
 
-/// When a sheet was made, as its name says: the greater one is the later.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-struct Version {
-    stage: u8,
-    /// The kind of the revision, and its number or that of its letter.
-    revision: (u8, u32),
-}
-
-/// The rest of the name of a sheet, and its version; nothing where it says two things at once.
-fn read(name: &str) -> Option<(Vec<String>, Version)> {
-    let lower = name.to_lowercase();
-    let words: Vec<&str> =
-        lower.split(|c: char| !c.is_alphanumeric()).filter(|word| !word.is_empty()).collect();
-    let mut rest: Vec<String> = Vec::new();
-    let (mut stage, mut revision) = (None, None);
-    let mut at = 0;
-    while let Some(word) = words.get(at) {
-        at += 1;
-        let of_word = match *word {
-            word if EARLIER.contains(&word) => Some(0),
-            word if LATER.contains(&word) => Some(2),
-            _ => None,
-        };
-        if let Some(of_word) = of_word {
-            if stage.is_some_and(|stage| stage != of_word) {
-                return None;
-            }
-            stage = Some(of_word);
-            continue;
-        }
-        let behind = words.get(at).copied().unwrap_or_default();
-        let joined = word.strip_prefix("rev").unwrap_or_default();
-        let found = match REVISIONS.contains(word) {
-            true => issue(behind).inspect(|_| at += 1),
-            false => issue(joined),
-        };
-        match found {
-            Some(_) if revision.is_some() => return None,
-            Some(found) => revision = Some(found),
-            None if TENDONS.contains(word) || ISSUES.contains(word) => {}
-            None => rest.push((*word).to_owned()),
-        }
-    }
-    if stage.is_some() {
-        rest.retain(|word| !BESIDE.contains(&word.as_str()));
-    }
-    let version = Version { stage: stage.unwrap_or(1), revision: revision.unwrap_or_default() };
-    Some((rest, version))
-}
-
-/// A revision: a number, a letter, or one of those that begin with `P` before construction and with `C` from then on.
-///
-/// The latter two are those of the UK National Annex of ISO 19650-2, from memory.
-fn issue(text: &str) -> Option<(u8, u32)> {
-    let letters = text.trim_end_matches(|c: char| c.is_ascii_digit());
-    let number: Option<u32> = text[letters.len()..].parse().ok();
-    let mut chars = letters.chars();
-    match (chars.next(), chars.next(), number) {
-        (None, _, Some(number)) => Some((1, number)),
-        (Some(letter), None, None) if letter.is_ascii_lowercase() => Some((2, u32::from(letter))),
-        (Some('p'), None, Some(number)) => Some((3, number)),
-        (Some('c'), None, Some(number)) => Some((4, number)),
-        _ => None,
-    }
-}
+/// A sheet among the versions of one thing.
+type Of<'l> = (Version, &'l String, &'l Lines);
 
 /// The earlier ones of sheets that contradict each other, taken out of the others, and the questions which holds.
 pub(super) fn settle(looked: &mut Vec<Looked>) -> (Vec<Superseded>, Vec<Question>) {
@@ -119,8 +35,7 @@ pub(super) fn settle(looked: &mut Vec<Looked>) -> (Vec<Superseded>, Vec<Question
             None => sheets.push((part.clone(), name.clone(), Lines::of(one))),
         }
     }
-    type Versions<'l> = Vec<(Version, &'l String, &'l Lines)>;
-    let mut groups: BTreeMap<(&String, Vec<String>), Versions<'_>> = BTreeMap::new();
+    let mut groups: BTreeMap<(&String, Vec<String>), Vec<Of<'_>>> = BTreeMap::new();
     for (part, name, lines) in &sheets {
         if let Some((rest, version)) = read(name) {
             groups.entry((part, rest)).or_default().push((version, name, lines));
@@ -128,15 +43,22 @@ pub(super) fn settle(looked: &mut Vec<Looked>) -> (Vec<Superseded>, Vec<Question
     }
     let mut why: BTreeMap<(String, String), (String, &Lines, bool)> = BTreeMap::new();
     let mut questions = Vec::new();
+    let mut superseded = Vec::new();
+    let mut open = Vec::new();
     for ((part, _), mut versions) in groups {
-        versions.sort_by_key(|(version, ..)| std::cmp::Reverse(*version));
+        if let Some(found) = Open::of(part, &versions) {
+            questions.push(found.question(&versions));
+            open.push(found);
+            continue;
+        }
+        versions.sort_by_key(|(version, ..)| std::cmp::Reverse(version.place()));
         let mut rest = versions.into_iter();
         let Some((latest, held, lines)) = rest.next() else { continue };
         let mut marks: BTreeSet<&str> = BTreeSet::new();
         let mut others = Vec::new();
         for (version, name, other) in rest {
             let contradicted = other.contradicted(lines);
-            if version == latest || contradicted.is_empty() {
+            if latest.against(version) != Some(Ordering::Greater) || contradicted.is_empty() {
                 continue;
             }
             let reason = format!(
@@ -150,13 +72,12 @@ pub(super) fn settle(looked: &mut Vec<Looked>) -> (Vec<Superseded>, Vec<Question
                 .any(|one| one.found.iter().any(|found| found.assignment.list != "Tendons"));
             why.insert(key, (reason, lines, other.is_within(lines) && !states_more));
             marks.extend(contradicted);
-            others.push(name.as_str());
+            others.push((name.as_str(), other.alone(lines)));
         }
         if !others.is_empty() {
             questions.push(question(part, held, &others, &marks));
         }
     }
-    let mut superseded = Vec::new();
     for mut one in std::mem::take(looked) {
         let key = (one.sheet.part.clone(), one.sheet.name.clone());
         match why.get(&key) {
@@ -181,72 +102,175 @@ pub(super) fn settle(looked: &mut Vec<Looked>) -> (Vec<Superseded>, Vec<Question
             None => looked.push(one),
         }
     }
+    for one in looked.iter_mut() {
+        for open in &open {
+            superseded.extend(open.take_out(one));
+        }
+    }
     (superseded, questions)
 }
 
-/// Asks which of some sheets holds, of which one is read.
-pub(super) fn question(
-    part: &str,
-    held: &str,
-    others: &[&str],
-    marks: &BTreeSet<&str>,
-) -> Question {
-    let quoted = |name: &str| format!("\"{name}\"");
-    let names: Vec<String> = others.iter().map(|name| quoted(name)).collect();
-    let some: Vec<String> = marks.iter().take(SHOWN).map(|mark| mark.to_uppercase()).collect();
-    Question {
-        place: Place::Sheet { part: part.to_owned(), sheet: held.to_owned() },
-        records: Vec::new(),
-        subject: "sheet".to_owned(),
-        header: held.to_owned(),
-        given: held.to_owned(),
-        readings: std::iter::once(quoted(held))
-            .chain(names.iter().cloned())
-            .map(|name| format!("{name} holds"))
-            .collect(),
-        why: format!(
-            "{} and {} state tendons otherwise that are called alike, as {}; {} is read meanwhile, and nothing that \
-             contradicts it is taken from the rest, so that none stands twice",
-            quoted(held),
-            names.join(" and "),
-            some.join(", "),
-            quoted(held)
-        ),
-        help: "take what no longer holds out of the file, or let a mapping file say of the sheet: ignore = true"
-            .to_owned(),
+/// Sheets that contradict each other, of which no name says which is the later.
+struct Open {
+    part: String,
+    sheets: BTreeSet<String>,
+    /// The marks of the tendons that they state otherwise, in small letters.
+    marks: BTreeSet<String>,
+}
+
+impl Open {
+    fn of(part: &str, versions: &[Of<'_>]) -> Option<Self> {
+        let mut open =
+            Self { part: part.to_owned(), sheets: BTreeSet::new(), marks: BTreeSet::new() };
+        let mut is_open = false;
+        for (at, (version, name, lines)) in versions.iter().enumerate() {
+            for (other_version, other_name, other) in &versions[at + 1..] {
+                // What two state of one mark may be of two tendons, though none of it is stated twice.
+                let contradicted = match version.may_replace(*other_version) {
+                    true => lines.mixed(other),
+                    false => lines.contradicted(other),
+                };
+                if contradicted.is_empty() {
+                    continue;
+                }
+                is_open |= version.against(*other_version).is_none();
+                open.marks.extend(contradicted.iter().map(|mark| (*mark).to_owned()));
+                open.sheets.extend([name, other_name].map(|name| (*name).clone()));
+            }
+        }
+        is_open.then_some(open)
+    }
+
+    fn is_of(&self, sheet: &Sheet) -> bool {
+        self.part == sheet.part && self.sheets.contains(&sheet.name)
+    }
+
+    /// Takes out of the tables of a sheet what they state of the tendons that are open.
+    fn take_out(&self, one: &mut Looked) -> Vec<Superseded> {
+        if !self.is_of(&one.sheet) {
+            return Vec::new();
+        }
+        let others: Vec<String> = self
+            .sheets
+            .iter()
+            .filter(|name| **name != one.sheet.name)
+            .map(|name| quoted(name))
+            .collect();
+        let why = format!(
+            "{} states tendons of it otherwise, and no name says which is the later",
+            others.join(" and ")
+        );
+        let mut superseded = Vec::new();
+        for found in &mut one.found {
+            let rows = self.rows(&one.sheet, found);
+            if !rows.is_empty() {
+                superseded.push(take_rows(one.sheet.clone(), found, rows, why.clone()));
+            }
+        }
+        superseded
+    }
+
+    /// The numbers of the rows of a table that are of these tendons; below a mark blanks are of the same.
+    fn rows(&self, sheet: &Sheet, found: &Found) -> BTreeSet<u32> {
+        let columns = &found.assignment.columns;
+        let mark = columns.iter().find(|one| names_tendons(one.target));
+        let mut named = found.owner.as_ref().map(|owner| owner.to_lowercase());
+        let mut rows = BTreeSet::new();
+        for row in &sheet.rows[found.body.clone()] {
+            let own = mark.and_then(|mark| row.cells.get(&mark.index));
+            if let Some(own) = own.filter(|cell| !cell.cell.is_blank()) {
+                named = Some(own.cell.name().trim().to_lowercase());
+            }
+            if named.as_ref().is_some_and(|named| self.marks.contains(named)) {
+                rows.insert(row.number);
+            }
+        }
+        rows
+    }
+
+    /// Asks which holds.
+    fn question(&self, versions: &[Of<'_>]) -> Question {
+        let names: Vec<&str> = self.sheets.iter().map(String::as_str).collect();
+        let of = |name: &str| versions.iter().find(|(_, other, _)| *other == name);
+        let alone = |name: &str| -> BTreeSet<&str> {
+            let Some((.., lines)) = of(name) else { return BTreeSet::new() };
+            let mut alone = lines.marks();
+            for (.., other) in versions.iter().filter(|(_, other, _)| *other != name) {
+                alone = alone.intersection(&lines.alone(other)).copied().collect();
+            }
+            alone
+        };
+        let marks: BTreeSet<&str> = self.marks.iter().map(String::as_str).collect();
+        let alone: Vec<(&str, BTreeSet<&str>)> =
+            names.iter().map(|name| (*name, alone(name))).collect();
+        let why = format!(
+            "{} state tendons otherwise that are called alike, as {}, and no name says surely which is the later, or that \
+             they are the same tendons; nothing is read of these{}",
+            names.iter().map(|name| quoted(name)).collect::<Vec<_>>().join(" and "),
+            shown(&marks, SHOWN),
+            told(&alone)
+        );
+        asked(&self.part, &names, why)
     }
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
+fn quoted(name: &str) -> String {
+    format!("\"{name}\"")
+}
 
-    #[test]
-    fn names_say_which_of_two_is_the_later() {
-        for (one, other) in [
-            ("As designed", "As built"),
-            ("Tendons (tender)", "Tendons - issued for construction"),
-            ("Planned", "Actual values"),
-            ("Spannglieder Soll", "Spannglieder Ist"),
-            ("Câbles prévus", "Câbles exécutés"),
-            ("Schedule Rev A", "Schedule Rev. B"),
-            ("Tendons_RevA", "Tendons_RevC"),
-            ("Rev P2", "Rev C1"),
-            ("Tendon schedule", "As built"),
-            ("Issue 9", "Issue 10"),
-        ] {
-            let (one, other) = (read(one).unwrap(), read(other).unwrap());
-            assert_eq!(one.0, other.0);
-            assert!(one.1 < other.1, "{one:?} {other:?}");
-        }
-        for (one, other) in [
-            ("Span 1 as designed", "Span 2 as built"),
-            ("Left", "Right as built"),
-            ("Span 1", "Span 2"),
-        ] {
-            assert_ne!(read(one).unwrap().0, read(other).unwrap().0, "{one} {other}");
-        }
-        assert_eq!(read("Soll - Ist"), None);
-        assert_eq!(read("Tendons").unwrap().1, read("Register of cables").unwrap().1);
+/// Some marks, and how many more there are where all are to be told.
+fn shown(marks: &BTreeSet<&str>, most: usize) -> String {
+    marks.iter().take(most).map(|mark| mark.to_uppercase()).collect::<Vec<_>>().join(", ")
+}
+
+/// What is said of the tendons that one sheet has alone.
+fn told(alone: &[(&str, BTreeSet<&str>)]) -> String {
+    let told = alone.iter().filter(|(_, marks)| !marks.is_empty()).map(|(name, marks)| {
+        let more = match marks.len().saturating_sub(SHOWN_ALONE) {
+            0 => String::new(),
+            more => format!(" and {more} more"),
+        };
+        format!(
+            "; {} alone has {}{more}, and what it states of them is read, though they may have been given up",
+            quoted(name),
+            shown(marks, SHOWN_ALONE)
+        )
+    });
+    told.collect()
+}
+
+/// Asks which of some sheets holds, of which one is read; the others each with the tendons that it has alone.
+pub(super) fn question(
+    part: &str,
+    held: &str,
+    others: &[(&str, BTreeSet<&str>)],
+    marks: &BTreeSet<&str>,
+) -> Question {
+    let names: Vec<&str> = others.iter().map(|(name, _)| *name).collect();
+    let why = format!(
+        "{} and {} state tendons otherwise that are called alike, as {}; {} is read meanwhile, and nothing that \
+         contradicts it is taken from the rest, so that none stands twice{}",
+        quoted(held),
+        names.iter().map(|name| quoted(name)).collect::<Vec<_>>().join(" and "),
+        shown(marks, SHOWN),
+        quoted(held),
+        told(others)
+    );
+    asked(part, &[&[held], names.as_slice()].concat(), why)
+}
+
+/// The question which of some sheets holds.
+fn asked(part: &str, names: &[&str], why: String) -> Question {
+    let first = names.first().copied().unwrap_or_default();
+    Question {
+        place: Place::Sheet { part: part.to_owned(), sheet: first.to_owned() },
+        records: Vec::new(),
+        subject: "sheet".to_owned(),
+        header: first.to_owned(),
+        given: first.to_owned(),
+        readings: names.iter().map(|name| format!("{} holds", quoted(name))).collect(),
+        why,
+        help: "take what no longer holds out of the file, or let a mapping file say of the sheet: ignore = true"
+            .to_owned(),
     }
 }
