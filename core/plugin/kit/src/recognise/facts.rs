@@ -325,7 +325,7 @@ fn is_called(target: Target, header: &HeaderText) -> bool {
     is_named(header) || header.tongues.iter().any(is_named)
 }
 
-fn field(target: Target) -> Option<(&'static [&'static str], &'static FieldInfo)> {
+pub(super) fn field(target: Target) -> Option<(&'static [&'static str], &'static FieldInfo)> {
     match target.column()? {
         Column::Value { path, field, .. } => Some((path.as_slice(), field.0)),
         Column::Link { .. } => None,
@@ -333,7 +333,7 @@ fn field(target: Target) -> Option<(&'static [&'static str], &'static FieldInfo)
 }
 
 /// The value of a cell, if its unit is stated and it is one.
-fn read(
+pub(super) fn read(
     target: Target,
     header: &HeaderText,
     below: Option<&str>,

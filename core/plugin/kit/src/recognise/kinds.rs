@@ -84,44 +84,72 @@ pub(super) fn settle(
         of_all: None,
     };
     let sizes = Sizes { has_kinds: !kinds.is_empty(), differ: differ(sort, notes) };
-    // A note that states a size goes before those that do not.
-    let mut notes: Vec<&Note> = notes.iter().collect();
-    notes.sort_by_key(|note| size_in(sort, note).is_none());
-    for note in notes {
-        let given: Vec<&Given> =
-            note.given.iter().filter(|given| given.list == sort.list).collect();
-        if given.is_empty() {
-            continue;
-        }
-        match meant(sort, &kinds, &settled.records, note, &given, sizes) {
-            Meant::All => {
-                let mut said = Vec::new();
-                for at in 0..kinds.len() {
-                    for one in add(sort, &mut kinds, at, note, &given, &mut settled, tables) {
-                        if !said.contains(&one) {
-                            said.push(one);
-                        }
-                    }
-                }
-                settled.tell_taken(note, &format!("all {}s", sort.called), &said);
-            }
-            Meant::One(at) => {
-                let said = add(sort, &mut kinds, at, note, &given, &mut settled, tables);
-                let whose = format!("the {} \"{}\"", sort.called, kinds[at].id);
-                settled.tell_taken(note, &whose, &said);
-            }
-            Meant::New(id) => {
-                kinds.push(Kind { id: id.clone(), record: None });
-                let at = kinds.len() - 1;
-                let said = add(sort, &mut kinds, at, note, &given, &mut settled, tables);
-                let whose = format!("the {} \"{id}\" of all tendons", sort.called);
-                settled.tell_taken(note, &whose, &said);
-                settled.of_all = Some(id);
-            }
-            Meant::None(why) => left(sort, note, &given, &why, &mut settled),
-        }
+    // Notes that state a size go before those that do not.
+    let mut groups = groups(sort, notes);
+    groups.sort_by_key(|notes| notes.iter().all(|note| size_in(sort, note).is_none()));
+    for notes in groups {
+        settle_group(sort, &mut kinds, &notes, sizes, &mut settled, tables);
     }
     settled
+}
+
+/// The notes that state something of a sort: the rows of a list together, all others by themselves.
+fn groups<'n>(sort: &Sort, notes: &'n [Note]) -> Vec<Vec<&'n Note>> {
+    let mut groups: Vec<Vec<&Note>> = Vec::new();
+    let of = |note: &Note| (note.part.clone(), note.sheet.clone(), note.list);
+    for note in notes.iter().filter(|note| note.given.iter().any(|one| one.list == sort.list)) {
+        match groups.last_mut() {
+            Some(group) if note.list.is_some() && of(group[0]) == of(note) => group.push(note),
+            _ => groups.push(vec![note]),
+        }
+    }
+    groups
+}
+
+/// Adds what notes that speak of one kind state to it.
+fn settle_group(
+    sort: &Sort,
+    kinds: &mut Vec<Kind>,
+    notes: &[&Note],
+    sizes: Sizes,
+    settled: &mut Settled,
+    tables: &[Table],
+) {
+    let of_sort = |note: &Note| -> Vec<Given> {
+        note.given.iter().filter(|given| given.list == sort.list).cloned().collect()
+    };
+    let all: Vec<Given> = notes.iter().flat_map(|note| of_sort(note)).collect();
+    let all: Vec<&Given> = all.iter().collect();
+    let meant = meant(sort, kinds, &settled.records, notes[0], &all, sizes);
+    let (which, whose): (Vec<usize>, String) = match meant {
+        Meant::All => ((0..kinds.len()).collect(), format!("all {}s", sort.called)),
+        Meant::One(at) => (vec![at], format!("the {} \"{}\"", sort.called, kinds[at].id)),
+        Meant::New(id) => {
+            kinds.push(Kind { id: id.clone(), record: None });
+            let whose = format!("the {} \"{id}\" of all tendons", sort.called);
+            settled.of_all = Some(id);
+            (vec![kinds.len() - 1], whose)
+        }
+        Meant::None(why) => {
+            for note in notes {
+                left(sort, note, &of_sort(note).iter().collect::<Vec<_>>(), &why, settled);
+            }
+            return;
+        }
+    };
+    for note in notes {
+        let given = of_sort(note);
+        let given: Vec<&Given> = given.iter().collect();
+        let mut said = Vec::new();
+        for at in &which {
+            for one in add(sort, kinds, *at, note, &given, settled, tables) {
+                if !said.contains(&one) {
+                    said.push(one);
+                }
+            }
+        }
+        settled.tell_taken(note, &whose, &said);
+    }
 }
 
 /// What is known of sizes before any note is settled.
@@ -172,7 +200,8 @@ fn meant(
     if sizes.differ && !sizes.has_kinds {
         return Meant::None(format!("notes state several sizes of {}", sort.called));
     }
-    let size = size_in(sort, note);
+    let of_size = |given: &&&Given| given.path == [sort.size];
+    let size = given.iter().find(of_size).and_then(|given| given.value.as_number());
     // What ducts are made of is no matter of their size.
     let is_plain = given.iter().all(|given| matches!(given.path, ["material" | "dimension_ratio"]));
     if sort.list == "Ducts" && is_plain && sizes.has_kinds {

@@ -7,7 +7,7 @@ use super::grid::Sheet;
 use super::hidden::hidden;
 use super::mapping::{Mapping, TableMapping};
 use super::notes::UnitNotes;
-use super::{Looked, apart, pairs, profiles, rearranged, views};
+use super::{Looked, apart, general, pairs, profiles, rearranged, views};
 use crate::sheet::Cell;
 
 /// Looks for the tables of a sheet, as it stands, side by side or sideways; gives its parts.
@@ -43,6 +43,7 @@ fn look_for(mut sheet: Sheet, before: Option<&Looked>, mapped: Vec<&TableMapping
     sheet.legend.extend(super::legend::of(&sheet).meanings);
     let is_placed = mapped.iter().any(|table| table.headers.is_some());
     let profiles = if is_placed { Vec::new() } else { profiles::take_out(&mut sheet) };
+    let general = if mapped.is_empty() { general::take_out(&mut sheet) } else { None };
     let rearranged = rearranged(&mut sheet, &mapped);
     pairs::split(&mut sheet);
     let apart = if mapped.is_empty() { apart::split(&mut sheet) } else { Vec::new() };
@@ -54,7 +55,8 @@ fn look_for(mut sheet: Sheet, before: Option<&Looked>, mapped: Vec<&TableMapping
         looked.extend(look_at(part, None, &[]));
     }
     looked.extend(profiles);
-    let has_tables = looked.iter().any(|one| !one.found.is_empty());
+    let has_tables = looked.iter().any(|one| !one.found.is_empty()) || general.is_some();
+    looked.extend(general);
     // What is noted beside a table speaks of the others of its sheet too.
     let mut all = UnitNotes::default();
     looked.iter().for_each(|one| all.join(&one.notes));

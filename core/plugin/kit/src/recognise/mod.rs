@@ -23,6 +23,7 @@ mod find;
 mod fit;
 mod footsigns;
 mod further;
+mod general;
 mod grid;
 mod groups;
 mod habits;
@@ -105,6 +106,8 @@ struct Looked {
     is_part: bool,
     /// The tables of it that are not read, as nothing names their rows.
     keyless: Vec<Keyless>,
+    /// The lists of general data that it consists of, if it is a part of such.
+    general: Vec<general::List>,
 }
 
 impl Looked {
@@ -118,6 +121,7 @@ impl Looked {
             hidden: None,
             is_part: false,
             keyless: Vec::new(),
+            general: Vec::new(),
         }
     }
 }

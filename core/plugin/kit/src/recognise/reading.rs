@@ -16,8 +16,8 @@ use super::stated::Note;
 use super::superseded::Superseded;
 use super::table::{TableReader, heading};
 use super::{
-    Looked, alike, facts, falling, groups, headless as without_headers, headline, labels, matrix,
-    notes, ordinates, pairs, profiles, project, stated, superseded,
+    Looked, alike, facts, falling, general, groups, headless as without_headers, headline, labels,
+    matrix, notes, ordinates, pairs, profiles, project, stated, superseded,
 };
 use crate::frame::{Frame, Frames, Stopped};
 
@@ -39,7 +39,8 @@ pub(super) fn read_looked(
         frames.take(Frame::Problem(problem))?;
     }
     for (index, one) in looked.iter_mut().enumerate() {
-        titles.extend(project::titles(one).into_iter().map(|title| (index, title)));
+        let own = project::titles(one).into_iter().chain(general::titles(one));
+        titles.extend(own.map(|title| (index, title)));
     }
     project::narrow(&mut looked, &mut titles);
     let mut reports: Vec<Understood> = looked.iter().map(report_of).collect();
@@ -54,8 +55,9 @@ pub(super) fn read_looked(
         join_report(&mut reports, facts::tell(one, &known.facts[before..], frames)?);
     }
     let told = stated::told_of(&looked, &known.marks);
+    let mut notes: Vec<Note> = general::notes(&looked, &told);
     let of_sheets = looked.iter().zip(told);
-    let notes: Vec<Note> = of_sheets.flat_map(|(one, told)| stated::of_sheet(one, told)).collect();
+    notes.extend(of_sheets.flat_map(|(one, told)| stated::of_sheet(one, told)));
     for report in facts::take_notes(&notes, &mut known.facts, frames)? {
         join_report(&mut reports, report);
     }
@@ -87,6 +89,7 @@ pub(super) fn read_looked(
                 frames.take(Frame::Problem(problem))?;
             }
         }
+        join_report(&mut reports, general::tell(one, &mut further, frames)?);
         let mut report = report_of(one);
         keep_outside(one, is_told, &mut further, &mut report);
         join_report(&mut reports, report);
@@ -157,6 +160,10 @@ fn keep_outside(
     report: &mut Understood,
 ) {
     let sheet = &one.sheet;
+    // What of lists is not taken is kept row by row.
+    if !one.general.is_empty() {
+        return;
+    }
     if one.found.is_empty() && !one.is_part && !is_told {
         report.tables.extend(without_headers::guess(sheet));
         report.remarks.push(Remark {

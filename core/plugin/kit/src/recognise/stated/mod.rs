@@ -137,6 +137,8 @@ pub(super) struct Note {
     pub(super) text: String,
     /// The name with which it begins, as `T15S: strand Ø 15.7 mm`.
     pub(super) subject: Option<String>,
+    /// The first row of the list of which it is one; the rows of a list speak of one strand and one duct.
+    pub(super) list: Option<u32>,
     /// What it states of all tendons, or of kinds.
     pub(super) given: Vec<Given>,
     /// What it states of some tendons.
@@ -223,6 +225,7 @@ pub(super) fn of_sheet(one: &Looked, mut told: Told<'_>) -> Vec<Note> {
                 place: sheet.place(row.number, Some(column)),
                 text: text.to_owned(),
                 subject: name_of(text),
+                list: None,
                 given,
                 of_some,
                 open,
@@ -232,6 +235,47 @@ pub(super) fn of_sheet(one: &Looked, mut told: Told<'_>) -> Vec<Note> {
         }
     }
     notes
+}
+
+/// What a text states of all tendons and of kinds.
+pub(super) fn of_all(text: &str, told: &Told<'_>) -> Vec<Given> {
+    read(text, told).given
+}
+
+/// Of which tendons a heading or a remark says that what stands below or beside it holds; or why that cannot be told.
+pub(super) fn whose(text: &str, told: &Told<'_>) -> Result<Whose, String> {
+    /// Words of headings by which they speak of no fewer tendons.
+    const PLAIN: [&str; 12] = [
+        "general",
+        "data",
+        "common",
+        "materials",
+        "material",
+        "properties",
+        "parameters",
+        "values",
+        "design",
+        "allgemeine",
+        "angaben",
+        "données",
+    ];
+    let qualified = |why: Option<String>| {
+        let words = told::of_heading(text, &told.known(&BTreeSet::new(), &PLAIN));
+        match words.filter(|words| !words.is_empty()) {
+            Some(words) => told.of_words(&words, text).ok_or_else(|| {
+                why.unwrap_or_else(|| format!("\"{}\" is not understood", words.join(" ")))
+            }),
+            None => why.map_or(Ok(Whose::All), Err),
+        }
+    };
+    match whose::spoken(text, &told.marks) {
+        whose::Spoken::Of(Whose::All) => qualified(None),
+        whose::Spoken::Of(whose) => Ok(whose),
+        whose::Spoken::Others => Err("it speaks of others, and does not tell of which".to_owned()),
+        whose::Spoken::Unclear(limit) if limit.is_of_some => qualified(Some(limit.why)),
+        // What is open or speaks of other things names no tendons.
+        whose::Spoken::Unclear(_) => Ok(Whose::All),
+    }
 }
 
 /// The sign with which a text begins as footnotes do, where cells of tables end with it: `* filled with wax`.

@@ -48,6 +48,14 @@ pub(in super::super) struct Told<'s> {
 }
 
 impl Told<'_> {
+    /// The tendons of the note's own sheet.
+    pub(in super::super) fn of_own_sheet(&self) -> Whose {
+        match self.own.is_empty() || self.own == self.marks {
+            true => Whose::All,
+            false => Whose::Of(self.own.clone()),
+        }
+    }
+
     /// Words that are accounted for in a sentence that names these marks.
     pub(super) fn known(&self, named: &BTreeSet<String>, others: &[&str]) -> BTreeSet<String> {
         let mut known = self.of_all.clone();
