@@ -39,6 +39,8 @@ pub(super) struct Known {
     places: BTreeSet<String>,
     /// Strands that are listed in tables of their own, with their diameters.
     strands: Vec<(String, f64)>,
+    /// The names of all of them.
+    strand_names: Vec<String>,
     /// The tendons that have been read, in order, each once.
     pub(super) tendons: Vec<Tendon>,
     /// Where each of them stands among them, by its mark.
@@ -61,6 +63,7 @@ impl Known {
     pub(super) fn look(&mut self, one: &mut Looked, headed: &BTreeSet<u32>) {
         for found in one.found.iter().filter(|found| found.assignment.list == "Strands") {
             self.strands.extend(listed(&one.sheet, found));
+            self.strand_names.extend(names(&one.sheet, found));
         }
         for found in one.found.iter().filter(|found| found.assignment.list == "Places") {
             let names = |column: &&Assigned| {
@@ -71,6 +74,11 @@ impl Known {
             self.places.extend(rows.filter_map(|row| Some(row.text(name.index)?.to_lowercase())));
         }
         self.facts.extend(facts::take(one, headed));
+    }
+
+    /// Whether a table of strands lists one by this name.
+    pub(super) fn lists_strand(&self, name: &str) -> bool {
+        self.strand_names.iter().any(|listed| listed == name)
     }
 
     /// The one strand of this diameter that is listed.
@@ -119,6 +127,17 @@ impl Known {
         self.met.insert(mark.to_owned(), self.tendons.len());
         self.tendons.push(Tendon { mark: mark.to_owned(), strand_count, spans });
     }
+}
+
+/// The names of the strands of a table that lists them.
+fn names(sheet: &Sheet, found: &Found) -> Vec<String> {
+    let columns = &found.assignment.columns;
+    let is_name = |name: String| name == "strand.id";
+    let name = columns.iter().find(|one| one.target.is_some_and(|one| is_name(one.name())));
+    let rows = sheet.rows[found.body.clone()].iter();
+    name.map_or_else(Vec::new, |name| {
+        rows.filter_map(|row| Some(row.cells.get(&name.index)?.cell.name())).collect()
+    })
 }
 
 /// The strands of a table that lists them, each with its diameter.

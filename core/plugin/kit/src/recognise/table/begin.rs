@@ -15,6 +15,7 @@ use super::super::scope::Scope;
 use super::super::unit::ColumnUnit;
 use super::super::vocabulary::Description;
 use super::strand::strand_size;
+use super::strand_text::strand_text;
 use super::{Cells, Slot, TableReader};
 use crate::frame::{Frame, Frames, Stopped};
 use crate::sheet::Cell;
@@ -138,9 +139,10 @@ impl TableReader<'_> {
             let is_sized = self.plans.values().any(|plan| plan.size.is_some());
             let is_named_by_size = self.plans.values().any(|plan| {
                 let rows = &self.sheet.rows[self.found.body.clone()];
-                rows.iter()
-                    .filter_map(|row| row.cells.get(&plan.index))
-                    .any(|cell| strand_size(plan.target, &cell.cell).is_some())
+                rows.iter().filter_map(|row| row.cells.get(&plan.index)).any(|cell| {
+                    strand_size(plan.target, &cell.cell).is_some()
+                        || strand_text(plan.target, &cell.cell).is_some()
+                })
             });
             if has(&|of| of == Of::Strand)
                 || described(Description::Strands)

@@ -13,6 +13,7 @@ mod row;
 mod rows;
 mod spare;
 mod strand;
+mod strand_text;
 mod sums;
 mod value;
 

@@ -14,6 +14,7 @@ use super::super::unit::ColumnUnit;
 use super::super::vocabulary::Target;
 use super::spare::is_of_what_is_there;
 use super::strand::{name_strand, put_behind, put_size, strand_size};
+use super::strand_text::strand_text;
 use super::{Cells, Making, Slot, TableReader};
 use crate::frame::{Frame, Frames, Stopped};
 use crate::sheet::Cell;
@@ -189,6 +190,20 @@ impl TableReader<'_> {
                                 let strand = making.entry((Slot::Strand, "")).or_default();
                                 put_size(&mut strand.fields, size);
                                 put_behind(&mut strand.fields, &cell.cell);
+                            }
+                            // A table of strands says itself what those are that it lists.
+                            let name = cell.cell.shown();
+                            if let Some(said) = strand_text(plan.target, &cell.cell)
+                                .filter(|_| !self.known.lists_strand(&name))
+                            {
+                                let listed =
+                                    said.diameter_mm.and_then(|one| self.known.strand_of(one));
+                                if let Some(listed) = listed {
+                                    name_strand(&mut making, listed);
+                                    continue;
+                                }
+                                let strand = making.entry((Slot::Strand, "")).or_default();
+                                said.put(&mut strand.fields, &name);
                             }
                             if let Some(size) = plan.size {
                                 match self.known.strand_of(size.diameter_mm) {
