@@ -138,6 +138,8 @@ pub(super) enum Taken {
 pub(super) struct Habit {
     /// Whether a blank means: as above.
     carries: bool,
+    /// Whether a note says so: then a dash says that there is none.
+    by_note: bool,
     /// The last value that was stated.
     last: Option<GridCell>,
 }
@@ -180,12 +182,17 @@ impl Habit {
         let is_owner = field.is_some_and(|(list, header)| list != "Tendons" && header == "Tendon");
         let by_owner = is_owner && groups == 1 && blanks >= 2;
         let carries = starts && blanks > 0 && repeats == 0 && (shows || by_groups || by_owner);
-        Self { carries, last: None }
+        Self { carries, by_note: false, last: None }
     }
 
     /// The same of a column of which something else shows that a blank means: as above.
     pub(super) fn carrying(self) -> Self {
         Self { carries: true, ..self }
+    }
+
+    /// The same of a column of which a note says that an empty cell means: as above.
+    pub(super) fn noted(self) -> Self {
+        Self { carries: true, by_note: true, ..self }
     }
 
     /// The value of the next cell of the column, and where it was taken from.
@@ -198,6 +205,10 @@ impl Habit {
                 self.last = Some(cell.clone());
                 let taken = if cell.spread == Spread::Own { Taken::Here } else { Taken::Merged };
                 Some((cell.clone(), taken))
+            }
+            None if self.by_note && cell.is_some() => {
+                self.last = None;
+                None
             }
             None if self.carries => self.last.clone().map(|last| (last, Taken::Carried)),
             None => None,

@@ -12,6 +12,7 @@
 mod alike;
 mod apart;
 mod assign;
+mod blanks;
 mod captioned;
 mod dates;
 mod deleted;
@@ -64,6 +65,7 @@ mod stated;
 mod superseded;
 mod table;
 mod tongues;
+mod tonnes;
 mod unit;
 mod views;
 mod vocabulary;

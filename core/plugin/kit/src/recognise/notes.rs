@@ -6,6 +6,7 @@ use restrand_model::reflect::FieldInfo;
 use super::grid::Sheet;
 use super::otherwise;
 use super::sign::{self, Sign};
+use super::{blanks, tonnes};
 use crate::sheet::Cell;
 
 /// What a unit in a note is for.
@@ -60,6 +61,10 @@ pub(super) struct UnitNotes {
     sign: Option<(Sign, String)>,
     /// Fields whose numbers are others than their headers tell, each with the note that says so.
     otherwise: Vec<(&'static str, String)>,
+    /// Whether a note says that an empty cell is as the one above it.
+    blanks_above: bool,
+    /// What a note says that `t` is.
+    tonne: Option<(&'static Unit, String)>,
     /// The units of notes on other sheets of the file.
     beside: Vec<&'static Unit>,
 }
@@ -71,6 +76,12 @@ impl UnitNotes {
             && let Some(sign) = sign::of_note(text)
         {
             self.sign = Some((sign, text.trim().to_owned()));
+        }
+        self.blanks_above |= blanks::are_as_above(text);
+        if self.tonne.is_none()
+            && let Some(unit) = tonnes::of_note(text)
+        {
+            self.tonne = Some((unit, text.trim().to_owned()));
         }
         for field in otherwise::fields(text).into_iter().flatten() {
             self.otherwise.push((*field, text.trim().to_owned()));
@@ -212,12 +223,26 @@ impl UnitNotes {
         if self.sign.is_none() {
             self.sign.clone_from(&other.sign);
         }
+        self.blanks_above |= other.blanks_above;
+        if self.tonne.is_none() {
+            self.tonne.clone_from(&other.tonne);
+        }
         self.otherwise.extend(other.otherwise.iter().cloned());
         for noted in &other.units {
             if !self.units.iter().any(|own| own.topic == noted.topic) {
                 self.units.push(noted.clone());
             }
         }
+    }
+
+    /// Whether a note says that an empty cell is as the one above it.
+    pub(super) const fn blanks_are_as_above(&self) -> bool {
+        self.blanks_above
+    }
+
+    /// What a note says that `t` is among forces, and the note.
+    pub(super) fn tonne(&self) -> Option<(&'static Unit, &str)> {
+        self.tonne.as_ref().map(|(unit, note)| (*unit, note.as_str()))
     }
 
     /// What a note says of the sign of offsets, and the note.

@@ -128,6 +128,12 @@ pub(super) fn unit(
             return ColumnUnit::Gradient(*run);
         }
         let meant = Unit::meant_by(text, own.dimension);
+        if let Some((unit, note)) = notes.tonne()
+            && meant.contains(&unit)
+        {
+            stated.push((unit, format!("the note \"{note}\" says which ton it is")));
+            continue;
+        }
         if !meant.is_empty() {
             return ColumnUnit::Asked {
                 why: format!("the unit \"{text}\" can mean several"),

@@ -77,6 +77,8 @@ type Cells = BTreeMap<u32, (GridCell, Taken)>;
 
 /// Reads one table of a sheet.
 pub(super) struct TableReader<'a> {
+    /// Whether a note says that an empty cell is as the one above it.
+    blanks_above: bool,
     sheet: &'a Sheet,
     found: &'a Found,
     plans: BTreeMap<u32, ColumnPlan>,
@@ -182,6 +184,7 @@ impl<'a> TableReader<'a> {
         let apart = known.alike.get(&alike::key(sheet, found)).cloned();
         let scopes = plans.values().filter_map(|plan| plan.scope);
         let mut reader = Self {
+            blanks_above: notes.blanks_are_as_above(),
             sheet,
             found,
             names: Names::of(scopes.clone()),

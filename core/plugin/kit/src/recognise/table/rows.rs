@@ -4,6 +4,7 @@ use restrand_model::reading::{Origin, Problem, ProblemKind, Remark};
 use restrand_model::reflect::Shape;
 use restrand_model::sheet::Column;
 
+use super::super::blanks;
 use super::super::grid::{GridCell, GridRow};
 use super::super::habits::{self, Habit, Habits, Taken};
 use super::super::plan::{ColumnPlan, Take};
@@ -13,6 +14,17 @@ use super::{Cells, Pending, Slot, TableReader, heading, shown};
 use crate::frame::{Frame, Frames, Stopped};
 
 impl TableReader<'_> {
+    /// Whether a note says of a column that an empty cell of it is as the one above.
+    fn is_noted(&self, plan: &ColumnPlan) -> bool {
+        let is_described = matches!(plan.target, Some(Target::Described(_)));
+        let field = plan.target.and_then(|target| match target.column()? {
+            Column::Value { path, .. } => Some((target.list()?, path.join("."))),
+            Column::Link { .. } => None,
+        });
+        let is_of_fields = || field.is_some_and(|(list, field)| blanks::speaks_of(list, &field));
+        self.blanks_above && (is_described || is_of_fields())
+    }
+
     pub(super) fn habits(&self, records: &[usize]) -> Habits {
         self.plans
             .values()
@@ -31,7 +43,15 @@ impl TableReader<'_> {
                 let is_named_once = field == Some(("Tendons", "mark"))
                     && self.ends_under_marks(plan.index, records);
                 let habit = Habit::of(field, &cells);
-                (plan.index, if is_named_once { habit.carrying() } else { habit })
+                let is_noted = self.is_noted(plan);
+                (
+                    plan.index,
+                    match (is_named_once, is_noted) {
+                        (true, _) => habit.carrying(),
+                        (false, true) => habit.noted(),
+                        (false, false) => habit,
+                    },
+                )
             })
             .collect()
     }
@@ -190,6 +210,9 @@ impl TableReader<'_> {
             let how = match taken {
                 Taken::Ditto => "a mark says: as above",
                 Taken::Merged => "it is merged with the cell above",
+                Taken::Carried if self.is_noted(plan) => {
+                    "the cell is empty, and a note says that such a cell is as above"
+                }
                 Taken::Carried => "the cell is blank, and the column names each group once",
                 Taken::Here => continue,
             };
