@@ -11,13 +11,14 @@ mod hand_over;
 mod kinds;
 mod row;
 mod rows;
+mod spans;
 mod spare;
 mod strand;
 mod strand_text;
 mod sums;
 mod value;
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::{BTreeMap, BTreeSet, HashMap};
 
 use restrand_model::reading::{
     Origin, Problem, ProblemKind, Question, Remark, Understood, UnderstoodTable,
@@ -77,6 +78,8 @@ type Cells = BTreeMap<u32, (GridCell, Taken)>;
 
 /// Reads one table of a sheet.
 pub(super) struct TableReader<'a> {
+    /// The spans that rows name by themselves.
+    span_names: BTreeSet<String>,
     /// Whether a note says that an empty cell is as the one above it.
     blanks_above: bool,
     sheet: &'a Sheet,
@@ -184,6 +187,7 @@ impl<'a> TableReader<'a> {
         let apart = known.alike.get(&alike::key(sheet, found)).cloned();
         let scopes = plans.values().filter_map(|plan| plan.scope);
         let mut reader = Self {
+            span_names: spans::named(sheet, found, &plans),
             blanks_above: notes.blanks_are_as_above(),
             sheet,
             found,

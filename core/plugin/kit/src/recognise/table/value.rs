@@ -16,6 +16,7 @@ use super::super::unit::{ColumnUnit, is_plausible};
 use super::super::vocabulary::{Word, is_of_a_list, word};
 use super::TableReader;
 use super::ends::RowSide;
+use super::spans;
 use crate::sheet::Cell;
 use crate::sheet::cell::{self, Measure, Unfit};
 use crate::sheet::marks::{Decision, two_ways};
@@ -30,6 +31,11 @@ impl TableReader<'_> {
     ) -> Result<Value, Unfit> {
         if let Some(value) = plan.word(&cell.cell) {
             return Ok(value.clone());
+        }
+        if field.name == "spans"
+            && let Some(spans) = spans::several(&cell.cell, &self.span_names)
+        {
+            return Ok(spans);
         }
         let own = of_field(field.name).1.filter(|_| matches!(field.shape, Shape::Number));
         let measure = plan.measure(own);
