@@ -96,7 +96,7 @@ fn a_note_with_an_exception_is_of_those_it_means() {
         ),
         (&["All ducts filled with wax except T1"], [None, Some("wax")]),
         (&["All ducts filled with wax", "Ducts of spare tendons: cement grout"], [None, None]),
-        (&["Filled with wax (T1) and cement grout (others)"], [None, None]),
+        (&["Filled with wax (T1) and cement grout (others)"], [Some("wax"), Some("cement_grout")]),
         (&["Remaining ducts filled with wax"], [None, None]),
         (&["Caps filled with grease", "All ducts filled with wax"], [Some("wax"), Some("wax")]),
     ] {
@@ -121,10 +121,12 @@ fn a_range_of_tendons_is_each_of_them() {
     let mu: Vec<Option<f64>> =
         (0..4).map(|at| read.number("Tendons", at, &["stressing", "mu"])).collect();
     assert_eq!(mu, [Some(0.12), Some(0.12), Some(0.12), None]);
-    // Two ranges in one sentence are not parted.
+    // Each range in a sentence has its own.
     let rows = [&[&["mu = 0.12 (T1-T2), mu = 0.18 (T3)"][..]][..], &rows[1..]].concat();
     let read = plain(&rows);
-    assert!((0..4).all(|at| read.number("Tendons", at, &["stressing", "mu"]).is_none()));
+    let mu: Vec<Option<f64>> =
+        (0..4).map(|at| read.number("Tendons", at, &["stressing", "mu"])).collect();
+    assert_eq!(mu, [Some(0.12), Some(0.12), Some(0.18), None]);
 }
 
 #[test]
@@ -283,7 +285,8 @@ fn a_note_of_several_numbers_or_ends_is_of_none_or_of_its_own() {
         plain(&rows)
     };
     let read = of(&["Anchor set: 6 mm (T1), 8 mm (T2)"]);
-    assert!((0..2).all(|at| read.number("Tendons", at, &["stressing", "set_mm"]).is_none()));
+    let set = |at| read.number("Tendons", at, &["stressing", "set_mm"]);
+    assert_eq!((set(0), set(1)), (Some(6.0), Some(8.0)));
     let from = |read: &Read, at: usize| {
         let stressing = read.of("Tendons")[at].fields.get("stressing")?.as_fields()?;
         stressing.get("from").and_then(Value::as_text).map(str::to_owned)
@@ -295,37 +298,6 @@ fn a_note_of_several_numbers_or_ends_is_of_none_or_of_its_own() {
     let read = of(&["T2 deleted at Rev C"]);
     let said = |text: &str| read.problems.iter().any(|one| one.why.contains(text));
     assert!(said("T2 is no longer there"), "{:?}", read.problems);
-}
-
-#[test]
-fn tendons_of_several_sheets_that_are_called_alike_are_several() {
-    let rows = |first: &'static str, last: &'static str| -> Vec<Vec<&'static str>> {
-        vec![
-            vec!["Tendon", "Strands", "Ch. A (m)", "Ch. B (m)"],
-            vec!["T1", "19", first, last],
-            vec!["T2", "22", first, last],
-        ]
-    };
-    let sheets = |names: [&str; 2], second: [&'static str; 2]| {
-        let made = |name: &str, rows: Vec<Vec<&str>>| {
-            let rows: Vec<&[&str]> = rows.iter().map(Vec::as_slice).collect();
-            sheet(name, &rows)
-        };
-        let [first, last] = second;
-        let both = vec![made(names[0], rows("10", "50")), made(names[1], rows(first, last))];
-        taken(both, &Mapping::default())
-    };
-    let read = sheets(["Span 1", "Span 2"], ["50", "90"]);
-    assert_eq!(read.marks(), ["T1 Span 1", "T2 Span 1", "T1 Span 2", "T2 Span 2"]);
-    let of_first =
-        |point: &&restrand_kit::RecordFrame| point.links[0].as_deref() == Some("T1 Span 1");
-    assert_eq!(read.of("Points").into_iter().filter(of_first).count(), 2);
-    assert!(read.problems.iter().any(|one| one.why.contains("called as those of")));
-    let read = sheets(["West", "East"], ["50", "90"]);
-    assert_eq!(read.marks(), ["T1 West", "T2 West", "T1 East", "T2 East"]);
-    // A copy says nothing else.
-    let read = sheets(["Schedule", "Schedule copy"], ["10", "50"]);
-    assert_eq!(read.marks(), ["T1", "T2"]);
 }
 
 #[test]

@@ -63,6 +63,111 @@ fn an_exception_in_a_sentence_of_its_own_is_taken_out_of_the_rule() {
 }
 
 #[test]
+fn a_rule_and_its_exception_are_told_in_each_order() {
+    let (wax, grout) = ("wax", "cement_grout");
+    for notes in [
+        &[
+            "FILL DUCTS WITH FLEXIBLE FILLER (MICROCRYSTALLINE WAX), EXCEPT T2 AND T3: CEMENTITIOUS GROUT.",
+        ][..],
+        &["WAX EXCEPT T2, T3: GROUT"],
+        &["Filler: wax, except T2 and T3 (grout)"],
+        &["Except T2, T3, which are grouted: wax"],
+        &["All but T2 and T3 (cement grout): wax"],
+        &["All ducts: wax, except T2 and T3, which are filled with cement grout"],
+        &[
+            "All ducts filled with wax (spec. 462), except T2 to T3 (existing): cementitious grout (EN 447).",
+        ],
+        &["Filler: wax to spec. 462, except T2, T3: cement grout"],
+        &["Wax, with the exception of T2, T3: cement grout"],
+        &["Ducts grouted with wax, except T2, T3: cement grout"],
+        &["All tendons except T2, T3: wax, T2, T3: cement grout"],
+        &["T2, T3 cement grout; all others wax"],
+        &["T2, T3: grout. All others: wax."],
+        &["Cement grout for T2, T3, wax for the rest"],
+        &["Cement grout (T2, T3), wax (others)"],
+        &["Wax (T1), cement grout (T2, T3)"],
+        &["Ducts filled with wax, T2 and T3 with cement grout"],
+        &["Filler: wax; except T2, T3: cement grout"],
+        &["Fill with wax. Except T2 and T3: cement grout."],
+        &["All ducts: wax", "Except T2, T3: cement grout"],
+        &["Alle außer T2, T3: Wachs; T2, T3: Zement"],
+        &["Wachs, außer T2 und T3: Zementmörtel"],
+        &["Cire, sauf T2, T3 : coulis"],
+        &["Cire pour T1, coulis de ciment pour les autres"],
+    ] {
+        let read = with(notes);
+        assert_eq!(fillers(&read), [wax, grout, grout].map(str::to_owned), "{notes:?}");
+    }
+    // Where the order does not tell which is meant, nothing is taken.
+    for notes in [
+        &["Except T2: wax"][..],
+        &["Except T2, wax, cement grout"],
+        &["Wax, T1, grout"],
+        &["T1 wax, grout"],
+        &["Wax T1, cement grout"],
+        &["Wax, cement grout except T2"],
+        &["All except T2: wax, T3: cement grout"],
+        &["Filler: wax. Except T2."],
+        &["All ducts: wax", "Except T2"],
+        &["All ducts: wax", "All ducts except T2: cement grout"],
+    ] {
+        let read = with(notes);
+        assert_eq!(fillers(&read), [""; 3].map(str::to_owned), "{notes:?}");
+        assert!(read.problems.iter().any(|one| one.kind == ProblemKind::Unknown), "{notes:?}");
+    }
+}
+
+#[test]
+fn numbers_of_a_note_are_told_by_its_clauses() {
+    for note in [
+        "mu = 0.12 (T1-T2), mu = 0.18 (T3)",
+        "mu = 0.12 except T3: 0.18",
+        "mu = 0.12 (T3: 0.18)",
+        "T3: mu = 0.18, all others mu = 0.12",
+        "µ = 0,12, außer T3: 0,18",
+    ] {
+        assert_eq!(numbers(&with(&[note]), "mu"), [Some(0.12), Some(0.12), Some(0.18)], "{note}");
+    }
+    for note in [
+        "Draw-in 6 mm, except T3: 8 mm",
+        "Draw-in 6 mm (1/4 in) except T3: 8 mm (5/16 in)",
+        "Wedge draw-in: 6 mm for T1, T2, 8 mm for T3",
+    ] {
+        assert_eq!(numbers(&with(&[note]), "set_mm"), [Some(6.0), Some(6.0), Some(8.0)], "{note}");
+    }
+    // A bare value in the cell below.
+    let read = with(&["mu = 0.12", "T2: 0.14"]);
+    assert_eq!(numbers(&read, "mu"), [Some(0.12), Some(0.14), Some(0.12)]);
+    // Millimetres or eighths of an inch.
+    assert_eq!(numbers(&with(&["Draw-in 6 mm", "T2: 8"]), "set_mm"), [None; 3]);
+    // What it counts is no value.
+    assert_eq!(numbers(&with(&["mu = 0.12", "T2: 4 strands cut"]), "mu"), [Some(0.12); 3]);
+    for note in ["mu = 0.12, T3 at deviators 0.18", "mu 0.12 T1 0.14"] {
+        assert_eq!(numbers(&with(&[note]), "mu"), [None; 3], "{note}");
+    }
+}
+
+#[test]
+fn an_aside_that_says_what_tendons_are_leaves_a_note_theirs() {
+    for (note, filler) in [
+        ("* Tendon B is filled with cement grout (trial tendon).", "cement_grout"),
+        ("Tendon B: cement grout (existing)", "cement_grout"),
+        ("Tendon B is filled with cement grout (trumpets).", ""),
+        ("B: cement grout", ""),
+    ] {
+        let read = plain(&[
+            &["Tendon", "Strands", "Length (m)"],
+            &["A", "19", "50"],
+            &["B", "19", "51"],
+            &["C", "19", "52"],
+            &[],
+            &[note],
+        ]);
+        assert_eq!(fillers(&read), ["", filler, ""].map(str::to_owned), "{note}");
+    }
+}
+
+#[test]
 fn an_exception_that_cannot_be_told_leaves_the_rule_open() {
     for notes in [
         &["Filler: wax", "T2: filler to be decided"][..],
@@ -179,6 +284,7 @@ fn what_says_nothing_of_which_tendons_is_taken_of_all() {
     for (note, mu) in [
         ("Reibungsbeiwert µ = 0,12 (nach EN 1992-1-1)", 0.12),
         ("Coefficient de frottement µ = 0,18", 0.18),
+        ("Coefficient de frottement / friction coefficient: f = 0,12 rd-1 ; phi = 0", 0.12),
         ("Friction: mu = 0.20 /rad, k = 0.001 /m (assumed values)", 0.2),
     ] {
         assert_eq!(numbers(&with(&[note]), "mu"), [Some(mu); 3], "{note}");
@@ -222,7 +328,7 @@ fn what_titles_and_columns_say_binds_a_word_of_a_note() {
         &["T3", "19"],
         &[],
         &["External tendons: wax filled"],
-        &["Friction coefficient at deviators mu = 0.10"],
+        &["Friction coefficient at deviators (steel pipe) mu = 0.10"],
     ]);
     assert_eq!(fillers(&read), ["wax"; 3].map(str::to_owned));
     assert_eq!(numbers(&read, "mu"), [Some(0.1); 3]);

@@ -129,8 +129,17 @@ pub(super) fn take_notes(
 ) -> Result<Vec<Understood>, Stopped> {
     let mut said = Vec::new();
     let open: Vec<&Given> = notes.iter().flat_map(|note| &note.open).collect();
+    // All tendons, and all but some, cannot both have what differs.
+    let rules: Vec<(Whose, &Given)> = notes
+        .iter()
+        .flat_map(|note| {
+            let of_all = note.given.iter().map(|given| (Whose::All, given));
+            of_all.chain(note.of_some.iter().map(|(whose, given)| (whose.clone(), given)))
+        })
+        .filter(|(whose, _)| !matches!(whose, Whose::Of(_)))
+        .collect();
     for note in notes {
-        take_note(note, &open, facts, &mut said, frames)?;
+        take_note(note, &open, &rules, facts, &mut said, frames)?;
     }
     // What is said of fewer tendons goes before what is said of more.
     facts.sort_by_key(|fact| fact.whose.rank());
@@ -140,6 +149,7 @@ pub(super) fn take_notes(
 fn take_note(
     note: &Note,
     open: &[&Given],
+    rules: &[(Whose, &Given)],
     facts: &mut Vec<Fact>,
     said: &mut Vec<Understood>,
     frames: &mut dyn Frames,
@@ -160,8 +170,10 @@ fn take_note(
         let is_of_same =
             |fact: &&Fact| of_same(fact) && (*whose == Whose::All || fact.whose == *whose);
         let name = given.name();
-        let is_open =
-            !matches!(whose, Whose::Of(_)) && open.iter().any(|other| other.is_otherwise(given));
+        let is_rule = !matches!(whose, Whose::Of(_));
+        let is_open = is_rule
+            && (open.iter().any(|other| other.is_otherwise(given))
+                || rules.iter().any(|(of, other)| of != whose && other.is_otherwise(given)));
         if is_open {
             let why = format!(
                 "states {name} {}, and a note says otherwise of some tendons; it is not taken",

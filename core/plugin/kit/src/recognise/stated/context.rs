@@ -51,6 +51,7 @@ pub(in super::super) fn of_sheets<'s>(looked: &'s [Looked], marks: &'s Marks) ->
             of_all: of_all.clone(),
             of_sheet,
             own,
+            field: None,
             heading: Vec::new(),
         })
         .collect()
@@ -204,7 +205,8 @@ fn titles(one: &Looked) -> Vec<String> {
     let is_above = |row: &&GridRow| one.found.is_empty() || !is_below(one, row.number);
     let most = if one.found.is_empty() { HEAD } else { usize::MAX };
     let above = one.sheet.rows.iter().filter(is_above).take(most);
-    let lone = above.filter(|row| one.outside.contains(&row.number)).filter_map(GridRow::lone_text);
+    let above = above.filter(|row| one.outside.contains(&row.number));
+    let lone = above.flat_map(|row| row.own().filter_map(|(column, _)| row.text(column)));
     let captions = one.found.iter().filter_map(|found| found.caption.clone());
     std::iter::once(one.sheet.name.clone()).chain(lone.map(str::to_owned)).chain(captions).collect()
 }

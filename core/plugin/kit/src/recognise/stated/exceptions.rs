@@ -2,8 +2,6 @@
 //!
 //! It speaks of the field of which the note speaks, and takes out of the rule what it names.
 
-use std::collections::BTreeSet;
-
 use super::quantities::quantities;
 use super::{Given, accounted, ends, tendons, whose};
 
@@ -23,7 +21,8 @@ pub(super) fn continued(sentence: &str, path: &[&'static str], names_some: bool)
     };
     let lower = sentence.trim().to_lowercase();
     let is_placed = PLACED.iter().any(|word| lower.starts_with(word));
-    let all = quantities(sentence);
+    let mut all = quantities(sentence);
+    all.retain(|one| !accounted::is_conversion(one));
     // A number behind another may be that of other tendons.
     if !(is_placed || names_some && all.len() == 1) {
         return None;
@@ -42,40 +41,19 @@ pub(super) fn continued(sentence: &str, path: &[&'static str], names_some: bool)
     })
 }
 
-/// The clauses of a sentence that names several fillers, where each names one and says of which tendons it is, as in
-/// `T1, T2: wax, all others cement grout`; the first may be the rule of all.
-pub(super) fn clauses(sentence: &str, marks: &BTreeSet<String>) -> Option<Vec<String>> {
-    let fillers = |text: &str| tendons::named(&text.to_lowercase()).len();
-    if fillers(sentence) < 2 {
-        return None;
+/// Whether a word in small letters names grout alone, which beside another filler is that of cement.
+pub(super) fn is_grout(word: &str) -> bool {
+    matches!(word, "grout" | "grouted" | "coulis")
+}
+
+/// A clause of a sentence on several fillers, in which grout is called by its full name.
+pub(super) fn in_full(clause: &str) -> String {
+    if !tendons::named(&clause.to_lowercase()).is_empty() {
+        return clause.to_owned();
     }
-    let mut clauses: Vec<String> = Vec::new();
-    // Marks before the words that they belong to.
-    let mut waiting = String::new();
-    for part in sentence.replace(['(', ')', ';'], ", ").split(", ").map(str::trim) {
-        let says = fillers(part) > 0;
-        match clauses.last_mut() {
-            _ if part.is_empty() => {}
-            _ if says => {
-                clauses.push(format!("{waiting}{part}"));
-                waiting.clear();
-            }
-            Some(last) if !whose::names_some(part, marks) => {
-                last.push_str(", ");
-                last.push_str(part);
-            }
-            _ => {
-                waiting.push_str(part);
-                waiting.push_str(", ");
-            }
-        }
-    }
-    let is_told = |(at, clause): (usize, &String)| {
-        fillers(clause) == 1
-            && (at == 0 || whose::names_some(clause, marks) || whose::names_others(clause))
-    };
-    (waiting.is_empty() && clauses.len() > 1 && clauses.iter().enumerate().all(is_told))
-        .then_some(clauses)
+    let is_part = |c: char| !c.is_alphanumeric();
+    let word = clause.split(is_part).find(|word| is_grout(&word.to_lowercase()));
+    word.map_or_else(|| clause.to_owned(), |word| clause.replacen(word, "cement grout", 1))
 }
 
 /// The filler that a sentence names without saying that it fills, where it names no other.
@@ -125,7 +103,82 @@ pub(super) fn untold(sentence: &str, field: Option<&'static [&'static str]>) -> 
         _ => words.iter().any(|word| word.starts_with(*wanted)),
     };
     let named = SPEAKS_OF.iter().find(|(wanted, _)| wanted.iter().any(is_said));
+    let field_of_number = || field.filter(|path| *path != ["filler"] && is_number_alone(sentence));
     let elsewhere = || field.filter(|_| ELSEWHERE.iter().any(|word| words.contains(word)));
-    let path = named.map(|(_, path)| *path).or_else(elsewhere)?;
+    let path = named.map(|(_, path)| *path).or_else(elsewhere).or_else(field_of_number)?;
     Some(Given::untold("Tendons", path, sentence.trim()))
+}
+
+/// Whether a sentence is a number, with or without its unit, behind the name of what it is of: `T2: 0.14`.
+fn is_number_alone(sentence: &str) -> bool {
+    let value = sentence.split_once([':', '=']).map(|(_, value)| value.trim());
+    value.is_some_and(|value| {
+        value.starts_with(|c: char| c.is_ascii_digit())
+            && accounted::words(&value.to_lowercase()).all(accounted::is_measure)
+    })
+}
+
+/// Whether a sentence that stands in a cell of its own goes on with what the note above it states: it takes tendons out,
+/// or gives them a bare value.
+pub(super) fn goes_on(sentence: &str) -> bool {
+    is_number_alone(sentence) || without_but(sentence).is_some()
+}
+
+/// What stands behind the word with which a sentence takes out of what was said before: `Except T2: grout`.
+pub(super) fn without_but(sentence: &str) -> Option<&str> {
+    let sentence = sentence.trim();
+    let (word, rest) = sentence.split_once(char::is_whitespace)?;
+    let is_of_all = || {
+        let lower = rest.to_lowercase();
+        accounted::words(&lower).any(|word| matches!(word, "all" | "alle" | "tous" | "toutes"))
+    };
+    (whose::takes_out(&word.to_lowercase()) && !is_of_all()).then_some(rest)
+}
+
+/// The filler of tendons that are said to be grouted in a note on another filler.
+pub(super) fn grouted(sentence: &str) -> Option<Given> {
+    let word = sentence.split(|c: char| !c.is_alphanumeric());
+    let mut word = word.filter(|word| is_grout(&word.to_lowercase()));
+    let shown = word.next()?;
+    tendons::named("cement grout").pop().map(|one| Given { shown: shown.to_owned(), ..one })
+}
+
+/// A sentence that names tendons without the asides that tell what these are, and no more: `T2: grout (trial tendon)`.
+pub(super) fn without_asides(sentence: &str) -> String {
+    const WHAT_THEY_ARE: [&str; 13] = [
+        "trial",
+        "test",
+        "existing",
+        "new",
+        "replaced",
+        "longest",
+        "shortest",
+        "monitored",
+        "versuch",
+        "bestehend",
+        "neu",
+        "existant",
+        "essai",
+    ];
+    let is_of_tendons = |aside: &str| {
+        let lower = aside.to_lowercase();
+        let mut words = accounted::words(&lower).peekable();
+        words.peek().is_some()
+            && words.all(|word| {
+                matches!(word, "a" | "the" | "de" | "d'essai")
+                    || accounted::names_tendons(word)
+                    || WHAT_THEY_ARE.contains(&word)
+            })
+    };
+    let mut kept = sentence.to_owned();
+    let mut from = 0;
+    while let Some(open) = kept[from..].find('(').map(|at| from + at)
+        && let Some(close) = kept[open..].find(')').map(|at| open + at)
+    {
+        match is_of_tendons(&kept[open + 1..close]) {
+            true => kept.replace_range(open..=close, ""),
+            false => from = close,
+        }
+    }
+    kept
 }

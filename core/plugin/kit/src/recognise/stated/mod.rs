@@ -4,6 +4,7 @@
 //! with the words or the unit that tell what it is. The note itself is kept as it stands.
 
 mod accounted;
+mod clauses;
 mod context;
 mod duct;
 mod ends;
@@ -170,6 +171,7 @@ pub(super) fn of_sheet(one: &Looked, mut told: Told<'_>) -> Vec<Note> {
         // A heading is of what stands right below it, down to the next empty row.
         if before.replace(row.number).is_none_or(|before| before + 1 != row.number) {
             told.heading.clear();
+            told.field = None;
         }
         let stated = labelled(row);
         for (column, cell) in row.own() {
@@ -205,6 +207,8 @@ pub(super) fn of_sheet(one: &Looked, mut told: Told<'_>) -> Vec<Note> {
                 }
                 None => read(text, &told),
             };
+            let last = stated.given.iter().rfind(|one| one.list == "Tendons");
+            told.field = last.map(|one| one.path);
             if stated.is_empty() {
                 if context::is_below(one, row.number)
                     && let Some(heading) =

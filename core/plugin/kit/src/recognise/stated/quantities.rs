@@ -110,6 +110,11 @@ impl<'t> Quantity<'t> {
         self.sentence[self.number.start..end].trim().trim_end_matches([',', ';', ':', '.', ')'])
     }
 
+    /// Where the number stands in its sentence.
+    pub(super) fn place(&self) -> Range<usize> {
+        self.number.clone()
+    }
+
     /// The sentence from the number on.
     pub(super) fn from(&self) -> &'t str {
         &self.sentence[self.number.start..]

@@ -3,6 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::accounted;
+use super::clauses::{self, Clauses};
 use super::sentences::{Sentence, Subject};
 use super::text::Stated;
 use super::told::{self, Told};
@@ -18,12 +19,23 @@ pub(super) struct Reader<'t> {
     head: Vec<String>,
     /// The field of which the sentence before speaks.
     field: Option<&'static [&'static str]>,
+    /// Whether a sentence of the text itself speaks of it, and not the note above.
+    is_own: bool,
+    /// Whether a clause is read of a sentence that states several values.
+    is_clause: bool,
 }
 
 impl<'t> Reader<'t> {
     /// Before the first sentence of a text that begins with a name, perhaps.
     pub(super) fn new(told: &'t Told<'t>, subject: Option<&'t str>) -> Self {
-        Self { told, subject, head: told.heading.clone(), field: None }
+        Self {
+            told,
+            subject,
+            head: told.heading.clone(),
+            field: told.field,
+            is_own: false,
+            is_clause: false,
+        }
     }
 
     /// Takes what a sentence of the text states; what it says of others goes to `of_others`.
@@ -34,13 +46,47 @@ impl<'t> Reader<'t> {
         stated: &mut Stated,
         of_others: &mut Vec<Given>,
     ) {
-        if let Some(clauses) = exceptions::clauses(sentence.text, &self.told.marks) {
-            for text_of_one in clauses {
-                let clause = Sentence { text: &text_of_one, subject: sentence.subject };
-                self.sentence(&clause, text, stated, of_others);
+        match clauses::clauses(sentence.text, &self.told.marks) {
+            Clauses::Whole => {}
+            Clauses::Parted(clauses) => {
+                self.is_clause = true;
+                for clause in clauses {
+                    let clause = Sentence { text: &clause, subject: sentence.subject };
+                    self.one(&clause, text, stated, of_others);
+                }
+                self.is_clause = false;
+                return;
             }
-            return;
+            Clauses::Unclear => {
+                stated.leave(
+                    "it names several fillers, and its order does not tell which tendons have which"
+                        .to_owned(),
+                );
+                stated.open.extend(tendons::named(&sentence.text.to_lowercase()));
+                stated.open.extend(exceptions::grouted(sentence.text));
+                return;
+            }
         }
+        self.one(sentence, text, stated, of_others);
+    }
+
+    /// Takes what one clause, or a sentence that is one, states.
+    fn one(
+        &mut self,
+        sentence: &Sentence<'_>,
+        text: &str,
+        stated: &mut Stated,
+        of_others: &mut Vec<Given>,
+    ) {
+        let names_some = whose::names_some(sentence.text, &self.told.marks);
+        // `Except T2: grout` behind a rule is of T2.
+        let field = self.field.filter(|_| self.is_own || exceptions::goes_on(sentence.text));
+        let behind =
+            exceptions::without_but(sentence.text).filter(|_| names_some && field.is_some());
+        let takes_out = behind.is_some();
+        let bare = behind.unwrap_or(sentence.text);
+        let bare = if names_some { exceptions::without_asides(bare) } else { bare.to_owned() };
+        let sentence = &Sentence { text: &bare, subject: sentence.subject };
         let (mut said, why) = of_sentence(sentence);
         let spoken = whose::spoken(sentence.text, &self.told.marks);
         let named = whose::marks_in(sentence.text, &self.told.marks);
@@ -48,7 +94,11 @@ impl<'t> Reader<'t> {
             whose::TAKES_OUT.iter().flat_map(|words| words.iter().copied()).collect();
         let name = self.subject.map(str::to_lowercase);
         others.extend(name.as_deref());
-        let known = self.told.known(&named, &others);
+        if self.is_clause {
+            others.extend(["which", "qui"]);
+        }
+        let mut known = self.told.known(&named, &others);
+        Told::know_deviators(sentence.text, &mut known);
         if !named.is_empty() || accounted::names_tendons(sentence.text) {
             if let Some(head) = told::of_subject(sentence.text, &known) {
                 self.head = head;
@@ -88,7 +138,19 @@ impl<'t> Reader<'t> {
             }
             return;
         }
-        self.add_bare(sentence.text, !named.is_empty(), &known, &mut said);
+        let has_other =
+            || self.field == Some(&["filler"]) || !tendons::named(&text.to_lowercase()).is_empty();
+        if names_some
+            && said.is_empty()
+            && exceptions::filler(sentence.text).is_none()
+            && has_other()
+        {
+            said.extend(exceptions::grouted(sentence.text));
+        }
+        self.add_bare(sentence.text, !named.is_empty(), field, &known, &mut said);
+        if said.is_empty() && takes_out {
+            said.extend(field.map(|path| Given::untold("Tendons", path, sentence.text.trim())));
+        }
         if exceptions::is_past(sentence.text) {
             for one in said.iter_mut().filter(|one| is_of_tendons(one)) {
                 *one = Given::untold(one.list, one.path, &one.shown);
@@ -108,6 +170,7 @@ impl<'t> Reader<'t> {
         }
         if let Some(one) = said.iter().rev().find(|one| one.list == "Tendons") {
             self.field = Some(one.path);
+            self.is_own = true;
         }
         // What cannot be told may be of any.
         let (said, untold): (Vec<_>, Vec<_>) = said.into_iter().partition(Given::is_told);
@@ -195,23 +258,24 @@ impl<'t> Reader<'t> {
         &self,
         sentence: &str,
         names_some: bool,
+        field: Option<&'static [&'static str]>,
         known: &BTreeSet<String>,
         said: &mut Vec<Given>,
     ) {
         let has_filler = said.iter().any(|one| one.path == ["filler"]);
         if let Some(one) = exceptions::filler(sentence).filter(|_| !has_filler)
             && (names_some
+                || self.is_clause
                 || whose::names_others(sentence)
                 || self.is_filler_of_tendons(sentence, &one, known))
         {
             said.push(one);
         }
         if said.is_empty() {
-            let field = self.field;
             said.extend(field.and_then(|path| exceptions::continued(sentence, path, names_some)));
         }
         if said.is_empty() && names_some {
-            said.extend(exceptions::untold(sentence, self.field));
+            said.extend(exceptions::untold(sentence, field));
         }
     }
 
@@ -278,7 +342,8 @@ fn of_sentence(sentence: &Sentence<'_>) -> (Vec<Given>, Option<String>) {
 /// Whether a sentence on some tendons has numbers of which it states nothing: they may be those of the others.
 fn has_more_numbers(sentence: &str, said: &[Given]) -> bool {
     let numbers = said.iter().filter(|one| one.value.as_number().is_some()).count();
-    numbers > 0 && quantities::quantities(sentence).len() > numbers
+    let all = quantities::quantities(sentence);
+    numbers > 0 && all.iter().filter(|one| !accounted::is_conversion(one)).count() > numbers
 }
 
 /// Whether values of one field differ.

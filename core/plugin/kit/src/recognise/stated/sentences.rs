@@ -32,10 +32,11 @@ const STRAND: [&str; 8] = [
 /// Words that name ducts.
 const DUCT: [&str; 5] = ["duct", "sheath", "hüllrohr", "gaine", "pipe"];
 /// Words behind whose point a sentence goes on.
-const SHORT: [&str; 35] = [
+const SHORT: [&str; 48] = [
     "dia", "diam", "in", "ins", "sq", "min", "max", "nom", "gr", "no", "nr", "nos", "approx",
     "ext", "int", "ft", "lb", "lbs", "ult", "char", "mod", "elast", "coeff", "coef", "c", "l", "o",
-    "d", "i", "e", "incl", "u", "ca", "bzw", "inkl",
+    "d", "i", "e", "incl", "u", "ca", "bzw", "inkl", "spec", "sect", "sec", "cl", "art", "fig",
+    "dwg", "drg", "ref", "rev", "std", "ziff", "abs",
 ];
 
 /// The sentences of a note; one that names nothing speaks of what the one before it does.

@@ -187,6 +187,8 @@ fn friction(one: &Quantity<'_>, before: &str, lower: &str) -> Option<Given> {
     let is_mu = is_sign("mu")
         || is_sign("µ")
         || is_sign("μ")
+        // As French notes call it.
+        || is_sign("f") && lower.contains("frottement")
         || near.contains("friction")
         || near.contains("reib")
         || near.contains("frottement");

@@ -191,7 +191,8 @@ mod tests {
             ("All ducts filled with wax except T1", "", "wax"),
             ("Filled with wax. Spare ducts filled with cement grout.", "", ""),
             ("all others filled with wax", "", ""),
-            ("Filled with wax (T1), with cement grout (others)", "", ""),
+            ("Filled with wax (T1), with cement grout (others)", "wax", "cement grout"),
+            ("Filled with wax, T1, cement grout", "", ""),
         ] {
             assert_eq!(
                 (of(text, "T1").join(" "), of(text, "T2").join(" ")),

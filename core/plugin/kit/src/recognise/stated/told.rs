@@ -43,6 +43,8 @@ pub(in super::super) struct Told<'s> {
     pub(super) of_sheet: BTreeSet<String>,
     /// The marks of these.
     pub(super) own: BTreeSet<String>,
+    /// The field of which the note in the row above speaks.
+    pub(super) field: Option<&'static [&'static str]>,
     /// The words of a heading above the note of which nobody knows what they mean.
     pub(super) heading: Vec<String>,
 }
@@ -65,6 +67,19 @@ impl Told<'_> {
             known.extend(EXTERNAL.iter().chain(&TOUCHED).map(|word| (*word).to_owned()));
         }
         known
+    }
+
+    /// Takes what an aside says of the deviators of external tendons, which are all that these touch: `at deviators (steel
+    /// pipe)`.
+    pub(super) fn know_deviators(sentence: &str, known: &mut BTreeSet<String>) {
+        let lower = sentence.to_lowercase();
+        let aside = lower.split_once('(').filter(|(before, _)| {
+            let word = before.split_whitespace().next_back();
+            word.is_some_and(|word| TOUCHED.contains(&word) && known.contains(word))
+        });
+        if let Some((aside, _)) = aside.and_then(|(_, behind)| behind.split_once(')')) {
+            known.extend(accounted::words(aside).map(str::to_owned));
+        }
     }
 
     /// Of which tendons a sentence speaks by the words that are left over of it, where the titles of the sheet say them

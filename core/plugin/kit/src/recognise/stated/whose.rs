@@ -2,7 +2,10 @@
 
 use std::collections::BTreeSet;
 
+use restrand_model::quantity::Unit;
+
 use super::super::vocabulary::DELETED;
+use super::accounted;
 use super::limits::{self, Limit};
 
 /// Of which tendons something is said, by their marks in small letters.
@@ -62,7 +65,7 @@ pub(super) enum Spoken {
 }
 
 /// Words for the others.
-const OTHERS: [&str; 13] = [
+const OTHERS: [&str; 17] = [
     "other",
     "others",
     "remaining",
@@ -74,6 +77,10 @@ const OTHERS: [&str; 13] = [
     "übrige",
     "übrigen",
     "andere",
+    "anderen",
+    "restliche",
+    "restlichen",
+    "reste",
     "autres",
     "restants",
 ];
@@ -111,7 +118,9 @@ pub(super) fn spoken(sentence: &str, marks: &BTreeSet<String>) -> Spoken {
         let is_plain = behind.iter().all(|word| FILLING.contains(word) || *word == "for");
         let before = self::named(&tokens[..but], marks);
         let limit = limits::limit(&tokens[..but].join(" "));
-        let is_all = before.is_ok_and(|(named, _)| named.is_empty()) && limit.is_none();
+        // What takes out of nothing goes on with what was said elsewhere: `Except T2: wax`.
+        let is_said = tokens[..but].iter().any(|word| word.contains(char::is_alphabetic));
+        let is_all = before.is_ok_and(|(named, _)| named.is_empty()) && limit.is_none() && is_said;
         if !named.is_empty() && is_head && is_plain && is_all && !is_other {
             return Spoken::Of(Whose::AllBut(named));
         }
@@ -129,7 +138,7 @@ pub(super) fn spoken(sentence: &str, marks: &BTreeSet<String>) -> Spoken {
         (true, true) => Spoken::Others,
         (false, true) => of_some("it speaks of some tendons and of the others".to_owned()),
         // A mere number or letter may be anything.
-        (false, false) if named.iter().all(|mark| is_telling(mark)) => Spoken::Of(Whose::Of(named)),
+        (false, false) if is_called(&tokens, marks) => Spoken::Of(Whose::Of(named)),
         (false, false) => {
             let mark = named.iter().next().map_or_else(String::new, |mark| mark.to_uppercase());
             of_some(format!("it may speak of {mark} by name"))
@@ -140,12 +149,32 @@ pub(super) fn spoken(sentence: &str, marks: &BTreeSet<String>) -> Spoken {
 /// Whether a text names some tendons.
 pub(super) fn names_some(text: &str, marks: &BTreeSet<String>) -> bool {
     let lower = text.to_lowercase();
-    named(&tokens(&lower), marks).is_ok_and(|(named, _)| named.iter().any(|mark| is_telling(mark)))
+    let tokens = tokens(&lower);
+    let Ok((named, _)) = named(&tokens, marks) else { return false };
+    named.iter().any(|mark| is_telling(mark)) || !named.is_empty() && is_called(&tokens, marks)
 }
 
 /// Whether a text speaks of others than those named before.
 pub(super) fn names_others(text: &str) -> bool {
     tokens(&text.to_lowercase()).iter().any(|word| OTHERS.contains(word))
+}
+
+/// Whether a word in small letters takes out what is named behind it.
+pub(super) fn takes_out(word: &str) -> bool {
+    BUT.contains(&word) || matches!(word, "exception" | "ausnahme" | "l'exception" | "l’exception")
+}
+
+/// Whether what stands between two marks makes them one group.
+pub(super) fn joins_marks(between: &str) -> bool {
+    let lower = between.to_lowercase();
+    !lower.contains([':', ';', '(', ')', '[', ']', '='])
+        && tokens(&lower)
+            .iter()
+            .all(|word| *word != "in" && FILLING.contains(word) || is_range(word))
+}
+
+fn is_range(word: &str) -> bool {
+    matches!(word, "to" | "bis" | "thru" | "through" | "-" | "–" | "à")
 }
 
 /// Whether a sentence says of something that it is no longer there.
@@ -168,6 +197,25 @@ fn is_telling(mark: &str) -> bool {
     mark.chars().any(char::is_alphabetic) && mark.chars().any(|c| c.is_ascii_digit())
 }
 
+/// Whether each mark of a sentence can be nothing else, or stands behind a word for tendons: `Tendon 203`.
+fn is_called(tokens: &[&str], marks: &BTreeSet<String>) -> bool {
+    let is_count = |next: &&str| {
+        Unit::find_any(next).is_some()
+            || ["strand", "litze", "toron", "wire"].iter().any(|word| next.starts_with(word))
+    };
+    let mut is_behind = false;
+    for (at, token) in tokens.iter().enumerate() {
+        let is_mark = named(&[*token], marks).is_ok_and(|(named, _)| !named.is_empty());
+        if is_mark && !is_telling(token) && (!is_behind || tokens.get(at + 1).is_some_and(is_count))
+        {
+            return false;
+        }
+        is_behind = accounted::names_tendons(token) && !token.starts_with("duct")
+            || is_behind && (is_mark || matches!(*token, "and" | "und" | "et") || is_range(token));
+    }
+    true
+}
+
 /// The words of a sentence in small letters.
 fn tokens(lower: &str) -> Vec<&str> {
     lower
@@ -187,10 +235,10 @@ fn named<'t>(
     let mut at = 0;
     while at < tokens.len() {
         let token = tokens[at];
-        let range = tokens.get(at + 1).zip(tokens.get(at + 2)).filter(|(word, last)| {
-            matches!(**word, "to" | "bis" | "thru" | "through" | "-" | "–" | "à")
-                && marks.contains(**last)
-        });
+        let range = tokens
+            .get(at + 1)
+            .zip(tokens.get(at + 2))
+            .filter(|(word, last)| is_range(word) && marks.contains(**last));
         if marks.contains(token) {
             if let Some((_, last)) = range {
                 named.extend(between(token, last, marks)?);

@@ -47,7 +47,7 @@ pub(super) const FILLER: &str = "\
 pub(super) const FRICTION: &str = "\
     friction* coeff coef coefficient* mu µ μ k wobble* unintend* unintentional angular angle* deviation* curvature \
     reib* beiwert* ungewollt* umlenkwinkel* winkel* *beiwert frottement* courbure déviation* parasite* ondulation* \
-    loss* verlust* perte* rad radian* factor factors calc* computation* berechnung* calcul* estimated theoretical \
+    loss* verlust* perte* rad rd radian* f φ phi factor factors calc* computation* berechnung* calcul* estimated theoretical \
     allowed courbe* hdpe pe smooth plastic";
 
 /// Words of the set of wedges, and of the ends at which they are drawn in.
@@ -59,7 +59,7 @@ pub(super) const SET: &str = "\
 
 /// Words of the stress to which tendons are jacked.
 pub(super) const SHARE: &str = "\
-    jack* force forces initial fpu f'pu f’pu fpk guts muts uts fptk pj po p0 load tensile strength ultimate \
+    jack* force forces initial fpu f'pu f’pu fpk guts muts uts fptk pj po p0 prior seating load tensile strength ultimate \
     guaranteed characteristic ap aps";
 
 /// Words of the end from which tendons are stressed.

@@ -149,7 +149,7 @@ fn is_accounted(word: &str, groups: &[&'static str], known: &BTreeSet<String>) -
 }
 
 /// Whether a word is a number, with or without its unit, or a unit.
-fn is_measure(word: &str) -> bool {
+pub(super) fn is_measure(word: &str) -> bool {
     let number = word.trim_start_matches(['±', '+', '-', '.', ',', '<', '>', '≤', '≥']);
     let end = number
         .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | ',' | '\'' | '’')))
@@ -225,7 +225,7 @@ fn says_what(before: &str) -> bool {
 }
 
 /// Whether a number in brackets is the one before it in another unit: `6 mm (1/4 in)`.
-fn is_conversion(one: &Quantity<'_>) -> bool {
+pub(super) fn is_conversion(one: &Quantity<'_>) -> bool {
     let before = one.before.trim_end().strip_suffix('(').map(str::trim);
     before.is_some_and(|unit| Unit::find_any(unit).is_some() || matches!(unit, "\"" | "″" | "”"))
 }
