@@ -10,7 +10,8 @@ use restrand_model::reading::{Origin, Problem, ProblemKind};
 use super::Looked;
 use super::assign::Assigned;
 use super::find::Found;
-use super::grid::Sheet;
+use super::grid::{GridRow, Sheet};
+use super::habits::{RowKind, kind};
 use super::superseded::are_versions;
 use super::table::heading;
 
@@ -93,7 +94,12 @@ fn lists(sheet: &Sheet, found: &Found) -> Option<Lists> {
     let mark = found.assignment.columns.iter().find(is_mark)?;
     let mut rows: BTreeMap<String, Vec<String>> = BTreeMap::new();
     let gives = |number: u32| found.only.as_ref().is_none_or(|only| only.contains(&number));
-    for row in sheet.rows[found.body.clone()].iter().filter(|row| gives(row.number)) {
+    // Notes and sums below the rows are none.
+    let of_fields = found.assignment.columns.iter().filter(|column| column.target.is_some());
+    let columns: Vec<u32> = of_fields.map(|column| column.index).collect();
+    let is_row =
+        |row: &&GridRow| gives(row.number) && matches!(kind(row, &columns), RowKind::Record);
+    for row in sheet.rows[found.body.clone()].iter().filter(is_row) {
         let Some(cell) = row.cells.get(&mark.index).filter(|cell| !cell.cell.is_blank()) else {
             continue;
         };
