@@ -124,6 +124,8 @@ fn numbers_of_a_note_are_told_by_its_clauses() {
         "mu = 0.12 except T3: 0.18",
         "mu = 0.12 (T3: 0.18)",
         "T3: mu = 0.18, all others mu = 0.12",
+        "mu = 0.18 for T3, 0.12 for the rest",
+        "T3: mu = 0.18; others: 0.12",
         "µ = 0,12, außer T3: 0,18",
     ] {
         assert_eq!(numbers(&with(&[note]), "mu"), [Some(0.12), Some(0.12), Some(0.18)], "{note}");
@@ -142,7 +144,7 @@ fn numbers_of_a_note_are_told_by_its_clauses() {
     assert_eq!(numbers(&with(&["Draw-in 6 mm", "T2: 8"]), "set_mm"), [None; 3]);
     // What it counts is no value.
     assert_eq!(numbers(&with(&["mu = 0.12", "T2: 4 strands cut"]), "mu"), [Some(0.12); 3]);
-    for note in ["mu = 0.12, T3 at deviators 0.18", "mu 0.12 T1 0.14"] {
+    for note in ["mu = 0.12, T3 at deviators 0.18", "mu 0.12 T1 0.14", "mu = 0.12-0.18, T2"] {
         assert_eq!(numbers(&with(&[note]), "mu"), [None; 3], "{note}");
     }
 }

@@ -153,9 +153,15 @@ impl<'t> Quantity<'t> {
         })
     }
 
-    /// Whether no letter or other sign of a unit follows the number itself.
+    /// Whether no letter or other sign of a unit follows the number itself, and it begins no range.
     pub(super) fn is_bare(&self) -> bool {
-        !self.behind.starts_with(|c: char| c.is_alphanumeric() || "%\"″”'°/".contains(c))
+        let rest = &self.sentence[self.number.end..];
+        let is_range = rest
+            .trim_start()
+            .strip_prefix(['-', '–', '…'])
+            .is_some_and(|to| to.trim_start().starts_with(|c: char| c.is_ascii_digit()));
+        !is_range
+            && !self.behind.starts_with(|c: char| c.is_alphanumeric() || "%\"″”'°/".contains(c))
     }
 
     /// The value for a field that has a unit, if its own unit stands behind it.

@@ -262,17 +262,20 @@ impl<'t> Reader<'t> {
         known: &BTreeSet<String>,
         said: &mut Vec<Given>,
     ) {
+        let names_others = whose::names_others(sentence);
         let has_filler = said.iter().any(|one| one.path == ["filler"]);
         if let Some(one) = exceptions::filler(sentence).filter(|_| !has_filler)
             && (names_some
                 || self.is_clause
-                || whose::names_others(sentence)
+                || names_others
                 || self.is_filler_of_tendons(sentence, &one, known))
         {
             said.push(one);
         }
         if said.is_empty() {
-            said.extend(field.and_then(|path| exceptions::continued(sentence, path, names_some)));
+            said.extend(field.and_then(|path| {
+                exceptions::continued(sentence, path, names_some || names_others)
+            }));
         }
         if said.is_empty() && names_some {
             said.extend(exceptions::untold(sentence, field));
