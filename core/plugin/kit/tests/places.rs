@@ -433,16 +433,19 @@ fn quarters_in_which_webs_lie_are_no_ends() {
         ];
         taken(vec![sheet("Data", &table), sheet("Record", others)], &Mapping::default())
     };
+    let elongation = |read: &Read, at: usize, end: &str| {
+        read.number("Tendons", at, &["stressing", &format!("elongation_{end}_mm")])
+    };
     for web in [["Web", "S", "N"], ["Girder", "North", "South"], ["Side", "N", "N"]] {
         let read = of(web);
-        let tendons = read.of("Tendons");
-        let elongations = tendons.iter().filter_map(|one| {
-            let stressing = one.fields.get("stressing").and_then(Value::as_fields)?;
-            stressing.get("elongation_a_mm").or_else(|| stressing.get("elongation_b_mm"))
-        });
-        assert_eq!(elongations.count(), 0, "{web:?}");
+        for at in 0..2 {
+            assert_eq!(["a", "b"].map(|end| elongation(&read, at, end)), [None, None], "{web:?}");
+        }
         let asked = |header: &str| read.questions.iter().any(|one| one.header == header);
         assert!(asked("Elongation S (mm)") && asked("Elongation N (mm)"), "{:?}", read.questions);
+        // The anchorages of a tendon are at its ends, wherever it lies.
+        assert_eq!(read.number("Points", 0, &["station_m"]), Some(12.6), "{web:?}");
+        assert_eq!(elongation(&read, 2, "a"), Some(281.0), "{web:?}");
     }
     // Beside webs that are called otherwise they are ends.
     let read = of(["Web", "1", "2"]);

@@ -35,14 +35,7 @@ impl Quarters {
     /// What the headers of the sheets tell, where all that tell any tell the same: `South anchorage ch.` beside
     /// `North anchorage ch.`, of which the first is end `a`.
     pub(super) fn of(sheets: &[Sheet]) -> Self {
-        let rows = sheets
-            .iter()
-            .filter(|sheet| !sides::tell(sheet))
-            .flat_map(|sheet| sheet.rows.iter().take(Self::ROWS));
-        let is_of_ends = |rest: &[String]| {
-            let has = |word: &str| rest.iter().any(|own| own == word);
-            has("anchorage") || has("end") || has("station") && rest.len() == 1
-        };
+        let rows = sheets.iter().flat_map(|sheet| sheet.rows.iter().take(Self::ROWS));
         let mut told: BTreeSet<(Place, Place)> = BTreeSet::new();
         for row in rows {
             let texts = || row.cells.keys().filter_map(|column| row.text(*column));
@@ -76,17 +69,18 @@ impl Quarters {
 /// numbers fall are left as they are. `of_file` is what other headers of the file tell.
 pub(super) fn name_ends(columns: &mut [Candidate<'_>], of_file: &Quarters) {
     let mut ends = of_groups(columns);
-    let pairs = pairs(columns);
+    let is_known = !ends.is_empty();
+    let (open, pairs): (Vec<_>, Vec<_>) = pairs(columns).into_iter().partition(|(one, other)| {
+        !is_known
+            && !is_of_ends(&one.rest)
+            && sides::are_of_tendons(columns, [&one.place, &other.place])
+    });
+    for one in open.iter().flat_map(|(one, other)| [one, other]) {
+        sides::leave_open(&mut columns[one.at].header, &one.rest);
+    }
     let named: BTreeSet<&Place> =
         pairs.iter().flat_map(|(one, other)| [&one.place, &other.place]).collect();
     let names_none = named.is_empty();
-    let is_known = !ends.is_empty();
-    if !is_known && sides::are_of_tendons(columns, &named) {
-        for one in pairs.iter().flat_map(|(one, other)| [one, other]) {
-            sides::leave_open(&mut columns[one.at].header, &one.rest);
-        }
-        return;
-    }
     // Of three places none is an end.
     if named.len() == 2 {
         if let Some((one, other)) = pairs.first().filter(|_| !is_known)
@@ -156,6 +150,12 @@ fn pairs(columns: &[Candidate<'_>]) -> Vec<(Named, Named)> {
         }
     }
     pairs
+}
+
+/// Whether words beside a place say that it is that of an end.
+fn is_of_ends(rest: &[String]) -> bool {
+    let has = |word: &str| rest.iter().any(|own| own == word);
+    has("anchorage") || has("end") || has("station") && rest.len() == 1
 }
 
 /// Whether two places can be the two ends: two supports, or quarters that lie opposite.

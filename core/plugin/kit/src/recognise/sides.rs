@@ -1,18 +1,12 @@
 //! Quarters that are sides of the bridge on which tendons lie, and none of their ends: `Web` over `N` and `S`.
 
-use std::collections::BTreeSet;
-
 use super::assign::Candidate;
-use super::grid::Sheet;
 use super::header::HeaderText;
 use super::placed::{Place, read};
 use crate::sheet::Cell;
 
 /// What has tendons of its own on either side of the bridge.
 const SIDES: [&str; 5] = ["web", "side", "girder", "beam", "box"];
-
-/// Rows from the top of a sheet in which headers stand.
-const ROWS: usize = 30;
 
 /// Whether a header says of a tendon on which side it lies, and nothing else.
 fn is_of_side(header: &HeaderText) -> bool {
@@ -24,9 +18,9 @@ fn is_of_side(header: &HeaderText) -> bool {
 }
 
 /// Whether a column of a table says of its tendons that they lie on the side of one of these places.
-pub(super) fn are_of_tendons(columns: &[Candidate<'_>], places: &BTreeSet<&Place>) -> bool {
+pub(super) fn are_of_tendons(columns: &[Candidate<'_>], places: [&Place; 2]) -> bool {
     let names_one = |cell: &&Cell<'static>| match cell {
-        Cell::Text(text) => read(text).is_some_and(|place| places.contains(&place)),
+        Cell::Text(text) => read(text).is_some_and(|place| places.contains(&&place)),
         _ => false,
     };
     columns
@@ -39,16 +33,4 @@ pub(super) fn are_of_tendons(columns: &[Candidate<'_>], places: &BTreeSet<&Place
 pub(super) fn leave_open(header: &mut HeaderText, rest: &[String]) {
     header.own.retain(|word| rest.contains(word));
     header.words = rest.to_vec();
-}
-
-/// Whether a sheet has such a column over some quarter.
-pub(super) fn tell(sheet: &Sheet) -> bool {
-    let rows = &sheet.rows;
-    rows.iter().enumerate().take(ROWS).any(|(at, row)| {
-        let texts = row.own().filter_map(|(column, _)| Some((column, row.text(column)?)));
-        texts.filter(|(_, text)| is_of_side(&HeaderText::read(&[text]))).any(|(column, _)| {
-            let below = rows[at + 1..].iter().filter_map(|row| row.text(column));
-            below.filter_map(read).any(|place| place.len() == 1)
-        })
-    })
 }
