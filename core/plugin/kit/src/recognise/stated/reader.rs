@@ -188,7 +188,11 @@ impl<'t> Reader<'t> {
         if said.is_empty() {
             return;
         }
-        let mut left = accounted::left(sentence.text, &said, &known, !named.is_empty());
+        let bare = match named.is_empty() {
+            true => sentence.text,
+            false => whose::without_apposition(sentence.text),
+        };
+        let mut left = accounted::left(bare, &said, &known, !named.is_empty());
         left.extend(
             self.head.iter().filter(|word| !left.contains(word)).cloned().collect::<Vec<_>>(),
         );

@@ -153,8 +153,9 @@ pub(super) fn of_kinds(stated: Stated) -> Stated {
 /// What a footnote states: nothing of all, and of those that have its sign it is not told here.
 pub(super) fn of_footnote(mut stated: Stated, sign: &str) -> Stated {
     let of_all = std::mem::take(&mut stated.given);
-    stated.asked.clear();
-    if !of_all.is_empty() {
+    let asked = stated.asked.len();
+    stated.asked.retain(|asked| matches!(asked.whose, Whose::Of(_)));
+    if !of_all.is_empty() || stated.asked.len() < asked {
         stated.leave(format!("it is a footnote to what has the sign {sign}"));
         stated.open.extend(of_all);
     }
@@ -193,6 +194,8 @@ mod tests {
             ("all others filled with wax", "", ""),
             ("Filled with wax (T1), with cement grout (others)", "wax", "cement grout"),
             ("Filled with wax, T1, cement grout", "", ""),
+            ("Fill ducts with wax, except T1: cementitious grout.", "cementitious grout", "wax"),
+            ("Fill ducts with filler (wax), except T1 and T3: cement grout", "cement grout", "wax"),
         ] {
             assert_eq!(
                 (of(text, "T1").join(" "), of(text, "T2").join(" ")),

@@ -128,17 +128,25 @@ pub(super) fn spoken(sentence: &str, marks: &BTreeSet<String>) -> Spoken {
     // `T1 only` is of T1, and takes nothing else out.
     let plain = match named.is_empty() {
         true => lower.clone(),
-        false => rest.iter().filter(|word| **word != "only").copied().collect::<Vec<_>>().join(" "),
+        false => self::named(&self::tokens(without_apposition(&lower)), marks)
+            .map_or(rest, |(_, rest)| rest)
+            .iter()
+            .filter(|word| **word != "only")
+            .copied()
+            .collect::<Vec<_>>()
+            .join(" "),
     };
+    let is_by_name = !named.is_empty() && is_called(&tokens, marks);
     if let Some(limit) = limits::limit(&super::ends::without_only(&plain)) {
-        return Spoken::Unclear(limit);
+        // What names tendons is of them, whatever else it says.
+        return Spoken::Unclear(Limit { is_of_some: limit.is_of_some || is_by_name, ..limit });
     }
     match (named.is_empty(), is_other) {
         (true, false) => Spoken::Of(Whose::All),
         (true, true) => Spoken::Others,
         (false, true) => of_some("it speaks of some tendons and of the others".to_owned()),
         // A mere number or letter may be anything.
-        (false, false) if is_called(&tokens, marks) => Spoken::Of(Whose::Of(named)),
+        (false, false) if is_by_name => Spoken::Of(Whose::Of(named)),
         (false, false) => {
             let mark = named.iter().next().map_or_else(String::new, |mark| mark.to_uppercase());
             of_some(format!("it may speak of {mark} by name"))
@@ -214,6 +222,21 @@ fn is_called(tokens: &[&str], marks: &BTreeSet<String>) -> bool {
             || is_behind && (is_mark || matches!(*token, "and" | "und" | "et") || is_range(token));
     }
     true
+}
+
+/// A sentence without brackets at its end that say what the tendon of which it speaks is by one more
+/// word: `tendon 203 is filled with cement grout (trial tendon)`.
+pub(super) fn without_apposition(sentence: &str) -> &str {
+    let bare = sentence.trim_end_matches([' ', '.']);
+    let Some((before, inside)) = bare.strip_suffix(')').and_then(|bare| bare.rsplit_once('('))
+    else {
+        return sentence;
+    };
+    let inside = inside.to_lowercase();
+    match *inside.split_whitespace().collect::<Vec<_>>().as_slice() {
+        [_, "tendon" | "cable" | "spannglied"] | ["câble", _] => before.trim_end(),
+        _ => sentence,
+    }
 }
 
 /// The words of a sentence in small letters.
@@ -316,6 +339,7 @@ mod tests {
             ("mu = 0.12 (T1-T3)", of(&["t1", "t2", "t3"])),
             ("T1 to T3: wax", of(&["t1", "t2", "t3"])),
             ("E1-N: wax", of(&["e1-n"])),
+            ("Tendon 5 is filled with cement grout (trial tendon).", of(&["5"])),
             (
                 "All tendons except T2: wax",
                 Spoken::Of(Whose::AllBut(BTreeSet::from(["t2".to_owned()]))),
