@@ -81,7 +81,7 @@ impl TableReader<'_> {
             let speaks = counts_strands(plan)
                 || is_status(plan)
                 || matches!(plan.take, Take::Keep) && heads_remarks(&plan.header);
-            let Some((cell, _)) = cells.get(&plan.index).filter(|_| speaks) else { return None };
+            let (cell, _) = cells.get(&plan.index).filter(|_| speaks)?;
             let Cell::Text(text) = &cell.cell else { return None };
             let is_reserved = says(self.sheet.explained(text).unwrap_or(text))?;
             Some((plan.index, text.clone().into_owned(), is_reserved))
