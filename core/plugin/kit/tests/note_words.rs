@@ -363,3 +363,48 @@ fn what_titles_and_columns_say_binds_a_word_of_a_note() {
         assert_eq!(fillers(&read), expected.map(str::to_owned), "{note}: {:#?}", read.problems);
     }
 }
+
+#[test]
+fn what_may_take_out_some_leaves_a_rule_open() {
+    let fillers = |note: &str| {
+        let read = plain(&[
+            &["Tendon", "No. of strands", "Strand dia. (mm)", "Jacking force (kN)"],
+            &["T1", "19", "15.7", "3900"],
+            &["T2", "19", "15.7", "3900"],
+            &["T3", "19", "15.7", "3900"],
+            &[],
+            &["Notes"],
+            &[note],
+        ]);
+        let of = read.of("Tendons");
+        of.iter().filter(|one| one.fields.get("filler").is_some()).count()
+    };
+    for note in [
+        "Wax: tendons 1 and 3",
+        "2 of 3 tendons are filled with wax",
+        "Filler wax. Not for T2.",
+        "Filled with wax after completion of stressing; cement grout before.",
+    ] {
+        assert_eq!(fillers(note), 0, "{note}");
+    }
+    for note in
+        ["Filler: wax, injected at 90 °C.", "All ducts are filled with wax to spec. section 462."]
+    {
+        assert_eq!(fillers(note), 3, "{note}");
+    }
+}
+
+#[test]
+fn a_numbered_footnote_of_a_mark_is_of_that_tendon() {
+    let read = plain(&[
+        &["Tendon", "No. of strands", "Strand dia. (mm)", "Jacking force (kN)"],
+        &["T1", "19", "15.7", "3900"],
+        &["T2 2)", "19", "15.7", "3900"],
+        &["T3", "19", "15.7", "3900"],
+        &[],
+        &["1) Draw-in 6 mm"],
+        &["2) Draw-in 8 mm"],
+    ]);
+    // Nothing tells that the first is not of T2.
+    assert_ne!(read.number("Tendons", 1, &["stressing", "set_mm"]), Some(6.0));
+}

@@ -75,9 +75,12 @@ pub fn strands(text: &str) -> Option<Strands> {
 /// A class of strand without the strength in MPa behind it: `15S` of `15S-1860`.
 fn without_grade(class: &str) -> &str {
     const STRENGTHS: std::ops::RangeInclusive<u32> = 1500..=2300;
-    let parted = class.rsplit_once(['-', ' ', '/', '–']);
+    const BETWEEN: [char; 4] = ['-', ' ', '/', '–'];
+    let parted = class.rsplit_once(BETWEEN);
     let is_grade = |text: &str| text.parse().is_ok_and(|grade: u32| STRENGTHS.contains(&grade));
-    parted.filter(|(_, grade)| is_grade(grade.trim())).map_or(class, |(class, _)| class.trim_end())
+    parted
+        .filter(|(_, grade)| is_grade(grade.trim()))
+        .map_or(class, |(class, _)| class.trim_end_matches(BETWEEN))
 }
 
 /// The size and the count of a text that begins with the size, as `Ø15.7 x 19` does; a sign or a unit tells that it does.

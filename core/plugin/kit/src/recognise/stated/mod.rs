@@ -290,7 +290,12 @@ fn footnote<'t>(one: &Looked, text: &'t str) -> Option<&'t str> {
         let end = rest.find(|c: char| !c.is_alphanumeric())?;
         rest[end..].starts_with(')').then_some(end + 2)
     });
-    let sign = &text[..if signs > 0 { signs } else { number? }];
+    // `2)` begins a numbered note as well, and is the sign of one where a mark had it.
+    let half = text.find(')').map(|end| end + 1).filter(|end| {
+        let is_short = (2..=3).contains(end);
+        is_short && one.sheet.footnotes.contains(&text[..*end])
+    });
+    let sign = &text[..if signs > 0 { signs } else { number.or(half)? }];
     if one.sheet.footnotes.contains(sign) {
         return Some(sign);
     }

@@ -5,8 +5,8 @@ use std::collections::BTreeSet;
 use super::reader::{Reader, is_of_tendons};
 use super::sentences::sentences;
 use super::told::Told;
-use super::whose::Whose;
-use super::{Asked, Given, name_of};
+use super::whose::{self, Whose};
+use super::{Asked, Given, name_of, tendons};
 
 /// What a text states.
 #[derive(Debug, Default)]
@@ -30,6 +30,24 @@ impl Stated {
             && self.of_some.is_empty()
             && self.asked.is_empty()
             && self.left.is_empty()
+    }
+
+    /// How much is stated, asked or left.
+    fn count(&self) -> usize {
+        [self.given.len(), self.of_some.len(), self.open.len(), self.asked.len(), self.left.len()]
+            .iter()
+            .sum()
+    }
+
+    /// Leaves open what is stated of all tendons.
+    fn limit(&mut self) {
+        let (of_all, kept): (Vec<Given>, Vec<Given>) =
+            std::mem::take(&mut self.given).into_iter().partition(is_of_tendons);
+        self.given = kept;
+        if !of_all.is_empty() {
+            self.leave("a sentence of it that is not understood may take out some".to_owned());
+            self.open.extend(of_all);
+        }
     }
 
     pub(super) fn leave(&mut self, why: String) {
@@ -61,12 +79,30 @@ pub(super) fn read(text: &str, told: &Told<'_>) -> Stated {
     let subject = name_of(text);
     let text = &without_reserve(text);
     let mut reader = Reader::new(told, subject.as_deref());
+    let mut silent = Vec::new();
     for sentence in sentences(text) {
+        let before = stated.count() + of_others.len();
         reader.sentence(&sentence, text, &mut stated, &mut of_others);
+        if before == stated.count() + of_others.len() {
+            silent.push(sentence.text);
+        }
+    }
+    if silent.iter().any(|sentence| limits(sentence, &stated, told)) {
+        stated.limit();
     }
     give_others(&mut stated, of_others);
     settle(&mut stated);
     stated
+}
+
+/// Whether a sentence of which nothing is taken may limit what the others of its note say of all tendons: it names some
+/// tendons, or another filler, as `Not for T2` and `cement grout before` do.
+fn limits(sentence: &str, stated: &Stated, told: &Told<'_>) -> bool {
+    let others = || {
+        let mut named = tendons::named(&sentence.to_lowercase()).into_iter();
+        named.any(|one| stated.given.iter().any(|given| given.is_otherwise(&one)))
+    };
+    whose::names_some(sentence, &told.marks) || others()
 }
 
 /// A text without the words that reserve what is stated elsewhere: what a row states goes before a note anyway.

@@ -53,7 +53,7 @@ pub(super) fn left(
         groups.push(of::OF_NAMED);
     }
     let mut left = words_left(sentence, &groups, known);
-    left.extend(numbers_left(sentence, said));
+    left.extend(numbers_left(sentence, said, names_some));
     left
 }
 
@@ -173,7 +173,7 @@ fn is_designation(word: &str) -> bool {
 }
 
 /// The numbers beside a stated one of which nothing tells what they are: `mu = 0.12 in ducts, 0.18 elsewhere`.
-fn numbers_left(sentence: &str, said: &[Given]) -> Vec<String> {
+fn numbers_left(sentence: &str, said: &[Given], names_some: bool) -> Vec<String> {
     let of_tendons = |one: &&Given| matches!(one.list, "Tendons" | "Ends");
     if !said.iter().any(|one| one.list == "Strands")
         && let Some(counted) = counted_strands(sentence)
@@ -182,8 +182,12 @@ fn numbers_left(sentence: &str, said: &[Given]) -> Vec<String> {
     }
     let numbers: Vec<&Given> =
         said.iter().filter(of_tendons).filter(|one| one.value.as_number().is_some()).collect();
-    if numbers.is_empty() || said.iter().any(|one| one.list == "Strands") {
+    if said.iter().any(|one| one.list == "Strands") {
         return Vec::new();
+    }
+    if numbers.is_empty() {
+        let counts = !names_some && said.iter().any(|one| of_tendons(&one));
+        return if counts { bare_counts(sentence) } else { Vec::new() };
     }
     let is_taken = |one: &Quantity<'_>| {
         numbers.iter().any(|given| given.shown.starts_with(one.shown(None)))
@@ -194,6 +198,22 @@ fn numbers_left(sentence: &str, said: &[Given]) -> Vec<String> {
     };
     let all = quantities(sentence);
     all.iter().filter(|one| !is_taken(one)).map(|one| one.shown(None).to_owned()).collect()
+}
+
+/// Bare numbers beside a word that is stated, which may name or count tendons: `Wax: tendons 1 and 3`.
+fn bare_counts(sentence: &str) -> Vec<String> {
+    let all: Vec<&str> = words(sentence).collect();
+    let is_count = |at: usize| {
+        let is_number = all[at].len() <= 3 && all[at].bytes().all(|byte| byte.is_ascii_digit());
+        let before = at.checked_sub(1).map_or("", |before| all[before]);
+        let behind = all.get(at + 1).copied().unwrap_or_default();
+        let is_of_tendons = |word: &str| {
+            let lower = word.to_lowercase();
+            matches(of::TENDONS, &lower) || matches!(&*lower, "of" | "and" | "to" | "&" | "von")
+        };
+        is_number && !says_what(before) && (is_of_tendons(before) || is_of_tendons(behind))
+    };
+    (0..all.len()).filter(|at| is_count(*at)).map(|at| all[at].to_owned()).collect()
 }
 
 /// A number of strands by which a sentence tells its tendons from others: `tendons with 19 strands`.
