@@ -539,8 +539,7 @@ fn looks_in_binary_workbooks_are_seen() {
     assert_eq!(read.number(0, "stressing.jacking_force_kn"), Some(3900.0));
     assert!(read.questions.is_empty(), "{:?}", read.questions);
     let why: Vec<_> = read.problems.iter().map(|problem| problem.why.as_str()).collect();
-    for said in ["of the rows these are hidden: 5", "of the columns these are hidden: E", "struck"]
-    {
+    for said in ["read with what is hidden in it: row 5 and column E", "struck"] {
         assert!(why.iter().any(|why| why.contains(said)), "{said}: {why:?}");
     }
 }
