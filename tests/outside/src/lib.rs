@@ -13,6 +13,21 @@ use restrand_model::quantity::System;
 
 pub use pages::pages;
 
+/// The scripts that write schedules as people make them, each with what must be read of its files in a file of the same
+/// name.
+pub const SCHEDULES: [&str; 10] = [
+    "foreign",
+    "strangers",
+    "parts",
+    "offices",
+    "habits",
+    "desks",
+    "bureaus",
+    "contractors",
+    "traps",
+    "registers",
+];
+
 /// The root of the project.
 #[must_use]
 pub fn root() -> PathBuf {

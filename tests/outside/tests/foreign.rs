@@ -9,7 +9,7 @@ use restrand_kit::Plugin;
 use restrand_kit::recognise::{Mapping, starter};
 use restrand_model::reading::{Place, ProblemKind};
 use restrand_model::{Record, Value};
-use restrand_test_outside::{office, read_as, read_mapped_as, root, run};
+use restrand_test_outside::{SCHEDULES, office, read_as, read_mapped_as, root, run};
 use serde::Deserialize;
 use tempfile::TempDir;
 
@@ -36,20 +36,6 @@ struct Expected {
     #[serde(default)]
     exchanged: Vec<String>,
 }
-
-/// The scripts that write files, each with what they must read as in a file of the same name.
-const WRITERS: [&str; 10] = [
-    "foreign",
-    "strangers",
-    "parts",
-    "offices",
-    "habits",
-    "desks",
-    "bureaus",
-    "contractors",
-    "traps",
-    "registers",
-];
 
 fn expected(writer: &str) -> BTreeMap<String, Expected> {
     let path = root().join("tests/outside").join(writer).with_extension("toml");
@@ -208,7 +194,7 @@ fn reads_as_it_should(writer: &str) {
 
 #[test]
 fn schedules_as_people_make_them_read_as_they_should() {
-    let count: usize = WRITERS.iter().map(|writer| expected(writer).len()).sum();
+    let count: usize = SCHEDULES.iter().map(|writer| expected(writer).len()).sum();
     assert!(count >= 12, "{count} styles");
     reads_as_it_should("foreign");
 }
@@ -288,7 +274,7 @@ fn schedules_of_which_a_part_is_known_read_as_they_should() {
 #[test]
 fn a_mapping_that_is_begun_is_accepted_and_leads_to_the_same_reading() {
     let mut faults = Vec::new();
-    for writer in WRITERS {
+    for writer in SCHEDULES {
         let folder = written(writer);
         for name in expected(writer).keys() {
             let path = folder.path().join(name);
@@ -314,7 +300,7 @@ fn a_mapping_that_is_begun_is_accepted_and_leads_to_the_same_reading() {
 #[test]
 fn libreoffice_writes_them_anew_and_they_read_the_same() {
     let mut faults = Vec::new();
-    for writer in WRITERS {
+    for writer in SCHEDULES {
         let folder = written(writer);
         for (name, expected) in &expected(writer) {
             for format in &expected.office {

@@ -1,5 +1,7 @@
 //! Notes that say what an empty cell means: `Empty cell = same as above`, `Leerzelle = wie oben`.
 
+use super::vocabulary::CARRIED;
+
 /// Words for cells that hold nothing, in small letters.
 const EMPTY: [&str; 12] = [
     "empty cell",
@@ -31,16 +33,9 @@ const ABOVE: [&str; 9] = [
 const BETWEEN: [&str; 10] =
     ["s", "n", "means", "mean", "is", "are", "the", "bedeutet", "signifie", "the value"];
 
-/// The fields of which a note on empty cells speaks, by list: names, kinds and what is ordered. What is measured or
+/// What tendons have of which a note on empty cells speaks beside names and kinds: what is ordered. What is measured or
 /// worked out for each tendon, and where it lies, is its own.
-const FIELDS: [(&str, &str); 11] = [
-    ("Tendons", "spans"),
-    ("Tendons", "web"),
-    ("Tendons", "side"),
-    ("Tendons", "strand"),
-    ("Tendons", "duct"),
-    ("Tendons", "filler"),
-    ("Tendons", "situation"),
+const ORDERED: [(&str, &str); 4] = [
     ("Tendons", "strand_count"),
     ("Tendons", "stressing.jacking_force_kn"),
     ("Tendons", "stressing.set_mm"),
@@ -69,7 +64,8 @@ fn is_plain(between: &str) -> bool {
 
 /// Whether such a note speaks of a field of this list.
 pub(super) fn speaks_of(list: &str, field: &str) -> bool {
-    matches!(list, "Strands" | "Ducts") || FIELDS.contains(&(list, field))
+    let is_carried = || list == "Tendons" && field != "mark" && CARRIED.contains(&(list, field));
+    matches!(list, "Strands" | "Ducts") || is_carried() || ORDERED.contains(&(list, field))
 }
 
 #[cfg(test)]
