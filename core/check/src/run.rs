@@ -3,9 +3,8 @@
 use restrand_finding::{Finding, Kind, Outcomes, Severity, Where};
 use restrand_intake::{Counts, Reading};
 use restrand_kit::LoadError;
-use restrand_model::reading::{Place, ProblemKind};
+use restrand_model::reading::Place;
 use restrand_model::reflect::Date;
-use restrand_model::sheet;
 use restrand_rules::{CATALOGUE, Check, Context, Rule, Rulebook, TendonAt, find};
 
 use crate::implied;
@@ -171,39 +170,11 @@ fn nothing_to_check(reading: &Reading) -> Finding {
     } else {
         format!("the file has no tendon; what was read: {}", seen.join(", "))
     };
-    // A table with a sheet, or a problem of one, is of a workbook; anything else is a document.
-    let is_workbook = reading.provenance.tables.iter().any(|table| table.sheet.is_some())
-        || reading
-            .problems
-            .iter()
-            .any(|problem| matches!(problem.place, Place::Sheet { .. } | Place::Cell { .. }))
-        || reading.problems.iter().any(|problem| problem.kind == ProblemKind::SheetUnknown);
-    let help = if is_workbook {
-        sheets_looked_for()
-    } else {
-        "State the tendons in the list \"tendons\", as {\"restrand\": 1, \"tendons\": [{\"mark\": \"T1\"}]}; \
-        the whole form is printed by restrand schema"
-        .to_owned()
-    };
+    let help = reading.tendons_stated.clone().unwrap_or_else(|| {
+        "State a tendon at least; restrand formats lists what is read, and restrand schema prints what a schedule holds"
+            .to_owned()
+    });
     Finding::new(NOTHING.id, Kind::Reading, Where::File(Place::Part { part }), message).help(help)
-}
-
-/// The layout of a workbook, in short.
-fn sheets_looked_for() -> String {
-    let headers: Vec<_> = sheet::find("Tendons")
-        .map(|sheet| {
-            sheet::columns_of(sheet).iter().take(5).map(|column| column.header(None)).collect()
-        })
-        .unwrap_or_default();
-    let mut further: Vec<_> = sheet::SHEETS.iter().map(|sheet| sheet.name).collect();
-    further.retain(|name| !sheet::ALWAYS.contains(name));
-    format!(
-        "Sheets, or CSV files, that are looked for: {}; and for what is listed further: {}. The sheet Tendons has a row of \
-         headers, as {}, and a row for each tendon",
-        sheet::ALWAYS.join(", "),
-        further.join(", "),
-        headers.join(", ")
-    )
 }
 
 static NOTHING: std::sync::LazyLock<&Rule> =

@@ -233,15 +233,33 @@ fn a_file_without_a_tendon_ends_with_4() {
     let none = r#"{"restrand": 1, "project": {"bridge": "Testing Beck", "stage": "tender"}}"#;
     let mut foreign = rust_xlsxwriter::Workbook::new();
     foreign.add_worksheet().write(0, 0, "Bill of quantities").unwrap();
-    for path in [
-        file(&folder, "none.json", none.as_bytes()),
-        file(&folder, "none.xlsx", &workbook(none)),
-        file(&folder, "foreign.xlsx", &foreign.save_to_buffer().unwrap()),
+    // A model whose one element is no tendon, as programs for buildings write what they have no class for.
+    let model = "ISO-10303-21;\nHEADER;\nFILE_DESCRIPTION((''),'2;1');\n\
+        FILE_NAME('','',(''),(''),'','','');\nFILE_SCHEMA(('IFC4'));\nENDSEC;\nDATA;\n\
+        #1=IFCPROJECT('0000000000000000000001',$,'Testing Beck',$,$,$,$,$,$);\n\
+        #2=IFCBUILDINGELEMENTPROXY('0000000000000000000002',$,'Tendon T1',$,$,$,$,$,$);\n\
+        ENDSEC;\nEND-ISO-10303-21;\n";
+    for (path, how) in [
+        (file(&folder, "none.json", none.as_bytes()), "in the list \"tendons\""),
+        (file(&folder, "none.xlsx", &workbook(none)), "headers name the marks of tendons"),
+        (
+            file(&folder, "foreign.xlsx", &foreign.save_to_buffer().unwrap()),
+            "headers name the marks of tendons",
+        ),
+        (file(&folder, "none.csv", b"Item,Cost\nGirder,7\n"), "headers name the marks of tendons"),
+        (file(&folder, "none.ifc", model.as_bytes()), "IfcTendon whose Name is its mark"),
     ] {
-        let output = check(&[], &[&path]);
+        let output = check(&["--format", "json"], &[&path]);
         assert_eq!(code(&output), 4, "{}: {}", path.display(), stdout(&output));
-        assert!(stdout(&output).contains("schedule/nothing-to-check"));
-        assert!(stdout(&output).contains("no tendon checked"));
+        let report: serde_json::Value = serde_json::from_slice(&output.stdout).unwrap();
+        let findings = report["inputs"][0]["findings"].as_array().unwrap();
+        let nothing = findings
+            .iter()
+            .find(|finding| finding["rule"] == "schedule/nothing-to-check")
+            .unwrap_or_else(|| panic!("{}: {report}", path.display()));
+        // Each format's own way to state a tendon is told, and no other's.
+        assert!(nothing["help"].as_str().unwrap().contains(how), "{nothing}");
+        assert_eq!(report["inputs"][0]["coverage"]["tendons"], 0);
     }
 }
 

@@ -44,6 +44,8 @@ pub struct Reading {
     pub lost: Vec<LostRecord>,
     /// How many records and values were read and lost.
     pub counts: Counts,
+    /// Where no tendon was found: how a file of the format states them, as advice, where the format says so.
+    pub tendons_stated: Option<String>,
 }
 
 /// A record that was read and has no place in the schedule; what is wrong with it is one of the problems.

@@ -29,6 +29,20 @@ pub fn read_mapped(
     budget: Budget,
     mapping: &Mapping,
 ) -> Result<Reading, LoadError> {
+    let mut reading = read_in(plugin, parts, budget, mapping)?;
+    if reading.schedule.tendons.is_empty() {
+        reading.tendons_stated = plugin.tendons_stated();
+    }
+    Ok(reading)
+}
+
+/// Reads parts, in a thread of their own where that pays.
+fn read_in(
+    plugin: &dyn Plugin,
+    parts: Parts<'_>,
+    budget: Budget,
+    mapping: &Mapping,
+) -> Result<Reading, LoadError> {
     #[cfg(feature = "threads")]
     if parts.0.iter().map(|part| part.len()).fold(0, u64::saturating_add) >= WORTH_A_THREAD {
         return read_beside(plugin, parts, budget, mapping);

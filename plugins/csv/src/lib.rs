@@ -22,6 +22,7 @@ mod write;
 
 use restrand_kit::archive::is_archive;
 use restrand_kit::recognise::Mapping;
+use restrand_kit::sheet::tendons_stated;
 use restrand_kit::{
     Budget, Confidence, Content, Description, Frames, LoadError, Loss, Output, Part, Parts, Plugin,
     WriteError, WriteOptions,
@@ -44,6 +45,10 @@ impl Plugin for Csv {
             reads: &["csv", "tsv", "txt", "zip"],
             writes: &["csv", "zip"],
         }
+    }
+
+    fn tendons_stated(&self) -> Option<String> {
+        Some(tendons_stated())
     }
 
     fn probe(&self, parts: Parts<'_>) -> Confidence {

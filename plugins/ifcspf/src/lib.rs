@@ -26,6 +26,10 @@ impl Plugin for IfcSpf {
         }
     }
 
+    fn tendons_stated(&self) -> Option<String> {
+        Some(restrand_ifc::read::TENDONS_STATED.to_owned())
+    }
+
     fn probe(&self, parts: Parts<'_>) -> Confidence {
         parts.only().map_or(Confidence::No, read::probe)
     }

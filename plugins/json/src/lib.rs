@@ -71,6 +71,14 @@ impl Plugin for Json {
         }
     }
 
+    fn tendons_stated(&self) -> Option<String> {
+        Some(
+            "State the tendons in the list \"tendons\", as {\"restrand\": 1, \"tendons\": [{\"mark\": \"T1\"}]}; \
+             the whole form is printed by restrand schema"
+                .to_owned(),
+        )
+    }
+
     fn probe(&self, parts: Parts<'_>) -> Confidence {
         parts.only().map_or(Confidence::No, probe::probe)
     }

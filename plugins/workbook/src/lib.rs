@@ -30,6 +30,7 @@ use restrand_kit::{
 };
 
 use restrand_kit::recognise::Mapping;
+use restrand_kit::sheet::tendons_stated;
 use restrand_model::reading::Place;
 
 pub use template::{Need, template};
@@ -57,6 +58,10 @@ impl Plugin for Workbook {
             reads: READS,
             writes: &["xlsx"],
         }
+    }
+
+    fn tendons_stated(&self) -> Option<String> {
+        Some(tendons_stated())
     }
 
     fn probe(&self, parts: Parts<'_>) -> Confidence {

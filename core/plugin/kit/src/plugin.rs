@@ -150,6 +150,12 @@ pub trait Plugin: Send + Sync {
     /// What the plugin is and what it can do.
     fn describe(&self) -> Description;
 
+    /// How a file of the format states its tendons: advice, in whole sentences, to the author of one in which no
+    /// tendon was found.
+    fn tendons_stated(&self) -> Option<String> {
+        None
+    }
+
     /// Looks at the parts, at as little of them as tells the format.
     fn probe(&self, parts: Parts<'_>) -> Confidence;
 

@@ -55,6 +55,11 @@ pub use model::{Found, Model, Slot, Stand, file_of, place};
 use restrand_kit::{Frames, LoadError, Part, Parts};
 use restrand_model::reading::Place;
 
+/// How a model states tendons, as advice in whole sentences.
+pub const TENDONS_STATED: &str = "Model each tendon as an IfcTendon whose Name is its mark, with the anchors at its \
+    ends as IfcTendonAnchor; elements of other classes, as IfcBuildingElementProxy or IfcReinforcingBar, are not taken \
+    for tendons. restrand check --reading shows what of the model was taken";
+
 /// What a mapping file says of property sets; what is wrong with it is said of the model that it is for.
 ///
 /// # Errors
