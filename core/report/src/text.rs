@@ -116,7 +116,8 @@ fn in_record(
     } else {
         let length = usize::try_from(length).unwrap_or(0);
         let bytes = sources.window(part, span.start, length).unwrap_or_default();
-        walk::find(&bytes, &paths)
+        // Nothing but UTF-8 was read as JSON.
+        str::from_utf8(&bytes).map_or_else(|_| HashMap::new(), |text| walk::find(text, &paths))
     };
     let absolute = |range: &Range<usize>| {
         let at = |byte: usize| span.start + byte as u64;

@@ -13,8 +13,8 @@ use crate::member::{Member, VERSION_MEMBER, nearest};
 use crate::record::{self, Halt, Reader, Stood};
 use crate::said::{Remark, Said};
 use crate::source::{self, Fault, Source};
-use crate::walk::{Walk, unquoted};
 use crate::{depth, fault};
+use restrand_kit::json_text::{Walk, unquoted};
 
 /// Reads a part that is one document.
 pub(crate) fn load(part: &dyn Part, budget: Budget, said: &mut Said<'_>) -> Result<(), LoadError> {

@@ -17,7 +17,6 @@ mod probe;
 mod record;
 mod said;
 mod source;
-mod walk;
 mod write;
 
 use std::io;

@@ -12,8 +12,8 @@ use crate::document::{not_an_object, read_record, unknown_version, version_missi
 use crate::member::{Member, VERSION_MEMBER, nearest};
 use crate::said::{Remark, Said};
 use crate::source::{self, Fault, Lines, Source};
-use crate::walk::{Walk, unquoted};
 use crate::{depth, fault};
+use restrand_kit::json_text::{Walk, unquoted};
 
 /// Reads a part that holds a record on each line.
 pub(crate) fn load(part: &dyn Part, budget: Budget, said: &mut Said<'_>) -> Result<(), LoadError> {

@@ -5,7 +5,7 @@ use restrand_kit::{Confidence, Part};
 use crate::Form;
 use crate::member::Member;
 use crate::source::without_mark;
-use crate::walk::{Walk, unquoted};
+use restrand_kit::json_text::{Walk, unquoted};
 
 /// Bytes that are looked at.
 const HEAD: usize = 4096;

@@ -14,7 +14,7 @@ use restrand_model::value::{Fields, Name, Value};
 
 use crate::said::{Remark, Said};
 use crate::source::Source;
-use crate::walk::{Walk, unquoted};
+use restrand_kit::json_text::{Walk, unquoted};
 
 /// Values in one record: far more than any tendon has, and few enough for memory.
 ///

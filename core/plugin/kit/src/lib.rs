@@ -10,6 +10,7 @@ pub mod archive;
 mod content;
 pub mod export;
 mod frame;
+pub mod json_text;
 pub mod layout;
 mod part;
 mod plugin;

@@ -5,7 +5,7 @@ use std::ops::Range;
 use restrand_model::reflect::GIVEN;
 use restrand_model::value::Value;
 
-use crate::walk::{Walk, unquoted};
+use restrand_kit::json_text::{Walk, unquoted};
 
 /// The way leads to nothing that could be changed.
 #[derive(Debug, PartialEq, Eq)]

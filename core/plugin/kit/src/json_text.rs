@@ -1,36 +1,42 @@
 //! A walk over JSON text that `serde_json` has found well formed.
 //!
 //! It keeps the place of everything it passes, which a deserializer does not tell.
-//! On text that is not well formed it still ends and does not panic; what it gives is then of no use.
+//! On text that is not well formed it still ends and does not panic, and gives no stretch beyond the text's end; what
+//! it gives is then of no use.
 
 use std::borrow::Cow;
 use std::ops::Range;
 
 /// A position in a text, and the ways to go on from it.
-#[derive(Clone, Copy)]
-pub(crate) struct Walk<'a> {
+#[derive(Debug, Clone, Copy)]
+pub struct Walk<'a> {
     text: &'a str,
     at: usize,
 }
 
 impl<'a> Walk<'a> {
     /// A walk from this byte on.
-    pub(crate) const fn new(text: &'a str, at: usize) -> Self {
+    pub const fn new(text: &'a str, at: usize) -> Self {
         Self { text, at }
     }
 
     /// The byte reached.
-    pub(crate) const fn at(&self) -> usize {
+    pub const fn at(&self) -> usize {
         self.at
     }
 
     /// A stretch of the text.
-    pub(crate) fn slice(&self, range: &Range<usize>) -> &'a str {
+    pub fn slice(&self, range: &Range<usize>) -> &'a str {
         self.text.get(range.clone()).unwrap_or_default()
     }
 
     fn byte(&self) -> Option<u8> {
         self.text.as_bytes().get(self.at).copied()
+    }
+
+    /// Goes past one byte, or stays at the end.
+    fn step(&mut self) {
+        self.at = (self.at + 1).min(self.text.len());
     }
 
     fn pass(&mut self, is_passed: impl Fn(u8) -> bool) {
@@ -40,24 +46,24 @@ impl<'a> Walk<'a> {
     }
 
     /// The first byte of the next value.
-    pub(crate) fn peek(&mut self) -> Option<u8> {
+    pub fn peek(&mut self) -> Option<u8> {
         self.pass(|byte| byte.is_ascii_whitespace());
         self.byte()
     }
 
     /// Enters the list or object that begins here.
-    pub(crate) fn enter(&mut self) {
+    pub fn enter(&mut self) {
         self.peek();
-        self.at += 1;
+        self.step();
     }
 
     /// Goes to the next item of the list, or past its end.
-    pub(crate) fn item(&mut self) -> bool {
+    pub fn item(&mut self) -> bool {
         self.pass(|byte| byte.is_ascii_whitespace() || byte == b',');
         match self.byte() {
             None => false,
             Some(b']') => {
-                self.at += 1;
+                self.step();
                 false
             }
             Some(_) => true,
@@ -65,10 +71,10 @@ impl<'a> Walk<'a> {
     }
 
     /// Goes to the value of the object's next member and gives its name in quotes, or goes past its end.
-    pub(crate) fn member(&mut self) -> Option<Range<usize>> {
+    pub fn member(&mut self) -> Option<Range<usize>> {
         self.pass(|byte| byte.is_ascii_whitespace() || byte == b',');
         if self.byte() != Some(b'"') {
-            self.at += 1;
+            self.step();
             return None;
         }
         let name = self.skip();
@@ -77,7 +83,7 @@ impl<'a> Walk<'a> {
     }
 
     /// Passes a value and gives its stretch.
-    pub(crate) fn skip(&mut self) -> Range<usize> {
+    pub fn skip(&mut self) -> Range<usize> {
         let first = self.peek();
         let start = self.at;
         match first {
@@ -95,14 +101,14 @@ impl<'a> Walk<'a> {
                         Some(b']' | b'}') => depth -= 1,
                         Some(_) => {}
                     }
-                    self.at += 1;
+                    self.step();
                     if depth == 0 {
                         break;
                     }
                 }
             }
             _ => {
-                self.at += 1;
+                self.step();
                 self.pass(|byte| {
                     !(byte.is_ascii_whitespace() || matches!(byte, b',' | b']' | b'}'))
                 });
@@ -112,13 +118,13 @@ impl<'a> Walk<'a> {
     }
 
     fn pass_text(&mut self) {
-        self.at += 1;
+        self.step();
         loop {
             self.pass(|byte| byte != b'"' && byte != b'\\');
             match self.byte() {
                 None => break,
                 Some(b'"') => {
-                    self.at += 1;
+                    self.step();
                     break;
                 }
                 // Whatever is escaped does not end the text.
@@ -130,7 +136,7 @@ impl<'a> Walk<'a> {
 }
 
 /// What a text in quotes says; nothing if an escape in it stands for no character.
-pub(crate) fn unquoted(quoted: &str) -> Option<Cow<'_, str>> {
+pub fn unquoted(quoted: &str) -> Option<Cow<'_, str>> {
     let inner = quoted.strip_prefix('"')?.strip_suffix('"')?;
     if inner.contains('\\') {
         serde_json::from_str(quoted).ok().map(Cow::Owned)
