@@ -211,7 +211,11 @@ impl UnitNotes {
         // A letter alone may be a name; `m` is none.
         let is_unit =
             |token: &str| (token == "m" || token.len() >= 2) && Unit::find_any(token).is_some();
-        if tokens.iter().all(|token| is_unit(token) || MEASURED.contains(token)) {
+        // Where a measure is taken from says nothing of its unit: `(mm, from face of bearing plate)`.
+        let is_from =
+            |token: &str| ["from ", "measured "].iter().any(|word| token.starts_with(word));
+        let says_no_other = |token: &str| MEASURED.contains(&token) || is_from(token);
+        if tokens.iter().all(|token| is_unit(token) || says_no_other(token)) {
             for token in tokens.into_iter().filter(|token| is_unit(token)) {
                 self.unit(&[None], token, caption);
             }

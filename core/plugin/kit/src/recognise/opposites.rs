@@ -1,10 +1,13 @@
 //! Ends that headers tell by opposite words: `Elongation at begin` beside `Elongation at end`, `PK about G` beside
 //! `PK about D`.
 
+use std::collections::BTreeSet;
+
 use super::assign::Candidate;
 use super::header::HeaderText;
 use super::scope::Scope;
-use super::words::sorted;
+use super::words::{sorted, words};
+use crate::sheet::Cell;
 
 /// Words by which headers tell the two ends, where one of a pair has the one and the other the other.
 struct Opposites {
@@ -41,7 +44,7 @@ pub(super) fn name_ends(columns: &mut [Candidate<'_>]) {
             pairs.iter().any(is_station) && !columns.iter().enumerate().any(names_another);
         for (at, told) in pairs {
             let header = &mut columns[at].header;
-            if opposites.is_told && !is_told {
+            if opposites.is_told && !is_told && !told.is_of_room(opposites) {
                 told.doubt(header, opposites);
                 continue;
             }
@@ -52,6 +55,31 @@ pub(super) fn name_ends(columns: &mut [Candidate<'_>]) {
                 }
             }
         }
+    }
+    explain(columns);
+}
+
+/// Says to columns that speak of no end that `END` in their cells is the second one, where other headers name `BEGIN` and
+/// `END`: all tendons of a table may be stressed from there.
+fn explain(columns: &mut [Candidate<'_>]) {
+    const FIRST: [&str; 3] = ["begin", "beginning", "start"];
+    let names = |end: Scope, some: &[&str]| {
+        columns.iter().any(|column| {
+            let said = || words(&column.header.given);
+            column.header.scope == Some(end) && said().iter().any(|word| some.contains(&&**word))
+        })
+    };
+    if !names(Scope::A, &FIRST) || !names(Scope::B, &["end"]) {
+        return;
+    }
+    let says_none = |header: &HeaderText| matches!(header.scope, None | Some(Scope::Stressing));
+    for column in columns.iter_mut().filter(|column| says_none(&column.header)) {
+        let texts = column.values.iter().filter_map(|cell| match cell {
+            Cell::Text(text) if words(text) == ["end"] => Some(text.trim().to_owned()),
+            _ => None,
+        });
+        let codes: BTreeSet<String> = texts.collect();
+        column.header.codes.extend(codes.into_iter().map(|code| (code, "end b".to_owned())));
     }
 }
 
@@ -105,7 +133,13 @@ impl Told {
         };
         let mut rest = header.own.clone();
         rest.retain(|word| !opposites.has(word));
-        (!rest.is_empty()).then(|| Self { end, by, rest, group: header.group.clone() })
+        let is_said = !rest.is_empty() || says_behind(&words(&header.group));
+        is_said.then(|| Self { end, by, rest, group: header.group.clone() })
+    }
+
+    /// Whether it is room behind an anchorage, which has no start and no finish but those of the tendon.
+    fn is_of_room(&self, opposites: &Opposites) -> bool {
+        opposites.has("start") && (says_behind(&self.rest) || says_behind(&words(&self.group)))
     }
 
     /// Leaves a word in the header that may say another thing, as an `end` alone says nothing.
@@ -132,8 +166,15 @@ impl Opposites {
     }
 }
 
+fn says_behind(words: &[String]) -> bool {
+    words.iter().any(|word| word == "behind")
+}
+
 /// Whether words say what belongs to an end, and to no side of it: room to the left is none of the left end.
 pub(super) fn is_of_ends(rest: &[String]) -> bool {
     let has = |word: &str| rest.iter().any(|other| other == word);
-    has("behind") || has("anchorage") || !rest.iter().all(|word| SIDED.contains(&word.as_str()))
+    rest.is_empty()
+        || has("behind")
+        || has("anchorage")
+        || !rest.iter().all(|word| SIDED.contains(&word.as_str()))
 }

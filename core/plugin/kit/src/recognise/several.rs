@@ -1,10 +1,13 @@
-//! A tendon of which several tables of a file speak is one: one lists it, another has its ends or its deviators.
+//! A tendon of which several tables of a file speak is one, and so is each of its ends: one table lists it, another has
+//! its anchorages, a third the room behind them.
 
 use std::collections::HashMap;
 
-use restrand_model::value::Value;
+use restrand_model::reading::{Apart, Table};
+use restrand_model::reflect::EXTRA;
+use restrand_model::value::{Fields, Name, Value};
 
-use super::table::join;
+use super::table::{join, stated};
 use crate::frame::RecordFrame;
 
 /// The tendons, those of one mark that stand in different tables and say nothing different made one.
@@ -42,4 +45,74 @@ pub(super) fn joined(
         joined.push(tendon);
     }
     joined
+}
+
+/// The ends, those of one tendon and one name that stand in different tables and say nothing different made one.
+///
+/// What contradicts stays an end of its own, so that it is told. `table` gives a table by its number.
+pub(super) fn joined_ends<'t>(
+    ends: Vec<RecordFrame>,
+    table: impl Fn(u32) -> Option<&'t Table>,
+) -> Vec<RecordFrame> {
+    let mut at: HashMap<Vec<Option<Box<str>>>, usize> = HashMap::new();
+    let mut joined: Vec<RecordFrame> = Vec::with_capacity(ends.len());
+    for end in ends {
+        let known = at.get(&end.links).copied();
+        let Some(first) = known.map(|known| &mut joined[known]) else {
+            at.insert(end.links.clone(), joined.len());
+            joined.push(end);
+            continue;
+        };
+        let (one, other) = (table(first.table), table(end.table));
+        let rows = |table: Option<&Table>| table.map(|one| (one.sheet.clone(), one.header_row));
+        let mut fields = first.fields.clone();
+        let mut otherwise = Vec::new();
+        join(&mut fields, end.fields.clone(), "end", &mut otherwise);
+        if rows(one) == rows(other) || !otherwise.is_empty() {
+            joined.push(end);
+            continue;
+        }
+        keep_unread(&mut fields, &end, other);
+        if let (Some(one), Some(other)) = (one, other)
+            && (&one.part, &one.sheet, one.grid) == (&other.part, &other.sheet, other.grid)
+            && first.at != end.at
+        {
+            let mut ways = Vec::new();
+            added(&first.fields, &fields, &mut Vec::new(), &mut ways);
+            first.apart.extend(ways.into_iter().map(|way| Apart { way: way.into(), at: end.at }));
+        }
+        first.fields = fields;
+    }
+    joined
+}
+
+/// Keeps the texts of an end whose values could not be read, under the headers of their columns.
+fn keep_unread(fields: &mut Fields, end: &RecordFrame, table: Option<&Table>) {
+    let columns = table.map_or(&[][..], |table| &table.columns);
+    let mut further = Fields::new();
+    for (index, text) in &end.texts {
+        let Some(column) = columns.iter().find(|column| column.index == *index) else { continue };
+        if stated(&end.fields, &column.path).is_none() {
+            further.push(Name::from(&*column.header), Value::Text(text.clone()));
+        }
+    }
+    if !further.is_empty() {
+        let mut kept = Fields::new();
+        kept.push(Name::Known(EXTRA), Value::Fields(further));
+        join(fields, kept, "end", &mut Vec::new());
+    }
+}
+
+/// The ways to the values that are in the second fields and not in the first.
+fn added(before: &Fields, after: &Fields, way: &mut Vec<String>, into: &mut Vec<Vec<String>>) {
+    for (name, value) in after {
+        way.push(name.as_str().to_owned());
+        match (before.get(name.as_str()), value) {
+            (Some(Value::Fields(before)), Value::Fields(after)) => added(before, after, way, into),
+            (None, Value::Fields(after)) => added(&Fields::new(), after, way, into),
+            (None, _) => into.push(way.clone()),
+            (Some(_), _) => {}
+        }
+        way.pop();
+    }
 }

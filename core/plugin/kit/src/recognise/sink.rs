@@ -32,6 +32,8 @@ pub(super) struct Sink<'f> {
     /// The kinds of strand and duct, which wait for what notes add to them, and the tendons, of which several tables may speak.
     kinds: [Vec<RecordFrame>; SORTS.len()],
     tendons: Vec<RecordFrame>,
+    /// The ends, of which several tables may speak too.
+    ends: Vec<RecordFrame>,
     questions: Vec<Question>,
     /// What has been said of tables and columns.
     said: BTreeSet<String>,
@@ -49,6 +51,7 @@ impl<'f> Sink<'f> {
             notes: Vec::new(),
             kinds: [Vec::new(), Vec::new()],
             tendons: Vec::new(),
+            ends: Vec::new(),
             questions: Vec::new(),
             said: BTreeSet::new(),
         }
@@ -107,8 +110,10 @@ impl<'f> Sink<'f> {
             self.table(table).map(|table| (&table.part, &table.sheet, table.header_row))
         };
         let tendons = several::joined(tendons, |one, other| rows(one) == rows(other));
-        for tendon in tendons {
-            self.to.take(Frame::Record(tendon))?;
+        let ends = std::mem::take(&mut self.ends);
+        let ends = several::joined_ends(ends, |table| self.table(table));
+        for record in tendons.into_iter().chain(ends) {
+            self.to.take(Frame::Record(record))?;
         }
         Ok(said)
     }
@@ -170,6 +175,7 @@ impl Frames for Sink<'_> {
                         self.points.push((rows, record));
                     }
                     (_, Some("Tendons"), _) => self.tendons.push(record),
+                    (_, Some("Ends"), _) => self.ends.push(record),
                     (_, _, Some(sort)) => self.kinds[sort].push(record),
                     _ => return self.to.take(Frame::Record(record)),
                 }

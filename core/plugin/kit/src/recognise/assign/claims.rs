@@ -111,6 +111,21 @@ fn settle_qualified(columns: &mut [Assigned]) {
     }
 }
 
+/// The one of the columns that state the name of a kind which is headed as a name: `Strand ref.` beside `Type`.
+fn naming(columns: &[Assigned], claims: &[usize]) -> Option<usize> {
+    const NAMES: [&str; 6] = ["ref", "mark", "no", "id", "code", "name"];
+    let is_named = |at: &usize| {
+        let words = &columns[*at].header.words;
+        words.iter().any(|word| NAMES.contains(&word.as_str()))
+    };
+    let first = columns[*claims.first()?].target?;
+    let mut named = claims.iter().filter(|at| is_named(at));
+    match (named.next(), named.next()) {
+        (Some(at), None) if first.name().ends_with(".id") => Some(*at),
+        _ => None,
+    }
+}
+
 fn settle_between(columns: &mut [Assigned]) {
     for at in 0..columns.len() {
         let Some(target) = columns[at].target else { continue };
@@ -124,6 +139,15 @@ fn settle_between(columns: &mut [Assigned]) {
             continue;
         }
         let claims: Vec<usize> = std::iter::once(at).chain(rivals).collect();
+        if let Some(at) = naming(columns, &claims) {
+            for one in claims.into_iter().filter(|one| *one != at) {
+                columns[one].target = None;
+                columns[one].sureness = Sureness::Kept;
+                columns[one].why =
+                    format!("the column \"{}\" names the rows", columns[at].header.given);
+            }
+            continue;
+        }
         let most = claims.iter().map(|one| columns[*one].score).fold(0.0, f64::max);
         let strong: Vec<usize> =
             claims.iter().copied().filter(|one| columns[*one].score > most - NEAR).collect();

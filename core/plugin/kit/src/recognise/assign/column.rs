@@ -57,7 +57,9 @@ pub(super) fn assign(rows: Rows, column: &Candidate<'_>) -> Assigned {
     }
     // A word that nobody knows may be that of the other tongue; one that says otherwise is asked.
     let is_unknown_alone = whole.qualified.is_some_and(|target| {
-        let said = |word: &String| !changes(word, target);
+        let all = Wording::of(&column.header).all;
+        let explained = Vocabulary::get().explained(target, &all, &column.header.own);
+        let said = |word: &String| explained.contains(word) || !changes(word, target);
         !column.header.tongues.is_empty() && column.header.words.iter().all(said)
     });
     if whole.target.is_some() || !whole.readings.is_empty() && !is_unknown_alone {
@@ -173,6 +175,9 @@ fn assign_as(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Assigne
         }
     };
     add(&header.words, false, 1.0);
+    if let Some(volume) = named_volume(header) {
+        add(&volume, false, 1.0);
+    }
     let without: Vec<String> =
         header.words.iter().filter(|word| !DATUMS.contains(&word.as_str())).cloned().collect();
     if !without.is_empty() && without.len() < header.words.len() {
@@ -281,6 +286,14 @@ fn assign_as(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Assigne
         }
     };
     result
+}
+
+/// The name of the volume that a header says by a filler and its unit, as `Wax (l)`.
+fn named_volume(header: &HeaderText) -> Option<Vec<String>> {
+    let [filler] = header.words.as_slice() else { return None };
+    let volume = target_of("Tendons", "fill.volume_l")?;
+    let is_volume = matches!(filler.as_str(), "wax" | "grease") && states_unit(header, volume);
+    is_volume.then(|| sorted(vec![filler.clone(), "volume".to_owned()]))
 }
 
 /// A question which diameter `Duct (mm)` over numbers states.

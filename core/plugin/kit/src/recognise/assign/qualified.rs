@@ -26,7 +26,7 @@ pub(super) enum Qualified {
 
 /// All words of a header, those of its end among them, and those of what groups it.
 pub(super) struct Wording {
-    all: Vec<String>,
+    pub(super) all: Vec<String>,
     group: Vec<String>,
 }
 

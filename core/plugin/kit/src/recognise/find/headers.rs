@@ -34,8 +34,8 @@ pub(in crate::recognise) fn is_header_like(row: &GridRow) -> bool {
                 let header = HeaderText::read(&[text.trim()]);
                 names_tendons |= is_name_of_tendons(&header.words);
                 let is_end = header.scope.is_some() && header.words.is_empty();
-                let is_at_place =
-                    placed::without_place(&header.words).is_some_and(|rest| is_column(&rest));
+                let is_at_place = placed::without_place(&header.words)
+                    .is_some_and(|rest| is_column(&rest) || is_direction(&rest));
                 let is_known =
                     is_end || is_at_place || is_deviator(row, column, text) || is_field(text);
                 known += usize::from(is_known);
@@ -49,6 +49,11 @@ pub(in crate::recognise) fn is_header_like(row: &GridRow) -> bool {
     }
     // The columns of a register may be unknown for the most part.
     known >= 2 && (known * 5 >= texts * 2 || names_tendons && known >= KNOWN)
+}
+
+/// Whether words say a direction from an anchorage, as those of columns of its clear room do.
+fn is_direction(words: &[String]) -> bool {
+    matches!(words, [word] if matches!(word.as_str(), "behind" | "above" | "below" | "rear"))
 }
 
 /// Known headers that make a row of headers, however many others it has.
@@ -90,7 +95,11 @@ fn is_column(wanted: &[String]) -> bool {
 pub(super) fn is_title(row: &GridRow) -> bool {
     let texts = || row.own().filter_map(|(column, _)| row.text(column));
     let heads_columns = |text: &str| {
-        scope::of_group(text).is_some() || is_column(&HeaderText::read(&[text.trim()]).words)
+        let header = HeaderText::read(&[text.trim()]);
+        // Of a header in two tongues one is enough.
+        scope::of_group(text).is_some()
+            || is_column(&header.words)
+            || header.tongues.iter().any(|half| is_column(&half.words))
     };
     let is_label = |text: &str| text.trim_end().ends_with(':') && !heads_columns(text);
     texts().any(is_label) || texts().next().is_some_and(is_field) && !texts().any(heads_columns)
@@ -102,6 +111,26 @@ pub(super) fn is_group_row(row: &GridRow) -> bool {
         && !is_title(row)
         && row.own().all(|(_, cell)| matches!(&cell.cell, Cell::Text(text) if text.len() <= 40))
         && (row.own().count() >= 2 || row.cells.values().any(|cell| cell.spread == Spread::Across))
+}
+
+/// Whether a row stands right above headers as their uppermost part: texts, one of which is merged over several columns
+/// or down into the headers.
+pub(super) fn is_band(row: &GridRow, headers: &GridRow) -> bool {
+    let is_merged_into =
+        |column: &u32| headers.cells.get(column).is_some_and(|below| below.spread == Spread::Down);
+    let is_over = row.cells.values().any(|cell| cell.spread == Spread::Across);
+    // Where marks stand, a row of the table above has one.
+    let first = headers.cells.keys().next();
+    let is_of_headers = row
+        .own()
+        .next()
+        .is_some_and(|(column, _)| Some(&column) > first || row.text(column).is_some_and(is_field));
+    row.number + 1 == headers.number
+        && is_group_row(row)
+        && is_of_headers
+        && !row.cells.values().any(|cell| cell.spread == Spread::Down)
+        && (row.own().count() >= 2 && is_over
+            || row.own().any(|(column, _)| is_merged_into(&column)))
 }
 
 /// Whether a row can be the lower part of headers.

@@ -21,7 +21,8 @@ use super::mapping::TableMapping;
 use crate::sheet::Cell;
 pub(super) use continued::continued;
 use headers::{
-    header_key, header_texts, is_group_row, is_lower_header, is_title, is_unit_row, units_of,
+    header_key, header_texts, is_band, is_group_row, is_lower_header, is_title, is_unit_row,
+    units_of,
 };
 pub(super) use headers::{is_field, is_header_like};
 pub(super) use keyless::{Keyless, keyless};
@@ -306,6 +307,11 @@ fn candidates<'s>(
 fn above_caption(sheet: &Sheet, headers: usize) -> usize {
     let rows = &sheet.rows;
     let mut end = headers;
+    // What groups the headers belongs to them.
+    while end > 0 && headers - end < HEADER_ROWS && is_band(&rows[end - 1], &rows[end]) {
+        end -= 1;
+    }
+    let headers = end;
     while end > 0
         && rows[headers].number - rows[end - 1].number <= 3
         && rows[end - 1].own().count() <= 2

@@ -9,6 +9,7 @@ use restrand_model::quantity::Unit;
 
 use super::scope::{self, Scope};
 use super::sign::{self, Sign};
+use super::vocabulary::Vocabulary;
 use super::words::{sorted, words};
 pub(super) use datum::unit_above_datum;
 pub(super) use size::StrandSize;
@@ -57,9 +58,13 @@ impl HeaderText {
         if let Some((last, above)) = parts.split_last()
             && let Some(halves) = tongues(last)
         {
-            let half =
-                |half: &str| Self::one(&above.iter().copied().chain([half]).collect::<Vec<_>>());
-            header.tongues = halves.into_iter().map(half).collect();
+            // What groups it may be in both tongues as well, in the same order.
+            let in_tongue = |at: usize| {
+                let groups = above.iter().copied();
+                let groups = groups.map(|part| tongues(part).map_or(part, |halves| halves[at]));
+                Self::one(&groups.chain([halves[at]]).collect::<Vec<_>>())
+            };
+            header.tongues = (0..halves.len()).map(in_tongue).collect();
         }
         header
     }
@@ -210,6 +215,12 @@ fn is_size_letter(rest: &str) -> bool {
     words.is_empty() || words == ["end"] || words == ["ends"]
 }
 
+/// Whether people call a field so.
+fn is_called(half: &str) -> bool {
+    let found = Vocabulary::get().find(&sorted(words(half)));
+    found.first().is_some_and(|(_, score)| *score >= 1.0)
+}
+
 /// The two halves of a header that says the same in two tongues, or offers two names.
 fn tongues(text: &str) -> Option<[&str; 2]> {
     let (one, other) = text.split_once('/')?;
@@ -219,13 +230,17 @@ fn tongues(text: &str) -> Option<[&str; 2]> {
             && half.matches(['(', '[']).count() == half.matches([')', ']']).count()
     };
     let (one, other) = (one.trim(), other.trim());
+    // Of an abbreviation the other tongue's may be one of the trade: `Ø est. / OD`, `sp. / wall`.
+    let is_abbreviated = text.contains(" / ")
+        && [one, other].iter().all(|half| half.chars().filter(|c| c.is_alphabetic()).count() >= 2)
+        && [one, other].iter().any(|half| is_called(half));
     // Where both end alike, one of them may be an abbreviation: `PK A / Chainage A`.
     let last = |half: &str| half.split_whitespace().last().map(str::to_owned);
     let bare = other.split(['(', '[']).next().unwrap_or(other);
     let are_alike = one.contains(' ') && bare.trim().contains(' ') && last(one) == last(bare);
     let is_pair = match (is_name(one), is_name(other)) {
         (true, true) => true,
-        (true, false) | (false, true) => are_alike,
+        (true, false) | (false, true) => are_alike || is_abbreviated,
         (false, false) => false,
     };
     (is_pair && !other.contains('/')).then_some([one, other])

@@ -1,5 +1,6 @@
 //! From the rows of a table to records.
 
+mod at_jack;
 mod begin;
 mod constants;
 mod described;
@@ -40,9 +41,11 @@ use super::stated::Whose;
 use super::vocabulary::list_at;
 use crate::frame::{Frame, Frames, Stopped};
 use crate::sheet::marks::SeenMarks;
+use at_jack::Unjacked;
 use constants::Constants;
 use doubled::Doubled;
 pub(super) use hand_over::join;
+pub(super) use row::stated;
 use spare::Spare;
 
 /// A list that the rows of a table give records to.
@@ -110,6 +113,8 @@ pub(super) struct TableReader<'a> {
     pending: Vec<Pending>,
     /// Where among them a tendon is, by its mark.
     pending_at: HashMap<String, usize>,
+    /// Forces that rows of dead ends state, by the mark of their tendon.
+    unjacked: HashMap<String, Unjacked>,
     /// What headings among the rows say of those below.
     heading: Vec<(&'static str, String)>,
     /// In a table with a row for each end, the last value of each column at each end.
@@ -207,6 +212,7 @@ impl<'a> TableReader<'a> {
             tendons: HashMap::new(),
             pending: Vec::new(),
             pending_at: HashMap::new(),
+            unjacked: HashMap::new(),
             heading: Vec::new(),
             at_ends: HashMap::new(),
             two_ways: BTreeMap::new(),

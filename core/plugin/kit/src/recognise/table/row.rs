@@ -12,6 +12,7 @@ use super::super::scope::Scope;
 use super::super::stated::agree;
 use super::super::unit::ColumnUnit;
 use super::super::vocabulary::Target;
+use super::at_jack::AT_JACK;
 use super::spare::is_of_what_is_there;
 use super::strand::{name_strand, put_behind, put_size, strand_size};
 use super::strand_text::strand_text;
@@ -57,6 +58,7 @@ impl TableReader<'_> {
         let from = self.stressed_from(&plans, |column| Some(&cells.get(&column)?.0));
         let by_kinds = self.stressed_by_kinds(&plans, cells);
         let from = from.as_ref().and_then(Value::as_text).or(by_kinds);
+        let is_dead = self.is_dead(&plans, cells);
         let points: BTreeSet<&'static str> = plans
             .values()
             .filter_map(|plan| match plan.take {
@@ -181,6 +183,14 @@ impl TableReader<'_> {
                         (None, None) => self.value(plan, field, cell),
                     };
                     match read {
+                        Ok(value) if is_dead && path == AT_JACK && mark.is_some() => {
+                            self.keep_unjacked(
+                                mark.as_deref().unwrap_or_default(),
+                                plan,
+                                cell,
+                                value,
+                            );
+                        }
                         Ok(value) => {
                             if let Some(size) = strand_size(plan.target, &cell.cell) {
                                 if let Some(listed) = self.known.strand_of(size.diameter_mm) {
@@ -369,7 +379,7 @@ impl TableReader<'_> {
 }
 
 /// The value that a record states at a path.
-pub(super) fn stated<'f>(fields: &'f Fields, path: &[&str]) -> Option<&'f Value> {
+pub(in super::super) fn stated<'f>(fields: &'f Fields, path: &[&str]) -> Option<&'f Value> {
     match path {
         [] => None,
         [last] => fields.get(last),

@@ -202,6 +202,7 @@ impl TableReader<'_> {
     }
 
     pub(super) fn finish(&mut self, frames: &mut dyn Frames) -> Result<(), Stopped> {
+        self.settle_unjacked();
         for Pending { number, links, own, .. } in std::mem::take(&mut self.pending) {
             self.record((Slot::Row, ""), number, links, own, frames)?;
         }

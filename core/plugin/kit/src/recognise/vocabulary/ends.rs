@@ -58,6 +58,7 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
             "anchor head",
             "anchorage size",
             "anchorage no",
+            "anchorage ref",
         ],
     ),
     ("Ends", "jack", &["jack", "jack type", "jack no", "jack model"]),

@@ -260,6 +260,10 @@ const STILL: &[(&str, &[&str])] = &[
             "fpu_mpa",
         ],
     ),
+    // A clear length, and a distance, in one direction are the room there.
+    ("length", &["behind_mm"]),
+    ("distance", &["behind_mm", "up_mm", "down_mm", "left_mm", "right_mm"]),
+    ("working", &["behind_mm"]),
     ("net", &["behind_mm", "up_mm", "down_mm", "left_mm", "right_mm"]),
     ("actual", &["behind_mm", "up_mm", "down_mm", "left_mm", "right_mm"]),
     ("breaking", &["breaking_force_kn"]),

@@ -27,7 +27,11 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
     ("Tendons", "twin", &["pair", "pair with", "mirror tendon"]),
     ("Tendons", "order", &["stressing sequence", "stressing order", "order no"]),
     ("Tendons", "situation", &["external internal", "ext/int", "int/ext"]),
-    ("Tendons", "strand", &["strand", "strand type", "type of strand", "strand material"]),
+    (
+        "Tendons",
+        "strand",
+        &["strand", "strand type", "type of strand", "strand material", "strand ref"],
+    ),
     (
         "Tendons",
         "strand_count",
@@ -40,6 +44,8 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
             "tendon strands",
             "total strands",
             "nominal strands",
+            "strands installed",
+            "no of strands installed",
         ],
     ),
     (
@@ -58,7 +64,15 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
     (
         "Tendons",
         "duct",
-        &["duct", "duct type", "type of duct", "duct pipe", "pipe", "duct material type"],
+        &[
+            "duct",
+            "duct type",
+            "type of duct",
+            "duct pipe",
+            "pipe",
+            "duct material type",
+            "duct ref",
+        ],
     ),
     (
         "Tendons",
@@ -73,6 +87,22 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
             "corrosion protection",
             "injection",
             "injection material",
+            "filler found",
+            "filler as found",
+        ],
+    ),
+    (
+        "Tendons",
+        "fill.volume_l",
+        &[
+            "volume of filler",
+            "filler quantity",
+            "wax volume",
+            "wax quantity",
+            "grease volume",
+            "grease quantity",
+            "grout volume",
+            "grout quantity",
         ],
     ),
     ("Tendons", "installation", &["strand installation", "installation method", "installation"]),

@@ -48,7 +48,7 @@ pub(super) const FRICTION: &str = "\
     friction* coeff coef coefficient* mu µ μ k wobble* unintend* unintentional angular angle* deviation* curvature \
     reib* beiwert* ungewollt* umlenkwinkel* winkel* *beiwert frottement* courbure déviation* parasite* ondulation* \
     loss* verlust* perte* rad rd radian* f φ phi factor factors calc* computation* berechnung* calcul* estimated theoretical \
-    allowed courbe* hdpe pe smooth plastic";
+    allowed courbe* hdpe pe smooth plastic steel zero nil";
 
 /// Words of the set of wedges, and of the ends at which they are drawn in.
 pub(super) const SET: &str = "\
@@ -109,4 +109,4 @@ pub(super) const IN_SOURCE: &str = "\
     revision part standard* norm* code article art item plan plans zeichnung* blatt abschnitt tabelle anhang \
     kapitel zulassung* teil cctp fascicule approval* certificate* manufacturer* supplier* system* provisions \
     contract* document* requirement* fig figure detail* technical national european calculation* report method \
-    statement us metric m annexe engineer* hersteller* dated";
+    statement us metric m annexe engineer* hersteller* dated file* record* as-built";

@@ -87,7 +87,7 @@ pub(super) fn is_thing(label: &str) -> bool {
 fn words_left(sentence: &str, groups: &[&'static str], known: &BTreeSet<String>) -> Vec<String> {
     let mut left: Vec<String> = Vec::new();
     let mut in_source = false;
-    let mut all = words(sentence).peekable();
+    let mut all = words(without_other_tongue(sentence, groups, known)).peekable();
     while let Some(written) = all.next() {
         let word = written.to_lowercase();
         let is_source = in_source
@@ -108,6 +108,29 @@ fn words_left(sentence: &str, groups: &[&'static str], known: &BTreeSet<String>)
         }
     }
     left
+}
+
+/// A sentence without the name in another tongue with which it begins, as `Rientro cunei / Wedge draw-in: 6 mm`: behind
+/// the stroke all words up to the value are accounted for.
+///
+/// Were the two names of two things, what is stated would hold for both.
+fn without_other_tongue<'s>(
+    sentence: &'s str,
+    groups: &[&'static str],
+    known: &BTreeSet<String>,
+) -> &'s str {
+    /// Words of such a name at most.
+    const MOST: usize = 4;
+    let Some((name, rest)) = sentence.split_once(" / ") else { return sentence };
+    let number = |c: char| c.is_ascii_digit() || matches!(c, '.' | ')' | '(' | ' ');
+    let name = name.trim_start_matches(number);
+    let end = rest.find([':', '=']).unwrap_or(rest.len());
+    let is_name = !name.is_empty()
+        && name.chars().all(|c| c.is_alphabetic() || matches!(c, ' ' | '-' | '\'' | '’'))
+        && words(name).count() <= MOST;
+    let mut own = words(&rest[..end]).map(str::to_lowercase).peekable();
+    let is_known = own.peek().is_some() && own.all(|word| is_accounted(&word, groups, known));
+    if is_name && is_known { rest } else { sentence }
 }
 
 /// The words of a text without the marks round them.

@@ -1,0 +1,224 @@
+//! Schedules that stand in several tables: where one ends, what each says of the same ends, and what names kinds.
+
+mod recognised;
+
+use recognised::{plain, sheet, taken};
+use restrand_kit::recognise::{Mapping, Merged};
+use restrand_model::Value;
+use restrand_model::reading::At;
+
+const TENDONS: &[&[&str]] = &[
+    &["Table 1: Tendons"],
+    &["Tendon", "No. of strands", "Anchorage", "Ch. west anchorage (m)", "Ch. east anchorage (m)"],
+    &["T1", "19", "A19", "20.6", "59.4"],
+    &["T2", "19", "A19", "20.6", "59.4"],
+    &[],
+    &["Table 2: Clear access behind anchorages (mm, from face of bearing plate)"],
+    &["Tendon", "West: behind", "West: above", "East: behind", "East: above"],
+    &["T1", "1500", "600", "1000", "550"],
+    &["T2", "1400", "600", "1000", "550"],
+];
+
+#[test]
+fn an_end_of_which_two_tables_speak_is_one() {
+    let read = plain(TENDONS);
+    let ends = read.of("Ends");
+    assert_eq!(ends.len(), 4, "{ends:?}");
+    let (end, links) = (&ends[2].fields, &ends[2].links);
+    assert_eq!(links, &[Some("T2".into()), Some("a".into())]);
+    assert_eq!(end.get("anchorage").and_then(Value::as_text), Some("A19"));
+    let room = end.get("removal_space").and_then(Value::as_fields).unwrap();
+    assert_eq!(room.get("behind_mm").and_then(Value::as_number), Some(1400.0));
+    assert_eq!(room.get("up_mm").and_then(Value::as_number), Some(600.0));
+    // Each value is found at its own row.
+    let apart = ends[2].apart.iter().find(|one| one.way[..] == ["removal_space", "behind_mm"]);
+    assert_eq!(apart.map(|one| one.at), Some(At::Row(8)));
+}
+
+#[test]
+fn ends_that_two_tables_state_otherwise_stay_two() {
+    let mut rows = TENDONS.to_vec();
+    rows.extend_from_slice(&[
+        &[],
+        &["Table 3: Clear length behind anchorages"],
+        &["Tendon", "Clear behind west (mm)", "Clear behind east (mm)"],
+        &["T1", "1500", "900"],
+        &["T2", "as built", "1000"],
+    ]);
+    let read = plain(&rows);
+    let of = |mark: &str, end: &str| {
+        let links = [Some(mark.into()), Some(end.into())];
+        read.of("Ends").into_iter().filter(|one| one.links == links).count()
+    };
+    assert_eq!((of("T1", "a"), of("T1", "b"), of("T2", "b")), (1, 2, 1));
+    // What could not be read is kept where the rest of it is.
+    let end =
+        read.of("Ends").into_iter().find(|one| one.links[0].as_deref() == Some("T2")).unwrap();
+    let extra = end.fields.get("extra").and_then(Value::as_fields).unwrap();
+    assert_eq!(extra.get("Clear behind west (mm)").and_then(Value::as_text), Some("as built"));
+}
+
+#[test]
+fn the_band_over_headers_is_no_row_of_the_table_above() {
+    let mut one = sheet(
+        "S",
+        &[
+            &["TENDON", "ABUTMENT 1", "", "PIER 1", "", "STRANDS"],
+            &["", "STA. (m)", "ELEV. (m)", "STA. (m)", "ELEV. (m)", "NO."],
+            &["1L", "10", "5.5", "49", "5.8", "19"],
+            &["1R", "10", "5.5", "49", "5.8", "19"],
+            &["TENDON", "PIER 1", "", "ABUTMENT 2", "", "STRANDS"],
+            &["", "STA. (m)", "ELEV. (m)", "STA. (m)", "ELEV. (m)", "NO."],
+            &["2L", "51", "5.9", "90", "6.1", "15"],
+            &["2R", "51", "5.9", "90", "6.1", "15"],
+        ],
+    );
+    for row in [0, 4] {
+        one.merged.push(Merged { first: (row, 0), last: (row + 1, 0) });
+        one.merged.push(Merged { first: (row, 1), last: (row, 2) });
+        one.merged.push(Merged { first: (row, 3), last: (row, 4) });
+    }
+    let read = taken(vec![one], &Mapping::default());
+    assert_eq!(read.marks(), ["1L", "1R", "2L", "2R"]);
+    assert!(
+        read.problems.iter().all(|problem| !problem.why.contains("merged")),
+        "{:?}",
+        read.problems
+    );
+}
+
+#[test]
+fn a_row_of_the_table_above_is_no_band() {
+    let mut one = sheet(
+        "S",
+        &[
+            &["Tendon", "No. of strands", "Length (m)", "Duct"],
+            &["T1", "19", "39.2", "D1"],
+            &["T2", "as T1", "", "D1"],
+            &["Tendon", "Jacking force (kN)", "Set (mm)"],
+            &["T1", "3900", "6"],
+        ],
+    );
+    one.merged.push(Merged { first: (2, 1), last: (2, 2) });
+    let read = taken(vec![one], &Mapping::default());
+    assert_eq!(read.marks(), ["T1", "T2"]);
+}
+
+#[test]
+fn a_reference_names_kinds_before_their_type() {
+    let rows: &[&[&str]] = &[
+        &["Table 1: Strand"],
+        &["Strand ref.", "Type", "Nominal diameter (mm)", "Nominal area (mm²)"],
+        &["S1", "7-wire low relaxation", "15.7", "150"],
+        &[],
+        &["Table 2: Ducts"],
+        &["Duct ref.", "Material", "OD (mm)", "Wall (mm)"],
+        &["D1", "HDPE", "140", "8.3"],
+        &[],
+        &["Table 3: Anchorages"],
+        &["Anchorage ref.", "No. of strands", "Cap length (mm)"],
+        &["A19", "19", "420"],
+        &[],
+        &["Table 4: Tendons"],
+        &["Tendon", "No. of strands", "Strand ref.", "Duct ref.", "Anchorage ref."],
+        &["T1", "19", "S1", "D1", "A19"],
+    ];
+    let read = plain(rows);
+    let name = |list: &str| read.of(list)[0].fields.get("id").and_then(Value::as_text);
+    assert_eq!(
+        (name("Strands"), name("Ducts"), name("Anchorages")),
+        (Some("S1"), Some("D1"), Some("A19"))
+    );
+    let tendon = &read.of("Tendons")[0].fields;
+    assert_eq!(tendon.get("strand").and_then(Value::as_text), Some("S1"));
+    assert_eq!(tendon.get("duct").and_then(Value::as_text), Some("D1"));
+    assert_eq!(read.of("Ends")[0].fields.get("anchorage").and_then(Value::as_text), Some("A19"));
+    assert!(read.questions.is_empty(), "{:?}", read.questions);
+}
+
+#[test]
+fn a_force_at_a_dead_end_is_none_at_the_jack() {
+    let rows: &[&[&str]] = &[
+        &["Tendon", "End", "Type", "Force at jack (kN)"],
+        &["T1", "A", "dead", "3540"],
+        &["", "B", "live", "3930"],
+        &["T2", "A", "live", "3930"],
+        &["", "B", "dead", "3540"],
+        // Where it stands alone it is that of the tendon.
+        &["T3", "A", "dead", "3900"],
+        &["", "B", "live", ""],
+    ];
+    let read = plain(rows);
+    let force = |at| read.number("Tendons", at, &["stressing", "jacking_force_kn"]);
+    assert_eq!((force(0), force(1), force(2)), (Some(3930.0), Some(3930.0), Some(3900.0)));
+    for at in [0, 1] {
+        let extra = read.of("Tendons")[at].fields.get("extra").and_then(Value::as_fields).unwrap();
+        assert_eq!(extra.get("Force at jack (kN)").and_then(Value::as_number), Some(3540.0));
+    }
+    assert!(read.of("Tendons")[2].fields.get("extra").is_none());
+}
+
+#[test]
+fn room_behind_an_anchorage_has_the_start_and_finish_of_its_tendon() {
+    let mut one = sheet(
+        "S",
+        &[
+            &["Tendon", "Strands", "Clearance behind bearing plate", ""],
+            &["", "", "Start, mm", "Finish, mm"],
+            &["T1", "19", "1600", "1000"],
+            &["T2", "19", "1600", "1000"],
+        ],
+    );
+    one.merged.push(Merged { first: (0, 2), last: (0, 3) });
+    let read = taken(vec![one], &Mapping::default());
+    assert_eq!(read.number("Ends", 1, &["removal_space", "behind_mm"]), Some(1000.0));
+    // A work has a start and a finish as well.
+    let read = plain(&[
+        &[
+            "Tendon",
+            "Strands",
+            "Jacking force (kN)",
+            "Elongation start (mm)",
+            "Elongation finish (mm)",
+        ],
+        &["T1", "19", "3900", "20", "270"],
+    ]);
+    assert_eq!(read.number("Tendons", 0, &["stressing", "elongation_a_mm"]), None);
+}
+
+#[test]
+fn all_tendons_of_a_table_may_be_stressed_from_its_end() {
+    let read = plain(&[
+        &["Tendon", "Begin station (m)", "End station (m)", "Jack from", "Jacking force (kN)"],
+        &["T1", "10", "49", "END", "3900"],
+        &["T2", "10", "49", "END", "3900"],
+    ]);
+    let stressing =
+        read.of("Tendons")[0].fields.get("stressing").and_then(Value::as_fields).unwrap();
+    assert_eq!(stressing.get("from").and_then(Value::as_text), Some("b"));
+}
+
+#[test]
+fn registers_say_what_is_installed_and_found() {
+    let read = plain(&[
+        &[
+            "Tendon ID",
+            "Strands installed",
+            "Filler found",
+            "Wax (l)",
+            "Clear length behind N bearing plate (mm)",
+            "Clear length behind S bearing plate (mm)",
+        ],
+        &["1E", "19", "Wax", "215", "1450", "2000"],
+        &["1W", "19", "Wax", "215", "1450", "2000"],
+        &["Strand 15.7 mm, 150 mm², 1860 MPa according to the as-built file."],
+        &["Friction coefficient 0.15 at steel pipes, wobble zero."],
+    ]);
+    assert!(read.questions.is_empty(), "{:?}", read.questions);
+    assert_eq!(read.number("Tendons", 0, &["strand_count"]), Some(19.0));
+    assert_eq!(read.number("Tendons", 0, &["fill", "volume_l"]), Some(215.0));
+    assert_eq!(read.number("Tendons", 0, &["stressing", "mu"]), Some(0.15));
+    assert_eq!(read.of("Tendons")[0].fields.get("filler").and_then(Value::as_text), Some("wax"));
+    assert_eq!(read.number("Ends", 1, &["removal_space", "behind_mm"]), Some(2000.0));
+    assert_eq!(read.number("Strands", 0, &["area_mm2"]), Some(150.0));
+}
