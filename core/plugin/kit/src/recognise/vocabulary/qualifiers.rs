@@ -264,6 +264,9 @@ const STILL: &[(&str, &[&str])] = &[
     ("length", &["behind_mm"]),
     ("distance", &["behind_mm", "up_mm", "down_mm", "left_mm", "right_mm"]),
     ("working", &["behind_mm"]),
+    // What is filled in names its volume: `Wax (l)`.
+    ("wax", &["volume_l"]),
+    ("grease", &["volume_l"]),
     ("net", &["behind_mm", "up_mm", "down_mm", "left_mm", "right_mm"]),
     ("actual", &["behind_mm", "up_mm", "down_mm", "left_mm", "right_mm"]),
     ("breaking", &["breaking_force_kn"]),
