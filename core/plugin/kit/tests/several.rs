@@ -59,6 +59,45 @@ fn ends_that_two_tables_state_otherwise_stay_two() {
 }
 
 #[test]
+fn a_deviator_of_which_two_tables_speak_is_one() {
+    let hardware: &[&[&str]] = &[
+        &["Tendon", "No. of strands", "Pipe at D1", "Pipe at D2"],
+        &["T1", "19", "DV-140", "DV-140"],
+    ];
+    let stressing: &[&[&str]] = &[
+        &["Tendon", "Jacking force (kN)", "Angle at D1 (deg)", "Angle at D2 (deg)"],
+        &["T1", "3900", "7.5", "7"],
+    ];
+    let sheets = vec![sheet("Hardware", hardware), sheet("Stressing", stressing)];
+    let read = taken(sheets, &Mapping::default());
+    let deviators = read.of("Deviators");
+    assert_eq!(deviators.len(), 2, "{deviators:?}");
+    for deviator in deviators {
+        assert_eq!(deviator.fields.get("form").and_then(Value::as_text), Some("DV-140"));
+        assert!(deviator.fields.get("angle_rad").is_some());
+    }
+    // A size is no name of a form.
+    let sizes = plain(&[&["Tendon", "Strands", "Pipe at D1"], &["T1", "19", "168.3"]]);
+    assert!(sizes.of("Deviators").is_empty());
+}
+
+#[test]
+fn a_card_says_from_which_end_its_tendon_is_stressed() {
+    let read = plain(&[
+        &["Tendon", "T1"],
+        &["Number of strands", "19"],
+        &["Jacking force", "3900", "kN"],
+        &["Stressing end", "A"],
+        &["Clear dist. behind anchorage A", "1700", "mm"],
+        &["Length between bearing plates", "39.2", "m"],
+    ]);
+    let stressing =
+        read.of("Tendons")[0].fields.get("stressing").and_then(Value::as_fields).unwrap();
+    assert_eq!(stressing.get("from").and_then(Value::as_text), Some("a"));
+    assert_eq!(read.number("Ends", 0, &["removal_space", "behind_mm"]), Some(1700.0));
+}
+
+#[test]
 fn the_band_over_headers_is_no_row_of_the_table_above() {
     let mut one = sheet(
         "S",

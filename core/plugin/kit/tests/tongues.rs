@@ -47,6 +47,65 @@ fn headers_in_two_tongues_are_grouped_by_such() {
 }
 
 #[test]
+fn further_tongues_stand_alone() {
+    for rows in [
+        &[
+            &[
+                "Tendón",
+                "Lado",
+                "Nº de cordones",
+                "Diámetro exterior vaina (mm)",
+                "Fuerza de tesado (kN)",
+                "Inyección",
+            ][..],
+            &["T1", "Izquierda", "19", "140", "3900", "Lechada de cemento"],
+        ],
+        &[
+            &[
+                "Cavo",
+                "Lato",
+                "N° trefoli",
+                "Diametro esterno guaina (mm)",
+                "Forza di tesatura (kN)",
+                "Iniezione",
+            ][..],
+            &["T1", "sinistra", "19", "140", "3900", "boiacca cementizia"],
+        ],
+        &[
+            &[
+                "Cabo",
+                "Lado",
+                "Nº de cordoalhas",
+                "Diâmetro externo bainha (mm)",
+                "Força de protensão (kN)",
+                "Injeção",
+            ][..],
+            &["T1", "esquerdo", "19", "140", "3900", "calda de cimento"],
+        ],
+        &[
+            &[
+                "Kabel",
+                "Zijde",
+                "Aantal strengen",
+                "Uitwendige diameter omhullingsbuis (mm)",
+                "Spankracht (kN)",
+                "Vulmiddel",
+            ][..],
+            &["T1", "links", "19", "140", "3900", "cementmortel"],
+        ],
+    ] {
+        let read = plain(rows);
+        let tendon = &read.of("Tendons")[0].fields;
+        assert_eq!(tendon.get("side").and_then(Value::as_text), Some("left"), "{rows:?}");
+        assert_eq!(tendon.get("filler").and_then(Value::as_text), Some("cement_grout"), "{rows:?}");
+        assert_eq!(read.number("Tendons", 0, &["strand_count"]), Some(19.0), "{rows:?}");
+        assert_eq!(read.number("Ducts", 0, &["outer_mm"]), Some(140.0), "{rows:?}");
+        let force = read.number("Tendons", 0, &["stressing", "jacking_force_kn"]);
+        assert_eq!(force, Some(3900.0), "{rows:?}");
+    }
+}
+
+#[test]
 fn words_of_a_field_that_change_others_are_no_doubt_of_its_own_name() {
     let rows: &[&[&str]] = &[
         &["Kabel / Tendon", "Einde / End", "Kracht na blokkeren / Force after lock-off (kN)"],

@@ -75,8 +75,11 @@ fn texts<'v>(values: &'v [&Cell<'static>]) -> impl Iterator<Item = &'v str> {
 
 /// Whether a cell says whether an end is stressed, in more than a letter.
 fn is_kind(cell: &Cell<'_>) -> bool {
-    matches!(cell, Cell::Text(text)
-        if text.trim().len() > 2 && ends::read(text).is_some_and(|scope| ends::kind(scope).is_some()))
+    let is_one = |text: &str| {
+        text.trim().len() > 2 && ends::read(text).is_some_and(|scope| ends::kind(scope).is_some())
+    };
+    // It may be said in two tongues: `attiva / live`.
+    matches!(cell, Cell::Text(text) if text.split('/').all(is_one))
 }
 
 pub(super) fn describes(description: Description, text: &str) -> bool {
@@ -153,6 +156,8 @@ fn fits_field(field: &FieldInfo, cell: &Cell<'_>) -> f64 {
                 || !dates::readings(text).is_empty()),
             _ => 0.0,
         },
+        // A number is a size of the form, and not its name.
+        Shape::Link(_) if field.name == "form" => name(cell, 0.0),
         // Two counts are no name of strand: `19/22` says how many of how many there are.
         Shape::Link(_) if field.name == "strand" && is_two_counts(cell) => 0.0,
         // A mark may well be a number, the name of a kind hardly.

@@ -47,59 +47,70 @@ pub(super) fn joined(
     joined
 }
 
-/// The ends, those of one tendon and one name that stand in different tables and say nothing different made one.
+/// The ends, those of one tendon and one name that stand in different tables and say nothing different made one; and so
+/// the deviators, which are told by their places.
 ///
-/// What contradicts stays an end of its own, so that it is told. `table` gives a table by its number.
-pub(super) fn joined_ends<'t>(
-    ends: Vec<RecordFrame>,
+/// What contradicts stays one of its own, so that it is told. `table` gives a table by its number.
+pub(super) fn joined_parts<'t>(
+    parts: Vec<RecordFrame>,
     table: impl Fn(u32) -> Option<&'t Table>,
 ) -> Vec<RecordFrame> {
-    let mut at: HashMap<Vec<Option<Box<str>>>, usize> = HashMap::new();
-    let mut joined: Vec<RecordFrame> = Vec::with_capacity(ends.len());
-    for end in ends {
-        let known = at.get(&end.links).copied();
+    let mut at: HashMap<(bool, Vec<Option<Box<str>>>), usize> = HashMap::new();
+    let mut joined: Vec<RecordFrame> = Vec::with_capacity(parts.len());
+    for part in parts {
+        let is_deviator = table(part.table).is_some_and(|table| table.list == "Deviators");
+        let mut key = (is_deviator, part.links.clone());
+        if is_deviator {
+            let place = part.fields.get("place").and_then(Value::as_text).map(Box::from);
+            if place.is_none() {
+                joined.push(part);
+                continue;
+            }
+            key.1.push(place);
+        }
+        let known = at.get(&key).copied();
         let Some(first) = known.map(|known| &mut joined[known]) else {
-            at.insert(end.links.clone(), joined.len());
-            joined.push(end);
+            at.insert(key, joined.len());
+            joined.push(part);
             continue;
         };
-        let (one, other) = (table(first.table), table(end.table));
+        let (one, other) = (table(first.table), table(part.table));
         let rows = |table: Option<&Table>| table.map(|one| (one.sheet.clone(), one.header_row));
         let mut fields = first.fields.clone();
         let mut otherwise = Vec::new();
-        join(&mut fields, end.fields.clone(), "end", &mut otherwise);
+        join(&mut fields, part.fields.clone(), "part", &mut otherwise);
         if rows(one) == rows(other) || !otherwise.is_empty() {
-            joined.push(end);
+            joined.push(part);
             continue;
         }
-        keep_unread(&mut fields, &end, other);
+        keep_unread(&mut fields, &part, other);
         if let (Some(one), Some(other)) = (one, other)
             && (&one.part, &one.sheet, one.grid) == (&other.part, &other.sheet, other.grid)
-            && first.at != end.at
+            && first.at != part.at
         {
             let mut ways = Vec::new();
             added(&first.fields, &fields, &mut Vec::new(), &mut ways);
-            first.apart.extend(ways.into_iter().map(|way| Apart { way: way.into(), at: end.at }));
+            first.apart.extend(ways.into_iter().map(|way| Apart { way: way.into(), at: part.at }));
         }
         first.fields = fields;
     }
     joined
 }
 
-/// Keeps the texts of an end whose values could not be read, under the headers of their columns.
-fn keep_unread(fields: &mut Fields, end: &RecordFrame, table: Option<&Table>) {
+/// Keeps the texts of a record whose values could not be read, under the headers of their columns.
+fn keep_unread(fields: &mut Fields, part: &RecordFrame, table: Option<&Table>) {
     let columns = table.map_or(&[][..], |table| &table.columns);
     let mut further = Fields::new();
-    for (index, text) in &end.texts {
+    for (index, text) in &part.texts {
         let Some(column) = columns.iter().find(|column| column.index == *index) else { continue };
-        if stated(&end.fields, &column.path).is_none() {
+        if stated(&part.fields, &column.path).is_none() {
             further.push(Name::from(&*column.header), Value::Text(text.clone()));
         }
     }
     if !further.is_empty() {
         let mut kept = Fields::new();
         kept.push(Name::Known(EXTRA), Value::Fields(further));
-        join(fields, kept, "end", &mut Vec::new());
+        join(fields, kept, "part", &mut Vec::new());
     }
 }
 

@@ -32,8 +32,8 @@ pub(super) struct Sink<'f> {
     /// The kinds of strand and duct, which wait for what notes add to them, and the tendons, of which several tables may speak.
     kinds: [Vec<RecordFrame>; SORTS.len()],
     tendons: Vec<RecordFrame>,
-    /// The ends, of which several tables may speak too.
-    ends: Vec<RecordFrame>,
+    /// The ends and deviators, of which several tables may speak too.
+    parts: Vec<RecordFrame>,
     questions: Vec<Question>,
     /// What has been said of tables and columns.
     said: BTreeSet<String>,
@@ -51,7 +51,7 @@ impl<'f> Sink<'f> {
             notes: Vec::new(),
             kinds: [Vec::new(), Vec::new()],
             tendons: Vec::new(),
-            ends: Vec::new(),
+            parts: Vec::new(),
             questions: Vec::new(),
             said: BTreeSet::new(),
         }
@@ -110,9 +110,9 @@ impl<'f> Sink<'f> {
             self.table(table).map(|table| (&table.part, &table.sheet, table.header_row))
         };
         let tendons = several::joined(tendons, |one, other| rows(one) == rows(other));
-        let ends = std::mem::take(&mut self.ends);
-        let ends = several::joined_ends(ends, |table| self.table(table));
-        for record in tendons.into_iter().chain(ends) {
+        let parts = std::mem::take(&mut self.parts);
+        let parts = several::joined_parts(parts, |table| self.table(table));
+        for record in tendons.into_iter().chain(parts) {
             self.to.take(Frame::Record(record))?;
         }
         Ok(said)
@@ -175,7 +175,7 @@ impl Frames for Sink<'_> {
                         self.points.push((rows, record));
                     }
                     (_, Some("Tendons"), _) => self.tendons.push(record),
-                    (_, Some("Ends"), _) => self.ends.push(record),
+                    (_, Some("Ends" | "Deviators"), _) => self.parts.push(record),
                     (_, _, Some(sort)) => self.kinds[sort].push(record),
                     _ => return self.to.take(Frame::Record(record)),
                 }

@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 use std::sync::OnceLock;
 
-use super::tongues::OTHER_TONGUES;
+use super::tongues::{FURTHER_TONGUES, OTHER_TONGUES};
 
 /// Abbreviations and synonyms of single words; an empty one says nothing.
 ///
@@ -86,6 +86,7 @@ const SAME: &[(&str, &str)] = &[
     ("lat", "lateral"),
     ("offset", "lateral"),
     ("offsets", "lateral"),
+    ("dist", "distance"),
     ("horiz", "horizontal"),
     ("vert", "vertical"),
     ("dwg", "drawing"),
@@ -151,7 +152,7 @@ const SAME: &[(&str, &str)] = &[
 /// The words that stand for others, by how they are written; English ones go before those of other tongues.
 fn same_words() -> &'static HashMap<&'static str, &'static str> {
     static WORDS: OnceLock<HashMap<&'static str, &'static str>> = OnceLock::new();
-    WORDS.get_or_init(|| OTHER_TONGUES.iter().chain(SAME).copied().collect())
+    WORDS.get_or_init(|| FURTHER_TONGUES.iter().chain(OTHER_TONGUES).chain(SAME).copied().collect())
 }
 
 /// Abbreviations that are written with a stroke.
@@ -193,7 +194,7 @@ pub(super) fn words(text: &str) -> Vec<String> {
     let mut rest = plain.split_whitespace().peekable();
     while let Some(word) = rest.next() {
         // Between two words it joins them; alone it may be short for a dead end.
-        if word == "de" && !found.is_empty() && rest.peek().is_some() {
+        if matches!(word, "de" | "di" | "do") && !found.is_empty() && rest.peek().is_some() {
             continue;
         }
         match same_words().get(word) {

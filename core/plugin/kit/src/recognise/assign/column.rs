@@ -143,7 +143,8 @@ fn assign_as(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Assigne
             }
             let mut fits = fit(target, &column.values, &header.codes);
             // One value alone says little against a header that is called so.
-            let is_called_so = words >= 1.0 && column.values.len() == 1;
+            let is_called_so =
+                words >= 1.0 && column.values.len() == 1 && target.name() != "deviator.form";
             if states_unit(header, target) || is_called_so {
                 fits = fits.max(HEADER_SPEAKS);
             }

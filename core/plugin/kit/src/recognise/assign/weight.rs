@@ -102,11 +102,12 @@ fn suits_grade(name: &str, header: &HeaderText) -> bool {
     }
 }
 
-/// Whether a target is a size of the form in a deviator, beside whose name the header stands. A length in metres or
+/// Whether a target is the form or a size of it in a deviator, beside whose name the header stands. A length in metres or
 /// feet may as well be that of the tendon as far as there.
 fn is_of_form(name: &str, header: &HeaderText) -> bool {
     let has = |words: &[&str]| header.words.iter().any(|word| words.contains(&word.as_str()));
     match name {
+        "deviator.form" => has(&["pipe", "form", "saddle", "diabolo"]) && header.units.is_empty(),
         "deviator.throat_mm" | "deviator.exit_rear_mm" | "deviator.exit_span_mm" => true,
         "deviator.length_mm" => {
             has(&["pipe", "deviator", "form", "saddle"])

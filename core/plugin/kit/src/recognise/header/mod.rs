@@ -181,6 +181,18 @@ impl Read {
             self.place = place;
             return;
         }
+        // `Testata A / Anchorage A` names one end in two tongues.
+        let letters = tongues(part).and_then(|[one, other]| {
+            let ((scope, one), (same, other)) = (scope::letter(one)?, scope::letter(other)?);
+            (scope == same).then(|| (scope, format!("{one} / {other}")))
+        });
+        let part = match &letters {
+            Some((scope, rest)) if self.scope.is_none() => {
+                self.scope = Some(*scope);
+                rest
+            }
+            _ => part,
+        };
         let bare = take_units(part, &mut self.units);
         let bare = if speaks_of_strands { take_size(&bare, &mut self.size) } else { bare };
         let mut bare = sign::without(&bare);
@@ -296,6 +308,12 @@ mod tests {
             (&["from", "km"], &["station"], Some(Scope::A), &["km"]),
             (&["Höhe / Level", "[m ü. NN]"], &["elevation"], None, &["m"]),
             (&["Lvl D2"], &["elevation"], Some(Scope::Between(2)), &[]),
+            (
+                &["Testata A / Anchorage A", "Tipo / Type"],
+                &["anchorage", "type"],
+                Some(Scope::A),
+                &[],
+            ),
             (&["DEVIATOR 2", "z", "mm"], &["z"], Some(Scope::Between(2)), &["mm"]),
         ] {
             let read = HeaderText::read(parts);

@@ -109,6 +109,13 @@ fn end(cell: &GridCell) -> Option<String> {
     })
 }
 
+/// Whether a cell names end a or b, as a value beside `Stressing end` does; `Dead end` heads what stands below it.
+fn names_one(cell: &GridCell) -> bool {
+    let Cell::Text(text) = &cell.cell else { return false };
+    matches!(text.trim(), "A" | "B")
+        || matches!(scope::named_alone(text), Some(scope::Scope::A | scope::Scope::B))
+}
+
 /// The values of a card, each beside its name, or below the name of an end.
 fn pairs(rows: &[GridRow]) -> Vec<Pair<'_>> {
     let mut pairs = Vec::new();
@@ -122,6 +129,18 @@ fn pairs(rows: &[GridRow]) -> Vec<Pair<'_>> {
             ends.clear();
         }
         last = Some(row.number);
+        if let [name, value] = own.as_slice()
+            && is_known(name.1)
+            && names_one(value.1)
+        {
+            pairs.push(Pair {
+                name: (row.number, name.0, name.1),
+                value: (row.number, value.0, value.1),
+                unit: None,
+                end: None,
+            });
+            continue;
+        }
         let named: Vec<(u32, String)> =
             own.iter().filter_map(|(column, cell)| Some((*column, end(cell)?))).collect();
         if named.len() >= 2 && named.len() + 1 >= own.len() {

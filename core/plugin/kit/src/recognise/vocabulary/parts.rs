@@ -18,7 +18,20 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
             "deviator no",
         ],
     ),
-    ("Deviators", "form", &["form", "form type", "deviator pipe", "deviator type"]),
+    (
+        "Deviators",
+        "form",
+        &[
+            "form",
+            "form type",
+            "deviator pipe",
+            "deviator type",
+            "pipe",
+            "pipe type",
+            "saddle type",
+            "diabolo",
+        ],
+    ),
     (
         "Deviators",
         "angle_rad",

@@ -1,5 +1,9 @@
 //! Words of other tongues for those of the trade.
 
+mod further;
+
+pub(super) use further::FURTHER_TONGUES;
+
 /// Words of other tongues that stand in the headers of schedules, for themselves or beside English ones.
 ///
 /// Common practice, no source.
