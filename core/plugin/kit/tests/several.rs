@@ -31,8 +31,34 @@ fn an_end_of_which_two_tables_speak_is_one() {
     assert_eq!(room.get("behind_mm").and_then(Value::as_number), Some(1400.0));
     assert_eq!(room.get("up_mm").and_then(Value::as_number), Some(600.0));
     // Each value is found at its own row.
-    let apart = ends[2].apart.iter().find(|one| one.way[..] == ["removal_space", "behind_mm"]);
-    assert_eq!(apart.map(|one| one.at), Some(At::Row(8)));
+    assert_eq!(ends[2].at, At::Row(8));
+    let apart = ends[2].apart.iter().find(|one| one.way[..] == ["anchorage"]);
+    assert_eq!(apart.map(|one| one.at), Some(At::Row(3)));
+}
+
+#[test]
+fn each_value_of_an_end_of_three_tables_is_found_at_its_row() {
+    let read = plain(&[
+        &["Tendon", "No. of strands", "Anchorage A", "Anchorage B"],
+        &["T1", "19", "A19", "A19"],
+        &[],
+        &["Tendon", "Clear behind A (mm)", "Clear behind B (mm)"],
+        &["T1", "1500", "1000"],
+        &[],
+        &[
+            "Tendon",
+            "Edge distance A (mm)",
+            "Tail A (mm)",
+            "Clear above A (mm)",
+            "Clear below A (mm)",
+        ],
+        &["T1", "350", "40", "600", "500"],
+    ]);
+    let end = read.of("Ends")[0];
+    assert_eq!(end.at, At::Row(7));
+    let row = |way: &[&str]| end.apart.iter().find(|one| one.way[..] == *way).map(|one| one.at);
+    assert_eq!(row(&["anchorage"]), Some(At::Row(1)));
+    assert_eq!(row(&["removal_space", "behind_mm"]), Some(At::Row(4)));
 }
 
 #[test]
@@ -195,6 +221,15 @@ fn a_force_at_a_dead_end_is_none_at_the_jack() {
         assert_eq!(extra.get("Force at jack (kN)").and_then(Value::as_number), Some(3540.0));
     }
     assert!(read.of("Tendons")[2].fields.get("extra").is_none());
+    // The row's end may be called so.
+    let read = plain(&[
+        &["Tendon", "End", "Strands", "Force at jack (kN)"],
+        &["T1", "Dead", "19", "3540"],
+        &["", "Live", "", "3930"],
+        &["T2", "Dead", "19", "3540"],
+        &["", "Live", "", "3930"],
+    ]);
+    assert_eq!(read.number("Tendons", 0, &["stressing", "jacking_force_kn"]), Some(3930.0));
 }
 
 #[test]

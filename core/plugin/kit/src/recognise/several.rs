@@ -57,7 +57,7 @@ pub(super) fn joined_parts<'t>(
 ) -> Vec<RecordFrame> {
     let mut at: HashMap<(bool, Vec<Option<Box<str>>>), usize> = HashMap::new();
     let mut joined: Vec<RecordFrame> = Vec::with_capacity(parts.len());
-    for part in parts {
+    for mut part in parts {
         let is_deviator = table(part.table).is_some_and(|table| table.list == "Deviators");
         let mut key = (is_deviator, part.links.clone());
         if is_deviator {
@@ -74,15 +74,20 @@ pub(super) fn joined_parts<'t>(
             joined.push(part);
             continue;
         };
-        let (one, other) = (table(first.table), table(part.table));
         let rows = |table: Option<&Table>| table.map(|one| (one.sheet.clone(), one.header_row));
-        let mut fields = first.fields.clone();
         let mut otherwise = Vec::new();
-        join(&mut fields, part.fields.clone(), "part", &mut otherwise);
-        if rows(one) == rows(other) || !otherwise.is_empty() {
+        join(&mut first.fields.clone(), part.fields.clone(), "part", &mut otherwise);
+        if rows(table(first.table)) == rows(table(part.table)) || !otherwise.is_empty() {
             joined.push(part);
             continue;
         }
+        // It stands where most is said of it.
+        if count(&part.fields) > count(&first.fields) {
+            std::mem::swap(first, &mut part);
+        }
+        let (one, other) = (table(first.table), table(part.table));
+        let mut fields = first.fields.clone();
+        join(&mut fields, part.fields.clone(), "part", &mut Vec::new());
         keep_unread(&mut fields, &part, other);
         if let (Some(one), Some(other)) = (one, other)
             && (&one.part, &one.sheet, one.grid) == (&other.part, &other.sheet, other.grid)
@@ -90,11 +95,22 @@ pub(super) fn joined_parts<'t>(
         {
             let mut ways = Vec::new();
             added(&first.fields, &fields, &mut Vec::new(), &mut ways);
-            first.apart.extend(ways.into_iter().map(|way| Apart { way: way.into(), at: part.at }));
+            let at = |way: &[String]| {
+                let apart = part.apart.iter().find(|one| one.way[..] == *way);
+                apart.map_or(part.at, |one| one.at)
+            };
+            let apart = ways.into_iter().map(|way| Apart { at: at(&way), way: way.into() });
+            first.apart.extend(apart);
         }
         first.fields = fields;
     }
     joined
+}
+
+/// How many values a record states.
+fn count(fields: &Fields) -> usize {
+    let of = |value: &Value| value.as_fields().map_or(1, count);
+    fields.iter().map(|(_, value)| of(value)).sum()
 }
 
 /// Keeps the texts of a record whose values could not be read, under the headers of their columns.

@@ -243,16 +243,20 @@ fn tongues(text: &str) -> Option<[&str; 2]> {
     };
     let (one, other) = (one.trim(), other.trim());
     // Of an abbreviation the other tongue's may be one of the trade: `Ø est. / OD`, `sp. / wall`.
-    let is_abbreviated = text.contains(" / ")
-        && [one, other].iter().all(|half| half.chars().filter(|c| c.is_alphabetic()).count() >= 2)
-        && [one, other].iter().any(|half| is_called(half));
+    let is_abbreviated = || {
+        text.contains(" / ")
+            && [one, other]
+                .iter()
+                .all(|half| half.chars().filter(|c| c.is_alphabetic()).count() >= 2)
+            && [one, other].iter().any(|half| is_called(half))
+    };
     // Where both end alike, one of them may be an abbreviation: `PK A / Chainage A`.
     let last = |half: &str| half.split_whitespace().last().map(str::to_owned);
     let bare = other.split(['(', '[']).next().unwrap_or(other);
     let are_alike = one.contains(' ') && bare.trim().contains(' ') && last(one) == last(bare);
     let is_pair = match (is_name(one), is_name(other)) {
         (true, true) => true,
-        (true, false) | (false, true) => are_alike || is_abbreviated,
+        (true, false) | (false, true) => are_alike || is_abbreviated(),
         (false, false) => false,
     };
     (is_pair && !other.contains('/')).then_some([one, other])

@@ -58,7 +58,7 @@ impl TableReader<'_> {
         let from = self.stressed_from(&plans, |column| Some(&cells.get(&column)?.0));
         let by_kinds = self.stressed_by_kinds(&plans, cells);
         let from = from.as_ref().and_then(Value::as_text).or(by_kinds);
-        let is_dead = self.is_dead(&plans, cells);
+        let is_dead = end_of_row == Some(Scope::Dead) || self.is_dead(&plans, cells);
         let points: BTreeSet<&'static str> = plans
             .values()
             .filter_map(|plan| match plan.take {
