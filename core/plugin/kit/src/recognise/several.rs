@@ -47,6 +47,9 @@ pub(super) fn joined(
     joined
 }
 
+/// The names by which a record says to what it belongs.
+type Links = Vec<Option<Box<str>>>;
+
 /// The ends, those of one tendon and one name that stand in different tables and say nothing different made one; and so
 /// the deviators, which are told by their places.
 ///
@@ -55,7 +58,7 @@ pub(super) fn joined_parts<'t>(
     parts: Vec<RecordFrame>,
     table: impl Fn(u32) -> Option<&'t Table>,
 ) -> Vec<RecordFrame> {
-    let mut at: HashMap<(bool, Vec<Option<Box<str>>>), usize> = HashMap::new();
+    let mut at: HashMap<(bool, Links), usize> = HashMap::new();
     let mut joined: Vec<RecordFrame> = Vec::with_capacity(parts.len());
     for mut part in parts {
         let is_deviator = table(part.table).is_some_and(|table| table.list == "Deviators");

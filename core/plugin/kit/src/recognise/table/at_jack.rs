@@ -52,9 +52,8 @@ impl TableReader<'_> {
     /// Settles the forces of dead ends: one that differs from that at the jack is kept under its header, and one that
     /// stands alone is that of the tendon.
     pub(super) fn settle_unjacked(&mut self) {
-        let mut forces = std::mem::take(&mut self.unjacked);
-        for (mark, at) in &self.pending_at {
-            if let Some(force) = forces.remove(mark) {
+        for (mark, force) in std::mem::take(&mut self.unjacked) {
+            if let Some(at) = self.pending_at.get(&mark) {
                 force.settle(&mut self.pending[*at]);
             }
         }

@@ -114,7 +114,7 @@ pub(super) struct TableReader<'a> {
     /// Where among them a tendon is, by its mark.
     pending_at: HashMap<String, usize>,
     /// Forces that rows of dead ends state, by the mark of their tendon.
-    unjacked: HashMap<String, Unjacked>,
+    unjacked: BTreeMap<String, Unjacked>,
     /// What headings among the rows say of those below.
     heading: Vec<(&'static str, String)>,
     /// In a table with a row for each end, the last value of each column at each end.
@@ -212,7 +212,7 @@ impl<'a> TableReader<'a> {
             tendons: HashMap::new(),
             pending: Vec::new(),
             pending_at: HashMap::new(),
-            unjacked: HashMap::new(),
+            unjacked: BTreeMap::new(),
             heading: Vec::new(),
             at_ends: HashMap::new(),
             two_ways: BTreeMap::new(),
