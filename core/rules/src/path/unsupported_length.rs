@@ -126,7 +126,10 @@ fn finding(context: &Context<'_>, group: &[Long]) -> Finding {
         .fact(limit.fact(LENGTH, 2))
         .fact(Fact::computed("ratio", longest / limit.value, 2))
         .remedy("State in vibration_note which frequency was found, and how far it is from the bridge's")
-        .remedy("Hold this length at {supports} more places, evenly spaced");
+        .remedy(match supports > 1.0 {
+            true => "Hold this length at {supports} more places, evenly spaced",
+            false => "Hold this length at its middle too",
+        });
     if !others.is_empty() {
         let marks: Vec<_> = others.iter().map(|long| long.mark.as_str()).collect();
         finding = finding.fact(Fact::text("other_tendons", marks.join(", ")));
