@@ -159,7 +159,7 @@ fn line(
             sag_m: 0.0,
         }));
         // The force of a leg is that in the middle of it: friction acts in the bends.
-        let force_kn = force_at(&stressed, along_m + leg.length_m / 2.0);
+        let force_kn = stressed.force_kn_at(along_m + leg.length_m / 2.0);
         let level = leg.along.x.hypot(leg.along.y);
         for station_m in [from_m, to_m] {
             axial.push(AxialPoint { station_m, axial_kn: force_kn * level });
@@ -167,20 +167,6 @@ fn line(
         along_m += leg.length_m;
     }
     Ok(Line { runs, axial })
-}
-
-/// The force at a length from end a, kN.
-fn force_at(stressed: &super::Stressed, along_m: f64) -> f64 {
-    let mut reached_m = 0.0;
-    for run in &stressed.runs {
-        if along_m <= reached_m + run.length_m {
-            let share = (along_m - reached_m) / run.length_m;
-            // Between bends wobble takes the same share of the force on every metre.
-            return run.start_force_kn.powf(1.0 - share) * run.end_force_kn.powf(share);
-        }
-        reached_m += run.length_m;
-    }
-    stressed.runs.last().map_or(0.0, |run| run.end_force_kn)
 }
 
 /// The section just down-station and just up-station of its station.
@@ -418,36 +404,6 @@ mod tests {
             near(centroid_m(&centroids, station_m), elevation_m);
         }
         near(centroid_m(&[], 100.0), 0.0);
-    }
-
-    #[test]
-    fn within_a_run_the_force_falls_by_the_same_share_on_every_metre() {
-        let run = |start_force_kn, end_force_kn| restrand_mechanics::removal::ForceRun {
-            length_m: 10.0,
-            start_force_kn,
-            end_force_kn,
-        };
-        let stressed = crate::works::Stressed {
-            jacking_kn: 1000.0,
-            ends: &[],
-            seated_kn: [1000.0, 700.0],
-            elastic_mm: [None, None],
-            runs: vec![run(1000.0, 900.0), run(900.0, 700.0)],
-            area_mm2: 1000.0,
-            e_mpa: 195_000.0,
-            length_m: 20.0,
-        };
-        for (along_m, force_kn) in [
-            (0.0, 1000.0),
-            (5.0, 900_000.0_f64.sqrt()),
-            (10.0, 900.0),
-            (12.5, (900.0_f64.powi(3) * 700.0).powf(0.25)),
-            (15.0, 630_000.0_f64.sqrt()),
-            (20.0, 700.0),
-            (25.0, 700.0),
-        ] {
-            near(force_at(&stressed, along_m), force_kn);
-        }
     }
 
     #[test]
