@@ -1,6 +1,7 @@
 //! What must be at hand before anything is released: a tendon that is out and cannot be put back is missed.
 
 use restrand_finding::{Fact, FactValue};
+use restrand_model::reflect::Link;
 
 use crate::energy;
 use crate::plan::{Cell, Line, Step, StepId};
@@ -66,6 +67,16 @@ fn jacks(known: &Known<'_, '_>, said: &Said<'_>) -> Vec<Line> {
         ];
     };
     let ends = pull.ends.iter().filter_map(|name| known.end(*name));
+    let names: Vec<_> =
+        ends.clone().filter_map(|end| end.end.jack.as_ref()).map(Link::key).collect();
+    let twice = match names.as_slice() {
+        [one, other] if one == other && known.is_pulled_at_once() => Some(
+            Line::from("Two jacks such as {jack}, for both ends are pulled at once: the calibration that is stated holds for the one with which it was made, and the other has a certificate and readings of its own (step {number})")
+                .with(Fact::text("jack", *one))
+                .with(Fact::text("number", number.as_str())),
+        ),
+        _ => None,
+    };
     ends.map(|end| {
         let line = |text: &str| {
             Line::from(text)
@@ -83,6 +94,7 @@ fn jacks(known: &Known<'_, '_>, said: &Said<'_>) -> Vec<Line> {
         }
         .with(Fact::text("jack", name))
     })
+    .chain(twice)
     .collect()
 }
 

@@ -292,7 +292,11 @@ impl Step {
     }
 
     pub(crate) fn hold(&mut self, line: impl Into<Line>) {
-        self.holds.push(line.into());
+        let line = line.into();
+        // Two ends can be jacked with one jack.
+        if !self.holds.contains(&line) {
+            self.holds.push(line);
+        }
     }
 
     pub(crate) fn beware(&mut self, line: impl Into<Line>) {

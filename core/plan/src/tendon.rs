@@ -58,6 +58,11 @@ pub(crate) struct Known<'c, 'a> {
 }
 
 impl Known<'_, '_> {
+    /// Whether both ends are pulled at once, which takes two jacks.
+    pub(crate) fn is_pulled_at_once(&self) -> bool {
+        stated_from(self.tendon) == Some(StressingFrom::Both)
+    }
+
     /// The clear length behind the bearing plate at an end; one that only follows from the bay is said to be measured.
     pub(crate) fn behind(&self, end: &EndAt<'_>, step: &mut Step) -> Option<Clear> {
         let behind = self.context.room(self.at, end).behind?;

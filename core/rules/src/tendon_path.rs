@@ -153,7 +153,18 @@ impl LaidTendon {
     pub fn directions_at(&self, deviator: usize) -> Option<[Direction; 2]> {
         self.legs_at(deviator).map(|legs| legs.map(|leg| leg.along))
     }
+
+    /// Whether a deviator turns the tendon at this bend. One that is passed straight at a point of its own is passed as one
+    /// without a point is.
+    #[must_use]
+    pub fn is_deviated_at(&self, bend: usize) -> bool {
+        let is_deviator = self.corners.get(bend).is_some_and(|corner| corner.deviator.is_some());
+        is_deviator && self.path.bends.get(bend).is_some_and(|bend| bend.angle_rad > STRAIGHT_RAD)
+    }
 }
+
+/// The angle up to which a tendon passes a point straight, rad: what the millimetres of points leave over legs of metres.
+const STRAIGHT_RAD: f64 = 1e-3;
 
 /// The path of a tendon that has one; else it is said why a rule does not look at it.
 pub(crate) fn or_said<'c>(

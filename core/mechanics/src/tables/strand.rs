@@ -92,7 +92,7 @@ const IN2_HALF_DIGIT_MM2: f64 = 0.0005 * MM2_PER_IN2;
 pub static STANDARD_STRANDS: [StandardStrand; 12] = [
     StandardStrand {
         standard: A416,
-        designation: "0.5 in grade 270",
+        designation: "0.5 in",
         series: Series::Inch,
         diameter_mm: 12.7,
         diameter_also_mm: &[],
@@ -111,7 +111,7 @@ pub static STANDARD_STRANDS: [StandardStrand; 12] = [
     },
     StandardStrand {
         standard: A416,
-        designation: "0.6 in grade 270",
+        designation: "0.6 in",
         series: Series::Inch,
         diameter_mm: 15.24,
         diameter_also_mm: &[],
@@ -130,7 +130,7 @@ pub static STANDARD_STRANDS: [StandardStrand; 12] = [
     },
     StandardStrand {
         standard: A416,
-        designation: "0.62 in grade 270",
+        designation: "0.62 in",
         series: Series::Inch,
         diameter_mm: 0.62 * 25.4,
         diameter_also_mm: &[15.7],
@@ -149,7 +149,7 @@ pub static STANDARD_STRANDS: [StandardStrand; 12] = [
     },
     StandardStrand {
         standard: A416,
-        designation: "0.52 in grade 270",
+        designation: "0.52 in",
         series: Series::Inch,
         diameter_mm: 0.52 * 25.4,
         diameter_also_mm: &[],
@@ -168,7 +168,7 @@ pub static STANDARD_STRANDS: [StandardStrand; 12] = [
     },
     StandardStrand {
         standard: A416,
-        designation: "0.7 in grade 270",
+        designation: "0.7 in",
         series: Series::Inch,
         diameter_mm: 0.7 * 25.4,
         diameter_also_mm: &[],
@@ -307,7 +307,7 @@ pub struct Candidate {
 /// let found = candidates(Some(Series::Metric), 15.2, Some(1860.0))?;
 /// assert_eq!(found[0].strand.designation, "Y1860S7-15.3");
 /// let found = candidates(None, 15.24, Some(1861.6))?;
-/// assert_eq!(found[0].strand.designation, "0.6 in grade 270");
+/// assert_eq!(found[0].strand.designation, "0.6 in");
 /// assert_eq!(found[1].strand.designation, "Y1860S7-15.3");
 /// # Ok::<(), restrand_mechanics::Misfit>(())
 /// ```
@@ -365,21 +365,21 @@ mod tests {
         assert_eq!(names(Some(Series::Metric), 15.3, Some(1860.0)), ["Y1860S7-15.3"]);
         assert_eq!(names(Some(Series::Metric), 15.7, Some(1860.0)), ["Y1860S7-15.7"]);
         assert_eq!(names(Some(Series::Metric), 16.0, Some(1860.0)), ["Y1860S7-15.7"]);
-        assert_eq!(names(Some(Series::Inch), 15.24, Some(1860.0)), ["0.6 in grade 270"]);
+        assert_eq!(names(Some(Series::Inch), 15.24, Some(1860.0)), ["0.6 in"]);
     }
 
     #[test]
     fn without_a_series_both_are_given() {
-        assert_eq!(names(None, 15.2, Some(1860.0)), ["Y1860S7-15.3", "0.6 in grade 270"]);
+        assert_eq!(names(None, 15.2, Some(1860.0)), ["Y1860S7-15.3", "0.6 in"]);
         // Both go by 15.7 mm, so the nearer strength decides which comes first.
-        assert_eq!(names(None, 15.7, Some(1860.0)), ["Y1860S7-15.7", "0.62 in grade 270"]);
-        assert_eq!(names(None, 15.7, Some(1861.6)), ["0.62 in grade 270", "Y1860S7-15.7"]);
+        assert_eq!(names(None, 15.7, Some(1860.0)), ["Y1860S7-15.7", "0.62 in"]);
+        assert_eq!(names(None, 15.7, Some(1861.6)), ["0.62 in", "Y1860S7-15.7"]);
     }
 
     #[test]
     fn the_metric_and_the_inch_value_of_the_grade_name_the_same_grade() {
         for fpu_mpa in [1860.0, 1861.6] {
-            assert_eq!(names(Some(Series::Inch), 12.7, Some(fpu_mpa)), ["0.5 in grade 270"]);
+            assert_eq!(names(Some(Series::Inch), 12.7, Some(fpu_mpa)), ["0.5 in"]);
             assert_eq!(names(Some(Series::Metric), 12.5, Some(fpu_mpa)), ["Y1860S7-12.5"]);
         }
         assert!(names(Some(Series::Inch), 12.7, Some(1725.0)).is_empty());

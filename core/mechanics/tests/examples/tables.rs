@@ -76,11 +76,11 @@ fn pipe(size: f64, schedule: Schedule) -> &'static SteelPipe {
 }
 
 fn strand_06_mm2() -> f64 {
-    strand("0.6 in grade 270").area_mm2
+    strand("0.6 in").area_mm2
 }
 
 fn strand_05_mm2() -> f64 {
-    strand("0.5 in grade 270").area_mm2
+    strand("0.5 in").area_mm2
 }
 
 fn duct_ratios() -> Vec<Example> {
@@ -459,10 +459,9 @@ fn strands() -> Vec<Example> {
             listed.breaking_force_kn.unwrap(),
         ));
     }
-    for (name, area_in2, area_mm2, mass, force_kn) in [
-        ("0.5 in grade 270", 0.153, 99.0, 0.775, 183.7),
-        ("0.6 in grade 270", 0.217, 140.0, 1.102, 260.7),
-    ] {
+    for (name, area_in2, area_mm2, mass, force_kn) in
+        [("0.5 in", 0.153, 99.0, 0.775, 183.7), ("0.6 in", 0.217, 140.0, 1.102, 260.7)]
+    {
         let listed = strand(name);
         rows.push(manual.row("area, in2", name, area_in2, 3, listed.area_mm2 / IN2));
         rows.push(manual.row("area, mm2", name, area_mm2, 0, listed.area_mm2));
@@ -485,7 +484,7 @@ fn capacity() -> Vec<Example> {
         kind: Kind::Arithmetic,
         source: "0.217 in2 x 270 ksi by number of strands",
     };
-    let listed = strand("0.6 in grade 270");
+    let listed = strand("0.6 in");
     let mut rows = Vec::new();
     for (count, area_in2, forces_kip) in [
         (4, 0.868, [234.4, 189.8, 187.5, 175.8, 164.1]),

@@ -208,7 +208,7 @@ impl Unit {
             .unwrap_or(converted)
     }
 
-    /// The unit in which people of `system` read the value of this name: gauges in customary units show psi, not ksi;
+    /// The unit in which people of `system` read the value of this name: gauges and filler in customary units are in psi, not ksi;
     /// angles are read in degrees in both.
     ///
     /// ```
@@ -217,11 +217,14 @@ impl Unit {
     /// assert_eq!(rad.for_reader("bend_rad", System::Si).symbol, "deg");
     /// let mpa = Unit::find("MPa", Dimension::Stress).unwrap();
     /// assert_eq!(mpa.for_reader("gauge_mpa", System::Us).symbol, "psi");
+    /// assert_eq!(mpa.for_reader("computed_gauge_mpa", System::Us).symbol, "psi");
+    /// assert_eq!(mpa.for_reader("injection_pressure_most_mpa", System::Us).symbol, "psi");
     /// assert_eq!(mpa.for_reader("stress_mpa", System::Us).symbol, "ksi");
     /// ```
     #[must_use]
     pub fn for_reader(&'static self, name: &str, system: System) -> &'static Self {
-        let is_gauge = name.starts_with("gauge") || name.starts_with("inlet_pressure");
+        let is_gauge = name.contains("gauge")
+            || ["inlet_pressure", "injection_pressure"].iter().any(|of| name.starts_with(of));
         match Self::find("psi", self.dimension) {
             Some(psi) if is_gauge && system == System::Us => psi,
             _ if self.symbol == "rad" => Self::find("deg", self.dimension).unwrap_or(self),

@@ -309,7 +309,7 @@ fn one(
     let mass_kg = Some(heaviest_kg).filter(|mass_kg| *mass_kg > 0.0 && lacking.is_none());
     let Some(length_mm) = longest_mm else { return };
     if let Some(mass_kg) = mass_kg {
-        way::hoisted(known, end, call, "the heaviest bar", mass_kg, step, blocked);
+        way::hoisted(known, end, call, ("the heaviest bar", false), mass_kg, step, blocked);
     }
     let bay = way::bay_behind(known, end);
     if let Some(bay) = step.known(bay, Some(call), "the way out of stubs and bars") {

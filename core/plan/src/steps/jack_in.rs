@@ -58,7 +58,8 @@ pub(super) fn write(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Bl
         }
         way::of_jack(known, end, &call, step, blocked);
         if let Some(mass_kg) = jack.record.mass_kg {
-            way::hoisted(known, end, &call, "the jack", mass_kg, step, blocked);
+            let what = ("the jack", jack.record.support.is_some());
+            way::hoisted(known, end, &call, what, mass_kg, step, blocked);
         }
         rated(known, jack.record, &call, pull.jacking_kn, step);
         match Room::of(known, end) {

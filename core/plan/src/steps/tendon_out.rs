@@ -1,10 +1,10 @@
 //! The bridge while the tendon is out: what each section loses, and which others may be out with it.
 
 use restrand_finding::Fact;
-use restrand_mechanics::statics::Out;
+use restrand_mechanics::statics::{Out, Side};
 use restrand_model::route::Route;
 use restrand_model::schedule::Section;
-use restrand_rules::works::{over, section_call, share_over, stresses};
+use restrand_rules::works::{over, section_call, share_over, sides, stresses};
 
 use crate::plan::{Blocked, Cell, Column, Line, Step, Table};
 use crate::tendon::Known;
@@ -32,14 +32,17 @@ pub(super) fn write(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Bl
     if let Some(field) = bridge.no_beam {
         step.lacks(field, None, STRESSES);
     }
-    let lost: Vec<(usize, &Section, &Out)> = sections
+    let lost: Vec<Lost<'_>> = sections
         .iter()
         .zip(&outs)
         .enumerate()
-        .map(|(index, (section, out))| (index, section, out))
-        .filter(|(_, _, out)| loses(out))
+        .flat_map(|(index, (section, pair))| {
+            sides(pair).map(move |(side, out)| Lost { index, section, side, out })
+        })
+        .filter(|lost| loses(lost.out))
         .collect();
-    let rows = lost.iter().map(|(index, section, out)| {
+    let rows = lost.iter().map(|lost| {
+        let Lost { section, out, .. } = lost;
         let at_worst = stresses(section, out, bridge.no_beam);
         let edge = |wanted: &str| match &at_worst {
             Ok(stresses) => {
@@ -54,7 +57,7 @@ pub(super) fn write(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Bl
             Err(_) => Cell::Missing,
         };
         vec![
-            Cell::from(section_call(section, *index)),
+            Cell::from(lost.call()),
             Cell::from(section.station_m),
             Cell::from(out.lost.axial_kn),
             Cell::from(out.lost_axial_share.map(|share| share * 100.0)),
@@ -73,8 +76,10 @@ pub(super) fn write(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Bl
     if rows.is_empty() {
         return step.say("No stated section loses anything with the tendon out");
     }
-    for (index, _, _) in &lost {
-        step.rests_on(Route::to("sections", *index));
+    let mut rested: Vec<usize> = lost.iter().map(|lost| lost.index).collect();
+    rested.dedup();
+    for index in rested {
+        step.rests_on(Route::to("sections", index));
     }
     step.tables.push(Table {
         title: "Lost at each section with the tendon out, by the forces as seated".to_owned(),
@@ -96,6 +101,20 @@ pub(super) fn write(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Bl
     match judge(&lost, bridge.no_beam, step, blocked) {
         true => step.say("The sections allow no other tendon out with it: this one alone takes more than they allow"),
         false => others(known, &outs, step),
+    }
+}
+
+/// What is lost at a section, or at one side of it.
+struct Lost<'a> {
+    index: usize,
+    section: &'a Section,
+    side: Option<Side>,
+    out: &'a Out,
+}
+
+impl Lost<'_> {
+    fn call(&self) -> String {
+        section_call(self.section, self.index, self.side)
     }
 }
 
@@ -125,15 +144,16 @@ fn sideways_knm(known: &Known<'_, '_>, section: &Section, out: &Out) -> Option<f
 
 /// What the sections allow, against what they lose: whether it is too much.
 fn judge(
-    lost: &[(usize, &Section, &Out)],
+    lost: &[Lost<'_>],
     no_beam: Option<&'static str>,
     step: &mut Step,
     blocked: &mut Vec<Blocked>,
 ) -> bool {
     let mut looked_at = 0_u32;
     let mut too_much = false;
-    for (index, section, out) in lost {
-        let call = section_call(section, *index);
+    for one in lost {
+        let Lost { index, section, out, .. } = one;
+        let call = one.call();
         let route = Route::to("sections", *index);
         if section.limit_lost_force_share.is_none() {
             step.lacks(
@@ -185,9 +205,9 @@ fn judge(
     }
     let worst = lost
         .iter()
-        .filter_map(|(index, section, out)| {
-            let most = section.limit_lost_force_share?;
-            Some((section_call(section, *index), out.lost_axial_share?, most))
+        .filter_map(|lost| {
+            let most = lost.section.limit_lost_force_share?;
+            Some((lost.call(), lost.out.lost_axial_share?, most))
         })
         .max_by(|one, other| (one.1 / one.2).total_cmp(&(other.1 / other.2)));
     if let Some((section, share, most)) = worst.filter(|_| !too_much && looked_at > 0) {
@@ -216,7 +236,7 @@ fn named(marks: &[String]) -> String {
 }
 
 /// Other tendons that may be out with it, by the same check.
-fn others(known: &Known<'_, '_>, own: &[Out], step: &mut Step) {
+fn others(known: &Known<'_, '_>, own: &[[Out; 2]], step: &mut Step) {
     let Ok(bridge) = known.context.bridge_out() else { return };
     let sections = &known.context.schedule.sections;
     let mut within: Vec<String> = Vec::new();
@@ -225,8 +245,11 @@ fn others(known: &Known<'_, '_>, own: &[Out], step: &mut Step) {
     for position in bridge.tendons.iter().filter(|position| **position != known.at.position) {
         let Some(outs) = bridge.of(*position) else { continue };
         let mut is_within = true;
-        for (section, (one, other)) in sections.iter().zip(own.iter().zip(&outs)) {
-            let both = one.and(other);
+        let pairs = sections.iter().zip(own.iter().zip(&outs));
+        let each = pairs.flat_map(|(section, (one, other))| {
+            one.iter().zip(other).map(move |(one, other)| (section, one.and(other)))
+        });
+        for (section, both) in each {
             if !loses(&both) {
                 continue;
             }

@@ -68,12 +68,13 @@ pub(crate) fn by_hand(known: &Known<'_, '_>, what: &str, mass_kg: Option<f64>, s
     );
 }
 
-/// What hangs from hoist points beside a place, on the side of an end, against what they carry.
+/// What hangs from hoist points beside a place, on the side of an end, against what they carry. What is said to stand on
+/// something hangs from none where they are too weak.
 pub(crate) fn hoisted(
     known: &Known<'_, '_>,
     end: &EndAt<'_>,
     call: &str,
-    what: &str,
+    (what, stands): (&str, bool),
     mass_kg: f64,
     step: &mut Step,
     blocked: &mut Vec<Blocked>,
@@ -110,6 +111,8 @@ pub(crate) fn hoisted(
                 step.takes(facts(Line::from("At {end} {what} hangs from {point}: {mass_kg} of {used_kg}, which is {hoist_share} of its {capacity_kg}")));
             } else if mass_kg <= capacity_kg {
                 step.beware(facts(Line::from("At {end} {what} weighs {mass_kg}, and {used_kg} are used of {point} at most, {hoist_share} of its {capacity_kg}: it stands on something, or comes in parts")));
+            } else if stands {
+                step.beware(facts(Line::from("At {end} {what} weighs {mass_kg}, and {point}, the strongest hoist point there, carries {capacity_kg}: it hangs from none, on its way to what carries it either")));
             } else {
                 blocked.push(Blocked {
                     step: step.id,

@@ -162,3 +162,22 @@ fn how_near_a_live_duct_is_says_whether_it_may_be_more() {
         "{without}"
     );
 }
+
+#[test]
+fn of_two_places_that_are_as_near_the_lower_one_is_told_whatever_the_digits_are() {
+    // The middle span is symmetric: a hundredth of a millimetre, as feet and inches leave it, moves nothing.
+    for nearer_m in [-1e-5, 0.0, 1e-5] {
+        let plan = plan_in("T22L", |schedule| {
+            let points = &mut tendon(schedule, "T22L").points;
+            let half = points.len() / 2;
+            for point in &mut points[half..] {
+                point.lateral_m = point.lateral_m.map(|lateral_m| lateral_m + nearer_m);
+            }
+        });
+        let mut lines = plan.hazards.iter().map(|hazard| &hazard.line);
+        let line = lines.find(|line| line.text.contains("nearest live duct")).unwrap();
+        let at = line.facts.iter().find(|fact| fact.name == "nearest_m").unwrap();
+        let FactValue::Number(nearest_m) = at.value else { panic!("{at:?}") };
+        assert!(nearest_m < 165.0, "{nearer_m}: {nearest_m}");
+    }
+}

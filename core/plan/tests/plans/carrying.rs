@@ -1,5 +1,7 @@
 //! What is heavy, long or in the way: bars against hoists and hands, ways that are not known, people.
 
+use restrand_model::schedule::EndKind;
+
 use super::*;
 
 fn opening<'s>(
@@ -63,6 +65,7 @@ fn what_people_cannot_carry_is_told_with_what_carries_it() {
 fn a_hoist_point_that_does_not_carry_the_jack_stands_against_the_plan() {
     let with = |capacity_kg: f64| {
         plan_in("T11L", |schedule| {
+            schedule.jacks[0].support = None;
             for place in &mut schedule.places {
                 for point in &mut place.hoist_points {
                     if point.id.as_deref() == Some("HP-P2U") {
@@ -204,4 +207,52 @@ fn what_leaves_on_the_last_piece_is_weighed_with_it() {
         }
     });
     close(&[kg(&plan) - kg(&bare)], &[4.0], 1e-6);
+}
+
+/// T11L pulled at both ends at once, with the one jack of the demo at each.
+fn at_both_ends(schedule: &mut Schedule, from: StressingFrom) {
+    let own = tendon(schedule, "T11L");
+    own.stressing.as_deref_mut().unwrap().from = Some(from);
+    let jack = end(own, EndName::B).jack.clone();
+    let dead = end(own, EndName::A);
+    (dead.kind, dead.jack, dead.set_mm) = (Some(EndKind::Stressing), jack, Some(6.0));
+}
+
+#[test]
+fn both_ends_at_once_take_two_jacks_and_one_after_the_other_one() {
+    let at_once = plan_in("T11L", |schedule| at_both_ends(schedule, StressingFrom::Both));
+    let told = shown(&at_once.in_hand);
+    assert!(told.contains("Two jacks such as QJ-19, for both ends are pulled at once"), "{told}");
+    let stressing = step(&at_once, StepId::Stressing);
+    let lines = said(stressing);
+    assert!(
+        lines.contains(
+            "end a and end b are pulled at once, each with a jack and a gauge of its own"
+        ),
+        "{lines}"
+    );
+    // One jack, one hold on its calibration.
+    assert_eq!(shown(&stressing.holds).matches("On the day of stressing").count(), 1);
+    let in_turn = plan_in("T11L", |schedule| at_both_ends(schedule, StressingFrom::AThenB));
+    assert!(!shown(&in_turn.in_hand).contains("Two jacks"));
+    assert!(said(step(&in_turn, StepId::Stressing)).contains("First end a, then end b"));
+}
+
+#[test]
+fn a_jack_that_stands_on_a_table_hangs_from_no_point_that_is_too_weak() {
+    // HP-CH1 carries 250 kg, and the jack weighs 850; the schedule states a lifting table for it.
+    let stands = plan_in("T11L", |schedule| at_both_ends(schedule, StressingFrom::AThenB));
+    let told = constraints(&stands, StepId::JackIn);
+    assert!(!told.iter().any(|told| told.contains("hoist point")), "{told:?}");
+    let cautions = shown(&step(&stands, StepId::JackIn).cautions);
+    assert!(
+        cautions.contains("HP-CH1, the strongest hoist point there, carries 250 kg"),
+        "{cautions}"
+    );
+    let hangs = plan_in("T11L", |schedule| {
+        at_both_ends(schedule, StressingFrom::AThenB);
+        schedule.jacks[0].support = None;
+    });
+    let told = constraints(&hangs, StepId::JackIn);
+    assert!(told.iter().any(|told| told.contains("the strongest hoist point there")), "{told:?}");
 }

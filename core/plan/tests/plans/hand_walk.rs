@@ -293,7 +293,8 @@ fn section_8_jack() {
     close(&column(room, "taking_off_mm"), &[2538.0], 1.0);
     let told = constraints(&at_a1, StepId::JackIn).join("\n");
     assert!(told.contains("there are 1900 mm"), "{told}");
-    // Nor is there a hoist for it: HP-CH1 carries 250 kg.
+    // It sits on a lifting table, for HP-CH1 carries 250 kg.
+    let told = shown(&step(&at_a1, StepId::JackIn).cautions);
     assert!(told.contains("HP-CH1, the strongest hoist point there, carries 250 kg"), "{told}");
 }
 

@@ -35,6 +35,9 @@ fn the_plan_shows_what_the_rule_judges() {
             continue;
         }
         let lost = table(&plan, StepId::Measures, "Lost");
+        // No section of the demo lies where a tendon turns or ends.
+        let outs: Vec<_> =
+            outs.iter().flat_map(|pair| works::sides(pair).map(|(_, out)| *out)).collect();
         // Supports hand moments on: every section of the three spans loses something.
         close(
             &column(lost, "axial_kn"),

@@ -230,7 +230,7 @@ fn judge(
         // A hose that reaches shall not be one that is too long.
         let finding = match beyond(needed_m, limit.value) {
             true => finding
-                .fact(limit.fact(HOSE, 0))
+                .fact(limit.fact(HOSE, 0).at_most())
                 .remedy("Make an opening within {hose_most_m} of the inlet, or set the pump inside: a hose that reaches from where \
                          one is would be too long"),
             false => finding.remedy("Use a hose of {needed_m} or more"),
@@ -249,7 +249,7 @@ fn judge(
     .help("Pressure is lost and filler is left in a long hose: set the pump nearer, or make a hole nearer the inlet")
     .fact(Fact::text("tendon", at.mark()))
     .fact(Fact::given("hose_m", hose_m, 1))
-    .fact(limit.fact(HOSE, 0))
+    .fact(limit.fact(HOSE, 0).at_most())
     .fact(Fact::computed("ratio", hose_m / limit.value, 2));
     if let Some(((needed_m, opening), _)) = way
         && !beyond(needed_m, limit.value)

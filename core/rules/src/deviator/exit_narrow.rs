@@ -81,9 +81,21 @@ fn judge(context: &Context<'_>, guided: &Guided<'_>) -> Result<Judged, &'static 
         .fact(Fact::computed("lacks_mm", lacks_mm, 1).at_least())
         .fact(Fact::computed("ratio", exit_mm / needed_mm, 2));
     finding = turned(guided, exits, &need, finding);
-    Ok(Judged::Found(Box::new(
-        finding.remedy("Make the exit {lacks_mm} wider, {needed_mm} in all"),
-    )))
+    let other = 1 - side;
+    let other_needed_mm = need(sides[other])?;
+    let finding = match exits[other] {
+        Some(other_mm) if short_of(other_mm, other_needed_mm) => finding
+            .related(context.value_of(&guided.form_route, EXITS[other]), "the other exit is narrow as well")
+            .fact(Fact::text("other_side", SIDES[other]))
+            .fact(Fact::computed("other_needed_mm", other_needed_mm, 1).at_least())
+            .fact(Fact::computed("other_lacks_mm", other_needed_mm - other_mm, 1).at_least())
+            .remedy(
+                "Make the exit {side} {lacks_mm} wider, {needed_mm} in all, and the one {other_side} {other_lacks_mm} \
+                 wider, {other_needed_mm} in all",
+            ),
+        _ => finding.remedy("Make the exit {lacks_mm} wider, {needed_mm} in all"),
+    };
+    Ok(Judged::Found(Box::new(finding)))
 }
 
 /// Whether an axis between the legs would be enough for both exits.

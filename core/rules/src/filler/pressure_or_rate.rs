@@ -75,14 +75,14 @@ fn pressure(
             RULE.id,
             Kind::Margin,
             route.field("pressure_mpa"),
-            "tendon {tendon} is to be filled under {pressure_mpa}, more than {injection_pressure_most_mpa}",
+            "tendon {tendon} is to be filled under {inlet_pressure_mpa}, more than {injection_pressure_most_mpa}",
         )
         .help(
             "Pressure opens joints, bursts hoses and presses filler where it must not go: fill more slowly, or from a \
              nearer inlet",
         )
         .fact(Fact::text("tendon", at.mark()))
-        .fact(Fact::given("pressure_mpa", pressure_mpa, 2))
+        .fact(Fact::given("inlet_pressure_mpa", pressure_mpa, 2))
         .fact(limit.fact(PRESSURE, 2))
         .fact(Fact::computed("pressure_ratio", pressure_mpa / limit.value, 3)),
     );

@@ -219,7 +219,8 @@ fn judge(
         .fact(limit.fact(PLAY, 3))
         .fact(Fact::computed("ratio", play_rad / limit.value, 2))
         .fact(Fact::computed("need_mm", need_mm, 1).at_least())
-        .remedy("A bore of {need_mm} at worst tolerance leaves the angle");
+        .fact(Fact::computed("need_stated_mm", need_mm + (bore - bore_mm), 1).at_least())
+        .remedy("A bore of {need_mm} at worst tolerance leaves the angle: {need_stated_mm} as it is stated");
     if unstated.is_some() {
         for (key, limit) in assumed {
             finding = finding.fact(limit.fact(key, 1));

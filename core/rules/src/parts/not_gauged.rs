@@ -246,7 +246,7 @@ fn narrow(
             .fact(Fact::text("other", call(&other.part)))
             .fact(Fact::text("at", place))
             .fact(Fact::given("mandrel_mm", mandrel_mm, 1))
-            .fact(Fact::computed("worst_mm", worst_mm, 1))
+            .fact(Fact::computed("worst_mm", worst_mm, 1).at_least())
             .fact(Fact::computed("ratio", mandrel_mm / worst_mm, 2));
     if is_assumed {
         for (key, limit) in &assumed[..2] {

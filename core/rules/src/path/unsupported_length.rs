@@ -3,14 +3,15 @@
 use std::collections::HashMap;
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes, Severity};
+use restrand_mechanics::vibration::frequency_hz;
 use restrand_model::route::Route;
-
 use restrand_model::schedule::FormKind;
 
 use crate::beyond::beyond;
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, LimitKey, Rule};
 use crate::tendon_path::{DeviatorSpot, LaidTendon, external_or_said};
+use crate::works::{Along, mass_over, stressed};
 
 const LENGTH: LimitKey = LimitKey {
     name: "unsupported_length_m",
@@ -36,6 +37,29 @@ struct Long {
     longest: Free,
     /// How many of its free lengths are too long.
     count: usize,
+    /// How the longest swings, where that is known.
+    swing: Option<Swing>,
+}
+
+/// How a free length swings as a taut string.
+#[derive(Debug, Clone, Copy)]
+struct Swing {
+    frequency_hz: f64,
+    /// The force in its middle, after seating.
+    force_kn: f64,
+    mass_kg_per_m: f64,
+}
+
+impl Swing {
+    /// Nothing where force or mass do not follow from the schedule: the note is asked all the same.
+    fn of(context: &Context<'_>, at: &TendonAt<'_>, free: &Free) -> Option<Self> {
+        let along = Along::of(context, at).ok()?;
+        let middle_m = f64::midpoint(along.at_m(free.from_m), along.at_m(free.to_m));
+        let force_kn = stressed(context, at, None).ok()?.force_kn_at(middle_m);
+        let mass_kg_per_m = mass_over(context, at, [free.from_m, free.to_m]).ok()?.mean_kg_per_m;
+        let frequency_hz = frequency_hz(free.m, force_kn, mass_kg_per_m).ok()?;
+        Some(Self { frequency_hz, force_kn, mass_kg_per_m })
+    }
 }
 
 fn check(context: &Context<'_>, outcomes: &mut Outcomes) {
@@ -88,6 +112,7 @@ fn of_tendon(context: &Context<'_>, at: &TendonAt<'_>, outcomes: &mut Outcomes) 
         mark: at.mark(),
         place: context.value_of(&at.route, "vibration_note"),
         longest,
+        swing: Swing::of(context, at, &longest),
         count: lengths.iter().filter(|length| beyond(length.m, limit.value)).count(),
     })
 }
@@ -125,8 +150,11 @@ fn finding(context: &Context<'_>, group: &[Long]) -> Finding {
         .fact(Fact::computed("supports", supports, 0))
         .fact(limit.fact(LENGTH, 2))
         .fact(Fact::computed("ratio", longest / limit.value, 2))
-        .remedy("State in vibration_note which frequency was found, and how far it is from the bridge's")
-        .remedy("Hold this length at {supports} more places, evenly spaced");
+;
+    finding = noted(context, first, finding).remedy(match supports > 1.0 {
+        true => "Hold this length at {supports} more places, evenly spaced",
+        false => "Hold this length at its middle too",
+    });
     if !others.is_empty() {
         let marks: Vec<_> = others.iter().map(|long| long.mark.as_str()).collect();
         finding = finding.fact(Fact::text("other_tendons", marks.join(", ")));
@@ -137,6 +165,35 @@ fn finding(context: &Context<'_>, group: &[Long]) -> Finding {
     // An owner's own length asks for the note too, and for no more.
     let severity = finding.severity.min(Severity::Warning);
     finding.severity(severity)
+}
+
+/// Asks for the note, with how the free length of the first tendon swings by the stated data.
+fn noted(context: &Context<'_>, first: &Long, finding: Finding) -> Finding {
+    let Some(swing) = first.swing else {
+        return finding.remedy(
+            "State in vibration_note which frequency was found, and how far it is from the bridge's",
+        );
+    };
+    let finding = finding
+        .fact(Fact::computed("string_frequency_hz", swing.frequency_hz, 2))
+        .fact(Fact::computed("middle_force_kn", swing.force_kn, 0))
+        .fact(Fact::computed("mass_kg_per_m", swing.mass_kg_per_m, 1));
+    let project = context.schedule.project.as_deref();
+    match project.and_then(|project| project.first_frequency_hz) {
+        None => finding.remedy(
+            "State in vibration_note which frequency was found, and how far it is from the bridge's: by the stated data a \
+             taut string of {mass_kg_per_m} under {middle_force_kn} swings with {string_frequency_hz}",
+        ),
+        Some(bridge_hz) => finding
+            .related(Route::root().field("project").field("first_frequency_hz"), "the bridge's")
+            .fact(Fact::given("bridge_frequency_hz", bridge_hz, 2))
+            .fact(Fact::computed("frequency_ratio", swing.frequency_hz / bridge_hz, 2))
+            .remedy(
+                "State in vibration_note which frequency was found, and how far it is from the bridge's: by the stated data \
+                 a taut string of {mass_kg_per_m} under {middle_force_kn} swings with {string_frequency_hz}, \
+                 {frequency_ratio} times the {bridge_frequency_hz} of the bridge",
+            ),
+    }
 }
 
 /// A free length, and the stations of the supports at its ends.

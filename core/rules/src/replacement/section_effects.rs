@@ -1,14 +1,14 @@
 //! The bridge loses more than it may while a tendon is out.
 
 use restrand_finding::{Citation, Evidence, Fact, Finding, Kind, Outcomes};
-use restrand_mechanics::statics::Out;
+use restrand_mechanics::statics::{Out, Side};
 use restrand_model::route::Route;
 use restrand_model::schedule::Section;
 
 use super::is_to_be_replaced;
 use crate::context::{Context, TendonAt};
 use crate::rule::{Check, Corrects, Rule};
-use crate::works::{Over, over, section_call, share_over};
+use crate::works::{Over, over, section_call, share_over, sides};
 
 pub(crate) const RULE: Rule = Rule {
     id: "replacement/section-effects",
@@ -57,7 +57,7 @@ struct Worst {
 fn judge(
     context: &Context<'_>,
     at: &TendonAt<'_>,
-    outs: &[Out],
+    outs: &[[Out; 2]],
     no_beam: Option<&'static str>,
     is_alone: bool,
     outcomes: &mut Outcomes,
@@ -65,13 +65,18 @@ fn judge(
     let mut worst: Option<Worst> = None;
     let mut lacking: Option<&'static str> = None;
     let mut judged = false;
-    for (index, (section, out)) in context.schedule.sections.iter().zip(outs).enumerate() {
+    let sections = context.schedule.sections.iter().zip(outs).enumerate();
+    let each = sections.flat_map(|(index, (section, pair))| {
+        sides(pair).map(move |(side, out)| (Spot { index, section, side }, out))
+    });
+    for (spot, out) in each {
+        let section = spot.section;
         // A tendon that does not reach a section takes nothing from it but what supports hand on.
         match (section.limit_lost_force_share, out.lost_axial_share) {
             (Some(_), Some(_)) => {
                 judged = true;
                 if let Some([share, most]) = share_over(section, out) {
-                    keep(&mut worst, share / most, || lost(at, index, section, out, share, most));
+                    keep(&mut worst, share / most, || lost(at, &spot, out, share, most));
                 }
             }
             (None, _) => lacking = lacking.or(Some("section.limit_lost_force_share")),
@@ -82,7 +87,7 @@ fn judge(
                 judged = true;
                 if let Some(over) = beyond {
                     let by = over.by_mpa() / over.limit_mpa.abs().max(1.0) + 1.0;
-                    keep(&mut worst, by, || stressed(at, index, section, out, &over));
+                    keep(&mut worst, by, || stressed(at, &spot, out, &over));
                 }
             }
             Err(field) => lacking = lacking.or(Some(field)),
@@ -101,30 +106,36 @@ fn judge(
     }
 }
 
+/// A section, or one side of it.
+struct Spot<'a> {
+    index: usize,
+    section: &'a Section,
+    side: Option<Side>,
+}
+
+impl Spot<'_> {
+    fn call(&self) -> String {
+        section_call(self.section, self.index, self.side)
+    }
+}
+
 fn keep(worst: &mut Option<Worst>, ratio: f64, finding: impl FnOnce() -> Finding) {
     if worst.as_ref().is_none_or(|so_far| ratio > so_far.ratio) {
         *worst = Some(Worst { ratio, finding: finding() });
     }
 }
 
-fn lost(
-    at: &TendonAt<'_>,
-    index: usize,
-    section: &Section,
-    out: &Out,
-    share: f64,
-    most: f64,
-) -> Finding {
+fn lost(at: &TendonAt<'_>, spot: &Spot<'_>, out: &Out, share: f64, most: f64) -> Finding {
     Finding::new(
         RULE.id,
         Kind::Margin,
-        Route::to("sections", index).field("limit_lost_force_share"),
+        Route::to("sections", spot.index).field("limit_lost_force_share"),
         "with {tendon} out, {section} loses {lost_kn}, a share of {share} of its axial force, more than the {most} that it allows",
     )
     .related(at.route.clone(), "the tendon, with its force as seated, before losses in time")
     .help("Measures on the bridge while it is out, as fewer loads or props, by those who check it; never two tendons at once")
     .fact(Fact::text("tendon", at.mark()))
-    .fact(Fact::text("section", section_call(section, index)))
+    .fact(Fact::text("section", spot.call()))
     .fact(Fact::computed("lost_kn", out.lost.axial_kn, 0))
     .fact(Fact::computed("lost_moment_knm", out.lost.primary_knm, 0))
     .fact(Fact::computed("share", share, 3))
@@ -132,7 +143,7 @@ fn lost(
     .fact(Fact::computed("ratio", share / most, 2))
 }
 
-fn stressed(at: &TendonAt<'_>, index: usize, section: &Section, out: &Out, over: &Over) -> Finding {
+fn stressed(at: &TendonAt<'_>, spot: &Spot<'_>, out: &Out, over: &Over) -> Finding {
     let message = if over.is_so_before() {
         "with {tendon} out, the {edge} of {section} comes to {stress_mpa}, still further beyond the {limit_mpa} that it \
          allows than the {before_mpa} with all tendons in"
@@ -147,13 +158,13 @@ fn stressed(at: &TendonAt<'_>, index: usize, section: &Section, out: &Out, over:
     let mut finding = Finding::new(
         RULE.id,
         Kind::Margin,
-        Route::to("sections", index).field(over.field),
+        Route::to("sections", spot.index).field(over.field),
         message,
     )
     .related(at.route.clone(), "the tendon, with its force as seated, before losses in time")
     .help(help)
     .fact(Fact::text("tendon", at.mark()))
-    .fact(Fact::text("section", section_call(section, index)))
+    .fact(Fact::text("section", spot.call()))
     .fact(Fact::text("edge", over.edge))
     .fact(Fact::computed("stress_mpa", over.stress_mpa, 2))
     .fact(Fact::computed("before_mpa", over.before_mpa, 2))

@@ -164,11 +164,11 @@ mod tests {
 
     #[test]
     fn the_two_printed_areas_of_an_inch_strand_are_one() {
-        let six_tenths = size("0.6 in grade 270");
+        let six_tenths = size("0.6 in");
         for stated in [0.217 * 645.16, 139.998, 140.0] {
             assert!(agrees(six_tenths, stated, 0.0), "{stated}");
         }
-        let half = size("0.5 in grade 270");
+        let half = size("0.5 in");
         for stated in [0.153 * 645.16, 98.7, 99.0] {
             assert!(agrees(half, stated, 0.0), "{stated}");
         }

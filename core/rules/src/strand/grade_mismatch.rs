@@ -86,6 +86,12 @@ fn by_grade(strand: &Strand, fpu_mpa: f64, route: &Route, outcomes: &mut Outcome
     if strengths.is_empty() {
         return outcomes.not_applicable("the grade names no strength");
     }
+    // A grade of two strengths is wrong whatever else is stated: neither of them mends it.
+    if let [one_mpa, others @ ..] = &strengths[..]
+        && let Some(other_mpa) = others.iter().find(|other_mpa| is_far(*one_mpa, **other_mpa))
+    {
+        return outcomes.found(of_two_strengths(strand, grade, route, [*one_mpa, *other_mpa]));
+    }
     let Some(named) = strengths.iter().find(|named| is_far(**named, fpu_mpa)) else {
         return outcomes.pass();
     };
@@ -106,6 +112,27 @@ fn by_grade(strand: &Strand, fpu_mpa: f64, route: &Route, outcomes: &mut Outcome
     .fact(Fact::computed("named_mpa", *named, 1))
     .remedy("State {named_mpa}, if the grade is right");
     outcomes.found(finding);
+}
+
+fn of_two_strengths(
+    strand: &Strand,
+    grade: &str,
+    route: &Route,
+    [one, other]: [f64; 2],
+) -> Finding {
+    Finding::new(
+        RULE.id,
+        Kind::Inconsistent,
+        route.field("grade"),
+        "the grade {grade} of strand {strand} names two strengths, {one_mpa} and {other_mpa}",
+    )
+    .related(route.field("fpu_mpa"), "the strength that is stated")
+    .help("Jacking forces and capacities are shares of the strength: state the grade that was ordered")
+    .fact(Fact::text("strand", table::name(strand)))
+    .fact(Fact::text("grade", grade))
+    .fact(Fact::computed("one_mpa", one, 1))
+    .fact(Fact::computed("other_mpa", other, 1))
+    .remedy("State the grade as its standard pairs it, 250 [1725] or 270 [1860] in ASTM A416/A416M, with its strength")
 }
 
 /// The strengths that a grade names, in MPa: `270 [1860]` names two, `Y1860S7` one.

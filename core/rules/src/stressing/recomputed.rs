@@ -348,9 +348,7 @@ fn runs(
             runs.push(middle.run(pair[1] - pair[0], 0.0, 0.0)?);
         }
         if let Some(bend) = laid.path.bends.get(index) {
-            let is_deviator =
-                laid.corners.get(index).is_some_and(|corner| corner.deviator.is_some());
-            let added = if is_deviator { added_rad()? } else { 0.0 };
+            let added = if laid.is_deviated_at(index) { added_rad()? } else { 0.0 };
             runs.push(over.at(second).run(bend.arc_m, bend.angle_rad, added)?);
         }
     }

@@ -48,8 +48,18 @@ pub fn beside(
         }
     }
     near.sort_by(|one, other| one.gap_mm.total_cmp(&other.gap_mm));
+    // Of those that are as near the one at the lowest station is told, whatever the digits of the stations.
+    let alike = near.iter().take_while(|other| other.gap_mm <= near[0].gap_mm + ALIKE_MM);
+    let lowest =
+        alike.enumerate().min_by(|(_, one), (_, other)| one.station_m.total_cmp(&other.station_m));
+    if let Some((lowest, _)) = lowest {
+        near[..=lowest].rotate_right(1);
+    }
     Ok((near, unknown))
 }
+
+/// What rounding of stations leaves between gaps that are meant to be alike, mm.
+const ALIKE_MM: f64 = 0.1;
 
 /// Least and greatest x of the corners of a tendon, m.
 fn extent_m(context: &Context<'_>, at: &TendonAt<'_>) -> Result<[f64; 2], &'static str> {
@@ -95,7 +105,7 @@ impl Line {
             let cylinder = duct.cylinder();
             for other_duct in &other.ducts {
                 let Ok(found) = nearest(&cylinder, &other_duct.cylinder()) else { continue };
-                if least.is_some_and(|least| least.gap_mm <= found.gap_mm) {
+                if least.is_some_and(|least| least.gap_mm <= found.gap_mm + ALIKE_MM) {
                     continue;
                 }
                 let [from_m, to_m] = duct.stations_m;

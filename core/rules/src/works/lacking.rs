@@ -5,7 +5,6 @@ use restrand_model::schedule::{EndName, Stressing};
 use super::stressed;
 use crate::context::{Context, TendonAt};
 use crate::stressing::jacked;
-use crate::tendon_path::DeviatorSpot;
 
 /// Every field that a tendon lacks for its forces and elongations, in the order in which people look for them; none
 /// where they are known.
@@ -48,10 +47,10 @@ pub fn lacking_for_stressing(
         let wobble = stressing.wobble_per_m.or(stressing.unintended_angle_rad_per_m);
         want(wobble.is_some(), "stressing.wobble_per_m");
     }
-    let bends = context.path(at).is_ok_and(|laid| {
-        laid.deviators.iter().any(|spot| matches!(spot, DeviatorSpot::Corner(_)))
-    });
-    if bends {
+    let turns = context
+        .path(at)
+        .is_ok_and(|laid| (0..laid.path.bends.len()).any(|bend| laid.is_deviated_at(bend)));
+    if turns {
         want(stressing.inadvertent_angle_rad.is_some(), "stressing.inadvertent_angle_rad");
     }
     let jacked: &[EndName] = jacked::ends_of(tendon).unwrap_or(&[]);

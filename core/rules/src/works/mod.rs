@@ -41,7 +41,7 @@ pub(crate) use stubs::mouth_mm;
 pub use stubs::{PlannedStub, StubPulls, planned_stub, pulls, stub_cut_mm};
 pub(crate) use tendon_out::evaluate as bridge_out;
 pub use tendon_out::{
-    BridgeOut, NotKnown, Over, StressOut, over, section_call, share_over, stresses,
+    BridgeOut, NotKnown, Over, StressOut, over, section_call, share_over, sides, stresses,
 };
 pub use widest::{Widest, Widths, bar_diameter_mm, worst_duct_mm};
 

@@ -36,6 +36,21 @@ impl Stressed {
         self.runs.iter().flat_map(|run| [run.start_force_kn, run.end_force_kn]).fold(0.0, f64::max)
     }
 
+    /// The force at a length from end a, kN.
+    #[must_use]
+    pub fn force_kn_at(&self, along_m: f64) -> f64 {
+        let mut reached_m = 0.0;
+        for run in &self.runs {
+            if along_m <= reached_m + run.length_m {
+                let share = (along_m - reached_m) / run.length_m;
+                // Between bends wobble takes the same share of the force on every metre.
+                return run.start_force_kn.powf(1.0 - share) * run.end_force_kn.powf(share);
+            }
+            reached_m += run.length_m;
+        }
+        self.runs.last().map_or(0.0, |run| run.end_force_kn)
+    }
+
     /// How much strands of this length stretch in the jack at the full force, mm.
     #[must_use]
     pub fn bar_stretch_mm(&self, length_mm: f64) -> Option<f64> {
@@ -131,4 +146,40 @@ pub fn drawn_out_mm(
     jacking_kn: f64,
 ) -> Result<[Option<f64>; 2], &'static str> {
     Recomputed::of(context, at, Reading::AsStated)?.elastic_mm(jacking_kn)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn within_a_run_the_force_falls_by_the_same_share_on_every_metre() {
+        let run = |start_force_kn, end_force_kn| ForceRun {
+            length_m: 10.0,
+            start_force_kn,
+            end_force_kn,
+        };
+        let stressed = Stressed {
+            jacking_kn: 1000.0,
+            ends: &[],
+            seated_kn: [1000.0, 700.0],
+            elastic_mm: [None, None],
+            runs: vec![run(1000.0, 900.0), run(900.0, 700.0)],
+            area_mm2: 1000.0,
+            e_mpa: 195_000.0,
+            length_m: 20.0,
+        };
+        for (along_m, force_kn) in [
+            (0.0, 1000.0),
+            (5.0, 900_000.0_f64.sqrt()),
+            (10.0, 900.0),
+            (12.5, (900.0_f64.powi(3) * 700.0).powf(0.25)),
+            (15.0, 630_000.0_f64.sqrt()),
+            (20.0, 700.0),
+            (25.0, 700.0),
+        ] {
+            let found_kn = stressed.force_kn_at(along_m);
+            assert!((found_kn - force_kn).abs() < 1e-9, "{along_m}: {found_kn}");
+        }
+    }
 }

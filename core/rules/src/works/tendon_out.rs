@@ -39,11 +39,32 @@ impl From<&'static str> for NotKnown {
 }
 
 impl BridgeOut {
-    /// What the absence of a tendon means at each section; nothing for one that is not in use or lies in the concrete.
+    /// What the absence of a tendon means at each section, just down-station and just up-station of it; nothing for one
+    /// that is not in use or lies in the concrete.
     #[must_use]
-    pub fn of(&self, position: usize) -> Option<Vec<Out>> {
-        self.told.out(self.tendons.binary_search(&position).ok()?)
+    pub fn of(&self, position: usize) -> Option<Vec<[Out; 2]>> {
+        let outs = self.told.out(self.tendons.binary_search(&position).ok()?)?;
+        Some(outs.chunks_exact(2).map(|pair| [pair[0], pair[1]]).collect())
     }
+}
+
+/// What is lost at a section, once, or by its sides where they differ: where a tendon turns or ends, force and moment step.
+pub fn sides(pair: &[Out; 2]) -> impl Iterator<Item = (Option<Side>, &Out)> {
+    let [down, up] = pair;
+    let is_one = alike(down.lost.axial_kn, up.lost.axial_kn)
+        && alike(down.lost.primary_knm, up.lost.primary_knm)
+        && alike(down.lost_axial_share.unwrap_or(0.0), up.lost_axial_share.unwrap_or(0.0));
+    let told = if is_one {
+        [Some((None, up)), None]
+    } else {
+        [Some((Some(Side::Down), down)), Some((Some(Side::Up), up))]
+    };
+    told.into_iter().flatten()
+}
+
+/// Whether two numbers differ by rounding alone.
+fn alike(one: f64, other: f64) -> bool {
+    (one - other).abs() <= 1e-9 * one.abs().max(other.abs()).max(1.0)
 }
 
 /// What the bridge loses with each tendon out.
@@ -67,13 +88,14 @@ pub(crate) fn evaluate(context: &Context<'_>) -> Result<BridgeOut, NotKnown> {
     let lines: Vec<Line> = in_use.iter().map(of_tendon).collect::<Result<_, _>>()?;
     let tendons: Vec<_> =
         lines.iter().map(|line| statics::Tendon { runs: &line.runs, axial: &line.axial }).collect();
-    let places: Vec<Place> = sections.iter().map(place).collect::<Result<_, _>>()?;
+    let places: Vec<[Place; 2]> = sections.iter().map(places).collect::<Result<_, _>>()?;
     // Shares of force need no beam.
     let (beam, no_beam) = match beam(context) {
         Ok(beam) => (Some(beam), None),
         Err(field) => (None, Some(field)),
     };
-    let told = tendons_out(beam.as_ref(), &tendons, &places).map_err(|_| "section.station_m")?;
+    let told = tendons_out(beam.as_ref(), &tendons, places.as_flattened())
+        .map_err(|_| "section.station_m")?;
     let tendons = in_use.iter().map(|at| at.position).collect();
     Ok(BridgeOut { tendons, told, no_beam })
 }
@@ -137,7 +159,7 @@ fn line(
             sag_m: 0.0,
         }));
         // The force of a leg is that in the middle of it: friction acts in the bends.
-        let force_kn = force_at(&stressed, along_m + leg.length_m / 2.0);
+        let force_kn = stressed.force_kn_at(along_m + leg.length_m / 2.0);
         let level = leg.along.x.hypot(leg.along.y);
         for station_m in [from_m, to_m] {
             axial.push(AxialPoint { station_m, axial_kn: force_kn * level });
@@ -147,26 +169,17 @@ fn line(
     Ok(Line { runs, axial })
 }
 
-/// The force at a length from end a, kN.
-fn force_at(stressed: &super::Stressed, along_m: f64) -> f64 {
-    let mut reached_m = 0.0;
-    for run in &stressed.runs {
-        if along_m <= reached_m + run.length_m {
-            let share = (along_m - reached_m) / run.length_m;
-            // Between bends wobble takes the same share of the force on every metre.
-            return run.start_force_kn.powf(1.0 - share) * run.end_force_kn.powf(share);
-        }
-        reached_m += run.length_m;
-    }
-    stressed.runs.last().map_or(0.0, |run| run.end_force_kn)
-}
-
-fn place(section: &Section) -> Result<Place, &'static str> {
+/// The section just down-station and just up-station of its station.
+fn places(section: &Section) -> Result<[Place; 2], &'static str> {
     let station_m = section.station_m.ok_or("section.station_m")?;
     // Nothing said of tendons inside the concrete does not say that there are none.
     let other_axial_kn = section.internal_force_kn.ok_or("section.internal_force_kn")?;
-    let cut = Cut { station_m, side: Side::Up };
-    Ok(Place { cut, other_axial_kn, section: fibres(section).ok() })
+    let fibres = fibres(section).ok();
+    Ok([Side::Down, Side::Up].map(|side| Place {
+        cut: Cut { station_m, side },
+        other_axial_kn,
+        section: fibres,
+    }))
 }
 
 /// What turns force and moment into stress.
@@ -362,10 +375,16 @@ pub fn share_over(section: &Section, out: &Out) -> Option<[f64; 2]> {
     beyond(share, most).then_some([share, most])
 }
 
-/// How people call a section.
+/// How people call a section, or one side of it.
 #[must_use]
-pub fn section_call(section: &Section, index: usize) -> String {
-    section.id.as_deref().map_or_else(|| format!("section #{}", index + 1), str::to_owned)
+pub fn section_call(section: &Section, index: usize, side: Option<Side>) -> String {
+    let call =
+        section.id.as_deref().map_or_else(|| format!("section #{}", index + 1), str::to_owned);
+    match side {
+        None => call,
+        Some(Side::Down) => format!("{call} on its down-station side"),
+        Some(Side::Up) => format!("{call} on its up-station side"),
+    }
 }
 
 #[cfg(test)]
@@ -385,36 +404,6 @@ mod tests {
             near(centroid_m(&centroids, station_m), elevation_m);
         }
         near(centroid_m(&[], 100.0), 0.0);
-    }
-
-    #[test]
-    fn within_a_run_the_force_falls_by_the_same_share_on_every_metre() {
-        let run = |start_force_kn, end_force_kn| restrand_mechanics::removal::ForceRun {
-            length_m: 10.0,
-            start_force_kn,
-            end_force_kn,
-        };
-        let stressed = crate::works::Stressed {
-            jacking_kn: 1000.0,
-            ends: &[],
-            seated_kn: [1000.0, 700.0],
-            elastic_mm: [None, None],
-            runs: vec![run(1000.0, 900.0), run(900.0, 700.0)],
-            area_mm2: 1000.0,
-            e_mpa: 195_000.0,
-            length_m: 20.0,
-        };
-        for (along_m, force_kn) in [
-            (0.0, 1000.0),
-            (5.0, 900_000.0_f64.sqrt()),
-            (10.0, 900.0),
-            (12.5, (900.0_f64.powi(3) * 700.0).powf(0.25)),
-            (15.0, 630_000.0_f64.sqrt()),
-            (20.0, 700.0),
-            (25.0, 700.0),
-        ] {
-            near(force_at(&stressed, along_m), force_kn);
-        }
     }
 
     #[test]

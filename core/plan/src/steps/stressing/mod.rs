@@ -57,7 +57,10 @@ pub(super) fn write(known: &Known<'_, '_>, step: &mut Step, blocked: &mut Vec<Bl
     }
     if let [first, second] = pull.ends {
         step.say(
-            Line::from("First {first}, then {second}; where both are pulled at once they go step by step together")
+            Line::from(match known.is_pulled_at_once() {
+                true => "{first} and {second} are pulled at once, each with a jack and a gauge of its own, step by step together; the wedges of {first} are seated first",
+                false => "First {first}, then {second}",
+            })
                 .with(Fact::text("first", format!("end {first}")))
                 .with(Fact::text("second", format!("end {second}"))),
         );

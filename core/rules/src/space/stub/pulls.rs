@@ -8,6 +8,7 @@ use restrand_model::route::Route;
 
 use super::geometry::Geometry;
 use super::{GRIP, Limits, MARGIN, PIECE, RULE, STANDOFF, bare};
+use crate::beyond::short_of;
 use crate::context::{Context, EndAt, TendonAt};
 use crate::ends::ClearBehind;
 use crate::space::said;
@@ -122,15 +123,16 @@ impl Case<'_, '_> {
             Ok(StubVerdict::InPieces { pulls, .. }) => finding
                 .fact(Fact::computed("least_behind_mm", least_mm, 0).at_least())
                 .fact(Fact::computed("least_more_mm", least_mm - self.stub.behind_mm, 0).at_least())
-                .remedy(match self.end.end.stub_pulls {
-                    Some(stated) if stated >= pulls => format!(
-                        "Make {{least_more_mm}} more room behind the bearing plate, {{least_behind_mm}} in all: the \
-                         stub then comes out in {pulls} pulls"
-                    ),
-                    _ => format!(
-                        "Make {{least_more_mm}} more room behind the bearing plate, {{least_behind_mm}} in all: the \
-                         stub then comes out in {pulls} pulls, which stub_pulls has to say too"
-                    ),
+                .remedy({
+                    let room = self.more_room(least_mm, ["{least_more_mm}", "{least_behind_mm}"]);
+                    match self.end.end.stub_pulls {
+                        Some(stated) if stated >= pulls => {
+                            format!("{room}: the stub then comes out in {pulls} pulls")
+                        }
+                        _ => format!(
+                            "{room}: the stub then comes out in {pulls} pulls, which stub_pulls has to say too"
+                        ),
+                    }
                 }),
             // One pull is offered below, like everywhere.
             _ => finding,
@@ -153,9 +155,28 @@ impl Case<'_, '_> {
             .fact(Fact::computed("stated_behind_mm", least_mm, 0).at_least())
             .fact(Fact::computed("stated_more_mm", least_mm - self.stub.behind_mm, 0).at_least())
             .remedy(format!(
-                "Make {{stated_more_mm}} more room behind the bearing plate, {{stated_behind_mm}} in all: the \
-                 {stated} pulls that are planned are then enough"
+                "{}: the {stated} pulls that are planned are then enough",
+                self.more_room(least_mm, ["{stated_more_mm}", "{stated_behind_mm}"])
             )))
+    }
+
+    /// How so much room comes about: what ends it moves back, where something is in the way and there is room behind it.
+    fn more_room(&self, least_mm: f64, [more, all]: [&str; 2]) -> String {
+        if self.behind.obstacle.is_none() {
+            return format!("Make {more} more room behind the bearing plate, {all} in all");
+        }
+        let is_behind = self
+            .context
+            .room(self.at, self.end)
+            .behind()
+            .is_ok_and(|behind| !short_of(behind.mm, least_mm));
+        if is_behind {
+            format!("Move {{obstacle}} out of the stub's way, or {more} further back")
+        } else {
+            format!(
+                "Move {{obstacle}} out of the stub's way, and make room of {all} in all behind the bearing plate"
+            )
+        }
     }
 
     /// A length of mechanics; one that cannot be right comes from the stub's own length.
@@ -172,9 +193,9 @@ impl Case<'_, '_> {
             if cut_mm < *mouth_mm && self.plan.room_mm >= self.geometry.whole_mm {
                 finding = finding
                     .fact(Fact::text("mouth", mouth.as_str()))
-                    .fact(Fact::computed("nearer_cut_mm", cut_mm, 0))
+                    .fact(Fact::computed("nearer_cut_mm", cut_mm, 0).at_least())
                     .fact(Fact::computed("nearer_mm", cut_mm - self.geometry.cut_mm, 0).at_least())
-                    .fact(Fact::computed("outside_mm", mouth_mm - cut_mm, 0))
+                    .fact(Fact::computed("outside_mm", mouth_mm - cut_mm, 0).at_most())
                     .remedy(
                         "Cut the stub {nearer_mm} nearer, at {nearer_cut_mm} on the axis, if the saw fits in \
                          the {outside_mm} between that cut and {mouth}: one pull is then enough",
@@ -185,10 +206,10 @@ impl Case<'_, '_> {
         Ok(finding
             .fact(Fact::computed("one_pull_behind_mm", one_mm, 0).at_least())
             .fact(Fact::computed("one_pull_more_mm", one_mm - self.stub.behind_mm, 0).at_least())
-            .remedy(
-                "Make {one_pull_more_mm} more room behind the bearing plate, {one_pull_behind_mm} in all: one \
-                 pull is then enough",
-            ))
+            .remedy(format!(
+                "{}: one pull is then enough",
+                self.more_room(one_mm, ["{one_pull_more_mm}", "{one_pull_behind_mm}"])
+            )))
     }
 
     fn facts(&self, finding: Finding, pulls: Option<(u32, u32)>) -> Finding {
