@@ -196,9 +196,10 @@ impl<'m> Printer<'m> {
                 continue;
             }
             match attribute.form {
-                Form::Entity(declared) => {
+                Form::Entity(_) | Form::Point => {
                     if let Some(number) = value.reference() {
-                        self.used(attribute.name, number, declared.is_none());
+                        let says_kind = !matches!(attribute.form, Form::Entity(Some(_)));
+                        self.used(attribute.name, number, says_kind);
                     }
                 }
                 Form::Entities | Form::Selects | Form::Select => {

@@ -297,3 +297,32 @@ fn the_sample_of_two_tendons_is_read_with_its_mapping_file() {
         assert_eq!(number(&end.fields, "removal_space.left_mm"), Some(300.0));
     }
 }
+
+/// Up to IFC 4 a location is a cartesian point, which need not be said; nor need it of a context that stands in another.
+#[test]
+fn what_the_name_of_an_attribute_tells_is_not_said_again() {
+    let placed = |location: &str| {
+        let placement = format!(
+            "<ObjectPlacement xsi:type=\"IfcLocalPlacement\"><RelativePlacement><IfcAxis2Placement3D>{location}\
+             </IfcAxis2Placement3D></RelativePlacement></ObjectPlacement>  <Representation xsi"
+        );
+        TENDON.replacen("  <Representation xsi", &placement, 1)
+    };
+    let plain = placed("<Location id=\"l\" Coordinates=\"1000. 0. 0.\"/>");
+    let said = placed("<Location xsi:type=\"IfcCartesianPoint\" Coordinates=\"1000. 0. 0.\"/>");
+    for elements in [plain, said] {
+        let ifc4 = file(&format!("{HEAD}{elements}"))
+            .replace(NAMESPACE, "http://www.buildingsmart-tech.org/ifc/IFC4/Add2TC1");
+        for text in [ifc4.clone(), ifc4.replace("IfcBridge", "IfcBuilding")] {
+            let read = load(text.as_bytes()).unwrap();
+            assert_eq!(points(read.of("Tendons")[0])[0], [1.0, 0.5, 1.8], "{}", read.all_said());
+        }
+    }
+    let context = "<IfcGeometricRepresentationSubContext ContextIdentifier=\"Axis\"><ParentContext id=\"c\" \
+                   ContextType=\"Model\"><WorldCoordinateSystem><IfcAxis2Placement3D><Location \
+                   xsi:type=\"IfcCartesianPoint\" Coordinates=\"-2000. 0. 0.\"/></IfcAxis2Placement3D>\
+                   </WorldCoordinateSystem></ParentContext></IfcGeometricRepresentationSubContext>";
+    let head: String = HEAD.lines().filter(|line| !line.contains("IfcBridge")).collect();
+    let read = read(&format!("{head}{context}{TENDON}"));
+    assert_eq!(points(read.of("Tendons")[0])[0], [-2.0, 0.5, 1.8], "{}", read.all_said());
+}

@@ -273,7 +273,7 @@ fn misfit(form: Form, value: &Value<'_>) -> Option<&'static str> {
         Form::Word => (value.word().is_some(), "a word"),
         Form::Number => (value.number().is_some(), "a number"),
         Form::Numbers | Form::Rows(_) => (value.is_numbers(), "numbers"),
-        Form::Entity(_) => (value.reference().is_some(), "a reference"),
+        Form::Entity(_) | Form::Point => (value.reference().is_some(), "a reference"),
         Form::Entities => {
             let all = value.items().iter().all(|item| item.reference().is_some());
             let is_list = matches!(value, Value::List(_)) && all;

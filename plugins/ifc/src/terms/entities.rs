@@ -20,6 +20,8 @@ pub enum Form {
     Rows(u8),
     /// An entity. The name says what it is where XML need not say it; else XML does.
     Entity(Option<Kind>),
+    /// A point. Up to IFC 4 it is a cartesian one without saying so; IFC 4.3 has others, and XML says which.
+    Point,
     /// Entities; in XML each stands under its own name.
     Entities,
     /// A simple value with its type, or an entity; in XML it stands under the name of its type.
@@ -175,6 +177,10 @@ entities! {
         of("RefElevation", Form::Number), of("LandTitleNumber", Form::Text),
         of("SiteAddress", Form::Other),
     ];
+    Building "IfcBuilding" SPATIAL [
+        of("ElevationOfRefHeight", Form::Number), of("ElevationOfTerrain", Form::Number),
+        of("BuildingAddress", Form::Other),
+    ];
     Bridge "IfcBridge" SPATIAL [KIND];
     BridgePart "IfcBridgePart" SPATIAL [of("UsageType", Form::Word), KIND];
     Space "IfcSpace" SPATIAL [KIND, of("ElevationWithFlooring", Form::Number)];
@@ -326,18 +332,18 @@ entities! {
         of("Orientation", Form::Entity(Some(Kind::Direction))), of("Magnitude", Form::Number),
     ];
     Axis2Placement2D "IfcAxis2Placement2D" NOTHING [
-        of("Location", Form::Entity(Some(Kind::CartesianPoint))),
-        of("RefDirection", Form::Entity(Some(Kind::Direction))),
+        of("Location", Form::Point), of("RefDirection", Form::Entity(Some(Kind::Direction))),
     ];
     Axis2Placement3D "IfcAxis2Placement3D" NOTHING [
-        of("Location", Form::Entity(None)), of("Axis", Form::Entity(Some(Kind::Direction))),
+        of("Location", Form::Point), of("Axis", Form::Entity(Some(Kind::Direction))),
         of("RefDirection", Form::Entity(Some(Kind::Direction))),
     ];
     LocalPlacement "IfcLocalPlacement" NOTHING [
         of("PlacementRelTo", Form::Entity(None)), of("RelativePlacement", Form::Select),
     ];
     LinearPlacement "IfcLinearPlacement" NOTHING [
-        of("PlacementRelTo", Form::Entity(None)), of("RelativePlacement", Form::Entity(None)),
+        of("PlacementRelTo", Form::Entity(None)),
+        of("RelativePlacement", Form::Entity(Some(Kind::AxisLinear))),
         of("CartesianPosition", Form::Entity(Some(Kind::Axis2Placement3D))),
     ];
     Context "IfcGeometricRepresentationContext" NOTHING [
@@ -350,7 +356,7 @@ entities! {
         of("ContextIdentifier", Form::Text), of("ContextType", Form::Text),
         of("CoordinateSpaceDimension", Form::Derived), of("Precision", Form::Derived),
         of("WorldCoordinateSystem", Form::Derived), of("TrueNorth", Form::Derived),
-        of("ParentContext", Form::Entity(None)), of("TargetScale", Form::Number),
+        of("ParentContext", Form::Entity(Some(Kind::Context))), of("TargetScale", Form::Number),
         of("TargetView", Form::Word), of("UserDefinedTargetView", Form::Text),
     ];
     ProductShape "IfcProductDefinitionShape" NOTHING [

@@ -333,6 +333,7 @@ impl Parser {
         let kind = match attribute.form {
             Form::Entity(Some(kind)) => Some(kind),
             Form::Entity(None) | Form::Select if says_itself => None,
+            Form::Point => Some(Kind::CartesianPoint),
             Form::Derived | Form::Other => return Open::Other,
             form => {
                 let inside = self.emptied.pop().unwrap_or_default();
@@ -471,7 +472,7 @@ impl Parser {
                 let mut items = items.iter().map(|(_, item)| *item);
                 let value = match form {
                     Form::Entities | Form::Selects => Some(self.held.list(items)),
-                    Form::Select | Form::Entity(_) => items.next(),
+                    Form::Select | Form::Entity(_) | Form::Point => items.next(),
                     _ if text.trim().is_empty() => None,
                     _ => Some(self.held.text(text, Kept::lexical)),
                 };
