@@ -71,6 +71,35 @@ impl Reader<'_, '_> {
         Ok(axis)
     }
 
+    /// Says where tendons do not run along the line of stations: what is told by stations is then shorter than it is.
+    pub(super) fn say_oblique(
+        &mut self,
+        tendons: &[usize],
+        axes: &[Vec<Corner>],
+    ) -> Result<(), Stopped> {
+        /// How far a tendon may swing from the line, as the cosine of 30 degrees; curved bridges and deviations in
+        /// plan stay below. Common practice, no source.
+        const ALONG: f64 = 0.866;
+        let (mut along, mut whole) = (0.0, 0.0);
+        for axis in axes {
+            if let (Some(first), Some(last)) = (axis.first(), axis.last()) {
+                let way = sub(last.point, first.point);
+                along += way[0].abs();
+                whole += way[0].hypot(way[1]);
+            }
+        }
+        let Some(first) = tendons.first().filter(|_| whole > 0.0 && along < ALONG * whole) else {
+            return Ok(());
+        };
+        let angle = (along / whole).acos().to_degrees();
+        let why = format!(
+            "in plan the tendons run at some {angle:.0} degrees to the line along which stations are counted, so that \
+             stations are nearer to each other than the points that they tell"
+        );
+        let help = "let the x axis of the bridge's placement run along the bridge, or state stations in the schedule";
+        self.remark(*first, ProblemKind::ValueDoubtful, "axis", None, why, help)
+    }
+
     /// Finds anchors that belong to no tendon yet by where they lie: at the end of an axis.
     pub(super) fn by_place(
         &mut self,

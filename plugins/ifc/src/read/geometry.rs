@@ -224,23 +224,28 @@ impl Reader<'_, '_> {
         Ok(base)
     }
 
-    /// Finds the schedule's frame: the bridge's own axes, or else those of the world.
+    /// Finds the schedule's frame: the bridge's own axes, or those of the one building that stands for it, or else
+    /// those of the world.
+    ///
+    /// Before IFC 4.3 there is no bridge, and programs let a building be it.
     pub(super) fn read_frame(&mut self) -> Result<(), Stopped> {
-        let Some(bridge) = self.graph.all(Kind::Bridge).first().copied() else {
-            return self.world_frame();
+        let structure = match (self.graph.all(Kind::Bridge), self.graph.all(Kind::Building)) {
+            ([bridge, ..], _) => Some((*bridge, "bridge's")),
+            ([], [building]) => Some((*building, "building's")),
+            ([], _) => None,
         };
-        let Some(entity) = self.entity(bridge)? else { return Ok(()) };
-        let Some(axes) = self.placement_of(bridge, &entity)? else {
-            return self.world_frame();
-        };
+        let Some((at, whose)) = structure else { return self.world_frame() };
+        let Some(entity) = self.entity(at)? else { return Ok(()) };
+        let Some(axes) = self.placement_of(at, &entity)? else { return self.world_frame() };
         self.frame = axes;
         if axes != Axes::WORLD {
-            let why = "stations are counted along the x axis of the bridge's own placement, lateral \
-                       positions to its left and elevations up from it";
+            let why = format!(
+                "stations are counted along the x axis of the {whose} own placement, lateral positions to its left \
+                 and elevations up from it"
+            );
             let help =
                 "check the first station against a drawing; where it differs, move the placement";
-            let kind = ProblemKind::Assumed;
-            self.remark(bridge, kind, "ObjectPlacement", None, why.to_owned(), help)?;
+            self.remark(at, ProblemKind::Assumed, "ObjectPlacement", None, why, help)?;
         }
         Ok(())
     }

@@ -42,6 +42,7 @@ const fn is_listed(kind: Kind) -> bool {
     matches!(
         kind,
         Kind::Project
+            | Kind::Building
             | Kind::Bridge
             | Kind::BridgePart
             | Kind::Tendon

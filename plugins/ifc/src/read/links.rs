@@ -121,8 +121,34 @@ impl Reader<'_, '_> {
                 }
             }
         }
+        self.by_connected(&mut links);
         self.by_name(&tendons, &mut links)?;
         Ok(links)
+    }
+
+    /// What is connected with something of one tendon, as a joint with its duct, is that tendon's too; what is
+    /// connected with those of two tells neither.
+    fn by_connected(&self, links: &mut Links) {
+        let all = [Kind::TendonAnchor, Kind::TendonConduit].map(|kind| self.graph.all(kind));
+        loop {
+            let mut found = Vec::new();
+            for at in all.into_iter().flatten().copied().filter(|at| !links.has_owner(*at)) {
+                let connections = self.graph.connections.get(&at).into_iter().flatten();
+                let others = connections.flat_map(|one| one.other.iter().chain(&one.by));
+                let mut owners = others.filter_map(|other| links.owners.get(other).copied());
+                if let Some(owner) = owners.next()
+                    && owners.all(|other| other == owner)
+                {
+                    found.push((owner, at));
+                }
+            }
+            if found.is_empty() {
+                return;
+            }
+            for (owner, at) in found {
+                links.add(owner, at, self.graph.wholes.get(&at).copied(), Way::Connection);
+            }
+        }
     }
 
     fn by_name(&mut self, tendons: &[usize], links: &mut Links) -> Result<(), Stopped> {

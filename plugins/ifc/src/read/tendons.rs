@@ -53,6 +53,7 @@ impl Reader<'_, '_> {
         for tendon in &tendons {
             axes.push(self.axis(*tendon)?);
         }
+        self.say_oblique(&tendons, &axes)?;
         self.by_place(&tendons, &axes, &mut links)?;
         self.say_links(&links)?;
         let mut marks = HashSet::new();
