@@ -60,6 +60,10 @@ impl Reader<'_, '_> {
             _ => false,
         };
         let steel = fields.get("strand").is_some() && fields.get("strand_count").is_some();
+        if fields.get("strand").is_none() {
+            let grade = entity.get("SteelGrade").text().filter(|grade| !grade.trim().is_empty());
+            put(&mut extra, "SteelGrade", grade.map(Stated::from));
+        }
         for (attribute, name, measure, follows) in [
             ("TensionForce", "TensionForce_kn", 3, stressing),
             ("PreStress", "PreStress_mpa", 5, stressing),

@@ -3,6 +3,7 @@
 use std::collections::HashMap;
 
 use restrand_kit::Stopped;
+use restrand_kit::recognise::word_of;
 use restrand_model::reading::ProblemKind;
 use restrand_model::reflect::EXTRA;
 use restrand_model::schedule::{End, RemovalSpace};
@@ -128,7 +129,12 @@ impl Reader<'_, '_> {
             };
             put_new(&mut fields, "place", place.clone().map(Stated::Text));
             let kind = kinds::ENDS.iter().find(|(_, word)| *word == predefined);
-            put_new(&mut fields, "kind", kind.map(|(word, _)| Stated::from(*word)));
+            let kind = match kind {
+                Some((word, _)) => Some(*word),
+                // IFC 2x3 has no word for it but the author's own.
+                None => word_of(End::INFO, "kind", &self.object_type(at, &entity)?),
+            };
+            put_new(&mut fields, "kind", kind.map(Stated::from));
             let anchorage = self.anchorage(types, at)?;
             put_new(&mut fields, "anchorage", anchorage.map(Stated::Text));
             let (stated, mut from) = sets.take(RemovalSpace::INFO);

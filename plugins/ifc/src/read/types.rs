@@ -4,6 +4,7 @@ use std::collections::{HashMap, HashSet};
 
 use restrand_kit::Stopped;
 use restrand_model::ifc::GLOBAL_ID;
+use restrand_model::reading::ProblemKind;
 use restrand_model::reflect::{EXTRA, RecordInfo};
 use restrand_model::schedule::{Anchorage, Duct, Form, Strand};
 use restrand_model::value::{Fields, Value as Stated};
@@ -14,12 +15,18 @@ use super::positions::ByPosition;
 use super::project::keyed;
 use super::reader::Reader;
 use super::said::put;
+use super::units::tidy;
 use crate::terms::Kind;
 use crate::terms::measures::MEASURES;
 
-/// The names of kinds that were handed over, by the type and the record that it is.
+/// The kinds that were handed over.
 #[derive(Debug, Default)]
-pub(super) struct Types(HashMap<(usize, &'static str), Box<str>>);
+pub(super) struct Types {
+    /// Their names, by the type and the record that it is.
+    named: HashMap<(usize, &'static str), Box<str>>,
+    /// Ducts of conduits without a type, by their names, with their sizes.
+    sized: HashMap<Box<str>, String>,
+}
 
 impl Reader<'_, '_> {
     /// Hands over the kinds that types state by sets, in the order of the model, whether a tendon uses them or not.
@@ -74,7 +81,7 @@ impl Reader<'_, '_> {
         record: &'static RecordInfo,
         (mut fields, mut carriers): (Fields, Carriers),
     ) -> Result<Option<Box<str>>, Stopped> {
-        if let Some(known) = types.0.get(&(type_, record.name)) {
+        if let Some(known) = types.named.get(&(type_, record.name)) {
             return Ok(Some(known.clone()));
         }
         let Some(entity) = self.entity(type_)? else { return Ok(None) };
@@ -82,7 +89,7 @@ impl Reader<'_, '_> {
         let id = keyed(&mut fields, (&mut carriers, &mut self.ways), record, &name, type_);
         let extra = self.extra_of_type(&entity);
         put(&mut fields, EXTRA, Stated::Fields(extra));
-        types.0.insert((type_, record.name), id.clone());
+        types.named.insert((type_, record.name), id.clone());
         self.hand_over(sheet, type_, Vec::new(), fields, carriers)?;
         let parts = match sheet {
             "Anchorages" => "AnchorageParts",
@@ -159,13 +166,60 @@ impl Reader<'_, '_> {
         types: &mut Types,
         conduit: usize,
     ) -> Result<Option<Box<str>>, Stopped> {
-        let Some(type_) = self.graph.types.get(&conduit).copied() else { return Ok(None) };
+        let Some(type_) = self.graph.types.get(&conduit).copied() else {
+            return self.untyped_duct(types, conduit);
+        };
         let mut measured = (Fields::new(), Carriers::default());
-        if types.0.contains_key(&(type_, Duct::INFO.name)) {
+        if types.named.contains_key(&(type_, Duct::INFO.name)) {
             return self.kind_of(types, type_, "Ducts", Duct::INFO, measured);
         }
         self.measure_duct(conduit, &mut measured)?;
         self.kind_of(types, type_, "Ducts", Duct::INFO, measured)
+    }
+
+    /// The kind of duct that a conduit without a type is: all of one size are of one kind, which is called as their
+    /// author calls it, or by the size.
+    fn untyped_duct(
+        &mut self,
+        types: &mut Types,
+        conduit: usize,
+    ) -> Result<Option<Box<str>>, Stopped> {
+        let mut measured = (Fields::new(), Carriers::default());
+        self.measure_duct(conduit, &mut measured)?;
+        let (mut fields, mut carriers) = measured;
+        let size = |name| match fields.get(name) {
+            Some(Stated::Number(size)) => Some(format!("{} mm", tidy(*size))),
+            _ => None,
+        };
+        let Some(outer) = size("outer_mm") else { return Ok(None) };
+        let size = match size("inner_mm") {
+            Some(inner) => format!("{outer} outside, {inner} inside"),
+            None => format!("{outer} outside"),
+        };
+        let Some(entity) = self.entity(conduit)? else { return Ok(None) };
+        let called = self.object_type(conduit, &entity)?;
+        let called = called.trim();
+        let mut name = if called.is_empty() { size.clone() } else { called.to_owned() };
+        let is_taken = |name: &str, types: &Types| {
+            let of_type = types
+                .named
+                .iter()
+                .any(|((_, record), known)| *record == Duct::INFO.name && &**known == name);
+            of_type || types.sized.get(name).is_some_and(|known| *known != size)
+        };
+        if is_taken(&name, types) {
+            name = format!("{name}, {size}");
+        }
+        if types.sized.contains_key(name.as_str()) {
+            return Ok(Some(name.into()));
+        }
+        types.sized.insert(name.as_str().into(), size);
+        let id = keyed(&mut fields, (&mut carriers, &mut self.ways), Duct::INFO, &name, conduit);
+        let why = format!("it has no type; it and all others of its size are the duct \"{id}\"");
+        let help = "give each conduit the type of which it is (IfcRelDefinesByType)";
+        self.remark(conduit, ProblemKind::Assumed, "duct", None, why, help)?;
+        self.hand_over("Ducts", conduit, Vec::new(), fields, carriers)?;
+        Ok(Some(id))
     }
 
     /// What the body of a conduit measures, where its type states nothing of it.

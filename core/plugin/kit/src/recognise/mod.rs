@@ -74,6 +74,7 @@ mod words;
 use std::collections::BTreeSet;
 
 use restrand_model::reading::{Problem, ProblemKind};
+use restrand_model::reflect::{RecordInfo, Shape};
 
 pub(crate) use habits::{heads_notes, is_of_sums};
 pub(crate) use header::{is_surely_unit, is_unit_below};
@@ -151,6 +152,26 @@ pub(crate) fn is_called_so(list: &str, header: &str) -> bool {
                     }
             })
     })
+}
+
+/// The word of a list that people mean by a text, as the `stressing` of `Live end`: nothing where it may be two, or none.
+///
+/// ```
+/// use restrand_kit::recognise::word_of;
+/// use restrand_model::schedule::End;
+/// assert_eq!(word_of(End::INFO, "kind", "Live end"), Some("stressing"));
+/// assert_eq!(word_of(End::INFO, "kind", "Anchorage"), None);
+/// ```
+#[must_use]
+pub fn word_of(record: &'static RecordInfo, field: &str, text: &str) -> Option<&'static str> {
+    let field = record.field(field)?;
+    match field.shape {
+        Shape::Choice(list) => match vocabulary::word(field, list, text) {
+            vocabulary::Word::Is(word) => Some(word),
+            _ => None,
+        },
+        _ => None,
+    }
 }
 
 /// Whether a row of texts looks like headers of a schedule as people make them.

@@ -1,0 +1,142 @@
+//! Models as general programs write them: no bridge, no types, no words of the schedule.
+
+#![allow(clippy::unwrap_used, reason = "a failure is a failure of the test")]
+
+mod common;
+
+use common::{HEAD, TENDON, number, points, read, read_as, text};
+use restrand_model::reading::ProblemKind;
+
+const FRAME: &str = "\
+#60=IFCCARTESIANPOINT((1000.,2000.,3000.));
+#61=IFCDIRECTION((0.,0.,1.));
+#62=IFCDIRECTION((0.,1.,0.));
+#63=IFCAXIS2PLACEMENT3D(#60,#61,#62);
+#64=IFCLOCALPLACEMENT($,#63);
+#65=IFCBUILDING('0000000000000000000060',$,'Long bridge',$,$,#64,$,$,.ELEMENT.,$,$,$);
+#66=IFCCARTESIANPOINT((0.,0.,0.));
+#67=IFCAXIS2PLACEMENT3D(#66,$,$);
+#68=IFCLOCALPLACEMENT(#64,#67);
+";
+
+/// Units, the project, and a building that stands for the bridge, turned by a right angle; the tendon stands on it.
+fn on_building() -> String {
+    let head: String = HEAD.lines().filter(|line| !line.contains("IFCBRIDGE")).collect();
+    let tendon = TENDON.replace("'T1',$,$,$,#13", "'T1',$,$,#68,#13");
+    format!("{head}{FRAME}{tendon}")
+}
+
+#[test]
+fn before_ifc_4_3_the_one_building_is_the_bridge() {
+    let read = read_as("IFC4", &on_building());
+    let along = [[0.0, 0.5, 1.8], [20.0, 0.5, 0.4], [40.0, 0.5, 1.8]];
+    assert_eq!(points(read.of("Tendons")[0]), along);
+    let said = read.problems.iter().find(|one| one.subject.contains("ObjectPlacement")).unwrap();
+    assert_eq!(said.kind, ProblemKind::Assumed);
+    assert!(said.why.contains("the building's own placement"), "{}", said.why);
+    // Of two, neither is.
+    let other = "#69=IFCBUILDING('0000000000000000000061',$,'Lodge',$,$,$,$,$,.ELEMENT.,$,$,$);\n";
+    let read = read_as("IFC4", &format!("{}{other}", on_building()));
+    assert_eq!(points(read.of("Tendons")[0])[0], [0.5, 2.0, 4.8]);
+}
+
+#[test]
+fn tendons_across_the_line_of_stations_are_said() {
+    let across = "in plan the tendons run at some 90 degrees";
+    let read =
+        read_as("IFC4", &on_building().replace("$,'Long bridge',$,$,#64", "$,'Lodge',$,$,$"));
+    assert!(read.all_said().contains(across), "{}", read.all_said());
+    let read = read_as("IFC4", &on_building());
+    assert!(!read.all_said().contains("degrees"), "{}", read.all_said());
+}
+
+#[test]
+fn what_is_connected_with_a_duct_is_its_tendons() {
+    let duct = "\
+#30=IFCTENDONCONDUIT('0000000000000000000030',$,'Pipe',$,$,$,$,$,$,.DUCT.);
+#31=IFCTENDONCONDUIT('0000000000000000000031',$,'Sleeve',$,$,$,$,$,$,.COUPLER.);
+#32=IFCRELCONNECTSELEMENTS('0000000000000000000032',$,$,$,$,#14,#30);
+#33=IFCRELCONNECTSELEMENTS('0000000000000000000033',$,$,$,$,#30,#31);
+";
+    let one = read(&format!("{HEAD}{TENDON}{duct}"));
+    assert_eq!(one.all_said(), "");
+    assert_eq!(one.of("DuctJoints").len(), 1);
+    // A sleeve between the ducts of two tendons is neither's.
+    let second = "\
+#34=IFCTENDON('0000000000000000000034',$,'T2',$,$,$,$,'T2',$,$,$,$,$,$,$,$,$);
+#35=IFCTENDONCONDUIT('0000000000000000000035',$,'Pipe 2',$,$,$,$,$,$,.DUCT.);
+#36=IFCRELCONNECTSELEMENTS('0000000000000000000036',$,$,$,$,#34,#35);
+#37=IFCRELCONNECTSELEMENTS('0000000000000000000037',$,$,$,$,#31,#35);
+";
+    let two = read(&format!("{HEAD}{TENDON}{duct}{second}"));
+    assert_eq!(two.of("DuctJoints").len(), 0);
+    assert!(two.all_said().contains("Sleeve"), "{}", two.all_said());
+}
+
+/// IFC 2x3 has no predefined type of an anchor.
+#[test]
+fn the_object_type_of_an_anchor_says_which_end_it_is() {
+    let tendon = TENDON
+        .replace("'T1-A',$,$,$,$,$,$,.TENSIONING_END.", "'T1-A',$,'Live end',$,$,$,$")
+        .replace("'T1-B',$,$,$,$,$,$,.FIXED_END.", "'T1-B',$,'Festanker 19',$,$,$,$");
+    let head = HEAD.lines().filter(|line| !line.contains("IFCBRIDGE")).collect::<String>();
+    let read = read_as("IFC2X3", &format!("{head}{tendon}"));
+    let ends = read.of("Ends");
+    assert_eq!(text(&ends[0].fields, "kind"), Some("stressing"));
+    // A word that is not known says nothing.
+    assert_eq!(text(&ends[1].fields, "kind"), None);
+}
+
+#[test]
+fn ducts_without_a_type_are_told_by_their_size() {
+    let duct = |id: u32, named: &str, object: &str, outer: &str| {
+        format!(
+            "#{id}=IFCCARTESIANPOINT((0.,0.,0.));\n#{}=IFCCARTESIANPOINT((9.,0.,0.));\n\
+             #{}=IFCPOLYLINE((#{id},#{}));\n#{}=IFCSWEPTDISKSOLID(#{},{outer},39.6,$,$);\n\
+             #{}=IFCSHAPEREPRESENTATION($,'Body','AdvancedSweptSolid',(#{}));\n\
+             #{}=IFCPRODUCTDEFINITIONSHAPE($,$,(#{}));\n\
+             #{}=IFCTENDONCONDUIT('00000000000000000000{id}',$,'{named} duct',$,{object},$,#{},$,$,.DUCT.);\n",
+            id + 1,
+            id + 2,
+            id + 1,
+            id + 3,
+            id + 2,
+            id + 4,
+            id + 3,
+            id + 5,
+            id + 4,
+            id + 6,
+            id + 5
+        )
+    };
+    let tendons: String = [2, 3]
+        .map(|tendon| {
+            format!("#8{tendon}=IFCTENDON('000000000000000000008{tendon}',$,'T{tendon}',$,$,$,$,$,$,$,$,$,$,$,$,$,$);\n")
+        })
+        .concat();
+    let ducts = [
+        duct(30, "T1", "$", "45."),
+        duct(40, "T2", "$", "45."),
+        duct(50, "T3", "'PE pipe'", "55."),
+    ]
+    .concat();
+    let read = read(&format!("{HEAD}{TENDON}{tendons}{ducts}"));
+    let kinds = read.of("Ducts");
+    assert_eq!(kinds.len(), 2, "{}", read.all_said());
+    assert_eq!(text(&kinds[0].fields, "id"), Some("90 mm outside, 79.2 mm inside"));
+    assert_eq!(number(&kinds[0].fields, "outer_mm"), Some(90.0));
+    assert_eq!(number(&kinds[0].fields, "inner_mm"), Some(79.2));
+    assert_eq!(text(&kinds[1].fields, "id"), Some("PE pipe"));
+    let of: Vec<_> =
+        read.of("Tendons").iter().map(|tendon| text(&tendon.fields, "duct").unwrap()).collect();
+    assert_eq!(of, ["90 mm outside, 79.2 mm inside", "90 mm outside, 79.2 mm inside", "PE pipe"]);
+    let said = read.problems.iter().filter(|one| one.why.contains("it has no type"));
+    assert_eq!(said.count(), 2);
+}
+
+#[test]
+fn the_grade_of_the_steel_is_kept() {
+    let tendon = TENDON.replace("#13,'T1',$,$", "#13,'T1','Y1860S7',$");
+    let read = read(&format!("{HEAD}{tendon}"));
+    assert_eq!(text(&read.of("Tendons")[0].fields, "extra.SteelGrade"), Some("Y1860S7"));
+}
