@@ -136,6 +136,7 @@ fn property_sets(out: &mut dyn Write, sets: &UnderstoodTable) -> io::Result<()> 
         let header = restrand_model::shortened(&property.header, LONGEST);
         let taken = match property.sureness {
             Sureness::Mapped => format!("{} (as mapped; ", property.fields.join(", ")),
+            Sureness::Sure => format!("{} (as it is called so; ", property.fields.join(", ")),
             _ => "not taken (".to_owned(),
         };
         writeln!(out, "    {} -> {taken}{})", plain(&header), plain(&property.why))?;

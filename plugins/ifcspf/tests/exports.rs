@@ -130,7 +130,7 @@ fn ducts_without_a_type_are_told_by_their_size() {
     let of: Vec<_> =
         read.of("Tendons").iter().map(|tendon| text(&tendon.fields, "duct").unwrap()).collect();
     assert_eq!(of, ["90 mm outside, 79.2 mm inside", "90 mm outside, 79.2 mm inside", "PE pipe"]);
-    let said = read.problems.iter().filter(|one| one.why.contains("it has no type"));
+    let said = read.problems.iter().filter(|one| one.why.contains("no type says"));
     assert_eq!(said.count(), 2);
 }
 
@@ -139,4 +139,100 @@ fn the_grade_of_the_steel_is_kept() {
     let tendon = TENDON.replace("#13,'T1',$,$", "#13,'T1','Y1860S7',$");
     let read = read(&format!("{HEAD}{tendon}"));
     assert_eq!(text(&read.of("Tendons")[0].fields, "extra.SteelGrade"), Some("Y1860S7"));
+}
+
+fn set_at(object: u32, id: u32, name: &str, properties: &[(&str, &str)]) -> String {
+    let numbers: Vec<String> =
+        (0..properties.len()).map(|at| format!("#{}", id as usize + 2 + at)).collect();
+    let mut text = format!(
+        "#{id}=IFCPROPERTYSET('0000000000000000000{id}',$,'{name}',$,({}));\n\
+         #{}=IFCRELDEFINESBYPROPERTIES('0000000000000000001{id}',$,$,$,(#{object}),#{id});\n",
+        numbers.join(","),
+        id + 1
+    );
+    for (number, (property, value)) in numbers.iter().zip(properties) {
+        text.push_str(&format!("{number}=IFCPROPERTYSINGLEVALUE('{property}',$,{value},$);\n"));
+    }
+    text
+}
+
+#[test]
+fn properties_are_known_by_what_the_trade_calls_them() {
+    let set = set_at(
+        14,
+        300,
+        "PT data",
+        &[
+            ("No. of strands", "IFCINTEGER(19)"),
+            ("Jacking force [kip]", "IFCREAL(100.)"),
+            ("Filler", "IFCLABEL('Wax')"),
+            ("Duct OD", "IFCPOSITIVELENGTHMEASURE(110.)"),
+            ("Elongation A", "IFCPOSITIVELENGTHMEASURE(250.)"),
+            ("Colour", "IFCLABEL('grey')"),
+        ],
+    );
+    let read = read(&format!("{HEAD}{TENDON}{set}"));
+    let tendon = &read.of("Tendons")[0].fields;
+    assert_eq!(number(tendon, "strand_count"), Some(19.0), "{}", read.all_said());
+    assert_eq!(number(tendon, "stressing.jacking_force_kn"), Some(444.822_161_526));
+    assert_eq!(number(tendon, "stressing.elongation_a_mm"), Some(250.0));
+    assert_eq!(text(tendon, "filler"), Some("wax"));
+    assert_eq!(text(tendon, "duct"), Some("110 mm outside"));
+    assert_eq!(number(&read.of("Ducts")[0].fields, "outer_mm"), Some(110.0));
+    // The highest allowed force is not said by the jacking force of another program.
+    assert_eq!(number(tendon, "extra.TensionForce_kn"), Some(4000.0));
+    let said = read.said("by the names of its properties")[0];
+    assert_eq!(said.kind, ProblemKind::Assumed);
+    assert!(said.why.contains("\"Filler\" is tendon.filler"), "{}", said.why);
+    assert!(read.said("(in part)")[0].why.ends_with(": Colour"), "{}", read.all_said());
+}
+
+/// A force in the model's meganewtons under a name that says kilonewtons can be either.
+#[test]
+fn a_name_that_contradicts_the_unit_of_the_model_is_not_taken() {
+    for (unit, taken) in [(".KILO.", Some(2400.0)), (".MEGA.", None)] {
+        let set = set_at(14, 300, "PT data", &[("Jacking force [kN]", "IFCFORCEMEASURE(2400.)")]);
+        let head = HEAD.replace(".FORCEUNIT.,.KILO.", &format!(".FORCEUNIT.,{unit}"));
+        let read = read(&format!("{head}{TENDON}{set}"));
+        let tendon = &read.of("Tendons")[0].fields;
+        assert_eq!(number(tendon, "stressing.jacking_force_kn"), taken);
+        assert_eq!(read.said("PT data").len(), 1);
+    }
+}
+
+/// What an element says goes before what its type says, an attribute of the standard before a name.
+#[test]
+fn the_element_holds_against_its_type_and_the_attribute_against_a_name() {
+    let type_ = "#30=IFCTENDONTYPE('0000000000000000000030',$,'19',$,$,(#300),$,$,$,.STRAND.,$,$,$);\n\
+                 #31=IFCRELDEFINESBYTYPE('0000000000000000000031',$,$,$,(#14),#30);\n";
+    let of_type = [
+        ("Friction coefficient", "IFCREAL(0.2)"),
+        ("No. of strands", "IFCINTEGER(19)"),
+        ("Jacking force", "IFCFORCEMEASURE(3800.)"),
+    ];
+    let of_type = set_at(99, 300, "Office", &of_type);
+    let of_type: String = of_type.lines().filter(|line| !line.contains("#99")).collect();
+    let own = set_at(
+        14,
+        320,
+        "Office",
+        &[("No. of strands", "IFCINTEGER(17)"), ("Anchor set", "IFCPOSITIVELENGTHMEASURE(9.)")],
+    );
+    let read = read(&format!("{HEAD}{TENDON}{type_}{of_type}{own}"));
+    let tendon = &read.of("Tendons")[0].fields;
+    assert_eq!(number(tendon, "stressing.mu"), Some(0.15), "{}", read.all_said());
+    assert_eq!(number(tendon, "strand_count"), Some(17.0));
+    assert_eq!(number(tendon, "stressing.jacking_force_kn"), Some(3800.0));
+    assert_eq!(number(tendon, "stressing.set_mm"), Some(6.0));
+    let said = read.said("something else is stated beside it");
+    assert_eq!(said.len(), 1, "{}", read.all_said());
+    assert_eq!(said[0].given.as_deref(), Some("9"));
+}
+
+#[test]
+fn a_set_of_the_schedules_own_that_differs_from_an_attribute_holds_and_is_said() {
+    let set = set_at(14, 300, "Restrand_Stressing", &[("mu", "IFCREAL(0.12)")]);
+    let read = read(&format!("{HEAD}{TENDON}{set}"));
+    assert_eq!(number(&read.of("Tendons")[0].fields, "stressing.mu"), Some(0.12));
+    assert!(read.said("the set holds")[0].subject.contains("FrictionCoefficient"));
 }

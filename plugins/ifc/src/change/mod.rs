@@ -214,7 +214,7 @@ impl<'m> Making<'m> {
             (Kind::PropertySingle, _) => {
                 let Some(after) = after else { return Ok(("NominalValue", Value::Absent)) };
                 let before = entity.get("NominalValue");
-                let value = self.meaning(at).value(
+                let value = self.meaning(at, field).value(
                     field,
                     after,
                     Some(before),
@@ -228,7 +228,7 @@ impl<'m> Making<'m> {
                 };
                 let before = entity.get("ListValues").items().first();
                 let scale = self.scale(Some(entity));
-                let meaning = self.meaning(at);
+                let meaning = self.meaning(at, field);
                 let items: Result<Vec<_>, _> =
                     items.iter().map(|item| meaning.value(field, item, before, &scale)).collect();
                 Ok(("ListValues", Value::List(items?)))
@@ -279,8 +279,8 @@ impl<'m> Making<'m> {
         Scale { model: self.model, units: Some(&self.units), own: unit }
     }
 
-    /// What the mapping file says of the property at a position.
-    fn meaning(&self, at: usize) -> Meaning<'_> {
+    /// What the mapping file, or its own name, says of the property at a position, which states a field.
+    fn meaning(&self, at: usize, field: &FieldInfo) -> Meaning<'_> {
         let mut set = at;
         let mut steps = 0;
         while let Some(holder) = self.holders.get(&set) {
@@ -298,8 +298,11 @@ impl<'m> Making<'m> {
             return Meaning::default();
         }
         let of_set = self.mapping.of_set(name);
-        let target = of_set.and_then(|of_set| of_set.get(property.get("Name").text()?));
-        target.map_or_else(Meaning::default, Meaning::of)
+        let name = property.get("Name").text().unwrap_or_default();
+        match of_set.and_then(|of_set| of_set.get(name)) {
+            Some(target) => Meaning::of(target, name, field),
+            None => Meaning::of_name(name, field),
+        }
     }
 
     /// Adds what has no place in the model: a property of a set of the schedule's own at the record's element.

@@ -2,13 +2,14 @@
 
 use std::borrow::Cow;
 
+use restrand_kit::recognise::unit_of_name;
 use restrand_model::quantity::{Unit, of_field};
 use restrand_model::reflect::{FieldInfo, Shape};
 use restrand_model::value::Value as Stated;
 
 use super::Hindrance;
 use crate::read::mapping::Target;
-use crate::read::units::{Units, in_field, unit_at};
+use crate::read::units::{Units, in_field, tidy, unit_at};
 use crate::read::{Found, Model};
 use crate::terms::Kind;
 use crate::terms::measures::{Measure, type_of};
@@ -44,18 +45,27 @@ impl Scale<'_> {
 pub(super) struct Meaning<'a> {
     times: f64,
     words: &'a [(String, Stated)],
+    /// The unit of its bare numbers.
+    unit: Option<&'static Unit>,
 }
 
 impl Default for Meaning<'_> {
     fn default() -> Self {
-        Self { times: 1.0, words: &[] }
+        Self { times: 1.0, words: &[], unit: None }
     }
 }
 
 impl<'a> Meaning<'a> {
-    /// What is said of a property's fields.
-    pub(super) fn of(target: &'a Target) -> Self {
-        Self { times: target.times, words: &target.words }
+    /// What is said of a property of this name that states a field.
+    pub(super) fn of(target: &'a Target, name: &str, field: &FieldInfo) -> Self {
+        Self { times: target.times, words: &target.words, unit: target.unit_of(name, field) }
+    }
+
+    /// What the name of a property says of it.
+    pub(super) fn of_name(name: &str, field: &FieldInfo) -> Self {
+        let needed = of_field(field.name).1;
+        let unit = needed.and_then(|needed| unit_of_name(name, needed.dimension));
+        Self { unit, ..Self::default() }
     }
 
     /// What a property is to say, so that a field is read as this value; `before` is what it says.
@@ -124,7 +134,14 @@ impl<'a> Meaning<'a> {
             let number = shortest(after / self.times, |number| number * self.times == after);
             return Ok(typed(stated, fallback, Value::Number(number)));
         };
-        let measure = stated.as_deref().and_then(Measure::of_type).unwrap_or(first);
+        let known = stated.as_deref().map(Measure::of_type);
+        if let (Some(None), Some(own)) = (known, self.unit) {
+            let read = |number: f64| tidy(own.convert(number, unit)) * self.times;
+            let number =
+                shortest(unit.convert(after / self.times, own), |number| read(number) == after);
+            return Ok(typed(stated, fallback, Value::Number(number)));
+        }
+        let measure = known.flatten().unwrap_or(first);
         let factor = scale.factor(measure)?;
         let read = |number: f64| in_field(number, factor, measure, unit) * self.times;
         let number = shortest(after / read(1.0), |number| read(number) == after);

@@ -3,11 +3,13 @@
 use restrand_kit::Stopped;
 use restrand_model::quantity::of_field;
 use restrand_model::reading::ProblemKind;
+use restrand_model::schedule::Stressing;
 use restrand_model::value::{Fields, Value as Stated};
 
 use super::carriers::Carriers;
 use super::reader::Reader;
 use super::said::put;
+use super::sets::Sets;
 use super::units::in_field;
 use crate::terms::Kind;
 use crate::terms::measures::{MEASURES, Measure};
@@ -17,31 +19,35 @@ use crate::value::Entity;
 const MASS: usize = 7;
 
 impl Reader<'_, '_> {
-    /// What a tendon's own attributes state of fields.
+    /// What a tendon's own attributes state of how it is stressed, where its own sets do not; both may differ.
     pub(super) fn own_attributes(
         &mut self,
         at: usize,
         entity: &Entity<'_>,
-        fields: &mut Fields,
-        carriers: &mut Carriers,
+        sets: &mut Sets,
     ) -> Result<(), Stopped> {
         let mu = entity.get("FrictionCoefficient").number().map(Stated::Number);
         let set = self.attribute(at, entity, "AnchorageSlip", &MEASURES[0], "set_mm")?;
         let set = self.above_zero(at, entity, "AnchorageSlip", set)?;
-        for (name, value) in [("mu", mu), ("set_mm", set)] {
-            if let Some(value) = value {
-                let stressing = fields.nested("stressing");
-                if stressing.get(name).is_none() {
-                    put(stressing, name, value);
-                    carriers.note(&mut self.ways, &["stressing", name], at);
-                }
-            }
-        }
-        if let Some(type_) = self.graph.types.get(&at).copied()
-            && fields.get("strand").is_none()
+        for (attribute, name, value) in
+            [("FrictionCoefficient", "mu", mu), ("AnchorageSlip", "set_mm", set)]
         {
-            let strand = self.strand(type_)?;
-            put(fields, "strand", strand.map(Stated::Text));
+            let Some(value) = value else { continue };
+            let (stressing, carriers) = sets.of(Stressing::INFO);
+            match (stressing.get(name), &value) {
+                (None, _) => {
+                    put(stressing, name, value);
+                    carriers.note(&mut self.ways, &[name], at);
+                }
+                (Some(Stated::Number(before)), Stated::Number(own)) if !alike(*before, *own) => {
+                    let why = format!("it says {own}, and a property set {before}; the set holds");
+                    let help = "correct the one that is wrong";
+                    let given = entity.get(attribute).number().map(|number| number.to_string());
+                    let kind = ProblemKind::ValueDoubtful;
+                    self.remark(at, kind, attribute, given, why, help)?;
+                }
+                (Some(_), _) => {}
+            }
         }
         Ok(())
     }
@@ -52,11 +58,15 @@ impl Reader<'_, '_> {
         at: usize,
         entity: &Entity<'_>,
         fields: &Fields,
+        is_own: bool,
         states_course: bool,
     ) -> Result<Fields, Stopped> {
         let mut extra = self.extra(at, entity)?;
+        // Another program's highest allowed force does not follow from a jacking force.
         let stressing = match fields.get("stressing") {
-            Some(Stated::Fields(stressing)) => stressing.get("jacking_force_kn").is_some(),
+            Some(Stated::Fields(stressing)) => {
+                is_own && stressing.get("jacking_force_kn").is_some()
+            }
             _ => false,
         };
         let steel = fields.get("strand").is_some() && fields.get("strand_count").is_some();
@@ -98,7 +108,7 @@ impl Reader<'_, '_> {
                 None => None,
             };
             if let (Some(Stated::Number(own)), Some(Stated::Number(of_type))) = (&own, &of_type)
-                && (own - of_type).abs() > 1e-6 * of_type.abs()
+                && !alike(*own, *of_type)
             {
                 let why =
                     format!("it says {own}, and its type {of_type}; that of the type is kept");
@@ -205,6 +215,11 @@ impl Reader<'_, '_> {
         }
         Ok(())
     }
+}
+
+/// Whether two numbers say the same, but for what conversions leave.
+fn alike(one: f64, other: f64) -> bool {
+    (one - other).abs() <= 1e-6 * other.abs()
 }
 
 #[cfg(test)]

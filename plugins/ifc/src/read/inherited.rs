@@ -6,6 +6,7 @@
 use restrand_kit::Stopped;
 use restrand_model::ifc::sets::is_at_home;
 use restrand_model::reflect::RecordInfo;
+use restrand_model::schedule::Duct;
 use restrand_model::value::Fields;
 
 use super::carriers::Carriers;
@@ -30,7 +31,11 @@ impl Reader<'_, '_> {
     /// Keeps what the sets of a type state of its occurrences; what can be said of none of them is said to be lost.
     pub(super) fn bequeath(&mut self, type_: usize, mut sets: Sets) -> Result<(), Stopped> {
         if let Some(occurrence) = occurrence_of(self.model.kind(type_)) {
-            let stated = sets.take_where(|record| is_at_home(record, occurrence.name()));
+            // What a tendon's own sets say of its duct tells which one it is.
+            let is_of_duct =
+                |record: &RecordInfo| occurrence == Kind::Tendon && record.name == Duct::INFO.name;
+            let stated = sets
+                .take_where(|record| is_at_home(record, occurrence.name()) || is_of_duct(record));
             if !stated.is_empty() {
                 self.inherited.insert(type_, stated);
             }

@@ -7,13 +7,17 @@
 //! "Tds_Replacement.BondType" = { to = "replacement.unbonded", words = { UNBONDED = true, BONDED = false } }
 //! ```
 //!
+//! A bare number is in the unit that the entry states (`unit = "kN"`), or else the property's own name.
+//!
 //! On the left stands the set and its property, on the right the record and its field, with or without the ending
 //! that says the unit.
 
 use std::collections::HashMap;
 
+use restrand_kit::recognise::unit_of_name;
 use restrand_model::near::nearest;
-use restrand_model::reflect::RecordInfo;
+use restrand_model::quantity::{Unit, of_field};
+use restrand_model::reflect::{FieldInfo, RecordInfo};
 use restrand_model::value::Value;
 use serde_json::Value as Json;
 
@@ -23,10 +27,12 @@ use crate::terms::sets::{Property, properties_of, records};
 #[derive(Debug, Default)]
 pub struct Mapping {
     sets: HashMap<String, HashMap<String, Target>>,
+    /// The sets that each entry can name: sets and properties may have points in their names.
+    entries: Vec<Vec<String>>,
 }
 
 /// Fields that a property states.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(crate) struct Target {
     /// Each with the record that it is one of.
     pub(crate) fields: Vec<(&'static RecordInfo, &'static Property)>,
@@ -34,6 +40,8 @@ pub(crate) struct Target {
     pub(crate) times: f64,
     /// What its words mean.
     pub(crate) words: Vec<(String, Value)>,
+    /// The unit of its bare numbers; without it the one that the property's own name states.
+    pub(crate) unit: Option<&'static Unit>,
 }
 
 /// What is wrong with a mapping.
@@ -59,10 +67,10 @@ impl Mapping {
             return fault("\"ifc\" in it is no table".to_owned(), help);
         };
         for (name, target) in entries {
-            let Some((set, property)) = name.rsplit_once('.') else {
+            if !name.contains('.') {
                 let help = "write the set's name, a point and the property's name";
                 return fault(format!("\"{name}\" names no property of a set"), help);
-            };
+            }
             let target = match Target::of(target) {
                 Ok(target) => target,
                 Err(why) => {
@@ -70,16 +78,25 @@ impl Mapping {
                     return fault(format!("\"{name}\": {why}"), help);
                 }
             };
-            let set = mapping.sets.entry(set.to_owned()).or_default();
-            set.insert(property.to_owned(), target);
+            let mut sets = Vec::new();
+            for (point, _) in name.match_indices('.') {
+                let (set, property) = (&name[..point], &name[point + 1..]);
+                let properties = mapping.sets.entry(set.to_owned()).or_default();
+                properties.insert(property.to_owned(), target.clone());
+                sets.push(set.to_owned());
+            }
+            mapping.entries.push(sets);
         }
         Ok(mapping)
     }
 
-    /// The names of the sets, in order.
-    pub(crate) fn sets(&self) -> Vec<&str> {
-        let mut names: Vec<&str> = self.sets.keys().map(String::as_str).collect();
+    /// The names of the sets that are none of these, in order: of each entry the longest that it can mean.
+    pub(crate) fn missing(&self, is_known: impl Fn(&str) -> bool) -> Vec<&str> {
+        let unknown = self.entries.iter().filter(|sets| !sets.iter().any(|set| is_known(set)));
+        let mut names: Vec<&str> =
+            unknown.filter_map(|sets| sets.last()).map(String::as_str).collect();
         names.sort_unstable();
+        names.dedup();
         names
     }
 
@@ -90,6 +107,19 @@ impl Mapping {
 }
 
 impl Target {
+    /// The one field that a property states by its name, with the unit of its bare numbers.
+    pub(crate) fn named(field: &str, unit: Option<&'static Unit>) -> Option<Self> {
+        let fields = vec![field_of(field).ok()?];
+        Some(Self { fields, times: 1.0, words: Vec::new(), unit })
+    }
+
+    /// The unit of a bare number of the property of this name, where it states this field.
+    pub(crate) fn unit_of(&self, name: &str, field: &FieldInfo) -> Option<&'static Unit> {
+        let needed = of_field(field.name).1?;
+        let stated = self.unit.filter(|unit| unit.dimension == needed.dimension);
+        stated.or_else(|| unit_of_name(name, needed.dimension))
+    }
+
     /// The names of its fields, as the mapping file has them.
     pub(crate) fn names(&self) -> Vec<String> {
         let name = |(record, known): &(&'static RecordInfo, &'static Property)| {
@@ -99,7 +129,7 @@ impl Target {
     }
 
     fn of(value: &Json) -> Result<Self, String> {
-        let mut target = Self { fields: Vec::new(), times: 1.0, words: Vec::new() };
+        let mut target = Self { fields: Vec::new(), times: 1.0, words: Vec::new(), unit: None };
         match value {
             Json::String(field) => target.fields.push(field_of(field)?),
             Json::Object(table) => {
@@ -134,7 +164,14 @@ impl Target {
                     self.words.push((word.clone(), meaning));
                 }
             }
-            _ => return Err(format!("\"{name}\" is not \"to\", \"times\" or \"words\"")),
+            ("unit", Json::String(unit)) => {
+                let known = Unit::find_any(unit);
+                self.unit = Some(known.ok_or_else(|| format!("\"{unit}\" is no unit"))?);
+            }
+            _ => {
+                let why = "is not \"to\", \"times\", \"unit\" or \"words\"";
+                return Err(format!("\"{name}\" {why}"));
+            }
         }
         Ok(())
     }
@@ -187,6 +224,29 @@ mod tests {
     }
 
     #[test]
+    fn sets_and_properties_may_have_points_in_their_names() {
+        let text = "mapping = 1\n[ifc]\n\"PT 2.0.No. of strands\" = \"tendon.strand_count\"\n";
+        let mapping = mapping(text).unwrap();
+        assert!(mapping.of_set("PT 2.0").unwrap().contains_key("No. of strands"));
+        assert_eq!(mapping.missing(|set| set == "PT 2.0"), Vec::<&str>::new());
+        assert_eq!(mapping.missing(|set| set == "PT 2"), Vec::<&str>::new());
+        assert_eq!(mapping.missing(|_| false), ["PT 2.0.No"]);
+    }
+
+    #[test]
+    fn bare_numbers_have_a_unit_that_the_mapping_or_the_name_states() {
+        let text = "mapping = 1\n[ifc]\n\"A.Force\" = { to = \"stressing.jacking_force\", unit = \"kip\" }\n\
+                    \"A.Force [N]\" = \"stressing.jacking_force\"\n";
+        let mapping = mapping(text).unwrap();
+        let set = mapping.of_set("A").unwrap();
+        let unit = |name: &str| {
+            let field = set[name].fields[0].1.field;
+            set[name].unit_of(name, field).map(|unit| unit.symbol)
+        };
+        assert_eq!((unit("Force"), unit("Force [N]")), (Some("kip"), Some("N")));
+    }
+
+    #[test]
     fn what_is_wrong_is_said() {
         for (text, why) in [
             ("ifc = 1", "no table"),
@@ -194,6 +254,7 @@ mod tests {
             ("[ifc]\n\"A.B\" = \"tendon.colour\"", "tendon has no \"colour\""),
             ("[ifc]\n\"A.B\" = \"tendons.mark\"", "did you mean \"tendon\""),
             ("[ifc]\n\"A.B\" = 3", "no field"),
+            ("[ifc]\n\"A.B\" = { to = \"tendon.mark\", unit = \"cubit\" }", "\"cubit\" is no unit"),
             ("[ifc]\n\"A.B\" = { times = 2 }", "no \"to\""),
             ("[ifc]\n\"A.B\" = { to = \"tendon.mark\", by = 2 }", "is not \"to\""),
         ] {

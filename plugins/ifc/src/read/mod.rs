@@ -9,7 +9,7 @@
 //! * `tendons` with `attributes`, `course`, `ends` and `members`; `places`, `types`, `project`: the records;
 //! * `geometry`, `curve`, `shape`: where things lie; `alignment`, `stretch`: by the distance along a curve; `room`: clear room as a shape;
 //! * `carriers`: which entities state the values of a record; `positions`: maps and sets of entities;
-//! * `others`: sets of other programs;
+//! * `others`: sets of other programs, and `named`: what they say by the names of their properties;
 //! * `said`: what is handed over, with its place.
 //!
 //! What a model lacks is absent from the records, and for the rules to say; a problem is only what stands there
@@ -32,6 +32,7 @@ mod links;
 pub(crate) mod mapping;
 mod members;
 mod model;
+mod named;
 mod others;
 mod places;
 mod positions;
@@ -100,6 +101,7 @@ pub fn schedule(
 ) -> Result<(), LoadError> {
     let mut reader = reader::Reader::new(model, mapping, frames)?;
     let links = reader.links()?;
+    reader.find_named()?;
     std::thread::scope(move |scope| {
         let groups = reader.groups(&links);
         reader.sets_read.begin(scope, groups);

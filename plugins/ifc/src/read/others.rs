@@ -37,6 +37,11 @@ struct Named {
 #[derive(Debug, Default)]
 pub(super) struct Others(BTreeMap<String, Named>);
 
+/// Whether a set is one of the standard's own.
+pub(super) fn is_standard(name: &str) -> bool {
+    STANDARD.iter().any(|begin| name.starts_with(begin))
+}
+
 impl Reader<'_, '_> {
     /// Notes a set that an element has and that is no schedule's own.
     pub(super) fn note_other(
@@ -83,11 +88,14 @@ impl Reader<'_, '_> {
             .others
             .0
             .iter()
-            .filter(|(name, _)| mapping.of_set(name).is_none())
-            .filter(|(name, _)| !STANDARD.iter().any(|begin| name.starts_with(begin)))
+            .filter(|(name, _)| mapping.of_set(name).is_none() && !is_standard(name))
             .map(|(name, named)| (name.clone(), named.first, named.count))
             .collect();
         for (name, first, count) in unread {
+            if self.named.contains_key(name.as_str()) {
+                self.say_named(&name, first)?;
+                continue;
+            }
             let times = if count > 1 { format!(", as in {count} places") } else { String::new() };
             self.said.problem(Problem {
                 kind: ProblemKind::SheetUnknown,
@@ -99,6 +107,49 @@ impl Reader<'_, '_> {
                 help: "where it states something of the schedule, say what in a mapping file; `restrand mapping new` \
                        lists its properties"
                     .to_owned(),
+            })?;
+        }
+        Ok(())
+    }
+
+    /// Says what of a set was taken by its names, and what was not.
+    fn say_named(&mut self, name: &str, first: usize) -> Result<(), Stopped> {
+        let Some(targets) = self.named.get(name).cloned() else { return Ok(()) };
+        let properties = self.others.0.get(name).map(|named| named.properties.as_slice());
+        let (taken, left): (Vec<&str>, Vec<&str>) = properties
+            .unwrap_or_default()
+            .iter()
+            .map(|(property, _)| property.as_str())
+            .partition(|property| targets.contains_key(*property));
+        let of = |property: &&str| {
+            let fields = targets.get(*property).map(Target::names).unwrap_or_default();
+            format!("\"{property}\" is {}", fields.join(", "))
+        };
+        let taken: Vec<String> = taken.iter().map(of).collect();
+        let mut said = vec![(
+            ProblemKind::Assumed,
+            format!("says by the names of its properties: {}", taken.join("; ")),
+            "where one of them states something else, say what in a mapping file",
+            "",
+        )];
+        if !left.is_empty() {
+            said.push((
+                ProblemKind::SheetUnknown,
+                format!("nothing says what these of its properties state: {}", left.join(", ")),
+                "where they state something of the schedule, say what in a mapping file; `restrand mapping new` \
+                 lists them",
+                " (in part)",
+            ));
+        }
+        for (kind, why, help, part) in said {
+            self.said.problem(Problem {
+                kind,
+                place: self.model.place(first),
+                record: restrand_model::reading::Origin::default(),
+                subject: format!("{PROPERTY_SET} {name}{part}"),
+                given: None,
+                why,
+                help: help.to_owned(),
             })?;
         }
         Ok(())
@@ -117,13 +168,22 @@ impl Reader<'_, '_> {
             columns: (0..)
                 .zip(&named.properties)
                 .map(|(index, (property, value))| {
-                    let target = mapping.of_set(name).and_then(|set| set.get(property));
+                    let mapped = mapping.of_set(name).and_then(|set| set.get(property));
+                    let named = self.named.get(name.as_str()).and_then(|set| set.get(property));
+                    let target = mapped.or(named);
+                    let sureness = match (mapped, named) {
+                        (Some(_), _) => Sureness::Mapped,
+                        (None, Some(_)) => Sureness::Sure,
+                        (None, None) => Sureness::Kept,
+                    };
                     UnderstoodColumn {
                         index,
                         header: property.clone(),
                         fields: target.map(Target::names).unwrap_or_default(),
-                        unit: None,
-                        sureness: if target.is_some() { Sureness::Mapped } else { Sureness::Kept },
+                        unit: target
+                            .and_then(|target| target.unit)
+                            .map(|unit| unit.symbol.to_owned()),
+                        sureness,
                         why: format!("first value {value}"),
                     }
                 })

@@ -16,6 +16,7 @@ use super::graph::Graph;
 use super::inherited::Inherited;
 use super::mapping::Mapping;
 use super::model::Model;
+use super::named::Named;
 use super::others::Others;
 use super::positions::{ByPosition, Positions};
 use super::said::{Remark, Said};
@@ -52,6 +53,8 @@ pub(super) struct Reader<'m, 'f> {
     pub(super) read_sets: Positions,
     /// Sets of other programs.
     pub(super) others: Others,
+    /// What their properties say by their names.
+    pub(super) named: Named,
     /// Names of sets in the mapping file that the model has.
     pub(super) met_sets: HashSet<Box<str>>,
     /// Curves whose cant was looked at.
@@ -85,6 +88,7 @@ impl<'m, 'f> Reader<'m, 'f> {
             sets_read: SetsRead::of(model, Arc::default()),
             read_sets: Positions::of(model.count()),
             others: Others::default(),
+            named: Named::default(),
             met_sets: HashSet::new(),
             canted: HashSet::default(),
             ids: HashSet::new(),

@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, HashMap};
 
 use restrand_kit::Stopped;
+use restrand_kit::recognise::word_of;
 use restrand_model::reading::{Place, ProblemKind};
 use restrand_model::reflect::RecordInfo;
 use restrand_model::value::{Fields, Name, Value as Stated};
@@ -14,9 +15,11 @@ use super::properties::scalar;
 use super::reader::Reader;
 use super::said::Remark;
 use super::set_reader::Set;
+use super::units::tidy;
 use crate::terms::Kind;
-use crate::terms::sets::record_of;
-use crate::value::Entity;
+use crate::terms::measures::Measure;
+use crate::terms::sets::{Property, record_of};
+use crate::value::{Entity, Value};
 
 /// What the sets of one object state, by record.
 #[derive(Debug, Default)]
@@ -66,14 +69,29 @@ impl Sets {
     }
 }
 
-impl Reader<'_, '_> {
+impl<'m> Reader<'m, '_> {
     /// What the sets of an object state, or those of its type where they do not.
     pub(super) fn sets(&mut self, at: usize) -> Result<Sets, Stopped> {
         let mut sets = Sets::default();
         let own = self.graph.sets.get(&at).cloned().unwrap_or_default();
+        let mut others = Vec::new();
         for set in own {
             if matches!(self.model.kind(set), Kind::PropertySet) {
-                self.set(at, set, &mut sets)?;
+                others.extend(self.set(at, set, &mut sets)?);
+            }
+        }
+        if self.model.kind(at) == Kind::Tendon
+            && let Some(entity) = self.entity(at)?
+        {
+            self.own_attributes(at, &entity, &mut sets)?;
+        }
+        // What a schedule, a mapping file or the standard says goes before what is told by names alone.
+        if matches!(self.model.kind(at), Kind::Tendon | Kind::TendonType) {
+            for set in others {
+                let name = set.get("Name").text().unwrap_or_default();
+                if let Some(properties) = self.named.get(name).cloned() {
+                    self.named_in(at, &set, &properties, &mut sets)?;
+                }
             }
         }
         self.inherit(at, &mut sets);
@@ -118,8 +136,7 @@ impl Reader<'_, '_> {
             self.remark(at, ProblemKind::ValueLost, "set", Some(name), why, help)?;
         }
         let mapping = self.mapping;
-        let missing: Vec<&str> =
-            mapping.sets().into_iter().filter(|set| !self.met_sets.contains(*set)).collect();
+        let missing = mapping.missing(|set| self.met_sets.contains(set));
         if !missing.is_empty() {
             self.said.remark(Remark {
                 kind: ProblemKind::ValueDoubtful,
@@ -134,7 +151,13 @@ impl Reader<'_, '_> {
         Ok(())
     }
 
-    fn set(&mut self, owner: usize, at: usize, sets: &mut Sets) -> Result<(), Stopped> {
+    /// Reads a set; one of another program comes back.
+    fn set(
+        &mut self,
+        owner: usize,
+        at: usize,
+        sets: &mut Sets,
+    ) -> Result<Option<Entity<'m>>, Stopped> {
         let (set, remarks) = self.sets_read.take(at, &mut self.ways);
         self.say(remarks)?;
         if !matches!(set, Set::Unreadable) {
@@ -148,17 +171,19 @@ impl Reader<'_, '_> {
                     known.push(name, value);
                 }
                 own.take(carriers);
-                Ok(())
+                Ok(None)
             }
             Set::Other(entity) => {
                 self.note_other(owner, at, &entity)?;
                 let name = entity.get("Name").text().unwrap_or_default();
                 let mapping = self.mapping;
-                let Some(properties) = mapping.of_set(name) else { return Ok(()) };
-                self.met_sets.insert(name.into());
-                self.mapped(at, &entity, properties, sets)
+                if let Some(properties) = mapping.of_set(name) {
+                    self.met_sets.insert(name.into());
+                    self.mapped(at, &entity, properties, sets)?;
+                }
+                Ok(Some(entity))
             }
-            Set::Unreadable => Ok(()),
+            Set::Unreadable => Ok(None),
         }
     }
 
@@ -175,37 +200,103 @@ impl Reader<'_, '_> {
             let name = entity.get("Name").text().unwrap_or_default();
             let Some(target) = properties.get(name) else { continue };
             for (record, known) in &target.fields {
-                let field = known.field;
-                let word = scalar(&entity).and_then(|value| value.text().map(str::to_owned));
-                let meant = word.as_deref().and_then(|word| {
-                    target.words.iter().find(|(known, _)| known.eq_ignore_ascii_case(word))
-                });
-                let value = match (meant, target.words.is_empty()) {
-                    (Some((_, value)), _) => Some(value.clone()),
-                    (None, true) => {
-                        let (value, remarks) = self.sets_read.value(property, &entity, known);
-                        self.say(remarks)?;
-                        value
-                    }
-                    (None, false) => {
-                        let why = "the mapping file does not say what this word means".to_owned();
-                        let help = "add it under \"words\" of the property in the mapping file";
-                        let what = format!("{}.{}", record.name, field.name);
-                        self.remark(property, ProblemKind::ValueLost, &what, word, why, help)?;
-                        None
-                    }
-                };
-                let value = match value {
-                    Some(Stated::Number(number)) => Some(Stated::Number(number * target.times)),
-                    value => value,
-                };
-                if let Some(value) = value {
-                    let (known, carriers) = sets.of(record);
-                    known.push(Name::Known(field.name), value);
-                    carriers.note(&mut self.ways, &[field.name], property);
+                if let Some(value) = self.meant(property, &entity, target, (*record, *known))? {
+                    let (fields, carriers) = sets.of(record);
+                    fields.push(Name::Known(known.field.name), value);
+                    carriers.note(&mut self.ways, &[known.field.name], property);
                 }
             }
         }
         Ok(())
+    }
+
+    /// What a set of another program states by the names of its properties; what is stated already holds.
+    fn named_in(
+        &mut self,
+        at: usize,
+        set: &Entity<'_>,
+        properties: &HashMap<String, Target>,
+        sets: &mut Sets,
+    ) -> Result<(), Stopped> {
+        for property in self.all(at, set, "HasProperties")? {
+            let Some(entity) = self.entity(property)? else { continue };
+            let name = entity.get("Name").text().unwrap_or_default();
+            let Some(target) = properties.get(name) else { continue };
+            for (record, known) in &target.fields {
+                let field = known.field;
+                let Some(value) = self.meant(property, &entity, target, (*record, *known))? else {
+                    continue;
+                };
+                let (fields, carriers) = sets.of(record);
+                match fields.get(field.name) {
+                    None => {
+                        fields.push(Name::Known(field.name), value);
+                        carriers.note(&mut self.ways, &[field.name], property);
+                    }
+                    Some(before) if *before != value => {
+                        let why = format!(
+                            "by its name it states {}.{}, of which something else is stated beside it; that holds",
+                            record.name, field.name
+                        );
+                        let help =
+                            "correct the one that is wrong, or say in a mapping file what it is";
+                        let given = scalar(&entity).and_then(Value::number);
+                        let given = given.map(|number| number.to_string());
+                        self.remark(property, ProblemKind::ValueDoubtful, name, given, why, help)?;
+                    }
+                    Some(_) => {}
+                }
+            }
+        }
+        Ok(())
+    }
+
+    /// What a property means for a field that it states.
+    fn meant(
+        &mut self,
+        at: usize,
+        property: &Entity<'_>,
+        target: &Target,
+        (record, known): (&'static RecordInfo, &'static Property),
+    ) -> Result<Option<Stated>, Stopped> {
+        let field = known.field;
+        let value = scalar(property);
+        let word = value.and_then(|value| value.text().map(str::to_owned));
+        let stated = word.as_deref().and_then(|word| {
+            target.words.iter().find(|(known, _)| known.eq_ignore_ascii_case(word))
+        });
+        if let Some((_, meaning)) = stated {
+            return Ok(Some(meaning.clone()));
+        }
+        if !target.words.is_empty() {
+            let why = "the mapping file does not say what this word means".to_owned();
+            let help = "add it under \"words\" of the property in the mapping file";
+            let what = format!("{}.{}", record.name, field.name);
+            self.remark(at, ProblemKind::ValueLost, &what, word, why, help)?;
+            return Ok(None);
+        }
+        if let Some(word) = word.as_deref().and_then(|word| word_of(record, field.name, word)) {
+            return Ok(Some(Stated::from(word)));
+        }
+        let name = property.get("Name").text().unwrap_or_default();
+        let is_bare = |value: &&Value<'_>| match value {
+            Value::Typed(type_, _) => Measure::of_type(type_).is_none(),
+            _ => true,
+        };
+        let bare = value.filter(is_bare).and_then(Value::number);
+        let value = match (bare, known.measured, target.unit_of(name, field)) {
+            (Some(number), Some((needed, _)), Some(unit)) => {
+                Some(Stated::Number(tidy(unit.convert(number, needed))))
+            }
+            _ => {
+                let (value, remarks) = self.sets_read.value(at, property, known);
+                self.say(remarks)?;
+                value
+            }
+        };
+        Ok(match value {
+            Some(Stated::Number(number)) => Some(Stated::Number(number * target.times)),
+            value => value,
+        })
     }
 }

@@ -5,7 +5,7 @@ use std::collections::HashSet;
 use restrand_kit::Stopped;
 use restrand_model::reading::ProblemKind;
 use restrand_model::reflect::EXTRA;
-use restrand_model::schedule::{Fill, Replacement, Stressing, Tendon};
+use restrand_model::schedule::{Duct, Fill, Replacement, Stressing, Tendon};
 use restrand_model::value::Value as Stated;
 
 use super::course::points;
@@ -86,8 +86,14 @@ impl Reader<'_, '_> {
                     put(&mut fields, name, Stated::Fields(stated));
                 }
             }
+            let (duct, duct_from) = sets.take(Duct::INFO);
             self.leave(*tendon, sets)?;
-            self.own_attributes(*tendon, &entity, &mut fields, &mut carriers)?;
+            if let Some(type_) = self.graph.types.get(tendon).copied()
+                && fields.get("strand").is_none()
+            {
+                let strand = self.strand(type_)?;
+                put(&mut fields, "strand", strand.map(Stated::Text));
+            }
             // What a schedule does not state, its model may measure; that is no statement.
             if !is_own {
                 self.quantities(*tendon, &mut fields, &mut carriers)?;
@@ -113,6 +119,20 @@ impl Reader<'_, '_> {
                     _ => {}
                 }
             }
+            if !duct.is_empty() {
+                match fields.get("duct") {
+                    None => {
+                        let duct = self.sized_duct(types, *tendon, "", (duct, duct_from))?;
+                        put(&mut fields, "duct", duct.map(Stated::Text));
+                    }
+                    Some(_) => {
+                        let why = "its conduit tells its duct; what a set of the tendon says of it is not taken";
+                        let help = "see whether both say the same, and keep that of the conduit";
+                        let kind = ProblemKind::ValueDoubtful;
+                        self.remark(*tendon, kind, "duct", None, why.to_owned(), help)?;
+                    }
+                }
+            }
             let states_course = fields.get("points").is_some();
             if !states_course && !axis.is_empty() {
                 put(&mut fields, "points", points(axis, places));
@@ -120,7 +140,7 @@ impl Reader<'_, '_> {
                     carriers.note(&mut self.ways, &["points"], *curve);
                 }
             }
-            let extra = self.own_extra(*tendon, &entity, &fields, states_course)?;
+            let extra = self.own_extra(*tendon, &entity, &fields, is_own, states_course)?;
             put(&mut fields, EXTRA, Stated::Fields(extra));
             self.hand_over("Tendons", *tendon, Vec::new(), fields, carriers)?;
             let run = Run { mark: mark.clone(), axis };

@@ -167,7 +167,11 @@ impl Reader<'_, '_> {
         conduit: usize,
     ) -> Result<Option<Box<str>>, Stopped> {
         let Some(type_) = self.graph.types.get(&conduit).copied() else {
-            return self.untyped_duct(types, conduit);
+            let mut measured = (Fields::new(), Carriers::default());
+            self.measure_duct(conduit, &mut measured)?;
+            let Some(entity) = self.entity(conduit)? else { return Ok(None) };
+            let called = self.object_type(conduit, &entity)?;
+            return self.sized_duct(types, conduit, called.trim(), measured);
         };
         let mut measured = (Fields::new(), Carriers::default());
         if types.named.contains_key(&(type_, Duct::INFO.name)) {
@@ -177,16 +181,15 @@ impl Reader<'_, '_> {
         self.kind_of(types, type_, "Ducts", Duct::INFO, measured)
     }
 
-    /// The kind of duct that a conduit without a type is: all of one size are of one kind, which is called as their
-    /// author calls it, or by the size.
-    fn untyped_duct(
+    /// The kind of duct that a conduit without a type is, or of which a tendon itself says what it measures: all of one
+    /// size are of one kind, which is called as their author calls it, or by the size.
+    pub(super) fn sized_duct(
         &mut self,
         types: &mut Types,
-        conduit: usize,
+        at: usize,
+        called: &str,
+        (mut fields, mut carriers): (Fields, Carriers),
     ) -> Result<Option<Box<str>>, Stopped> {
-        let mut measured = (Fields::new(), Carriers::default());
-        self.measure_duct(conduit, &mut measured)?;
-        let (mut fields, mut carriers) = measured;
         let size = |name| match fields.get(name) {
             Some(Stated::Number(size)) => Some(format!("{} mm", tidy(*size))),
             _ => None,
@@ -196,9 +199,6 @@ impl Reader<'_, '_> {
             Some(inner) => format!("{outer} outside, {inner} inside"),
             None => format!("{outer} outside"),
         };
-        let Some(entity) = self.entity(conduit)? else { return Ok(None) };
-        let called = self.object_type(conduit, &entity)?;
-        let called = called.trim();
         let mut name = if called.is_empty() { size.clone() } else { called.to_owned() };
         let is_taken = |name: &str, types: &Types| {
             let of_type = types
@@ -214,11 +214,13 @@ impl Reader<'_, '_> {
             return Ok(Some(name.into()));
         }
         types.sized.insert(name.as_str().into(), size);
-        let id = keyed(&mut fields, (&mut carriers, &mut self.ways), Duct::INFO, &name, conduit);
-        let why = format!("it has no type; it and all others of its size are the duct \"{id}\"");
+        let id = keyed(&mut fields, (&mut carriers, &mut self.ways), Duct::INFO, &name, at);
+        let why = format!(
+            "no type says which duct it is; it and all others of its size are the duct \"{id}\""
+        );
         let help = "give each conduit the type of which it is (IfcRelDefinesByType)";
-        self.remark(conduit, ProblemKind::Assumed, "duct", None, why, help)?;
-        self.hand_over("Ducts", conduit, Vec::new(), fields, carriers)?;
+        self.remark(at, ProblemKind::Assumed, "duct", None, why, help)?;
+        self.hand_over("Ducts", at, Vec::new(), fields, carriers)?;
         Ok(Some(id))
     }
 

@@ -50,6 +50,7 @@ mod places;
 mod plan;
 mod profiles;
 mod project;
+mod properties;
 mod reading;
 mod rearranged;
 mod registers;
@@ -84,6 +85,7 @@ pub use grid::{
 };
 pub use headless::unheaded;
 pub use mapping::{ColumnMapping, Mapping, MappingFault, MappingSource, TableMapping};
+pub use properties::{NamedField, NamedProperty, fields_of_properties, unit_of_name};
 pub use starter::starter;
 
 use crate::frame::{Frame, Frames, Stopped};

@@ -175,7 +175,10 @@ fn properties<'u>(text: &mut String, sets: impl Iterator<Item = &'u UnderstoodTa
         for property in &set.columns {
             let _ = writeln!(text, "# {}", one_line(&property.why));
             let whole = quoted(&format!("{name}.{}", property.header));
-            let _ = writeln!(text, "# {whole} = \"record.field\"");
+            let _ = match (property.sureness > Sureness::Likely, property.fields.as_slice()) {
+                (true, [field]) => writeln!(text, "{whole} = {}", quoted(field)),
+                _ => writeln!(text, "# {whole} = \"record.field\""),
+            };
         }
     }
 }
