@@ -115,9 +115,10 @@ fn room(model: &Model, name: EndName, [behind, up, down, side]: [f64; 4], slope:
 #[test]
 fn feet_and_kips_a_body_for_an_axis_and_sets_at_types() {
     let model = model("feet", &format!("{MAPPING}{WITH_ANCHORS}"));
-    // The tendon's own axes stand at 110 ft, 6 ft; its course along their -y is along the world's x.
+    // Of IFC 4, the building is the bridge; it stands 100 ft along the world's x. The tendon's own axes stand at 10 ft,
+    // 6 ft of it; its course along their -y is along its x.
     let at = |station: f64, elevation: f64| ([station * FT_M, 6.0 * FT_M, elevation * FT_M], None);
-    course(&model, &[at(110.0, 6.0), at(170.0, 2.0), at(230.0, 6.0)]);
+    course(&model, &[at(10.0, 6.0), at(70.0, 2.0), at(130.0, 6.0)]);
     // 4 ft in 60 ft; a box of 4 ft by 3 ft about the anchor, 8 ft deep.
     for name in [EndName::A, EndName::B] {
         room(&model, name, [8.0, 1.5, 1.5, 2.0].map(|feet| feet * FT_M), 4.0 / 60.0);
