@@ -175,3 +175,54 @@ fn the_length_of_an_axis_is_that_of_its_lines() {
         assert!((tendon["length_m"].as_f64().unwrap() - expected).abs() < 1e-9);
     }
 }
+
+/// A model of another program, in metres and newtons: what its properties state is told by their names, and is changed
+/// where it stands, in the unit of its name.
+#[test]
+fn what_names_of_properties_tell_is_read_and_corrected_in_their_units() {
+    let property = |number: u32, name: &str, value: &str| {
+        format!("#{number}=IFCPROPERTYSINGLEVALUE('{name}',$,{value},$);\n")
+    };
+    let properties = [
+        property(20, "Duct OD [mm]", "IFCREAL(110.)"),
+        property(21, "Duct ID [mm]", "IFCREAL(98.6)"),
+        property(22, "Duct wall [mm]", "IFCREAL(7.2)"),
+        property(23, "Duct SDR", "IFCREAL(19.3)"),
+        property(24, "Jacking force", "IFCLABEL('3.8 MN')"),
+        property(25, "Strands", "IFCLABEL(' 19')"),
+        property(26, "Ref. drawing", "IFCLABEL('\\X2\\00D6\\X0\\-7')"),
+    ]
+    .concat();
+    let text = format!(
+        "ISO-10303-21;\nHEADER;\nFILE_DESCRIPTION((''),'2;1');\nFILE_NAME('m.ifc','2030-01-01T00:00:00',(''),(''),'','','');\n\
+         FILE_SCHEMA(('IFC4'));\nENDSEC;\nDATA;\n#1=IFCSIUNIT(*,.LENGTHUNIT.,$,.METRE.);\n\
+         #2=IFCSIUNIT(*,.FORCEUNIT.,$,.NEWTON.);\n#3=IFCUNITASSIGNMENT((#1,#2));\n\
+         #4=IFCPROJECT('0000000000000000000001',$,'P',$,$,$,$,(),#3);\n\
+         #5=IFCTENDON('0000000000000000000002',$,'T1',$,$,$,$,$,$,$,$,$,$,$,$,$,$);\n\
+         #6=IFCPROPERTYSET('0000000000000000000003',$,'Cable data',$,(#20,#21,#22,#23,#24,#25,#26));\n\
+         #7=IFCRELDEFINESBYPROPERTIES('0000000000000000000004',$,$,$,(#5),#6);\n{properties}ENDSEC;\nEND-ISO-10303-21;\n"
+    );
+    let folder = tempfile::tempdir().unwrap();
+    let [model, document, out] =
+        ["m.ifc", "m.json", "out.ifc"].map(|name| folder.path().join(name));
+    std::fs::write(&model, &text).unwrap();
+    run(&["convert"], &[&model, &document]);
+    let read: Value = serde_json::from_str(&std::fs::read_to_string(&document).unwrap()).unwrap();
+    assert_eq!(read["tendons"][0]["strand_count"], 19, "{read:#}");
+    assert_eq!(read["tendons"][0]["stressing"]["jacking_force_kn"], 3800);
+    assert_eq!(read["ducts"][0]["wall_mm"], 7.2);
+    run(&["correct", "-o"], &[&out, &model]);
+    let expected = text.replace("IFCREAL(7.2)", "IFCREAL(5.7)");
+    assert_eq!(std::fs::read_to_string(&out).unwrap(), expected);
+    // A mapping file begun from it leads to the same reading.
+    let mapping = folder.path().join("begun.toml");
+    run(&["mapping", "new", "-o"], &[&mapping, &model]);
+    let again = folder.path().join("again.json");
+    let output = run(&["convert", "--mapping"], &[&mapping, &model, &again]);
+    assert_eq!(
+        std::fs::read_to_string(&again).unwrap(),
+        std::fs::read_to_string(&document).unwrap(),
+        "{}",
+        String::from_utf8_lossy(&output.stderr)
+    );
+}

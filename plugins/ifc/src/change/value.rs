@@ -80,6 +80,13 @@ impl<'a> Meaning<'a> {
             Some(Value::Typed(name, _)) => Some(name.to_ascii_uppercase()),
             _ => None,
         };
+        // A number, or a flag, that stood as a text stands as one no more.
+        let is_text =
+            |name: &String| matches!(name.as_str(), "IFCLABEL" | "IFCTEXT" | "IFCIDENTIFIER");
+        let stated = match after {
+            Stated::Text(_) => stated,
+            _ => stated.filter(|name| !is_text(name) || !self.words.is_empty()),
+        };
         let fallback = type_of(field).ok_or("a record is not the value of one property")?;
         if !self.words.is_empty() {
             let word = self.words.iter().find(|(_, meant)| meant == after);

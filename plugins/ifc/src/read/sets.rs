@@ -3,9 +3,9 @@
 use std::collections::{BTreeMap, HashMap};
 
 use restrand_kit::Stopped;
-use restrand_kit::recognise::word_of;
+use restrand_kit::recognise::{stated_in_text, word_of};
 use restrand_model::reading::{Place, ProblemKind};
-use restrand_model::reflect::RecordInfo;
+use restrand_model::reflect::{RecordInfo, Shape};
 use restrand_model::value::{Fields, Name, Value as Stated};
 
 use super::carriers::Carriers;
@@ -284,7 +284,15 @@ impl<'m> Reader<'m, '_> {
             _ => true,
         };
         let bare = value.filter(is_bare).and_then(Value::number);
-        let value = match (bare, known.measured, target.unit_of(name, field)) {
+        let unit = target.unit_of(name, field);
+        // Programs that state everything as texts state numbers so too.
+        if let (Shape::Number | Shape::Count, Some(text)) = (field.shape, word.as_deref())
+            && bare.is_none()
+            && let Some(Stated::Number(number)) = stated_in_text(text, field, unit)
+        {
+            return Ok(Some(Stated::Number(number * target.times)));
+        }
+        let value = match (bare, known.measured, unit) {
             (Some(number), Some((needed, _)), Some(unit)) => {
                 Some(Stated::Number(tidy(unit.convert(number, needed))))
             }

@@ -85,7 +85,9 @@ pub use grid::{
 };
 pub use headless::unheaded;
 pub use mapping::{ColumnMapping, Mapping, MappingFault, MappingSource, TableMapping};
-pub use properties::{NamedField, NamedProperty, fields_of_properties, unit_of_name};
+pub use properties::{
+    NamedField, NamedProperty, fields_of_properties, stated_in_text, unit_of_name,
+};
 pub use starter::starter;
 
 use crate::frame::{Frame, Frames, Stopped};

@@ -2,12 +2,16 @@
 
 use restrand_model::quantity::{Dimension, Unit, of_field};
 use restrand_model::reading::{Grid, Sureness};
+use restrand_model::reflect::FieldInfo;
+use restrand_model::value::Value;
 
 use super::grid::{Look, Sheet};
 use super::header::HeaderText;
 use super::mapping::Mapping;
+use super::vocabulary;
 use crate::frame::{Frame, Stopped};
 use crate::sheet::Cell;
+use crate::sheet::cell::{Measure, value};
 
 /// Properties that stand together, as those of a property set; what one of them states can depend on the others.
 #[derive(Debug)]
@@ -75,13 +79,14 @@ pub fn fields_of_properties(properties: &[NamedProperty<'_>]) -> Vec<Option<Name
             continue;
         }
         let [field] = column.fields.as_slice() else { continue };
+        let Some(info) = info_of(field) else { continue };
         let field = match field.strip_prefix("tendon.") {
             Some(path) if path.contains('.') => path,
             Some(_) => field.as_str(),
             None if field.starts_with("duct.") => field.as_str(),
             None => continue,
         };
-        fields[position] = named(property, field);
+        fields[position] = named(property, field, info);
     }
     fields
 }
@@ -106,12 +111,35 @@ fn headed(property: &NamedProperty<'_>) -> Option<(String, f64)> {
     }
 }
 
+/// The field of this name, as columns are told.
+fn info_of(name: &str) -> Option<&'static FieldInfo> {
+    let mut fields = ["Tendons", "Ducts"].into_iter().flat_map(vocabulary::fields_of);
+    fields.find(|(target, _)| target.name() == name).map(|(_, info)| info)
+}
+
 /// The field, if it is of what the property measures.
-fn named(property: &NamedProperty<'_>, field: &str) -> Option<NamedField> {
+fn named(
+    property: &NamedProperty<'_>,
+    field: &str,
+    info: &'static FieldInfo,
+) -> Option<NamedField> {
     let needed = of_field(field).1;
     let unit = match (property.measured, needed) {
         (Some((unit, _)), Some(needed)) if unit.dimension == needed.dimension => None,
-        (None, Some(needed)) => Some(unit_of_name(property.name, needed.dimension)?),
+        (None, Some(needed)) => match unit_of_name(property.name, needed.dimension) {
+            Some(unit) => Some(unit),
+            // Each of its texts may state a unit.
+            None => {
+                let mut values = property.values.iter().flatten();
+                let states = |cell: &Cell<'_>| match cell {
+                    Cell::Text(text) => stated_in_text(text, info, None).is_some(),
+                    _ => false,
+                };
+                return values
+                    .all(states)
+                    .then(|| NamedField { field: field.to_owned(), unit: None });
+            }
+        },
         (None, None) if HeaderText::read(&[property.name]).units.is_empty() => None,
         _ => return None,
     };
@@ -133,6 +161,24 @@ pub fn unit_of_name(name: &str, dimension: Dimension) -> Option<&'static Unit> {
         [unit] => Unit::find(unit, dimension),
         _ => None,
     }
+}
+
+/// What a text states of a field, as a cell would; a bare number is in this unit.
+///
+/// ```
+/// use restrand_kit::recognise::stated_in_text;
+/// use restrand_model::schedule::{Stressing, Tendon};
+/// use restrand_model::value::Value;
+/// let count = Tendon::INFO.field("strand_count").unwrap();
+/// assert_eq!(stated_in_text("19", count, None), Some(Value::Number(19.0)));
+/// let force = Stressing::INFO.field("jacking_force_kn").unwrap();
+/// assert_eq!(stated_in_text("3.8 MN", force, None), Some(Value::Number(3800.0)));
+/// assert_eq!(stated_in_text("3800", force, None), None);
+/// ```
+#[must_use]
+pub fn stated_in_text(text: &str, field: &FieldInfo, unit: Option<&'static Unit>) -> Option<Value> {
+    let measure = Measure { stated: unit, unit: of_field(field.name).1, per_cent: false };
+    value(&Cell::Text(text.into()), field, measure).ok()
 }
 
 #[cfg(test)]
