@@ -236,3 +236,52 @@ fn a_set_of_the_schedules_own_that_differs_from_an_attribute_holds_and_is_said()
     assert_eq!(number(&read.of("Tendons")[0].fields, "stressing.mu"), Some(0.12));
     assert!(read.said("the set holds")[0].subject.contains("FrictionCoefficient"));
 }
+
+#[test]
+fn tendons_of_one_name_are_told_by_their_tags_and_that_once() {
+    let tendon = |id: u32, tag: &str| {
+        format!(
+            "#{id}=IFCTENDON('0000000000000000000{id}',$,'Cable',$,$,$,$,{tag},$,$,$,$,$,$,$,$,$);\n"
+        )
+    };
+    let marks = |tags: [&str; 3]| {
+        let tendons: String = (100..).zip(tags).map(|(id, tag)| tendon(id, tag)).collect();
+        let read = read(&format!("{HEAD}{tendons}"));
+        let marks = read.of("Tendons").into_iter().map(|one| text(&one.fields, "mark").unwrap());
+        (marks.map(str::to_owned).collect::<Vec<_>>(), read.said("name").len())
+    };
+    let (told, said) = marks(["'7'", "'8'", "'9'"]);
+    assert_eq!((told, said), (vec!["Cable 7".into(), "Cable 8".into(), "Cable 9".into()], 1));
+    // Of tags that are not each its own nothing is told.
+    let (told, said) = marks(["'7'", "'7'", "$"]);
+    assert_eq!((told[0].as_str(), said), ("Cable", 2));
+}
+
+#[test]
+fn an_assembly_states_of_its_one_tendon_what_nothing_nearer_does() {
+    let assembly = "#80=IFCELEMENTASSEMBLY('0000000000000000000080',$,'Cable',$,$,$,$,$,$,.USERDEFINED.);\n\
+                    #81=IFCRELAGGREGATES('0000000000000000000081',$,$,$,#80,(#14));\n";
+    let of_assembly =
+        set_at(80, 300, "Cable", &[("Filler", "IFCLABEL('Wax')"), ("Strands", "IFCINTEGER(19)")]);
+    let own = set_at(14, 320, "Own", &[("Strands", "IFCINTEGER(12)")]);
+    let one = read(&format!("{HEAD}{TENDON}{assembly}{of_assembly}{own}"));
+    let tendon = &one.of("Tendons")[0].fields;
+    assert_eq!(text(tendon, "filler"), Some("wax"), "{}", one.all_said());
+    assert_eq!(number(tendon, "strand_count"), Some(12.0));
+    assert_eq!(one.said("something else is stated beside it").len(), 1);
+    // Of two tendons it says neither.
+    let second = "#82=IFCTENDON('0000000000000000000082',$,'T2',$,$,$,$,$,$,$,$,$,$,$,$,$,$);\n";
+    let assembly = assembly.replace("(#14)", "(#14,#82)");
+    let two = read(&format!("{HEAD}{TENDON}{second}{assembly}{of_assembly}"));
+    assert_eq!(text(&two.of("Tendons")[0].fields, "filler"), None);
+}
+
+#[test]
+fn sets_at_conduits_are_told() {
+    let duct = "#30=IFCTENDONCONDUIT('0000000000000000000030',$,'T1 pipe',$,$,$,$,$,$,.DUCT.);\n";
+    let set = set_at(30, 300, "Pipe data", &[("Wall", "IFCPOSITIVELENGTHMEASURE(5.7)")]);
+    let read = read(&format!("{HEAD}{TENDON}{duct}{set}"));
+    let said = read.said("Pipe data");
+    assert_eq!(said.len(), 1, "{}", read.all_said());
+    assert_eq!(said[0].kind, ProblemKind::SheetUnknown);
+}

@@ -2,6 +2,7 @@
 
 use restrand_kit::Stopped;
 
+use super::model::Model;
 use super::positions::{ByPosition, Quick};
 use super::reader::Reader;
 use crate::terms::Kind;
@@ -154,6 +155,17 @@ impl Graph {
             }
         }
         Ok(())
+    }
+
+    /// The assembly of which a tendon is a part, if it has no other tendon.
+    pub(super) fn assembly_of(&self, model: &dyn Model, tendon: usize) -> Option<usize> {
+        let whole = self.wholes.get(&tendon).copied()?;
+        let is = |at: usize, kind| model.kind(at) == kind;
+        if !is(tendon, Kind::Tendon) || !is(whole, Kind::ElementAssembly) {
+            return None;
+        }
+        let mut tendons = self.parts.get(&whole)?.iter().filter(|part| is(**part, Kind::Tendon));
+        tendons.all(|part| *part == tendon).then_some(whole)
     }
 
     /// The elements of a kind.

@@ -46,8 +46,10 @@ impl Reader<'_, '_> {
         let mut counts: HashMap<Box<str>, usize> = HashMap::new();
         let mut met: BTreeMap<Box<str>, BTreeMap<String, Met>> = BTreeMap::new();
         let kinds = [Kind::Tendon, Kind::TendonType];
-        let owners: Vec<usize> =
+        let mut owners: Vec<usize> =
             kinds.into_iter().flat_map(|kind| self.graph.all(kind)).copied().collect();
+        let tendons = self.graph.all(Kind::Tendon).iter();
+        owners.extend(tendons.filter_map(|at| self.graph.assembly_of(self.model, *at)));
         let sets = owners.iter().filter_map(|owner| self.graph.sets.get(owner)).flatten();
         for set in sets.copied().collect::<Vec<_>>() {
             if self.model.kind(set) != Kind::PropertySet {

@@ -14,6 +14,7 @@ use super::mapping::Target;
 use super::properties::scalar;
 use super::reader::Reader;
 use crate::terms::Kind;
+use crate::terms::sets::record_of;
 use crate::value::{Entity, Value};
 
 /// Sets of one name whose properties are looked at: most have the same.
@@ -51,11 +52,13 @@ impl Reader<'_, '_> {
         set: &Entity<'_>,
     ) -> Result<(), Stopped> {
         use Kind::{
-            Tendon, TendonAnchor, TendonAnchorType, TendonConduit, TendonConduitType, TendonType,
+            ElementAssembly, Tendon, TendonAnchor, TendonAnchorType, TendonConduit,
+            TendonConduitType, TendonType,
         };
         let is_of_tendons = matches!(
             self.model.kind(owner),
-            Tendon
+            ElementAssembly
+                | Tendon
                 | TendonAnchor
                 | TendonConduit
                 | TendonType
@@ -81,8 +84,33 @@ impl Reader<'_, '_> {
         Ok(())
     }
 
+    /// Notes the sets of anchors, conduits and their types at which nobody looked.
+    fn note_unread(&mut self) -> Result<(), Stopped> {
+        let kinds = [
+            Kind::TendonAnchor,
+            Kind::TendonConduit,
+            Kind::TendonAnchorType,
+            Kind::TendonConduitType,
+        ];
+        let owners: Vec<usize> =
+            kinds.into_iter().flat_map(|kind| self.graph.all(kind)).copied().collect();
+        for owner in owners {
+            for set in self.graph.sets.get(&owner).cloned().unwrap_or_default() {
+                if self.model.kind(set) != Kind::PropertySet || self.read_sets.contains(set) {
+                    continue;
+                }
+                let Some(entity) = self.entity(set)? else { continue };
+                if record_of(entity.get("Name").text().unwrap_or_default()).is_none() {
+                    self.note_other(owner, set, &entity)?;
+                }
+            }
+        }
+        Ok(())
+    }
+
     /// Says which of these sets are not read.
     pub(super) fn say_others(&mut self) -> Result<(), Stopped> {
+        self.note_unread()?;
         let mapping = self.mapping;
         let unread: Vec<(String, usize, u32)> = self
             .others

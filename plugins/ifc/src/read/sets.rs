@@ -95,7 +95,31 @@ impl<'m> Reader<'m, '_> {
             }
         }
         self.inherit(at, &mut sets);
+        self.of_assembly(at, &mut sets)?;
         Ok(sets)
+    }
+
+    /// What the sets of an assembly with one tendon state of that, where nothing nearer does.
+    fn of_assembly(&mut self, tendon: usize, sets: &mut Sets) -> Result<(), Stopped> {
+        let Some(assembly) = self.graph.assembly_of(self.model, tendon) else { return Ok(()) };
+        let mapping = self.mapping;
+        for set in self.graph.sets.get(&assembly).cloned().unwrap_or_default() {
+            let Some(entity) = self.entity(set)? else { continue };
+            let name = entity.get("Name").text().unwrap_or_default();
+            if self.model.kind(set) != Kind::PropertySet || record_of(name).is_some() {
+                continue;
+            }
+            self.read_sets.insert(set);
+            self.note_other(assembly, set, &entity)?;
+            if let Some(properties) = mapping.of_set(name) {
+                self.met_sets.insert(name.into());
+                self.named_in(tendon, &entity, properties, sets)?;
+            }
+            if let Some(properties) = self.named.get(name).cloned() {
+                self.named_in(tendon, &entity, &properties, sets)?;
+            }
+        }
+        Ok(())
     }
 
     /// Says what sets state at an element that is none of which it could be said.

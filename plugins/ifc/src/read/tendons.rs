@@ -1,6 +1,6 @@
 //! Tendons, with all that belongs to them.
 
-use std::collections::HashSet;
+use std::collections::{BTreeMap, HashSet};
 
 use restrand_kit::Stopped;
 use restrand_model::reading::ProblemKind;
@@ -13,6 +13,7 @@ use super::curve::Corner;
 use super::elements::name_of;
 use super::links::Links;
 use super::places::Places;
+use super::positions::ByPosition;
 use super::project::keyed;
 use super::reader::Reader;
 use super::said::put;
@@ -57,6 +58,7 @@ impl Reader<'_, '_> {
         self.by_place(&tendons, &axes, &mut links)?;
         self.say_links(&links)?;
         let mut marks = HashSet::new();
+        let told = self.told_by_tags(&tendons)?;
         for (position, (tendon, axis)) in tendons.iter().zip(&axes).enumerate() {
             self.sets_read.fetch(position, &mut self.ways);
             let Some(entity) = self.entity(*tendon)? else { continue };
@@ -71,7 +73,10 @@ impl Reader<'_, '_> {
                 self.remark(*tendon, kind, "Name", None, why, "give the tendon a name")?;
                 continue;
             };
-            let name = self.own_mark(*tendon, &entity, name, &marks)?;
+            let name = match told.get(tendon) {
+                Some(name) => name.clone(),
+                None => self.own_mark(*tendon, &entity, name, &marks)?,
+            };
             let mark =
                 keyed(&mut fields, (&mut carriers, &mut self.ways), Tendon::INFO, &name, *tendon);
             marks.insert(mark.clone());
@@ -153,6 +158,39 @@ impl Reader<'_, '_> {
             }
         }
         Ok(())
+    }
+
+    /// The names of tendons that have the same name and a tag of their own each, as programs write them that name
+    /// elements after their kind.
+    fn told_by_tags(&mut self, tendons: &[usize]) -> Result<ByPosition<String>, Stopped> {
+        let mut alike: BTreeMap<String, Vec<(usize, Option<String>)>> = BTreeMap::new();
+        for tendon in tendons {
+            let Some(entity) = self.entity(*tendon)? else { continue };
+            if let Some(name) = entity.get("Name").text().map(str::trim) {
+                let tag = entity.get("Tag").text().map(str::trim).filter(|tag| !tag.is_empty());
+                let same = alike.entry(name.to_owned()).or_default();
+                same.push((*tendon, tag.map(str::to_owned)));
+            }
+        }
+        let mut told = ByPosition::default();
+        for (name, same) in alike {
+            let tags: HashSet<_> = same.iter().filter_map(|(_, tag)| tag.as_ref()).collect();
+            let [(first, Some(tag)), _, ..] = same.as_slice() else { continue };
+            if tags.len() < same.len() {
+                continue;
+            }
+            let why = format!(
+                "{} tendons have this name; they are told by their tags, as {name} {tag}",
+                same.len()
+            );
+            let help = "give each tendon a name of its own";
+            let kind = ProblemKind::ValueDoubtful;
+            self.remark(*first, kind, "Name", Some(name.clone()), why, help)?;
+            for (tendon, tag) in same {
+                told.insert(tendon, format!("{name} {}", tag.unwrap_or_default()));
+            }
+        }
+        Ok(told)
     }
 
     /// A name that no other tendon has.
