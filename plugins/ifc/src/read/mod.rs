@@ -101,7 +101,6 @@ pub fn schedule(
 ) -> Result<(), LoadError> {
     let mut reader = reader::Reader::new(model, mapping, frames)?;
     let links = reader.links()?;
-    reader.find_named()?;
     std::thread::scope(move |scope| {
         let groups = reader.groups(&links);
         reader.sets_read.begin(scope, groups);

@@ -27,8 +27,10 @@ use crate::value::{Entity, Value};
 /// Sets of one name whose values are looked at.
 const LOOKED_AT: usize = 8;
 
-/// What properties say by their names, by set and property.
-pub(super) type Named = HashMap<Box<str>, Arc<HashMap<String, Target>>>;
+/// What the properties of the sets of one name say by their names.
+pub(super) type OfSet = Arc<HashMap<String, Target>>;
+/// The same by set.
+pub(super) type Named = HashMap<Box<str>, OfSet>;
 
 /// A property in the sets of one name.
 #[derive(Debug)]
@@ -41,8 +43,20 @@ struct Met {
 }
 
 impl Reader<'_, '_> {
+    /// What the properties of the sets of a name say by their names.
+    pub(super) fn named_of(&mut self, set: &str) -> Result<Option<OfSet>, Stopped> {
+        if is_standard(set) {
+            return Ok(None);
+        }
+        if self.named.is_none() {
+            self.named = Some(self.find_named()?);
+        }
+        Ok(self.named.as_ref().and_then(|named| named.get(set)).cloned())
+    }
+
     /// Finds what the sets of tendons and of their types state by name.
-    pub(super) fn find_named(&mut self) -> Result<(), Stopped> {
+    fn find_named(&mut self) -> Result<Named, Stopped> {
+        let mut found = Named::default();
         let mut counts: HashMap<Box<str>, usize> = HashMap::new();
         let mut met: BTreeMap<Box<str>, BTreeMap<String, Met>> = BTreeMap::new();
         let kinds = [Kind::Tendon, Kind::TendonType];
@@ -95,10 +109,10 @@ impl Reader<'_, '_> {
                 }
             }
             if !targets.is_empty() {
-                self.named.insert(set, Arc::new(targets));
+                found.insert(set, Arc::new(targets));
             }
         }
-        Ok(())
+        Ok(found)
     }
 
     fn meet(
@@ -159,9 +173,16 @@ fn cell_of(value: &Value<'_>) -> Option<Cell<'static>> {
 }
 
 /// Whether it is a value of a tendon, of what is stated with it or of its duct, and no name of one.
+///
+/// What it says of one end is not taken: the schedule's end `a` is the one at the lower station, which another
+/// program's end A need not be.
 fn is_of_tendon(target: &Target) -> bool {
+    let is_of_end = |name: &str| name == "from" || name.contains("_a_") || name.contains("_b_");
     target.fields.iter().all(|(record, property)| {
-        (is_at_home(record, Kind::Tendon.name()) || record.name == Duct::INFO.name)
+        let is_at_tendon =
+            is_at_home(record, Kind::Tendon.name()) || record.name == Duct::INFO.name;
+        is_at_tendon
+            && !is_of_end(property.field.name)
             && matches!(
                 property.field.shape,
                 Shape::Number | Shape::Count | Shape::Flag | Shape::Choice(_) | Shape::Date

@@ -4,6 +4,7 @@
 //! mapping file can say what they are.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use restrand_kit::Stopped;
 use restrand_model::reading::{
@@ -11,6 +12,7 @@ use restrand_model::reading::{
 };
 
 use super::mapping::Target;
+use super::named::OfSet;
 use super::properties::scalar;
 use super::reader::Reader;
 use crate::terms::Kind;
@@ -120,8 +122,9 @@ impl Reader<'_, '_> {
             .map(|(name, named)| (name.clone(), named.first, named.count))
             .collect();
         for (name, first, count) in unread {
-            if self.named.contains_key(name.as_str()) {
-                self.say_named(&name, first)?;
+            if let Some(targets) = self.named.as_ref().and_then(|named| named.get(name.as_str())) {
+                let targets = Arc::clone(targets);
+                self.say_named(&name, first, &targets)?;
                 continue;
             }
             let times = if count > 1 { format!(", as in {count} places") } else { String::new() };
@@ -141,8 +144,7 @@ impl Reader<'_, '_> {
     }
 
     /// Says what of a set was taken by its names, and what was not.
-    fn say_named(&mut self, name: &str, first: usize) -> Result<(), Stopped> {
-        let Some(targets) = self.named.get(name).cloned() else { return Ok(()) };
+    fn say_named(&mut self, name: &str, first: usize, targets: &OfSet) -> Result<(), Stopped> {
         let properties = self.others.0.get(name).map(|named| named.properties.as_slice());
         let (taken, left): (Vec<&str>, Vec<&str>) = properties
             .unwrap_or_default()
@@ -197,7 +199,8 @@ impl Reader<'_, '_> {
                 .zip(&named.properties)
                 .map(|(index, (property, value))| {
                     let mapped = mapping.of_set(name).and_then(|set| set.get(property));
-                    let named = self.named.get(name.as_str()).and_then(|set| set.get(property));
+                    let named = self.named.as_ref().and_then(|named| named.get(name.as_str()));
+                    let named = named.and_then(|set| set.get(property));
                     let target = mapped.or(named);
                     let sureness = match (mapped, named) {
                         (Some(_), _) => Sureness::Mapped,

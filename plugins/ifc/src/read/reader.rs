@@ -53,8 +53,8 @@ pub(super) struct Reader<'m, 'f> {
     pub(super) read_sets: Positions,
     /// Sets of other programs.
     pub(super) others: Others,
-    /// What their properties say by their names.
-    pub(super) named: Named,
+    /// What their properties say by their names; nothing before one of them is met.
+    pub(super) named: Option<Named>,
     /// Names of sets in the mapping file that the model has.
     pub(super) met_sets: HashSet<Box<str>>,
     /// Curves whose cant was looked at.
@@ -88,7 +88,7 @@ impl<'m, 'f> Reader<'m, 'f> {
             sets_read: SetsRead::of(model, Arc::default()),
             read_sets: Positions::of(model.count()),
             others: Others::default(),
-            named: Named::default(),
+            named: None,
             met_sets: HashSet::new(),
             canted: HashSet::default(),
             ids: HashSet::new(),

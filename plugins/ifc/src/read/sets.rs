@@ -89,7 +89,7 @@ impl<'m> Reader<'m, '_> {
         if matches!(self.model.kind(at), Kind::Tendon | Kind::TendonType) {
             for set in others {
                 let name = set.get("Name").text().unwrap_or_default();
-                if let Some(properties) = self.named.get(name).cloned() {
+                if let Some(properties) = self.named_of(name)? {
                     self.named_in(at, &set, &properties, &mut sets)?;
                 }
             }
@@ -115,7 +115,7 @@ impl<'m> Reader<'m, '_> {
                 self.met_sets.insert(name.into());
                 self.named_in(tendon, &entity, properties, sets)?;
             }
-            if let Some(properties) = self.named.get(name).cloned() {
+            if let Some(properties) = self.named_of(name)? {
                 self.named_in(tendon, &entity, &properties, sets)?;
             }
         }
