@@ -4,6 +4,7 @@ use restrand_kit::Stopped;
 use restrand_model::reading::ProblemKind;
 use restrand_model::value::{Fields, Value as Stated};
 
+use super::bodies::{Body, is_swept_disk};
 use super::curve::Corner;
 use super::geometry::{length, sub};
 use super::links::{Links, Way};
@@ -28,26 +29,48 @@ impl Reader<'_, '_> {
                 curve = curve.or(items.first().copied());
             }
         }
-        if curve.is_none() {
-            let solids = shapes.iter().flat_map(|(_, items)| items);
-            let disk = solids.copied().find(|(item, _)| self.model.kind(*item) == Kind::SweptDisk);
-            if let Some((disk, axes)) = disk
-                && let Some(entity) = self.entity(disk)?
-            {
-                curve = self.one(disk, &entity, "Directrix")?.map(|directrix| (directrix, axes));
+        let solids = shapes.iter().flat_map(|(_, items)| items).copied();
+        let mut bodies: Vec<Body> =
+            solids.filter(|(item, _)| is_swept_disk(self.model.kind(*item))).collect();
+        if let Some((flat, _)) = curve
+            && self.is_flat(flat)?
+        {
+            if bodies.is_empty() {
+                let why = "its axis is drawn in a plane, and tells no heights; they are those of the plane";
+                let help = "draw its axis in space";
+                let kind = ProblemKind::ValueDoubtful;
+                self.remark(tendon, kind, "axis", None, why.to_owned(), help)?;
+            } else {
+                // The body shows the heights too.
+                curve = None;
             }
+        } else if curve.is_some() {
+            bodies.clear();
         }
         let solids = shapes.iter().flat_map(|(_, items)| items).copied();
         let mut sectioned =
             solids.filter(|(item, _)| self.model.kind(*item) == Kind::SectionedSolid);
-        let (curve, corners) = match (curve, sectioned.next()) {
-            (Some((curve, axes)), _) => (curve, self.corners(curve, &axes)?),
-            (None, Some((solid, axes))) => {
+        let of_bodies = match curve {
+            None if !bodies.is_empty() => self.course_of_bodies(tendon, &bodies)?,
+            _ => None,
+        };
+        let (curve, corners) = match (curve, of_bodies, sectioned.next()) {
+            (Some((curve, axes)), ..) => (curve, self.corners(curve, &axes)?),
+            (None, Some(course), _) => course,
+            (None, None, Some((solid, axes))) => {
                 let points = self.sections(solid)?;
                 let corner = |point| Corner { point: axes.out(point), radius: None };
                 (solid, points.into_iter().map(corner).collect())
             }
-            (None, None) => return Ok(Vec::new()),
+            (None, None, None) => {
+                if !shapes.is_empty() {
+                    let why = "no course follows from its shapes, none of which is a curve, or swept along one";
+                    let help = "draw its axis as a curve, as its representation Axis";
+                    let kind = ProblemKind::ValueLost;
+                    self.remark(tendon, kind, "axis", None, why.to_owned(), help)?;
+                }
+                return Ok(Vec::new());
+            }
         };
         self.curves.insert(tendon, curve);
         let Some(metres) = self.units.metres() else {

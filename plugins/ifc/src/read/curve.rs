@@ -33,7 +33,27 @@ const MOST: usize = 100_000;
 const STEPS: u32 = 16;
 
 impl Piece {
-    fn turned(self) -> Self {
+    pub(super) const fn first(&self) -> Triple {
+        match self {
+            Self::Line(from, _) | Self::Arc(from, ..) => *from,
+        }
+    }
+
+    pub(super) const fn last(&self) -> Triple {
+        match self {
+            Self::Line(_, to) | Self::Arc(.., to) => *to,
+        }
+    }
+
+    /// The piece in what the axes stand in.
+    pub(super) fn moved(self, axes: &Axes) -> Self {
+        match self {
+            Self::Line(from, to) => Self::Line(axes.out(from), axes.out(to)),
+            Self::Arc(from, by, to) => Self::Arc(axes.out(from), axes.out(by), axes.out(to)),
+        }
+    }
+
+    pub(super) fn turned(self) -> Self {
         match self {
             Self::Line(from, to) => Self::Line(to, from),
             Self::Arc(from, by, to) => Self::Arc(to, by, from),
@@ -52,6 +72,22 @@ impl Reader<'_, '_> {
             corner.point = axes.out(corner.point);
         }
         Ok(corners)
+    }
+
+    /// Whether a curve is drawn in a plane, so that its points have no height.
+    pub(super) fn is_flat(&mut self, curve: usize) -> Result<bool, Stopped> {
+        let Some(entity) = self.entity(curve)? else { return Ok(false) };
+        let Some(points) = self.all(curve, &entity, "Points")?.first().copied() else {
+            return Ok(false);
+        };
+        let Some(first) = self.entity(points)? else { return Ok(false) };
+        Ok(match first.kind {
+            Kind::PointList2D => true,
+            Kind::CartesianPoint => {
+                first.get("Coordinates").numbers().is_some_and(|numbers| numbers.len() == 2)
+            }
+            _ => false,
+        })
     }
 
     pub(super) fn pieces(&mut self, at: usize, depth: u32) -> Result<Option<Vec<Piece>>, Stopped> {
@@ -326,7 +362,7 @@ fn lines(points: &[Triple]) -> Vec<Piece> {
 }
 
 /// Ends and corners of pieces that follow each other; an arc becomes the corner that it rounds.
-fn corners_of(pieces: impl Iterator<Item = Piece>) -> Vec<Corner> {
+pub(super) fn corners_of(pieces: impl Iterator<Item = Piece>) -> Vec<Corner> {
     let mut corners: Vec<Corner> = Vec::new();
     let mut push = |point: Triple, radius: Option<f64>| {
         let near = |other: &Corner| {

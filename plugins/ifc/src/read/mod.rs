@@ -6,7 +6,7 @@
 //! * `entities`: how they are looked up, and what is wrong with them; `elements`: what any element says of itself;
 //! * `units`: in what the project states its quantities; `sets` with `set_reader` and `properties`: what property sets
 //!   state of a record, which `ahead` reads side by side;
-//! * `tendons` with `attributes`, `course`, `ends` and `members`; `places`, `types`, `project`: the records;
+//! * `tendons` with `attributes`, `course`, `bodies`, `ends` and `members`; `places`, `types`, `project`: the records;
 //! * `geometry`, `curve`, `shape`: where things lie; `alignment`, `stretch`: by the distance along a curve; `room`: clear room as a shape;
 //! * `carriers`: which entities state the values of a record; `positions`: maps and sets of entities;
 //! * `others`: sets of other programs, and `named`: what they say by the names of their properties;
@@ -19,6 +19,7 @@ mod ahead;
 mod alignment;
 pub mod archived;
 mod attributes;
+mod bodies;
 mod carriers;
 mod course;
 mod curve;

@@ -73,6 +73,7 @@ impl Reader<'_, '_> {
             };
             let mapped = self.one(map, &map_entity, "MappedRepresentation")?;
             let (Some(origin), Some(target), Some(mapped)) = (origin, target, mapped) else {
+                self.bad(item, "it maps what, or to where, is not read")?;
                 continue;
             };
             let Some(mapped_entity) = self.entity(mapped)? else { continue };

@@ -9,6 +9,7 @@ use restrand_model::reflect::{EXTRA, RecordInfo};
 use restrand_model::schedule::{Anchorage, Duct, Form, Strand};
 use restrand_model::value::{Fields, Value as Stated};
 
+use super::bodies::is_swept_disk;
 use super::carriers::Carriers;
 use super::elements::name_of;
 use super::positions::ByPosition;
@@ -250,7 +251,7 @@ impl Reader<'_, '_> {
     fn swept_disk(&mut self, at: usize) -> Result<Option<usize>, Stopped> {
         for (_, items) in self.shapes_of(at)? {
             for (item, _) in items {
-                if self.model.kind(item) == Kind::SweptDisk {
+                if is_swept_disk(self.model.kind(item)) {
                     return Ok(Some(item));
                 }
             }

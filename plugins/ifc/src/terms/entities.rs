@@ -452,6 +452,11 @@ entities! {
         of("InnerRadius", Form::Number), of("StartParam", Form::Number),
         of("EndParam", Form::Number),
     ];
+    SweptDiskPolygonal "IfcSweptDiskSolidPolygonal" NOTHING [
+        of("Directrix", Form::Entity(None)), of("Radius", Form::Number),
+        of("InnerRadius", Form::Number), of("StartParam", Form::Number),
+        of("EndParam", Form::Number), of("FilletRadius", Form::Number),
+    ];
     ExtrudedArea "IfcExtrudedAreaSolid" NOTHING [
         of("SweptArea", Form::Entity(None)),
         of("Position", Form::Entity(Some(Kind::Axis2Placement3D))),
