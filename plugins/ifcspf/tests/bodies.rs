@@ -120,3 +120,14 @@ fn a_body_along_a_part_of_its_curve_is_said() {
         assert_eq!(said_of_axis(&read).len(), said, "{ends}: {}", read.all_said());
     }
 }
+
+#[test]
+fn a_coordinate_beyond_the_earth_is_said_and_takes_no_point_out() {
+    let far = [[0.0, 0.0, 0.0], [62.0e300, 0.0, 0.0], [40_000.0, 0.0, 0.0]];
+    let read = with_body(&[40], "", &plain(40, &far));
+    assert!(read.of("Tendons")[0].fields.get("points").is_none());
+    assert_eq!(read.said("greater than any on earth").len(), 1, "{}", read.all_said());
+    let tendon = TENDON.replace("(20000.,", "(2.E200,");
+    let read = common::read(&format!("{HEAD}{tendon}"));
+    assert_eq!(read.said("greater than any on earth").len(), 1, "{}", read.all_said());
+}

@@ -3,7 +3,7 @@
 use restrand_kit::Stopped;
 
 use super::alignment::is_alignment;
-use super::geometry::{Axes, Triple, add, cross, dot, length, scale, sub, unit};
+use super::geometry::{Axes, BEYOND, Triple, add, cross, dot, is_beyond, length, scale, sub, unit};
 use super::model::Found;
 use super::reader::Reader;
 use crate::terms::Kind;
@@ -165,6 +165,10 @@ impl Reader<'_, '_> {
             self.bad(list, "its points do not all have their numbers")?;
             return Ok(None);
         };
+        if is_beyond(&numbers) {
+            self.bad(list, BEYOND)?;
+            return Ok(None);
+        }
         let points: Vec<Triple> = numbers
             .chunks_exact(width)
             .map(|point| [point[0], point[1], point.get(2).copied().unwrap_or(0.0)])

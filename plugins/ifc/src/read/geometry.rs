@@ -95,6 +95,15 @@ impl Axes {
     }
 }
 
+/// Whether a coordinate is greater than any of the earth in any unit: nothing can be reckoned with it.
+pub(super) fn is_beyond(numbers: &[f64]) -> bool {
+    const MOST: f64 = 1.0e13;
+    numbers.iter().any(|number| number.is_nan() || number.abs() > MOST)
+}
+
+/// What is said of such a one.
+pub(super) const BEYOND: &str = "it has a coordinate that is greater than any on earth";
+
 impl Reader<'_, '_> {
     /// The point of an `IfcCartesianPoint`; one in a plane has no height.
     pub(super) fn point(&mut self, at: usize) -> Result<Option<Triple>, Stopped> {
@@ -106,6 +115,10 @@ impl Reader<'_, '_> {
         };
         let numbers = entity.get(attribute).numbers();
         match numbers.as_deref() {
+            Some(numbers) if is_beyond(numbers) => {
+                self.bad(at, BEYOND)?;
+                Ok(None)
+            }
             Some([x, y]) => Ok(Some([*x, *y, 0.0])),
             Some([x, y, z]) => Ok(Some([*x, *y, *z])),
             _ => {
