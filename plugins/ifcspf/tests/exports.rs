@@ -135,10 +135,14 @@ fn ducts_without_a_type_are_told_by_their_size() {
 }
 
 #[test]
-fn the_grade_of_the_steel_is_kept() {
+fn the_grade_and_the_material_of_the_steel_are_kept() {
     let tendon = TENDON.replace("#13,'T1',$,$", "#13,'T1','Y1860S7',$");
-    let read = read(&format!("{HEAD}{tendon}"));
-    assert_eq!(text(&read.of("Tendons")[0].fields, "extra.SteelGrade"), Some("Y1860S7"));
+    let material = "#30=IFCMATERIAL('Strand 15.7',$,$);\n\
+                    #31=IFCRELASSOCIATESMATERIAL('0000000000000000000031',$,$,$,(#14),#30);\n";
+    let read = read(&format!("{HEAD}{tendon}{material}"));
+    let tendon = &read.of("Tendons")[0].fields;
+    assert_eq!(text(tendon, "extra.SteelGrade"), Some("Y1860S7"));
+    assert_eq!(text(tendon, "extra.Material"), Some("Strand 15.7"));
 }
 
 fn set_at(object: u32, id: u32, name: &str, properties: &[(&str, &str)]) -> String {
@@ -282,11 +286,17 @@ fn an_assembly_states_of_its_one_tendon_what_nothing_nearer_does() {
 }
 
 #[test]
-fn sets_at_conduits_are_told() {
+fn sets_at_conduits_and_groups_are_told() {
     let duct = "#30=IFCTENDONCONDUIT('0000000000000000000030',$,'T1 pipe',$,$,$,$,$,$,.DUCT.);\n";
-    let set = set_at(30, 300, "Pipe data", &[("Wall", "IFCPOSITIVELENGTHMEASURE(5.7)")]);
-    let read = read(&format!("{HEAD}{TENDON}{duct}{set}"));
-    let said = read.said("Pipe data");
-    assert_eq!(said.len(), 1, "{}", read.all_said());
-    assert_eq!(said[0].kind, ProblemKind::SheetUnknown);
+    let pipe = set_at(30, 300, "Pipe data", &[("Wall", "IFCPOSITIVELENGTHMEASURE(5.7)")]);
+    let group = "#31=IFCGROUP('0000000000000000000031',$,'Family 1',$,$);\n\
+                 #32=IFCRELASSIGNSTOGROUP('0000000000000000000032',$,$,$,(#14),$,#31);\n";
+    let family = set_at(31, 320, "Family data", &[("Strands", "IFCINTEGER(19)")]);
+    let read = read(&format!("{HEAD}{TENDON}{duct}{pipe}{group}{family}"));
+    for set in ["Pipe data", "Family data"] {
+        let said = read.said(set);
+        assert_eq!(said.len(), 1, "{}", read.all_said());
+        assert_eq!(said[0].kind, ProblemKind::SheetUnknown);
+    }
+    assert_eq!(number(&read.of("Tendons")[0].fields, "strand_count"), None);
 }

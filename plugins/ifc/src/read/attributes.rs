@@ -73,6 +73,15 @@ impl Reader<'_, '_> {
         if fields.get("strand").is_none() {
             let grade = entity.get("SteelGrade").text().filter(|grade| !grade.trim().is_empty());
             put(&mut extra, "SteelGrade", grade.map(Stated::from));
+            let own = self.graph.materials.get(&at);
+            let of_type =
+                self.graph.types.get(&at).and_then(|type_| self.graph.materials.get(type_));
+            if let Some(material) = own.or(of_type).copied()
+                && let Some(material) = self.entity(material)?
+            {
+                let name = material.get("Name").text().filter(|name| !name.trim().is_empty());
+                put(&mut extra, "Material", name.map(Stated::from));
+            }
         }
         for (attribute, name, measure, follows) in [
             ("TensionForce", "TensionForce_kn", 3, stressing),

@@ -32,6 +32,10 @@ pub(super) struct Graph {
     pub(super) structures: ByPosition<usize>,
     /// What is nested in something, in order.
     pub(super) nested: ByPosition<Vec<usize>>,
+    /// The material of which a tendon, or a type of tendon, is said to be.
+    pub(super) materials: ByPosition<usize>,
+    /// Groups with a tendon in them, in the order of the file.
+    pub(super) groups: Vec<usize>,
     /// Connections of elements.
     pub(super) connections: ByPosition<Vec<Connection>>,
     /// Elements of each kind, in the order of the file.
@@ -79,6 +83,8 @@ impl Graph {
                 | Kind::RelAggregates
                 | Kind::RelNests
                 | Kind::RelContained
+                | Kind::RelAssignsToGroup
+                | Kind::RelAssociatesMaterial
                 | Kind::RelConnects
                 | Kind::RelConnectsRealizing => {
                     if let Some(relation) = reader.entity(at)? {
@@ -98,6 +104,8 @@ impl Graph {
                 _ => {}
             }
         }
+        graph.groups.sort_unstable();
+        graph.groups.dedup();
         Ok(graph)
     }
 
@@ -120,6 +128,27 @@ impl Graph {
                     for object in reader.all(at, relation, "RelatedObjects")? {
                         self.sets.entry(object).or_default().push(set);
                     }
+                }
+            }
+            Kind::RelAssociatesMaterial => {
+                let material = reader.one(at, relation, "RelatingMaterial")?;
+                let material = material.filter(|at| reader.model.kind(*at) == Kind::Material);
+                if let Some(material) = material {
+                    for object in reader.all(at, relation, "RelatedObjects")? {
+                        if matches!(reader.model.kind(object), Kind::Tendon | Kind::TendonType) {
+                            self.materials.insert(object, material);
+                        }
+                    }
+                }
+            }
+            Kind::RelAssignsToGroup => {
+                let objects = reader.all(at, relation, "RelatedObjects")?;
+                let is_of_tendons =
+                    objects.iter().any(|object| reader.model.kind(*object) == Kind::Tendon);
+                if let Some(group) = reader.one(at, relation, "RelatingGroup")?
+                    && is_of_tendons
+                {
+                    self.groups.push(group);
                 }
             }
             Kind::RelContained => {

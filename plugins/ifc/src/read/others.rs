@@ -54,12 +54,16 @@ impl Reader<'_, '_> {
         set: &Entity<'_>,
     ) -> Result<(), Stopped> {
         use Kind::{
-            ElementAssembly, Tendon, TendonAnchor, TendonAnchorType, TendonConduit,
-            TendonConduitType, TendonType,
+            BuildingSystem, BuiltSystem, ElementAssembly, Group, System, Tendon, TendonAnchor,
+            TendonAnchorType, TendonConduit, TendonConduitType, TendonType,
         };
         let is_of_tendons = matches!(
             self.model.kind(owner),
             ElementAssembly
+                | Group
+                | System
+                | BuildingSystem
+                | BuiltSystem
                 | Tendon
                 | TendonAnchor
                 | TendonConduit
@@ -86,7 +90,7 @@ impl Reader<'_, '_> {
         Ok(())
     }
 
-    /// Notes the sets of anchors, conduits and their types at which nobody looked.
+    /// Notes the sets of anchors, conduits, their types and groups of tendons at which nobody looked.
     fn note_unread(&mut self) -> Result<(), Stopped> {
         let kinds = [
             Kind::TendonAnchor,
@@ -94,8 +98,8 @@ impl Reader<'_, '_> {
             Kind::TendonAnchorType,
             Kind::TendonConduitType,
         ];
-        let owners: Vec<usize> =
-            kinds.into_iter().flat_map(|kind| self.graph.all(kind)).copied().collect();
+        let of_kinds = kinds.into_iter().flat_map(|kind| self.graph.all(kind));
+        let owners: Vec<usize> = of_kinds.chain(&self.graph.groups).copied().collect();
         for owner in owners {
             for set in self.graph.sets.get(&owner).cloned().unwrap_or_default() {
                 if self.model.kind(set) != Kind::PropertySet || self.read_sets.contains(set) {

@@ -214,6 +214,11 @@ entities! {
     DiscreteAccessoryType "IfcDiscreteAccessoryType" TYPE [KIND];
     PlateType "IfcPlateType" TYPE [KIND];
 
+    Group "IfcGroup" ROOT [of("ObjectType", Form::Text)];
+    System "IfcSystem" ROOT [of("ObjectType", Form::Text)];
+    BuildingSystem "IfcBuildingSystem" ROOT [
+        of("ObjectType", Form::Text), KIND, of("LongName", Form::Text),
+    ];
     BuiltSystem "IfcBuiltSystem" ROOT [
         of("ObjectType", Form::Text), KIND, of("LongName", Form::Text),
     ];
