@@ -190,6 +190,7 @@ fn what_names_of_properties_tell_is_read_and_corrected_in_their_units() {
         property(23, "Duct SDR", "IFCREAL(19.3)"),
         property(24, "Jacking force", "IFCLABEL('3.8 MN')"),
         property(25, "Strands", "IFCLABEL(' 19')"),
+        property(27, "Anchor set", "IFCTEXT('3/8 in')"),
         property(26, "Ref. drawing", "IFCLABEL('\\X2\\00D6\\X0\\-7')"),
     ]
     .concat();
@@ -199,7 +200,7 @@ fn what_names_of_properties_tell_is_read_and_corrected_in_their_units() {
          #2=IFCSIUNIT(*,.FORCEUNIT.,$,.NEWTON.);\n#3=IFCUNITASSIGNMENT((#1,#2));\n\
          #4=IFCPROJECT('0000000000000000000001',$,'P',$,$,$,$,(),#3);\n\
          #5=IFCTENDON('0000000000000000000002',$,'T1',$,$,$,$,$,$,$,$,$,$,$,$,$,$);\n\
-         #6=IFCPROPERTYSET('0000000000000000000003',$,'Cable data',$,(#20,#21,#22,#23,#24,#25,#26));\n\
+         #6=IFCPROPERTYSET('0000000000000000000003',$,'Cable data',$,(#20,#21,#22,#23,#24,#25,#26,#27));\n\
          #7=IFCRELDEFINESBYPROPERTIES('0000000000000000000004',$,$,$,(#5),#6);\n{properties}ENDSEC;\nEND-ISO-10303-21;\n"
     );
     let folder = tempfile::tempdir().unwrap();
@@ -210,6 +211,7 @@ fn what_names_of_properties_tell_is_read_and_corrected_in_their_units() {
     let read: Value = serde_json::from_str(&std::fs::read_to_string(&document).unwrap()).unwrap();
     assert_eq!(read["tendons"][0]["strand_count"], 19, "{read:#}");
     assert_eq!(read["tendons"][0]["stressing"]["jacking_force_kn"], 3800);
+    assert_eq!(read["tendons"][0]["stressing"]["set_mm"], 9.525);
     assert_eq!(read["ducts"][0]["wall_mm"], 7.2);
     run(&["correct", "-o"], &[&out, &model]);
     let expected = text.replace("IFCREAL(7.2)", "IFCREAL(5.7)");

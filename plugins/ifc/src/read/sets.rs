@@ -314,7 +314,7 @@ impl<'m> Reader<'m, '_> {
             && bare.is_none()
             && let Some(Stated::Number(number)) = stated_in_text(text, field, unit)
         {
-            return Ok(Some(Stated::Number(number * target.times)));
+            return Ok(Some(Stated::Number(tidy(number) * target.times)));
         }
         let value = match (bare, known.measured, unit) {
             (Some(number), Some((needed, _)), Some(unit)) => {
