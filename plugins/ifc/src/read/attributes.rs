@@ -227,7 +227,7 @@ impl Reader<'_, '_> {
 }
 
 /// Whether two numbers say the same, but for what conversions leave.
-fn alike(one: f64, other: f64) -> bool {
+pub(super) fn alike(one: f64, other: f64) -> bool {
     (one - other).abs() <= 1e-6 * other.abs()
 }
 

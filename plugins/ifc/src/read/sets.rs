@@ -8,6 +8,7 @@ use restrand_model::reading::{Place, ProblemKind};
 use restrand_model::reflect::{RecordInfo, Shape};
 use restrand_model::value::{Fields, Name, Value as Stated};
 
+use super::attributes::alike;
 use super::carriers::Carriers;
 use super::inherited::Inherited;
 use super::mapping::Target;
@@ -257,7 +258,7 @@ impl<'m> Reader<'m, '_> {
                         fields.push(Name::Known(field.name), value);
                         carriers.note(&mut self.ways, &[field.name], property);
                     }
-                    Some(before) if *before != value => {
+                    Some(before) if !is_same(before, &value) => {
                         let why = format!(
                             "by its name it states {}.{}, of which something else is stated beside it; that holds",
                             record.name, field.name
@@ -330,5 +331,13 @@ impl<'m> Reader<'m, '_> {
             Some(Stated::Number(number)) => Some(Stated::Number(number * target.times)),
             value => value,
         })
+    }
+}
+
+/// Whether two values say the same.
+fn is_same(one: &Stated, other: &Stated) -> bool {
+    match (one, other) {
+        (Stated::Number(one), Stated::Number(other)) => alike(*one, *other),
+        (one, other) => one == other,
     }
 }

@@ -166,7 +166,8 @@ fn properties<'u>(text: &mut String, sets: impl Iterator<Item = &'u UnderstoodTa
         "\n# On the right stands what a property is: record and field, as \"removal_space.behind\" or\n\
          # \"stressing.jacking_force\"; where one is two of them, or half of one,\n\
          # { to = [\"removal_space.left\", \"removal_space.right\"], times = 0.5 }; where its words mean something,\n\
-         # { to = \"replacement.unbonded\", words = { FREE = true, GROUTED = false } }.\n\
+         # { to = \"replacement.unbonded\", words = { FREE = true, GROUTED = false } }; where its numbers\n\
+         # have no unit, { to = \"stressing.jacking_force\", unit = \"kN\" }.\n\
          [ifc]\n",
     );
     for set in sets {
