@@ -69,6 +69,25 @@ fn a_grade_in_a_stress_is_the_strength_of_strand() {
 }
 
 #[test]
+fn a_strength_in_a_stress_is_no_share_of_it() {
+    for (header, strength) in [("fpu [MPa]", "1860"), ("GUTS (MPa)", "1860")] {
+        let read = plain(&[&["Tendon", "Strands", header], &["K1", "19", strength]]);
+        assert_eq!(read.number("Strands", 0, &["fpu_mpa"]), Some(1860.0), "{header}");
+        assert_eq!(read.number("Tendons", 0, &["stressing", "jacking_share"]), None, "{header}");
+    }
+}
+
+#[test]
+fn per_cents_of_a_strength_are_shares_wherever_the_sign_stands() {
+    let headers = ["Jacking % GUTS", "% fpu", "Jacking stress (% fpu)", "Force (% of GUTS)"];
+    for (header, value) in headers.iter().flat_map(|header| [(header, "75"), (header, "0.75")]) {
+        let read = plain(&[&["Tendon", "Strands", header], &["K1", "19", value]]);
+        let share = read.number("Tendons", 0, &["stressing", "jacking_share"]);
+        assert_eq!(share, Some(0.75), "{header}: {value}");
+    }
+}
+
+#[test]
 fn what_is_measured_while_one_end_is_stressed_is_measured_there() {
     let read = plain(&[
         &[

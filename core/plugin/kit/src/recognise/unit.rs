@@ -42,6 +42,7 @@ const PLAUSIBLE: &[(&str, f64, f64)] = &[
     ("area_mm2", 30.0, 250.0),
     ("mass_kg_per_m", 0.3, 60.0),
     ("jacking_force_kn", 50.0, 40_000.0),
+    ("jacking_share", 0.1, 1.0),
     ("force_kn", 10.0, 40_000.0),
     ("breaking_force_kn", 20.0, 600.0),
     ("fpu_mpa", 1000.0, 2500.0),
@@ -96,6 +97,20 @@ pub(super) fn most(field: &FieldInfo) -> Option<f64> {
     PLAUSIBLE.iter().find(|(name, ..)| *name == field.name).map(|(.., most)| *most)
 }
 
+/// Whether the numbers under a sign of per cent are shares as they stand, as 0.75 of a strength: nobody stresses to
+/// 0.75 % of it.
+fn are_shares(field: &FieldInfo, cells: &[&GridCell]) -> bool {
+    let number = |cell: &&GridCell| match &cell.cell {
+        Cell::Number(number) => Some(*number),
+        Cell::Text(text) => text.trim().parse().ok(),
+        _ => None,
+    };
+    let can_be = |value: f64| is_plausible(field, value);
+    let mut numbers = cells.iter().filter(|cell| !cell.look.per_cent).filter_map(number).peekable();
+    numbers.peek().is_some()
+        && numbers.all(|it| can_be(it) == Some(true) && can_be(it / 100.0) == Some(false))
+}
+
 /// Finds the unit of a column.
 pub(super) fn unit(
     field: &FieldInfo,
@@ -107,7 +122,8 @@ pub(super) fn unit(
     let Some(own) = of_field(field.name).1.filter(|_| matches!(field.shape, Shape::Number)) else {
         let said = |unit: &str| unit == "%";
         let per_cent = matches!(field.shape, Shape::Number)
-            && (header.iter().any(|unit| said(unit)) || below.is_some_and(said));
+            && (header.iter().any(|unit| said(unit)) || below.is_some_and(said))
+            && !are_shares(field, cells);
         return ColumnUnit::None { per_cent };
     };
     let mut stated: Vec<(&'static Unit, String)> = Vec::new();

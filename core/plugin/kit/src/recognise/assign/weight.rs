@@ -11,7 +11,8 @@ use super::super::vocabulary::Target;
 use super::{Candidate, Rows};
 use crate::sheet::Cell;
 
-/// Whether what a target counts or names is said to be measured, as the metres of `Total strand (m)`.
+/// Whether what a target counts or names is said to be measured, as the metres of `Total strand (m)`, or what is a bare
+/// number to be a stress or a force, as the strength under `fpu [MPa]`, which is no share of it.
 pub(super) fn counts_a_measure(
     column: &Candidate<'_>,
     header: &HeaderText,
@@ -27,12 +28,16 @@ pub(super) fn counts_a_measure(
             | Shape::Flag
             | Shape::Date
     );
+    let is_number = matches!(field.0.shape, Shape::Number);
     let mut units = header.units.iter().chain(&column.below);
-    is_counted
-        && units.any(|unit| {
-            let unit = unit.trim_end_matches('.');
-            !matches!(unit, "T" | "t" | "n") && Unit::find_any(unit).is_some()
+    units.any(|unit| {
+        let unit = unit.trim_end_matches('.');
+        let stated = Unit::find_any(unit).filter(|_| !matches!(unit, "T" | "t" | "n"));
+        stated.is_some_and(|stated| {
+            is_counted
+                || is_number && matches!(stated.dimension, Dimension::Stress | Dimension::Force)
         })
+    })
 }
 
 /// Whether a unit is stated that is of no size of strand or duct.

@@ -88,7 +88,11 @@ impl HeaderText {
             codes.extend(found);
             read.part(&bare, level, kept.len(), lower.contains("strand"));
         }
-        let Read { mut all, mut own, units, size, place, mut scope } = read;
+        let Read { mut all, mut own, mut units, size, place, mut scope } = read;
+        // It stands before what it is per cent of: `Jacking % GUTS`.
+        if units.is_empty() && given.contains('%') {
+            push(&mut units, "%");
+        }
         if sign.is_some() {
             for words in [&mut all, &mut own] {
                 words.retain(|word| {
