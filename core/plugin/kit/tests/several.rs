@@ -296,3 +296,42 @@ fn registers_say_what_is_installed_and_found() {
     assert_eq!(read.number("Ends", 1, &["removal_space", "behind_mm"]), Some(2000.0));
     assert_eq!(read.number("Strands", 0, &["area_mm2"]), Some(150.0));
 }
+
+#[test]
+fn a_number_beside_a_type_names_no_kind() {
+    let read = plain(&[
+        &["Table: Anchorages"],
+        &["Type", "Anchorage no.", "No. of strands", "Cap length (mm)"],
+        &["A19", "24", "19", "420"],
+        &["A15", "12", "15", "400"],
+        &[],
+        &["Table: Jacks"],
+        &["Jack type", "Jack no.", "Stroke (mm)", "Capacity (kN)"],
+        &["MJ-500", "2", "300", "5000"],
+        &["MJ-300", "1", "250", "3000"],
+        &[],
+        &["Table: Strands"],
+        &["Strand type", "Strand no.", "Nominal diameter (mm)", "Area (mm²)"],
+        &["15.7 super", "1", "15.7", "150"],
+        &["15.3", "2", "15.3", "140"],
+    ]);
+    for (list, names) in [
+        ("Anchorages", ["A19", "A15"]),
+        ("Jacks", ["MJ-500", "MJ-300"]),
+        ("Strands", ["15.7 super", "15.3"]),
+    ] {
+        let ids: Vec<_> =
+            read.of(list).iter().map(|one| one.fields.get("id").and_then(Value::as_text)).collect();
+        assert_eq!(ids, names.map(Some), "{list}");
+    }
+    assert!(read.questions.is_empty(), "{:?}", read.questions);
+    // What is the same in two rows names neither.
+    let read = plain(&[
+        &["Table: Ducts"],
+        &["Duct ref.", "Type", "OD (mm)", "Wall (mm)"],
+        &["PE", "D140", "140", "8.3"],
+        &["PE", "D125", "125", "7.4"],
+    ]);
+    let names: Vec<_> = read.of("Ducts").iter().map(|one| one.fields.get("id").cloned()).collect();
+    assert!(!names.contains(&Some(Value::Text("PE".into()))), "{names:?}");
+}

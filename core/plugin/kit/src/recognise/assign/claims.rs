@@ -1,13 +1,16 @@
 //! Fields that several columns claim.
 
+use std::collections::HashSet;
+
 use restrand_model::reading::Sureness;
 
-use super::{Assigned, NEAR};
+use super::{Assigned, Candidate, NEAR};
 
-/// Takes the fields that two columns claim from the weaker one, or from both if they are equal.
-pub(super) fn settle_claims(columns: &mut [Assigned]) {
+/// Takes the fields that two columns claim from the weaker one, or from both if they are equal; `candidates` are the same
+/// columns with their values.
+pub(super) fn settle_claims(columns: &mut [Assigned], candidates: &[Candidate<'_>]) {
     settle_hidden(columns);
-    settle_between(columns);
+    settle_between(columns, candidates);
     settle_qualified(columns);
     settle_revised(columns);
 }
@@ -111,22 +114,26 @@ fn settle_qualified(columns: &mut [Assigned]) {
     }
 }
 
-/// The one of the columns that state the name of a kind which is headed as a name: `Strand ref.` beside `Type`.
-fn naming(columns: &[Assigned], claims: &[usize]) -> Option<usize> {
-    const NAMES: [&str; 6] = ["ref", "mark", "no", "id", "code", "name"];
-    let is_named = |at: &usize| {
-        let words = &columns[*at].header.words;
-        words.iter().any(|word| NAMES.contains(&word.as_str()))
+/// The one of the columns that state the name of a kind which names the rows: `Strand ref.` beside `Type`, if it names
+/// each of them otherwise. A number beside what names each is how many there are, or counts the rows.
+fn naming(columns: &[Assigned], candidates: &[Candidate<'_>], claims: &[usize]) -> Option<usize> {
+    const NAMES: [&str; 4] = ["ref", "mark", "id", "code"];
+    let has = |at: usize, names: &[&str]| {
+        columns[at].header.words.iter().any(|word| names.contains(&word.as_str()))
     };
-    let first = columns[*claims.first()?].target?;
-    let mut named = claims.iter().filter(|at| is_named(at));
-    match (named.next(), named.next()) {
-        (Some(at), None) if first.name().ends_with(".id") => Some(*at),
-        _ => None,
-    }
+    let is_unique = |at: usize| {
+        let mut seen = HashSet::new();
+        candidates[at].values.iter().all(|cell| cell.is_blank() || seen.insert(cell.shown()))
+    };
+    let only = |is_so: &dyn Fn(usize) -> bool| {
+        let mut so = claims.iter().copied().filter(|at| is_so(*at));
+        so.next().filter(|at| so.next().is_none() && is_unique(*at))
+    };
+    columns[*claims.first()?].target?.name().ends_with(".id").then_some(())?;
+    only(&|at| has(at, &NAMES)).or_else(|| only(&|at| !has(at, &["no"])))
 }
 
-fn settle_between(columns: &mut [Assigned]) {
+fn settle_between(columns: &mut [Assigned], candidates: &[Candidate<'_>]) {
     for at in 0..columns.len() {
         let Some(target) = columns[at].target else { continue };
         let scope = columns[at].header.scope;
@@ -139,7 +146,7 @@ fn settle_between(columns: &mut [Assigned]) {
             continue;
         }
         let claims: Vec<usize> = std::iter::once(at).chain(rivals).collect();
-        if let Some(at) = naming(columns, &claims) {
+        if let Some(at) = naming(columns, candidates, &claims) {
             for one in claims.into_iter().filter(|one| *one != at) {
                 columns[one].target = None;
                 columns[one].sureness = Sureness::Kept;

@@ -281,7 +281,7 @@ impl Assignment {
     fn as_rows(rows: Rows, columns: &[Candidate<'_>]) -> Self {
         let mut assigned: Vec<Assigned> =
             columns.iter().map(|column| assign(rows, column)).collect();
-        settle_claims(&mut assigned);
+        settle_claims(&mut assigned, columns);
         let score = assigned
             .iter()
             .filter(|column| column.target.is_some() || column.is_asked())

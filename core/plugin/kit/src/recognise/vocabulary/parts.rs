@@ -71,16 +71,7 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
     (
         "Strands",
         "id",
-        &[
-            "strand type",
-            "type",
-            "strand",
-            "designation",
-            "strand mark",
-            "strand id",
-            "strand ref",
-            "strand no",
-        ],
+        &["strand type", "type", "strand", "designation", "strand mark", "strand id", "strand ref"],
     ),
     ("Strands", "standard", &["spec", "specification", "astm", "standard"]),
     ("Strands", "grade", &["grade", "strand grade", "steel grade"]),
@@ -191,7 +182,6 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
             "duct id",
             "pipe",
             "duct ref",
-            "duct no",
             "pipe ref",
         ],
     ),
@@ -265,7 +255,6 @@ pub(super) const SYNONYMS: &[Synonyms] = &[
             "designation",
             "anchorage mark",
             "anchorage ref",
-            "anchorage no",
         ],
     ),
     (
