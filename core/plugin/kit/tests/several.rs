@@ -335,3 +335,35 @@ fn a_number_beside_a_type_names_no_kind() {
     let names: Vec<_> = read.of("Ducts").iter().map(|one| one.fields.get("id").cloned()).collect();
     assert!(!names.contains(&Some(Value::Text("PE".into()))), "{names:?}");
 }
+
+#[test]
+fn forces_of_two_dead_ends_are_both_kept() {
+    let read = plain(&[
+        &["Tendon", "End", "Type", "Force at jack (kN)"],
+        &["T1", "A", "dead", "3540"],
+        &["T1", "B", "dead", "3600"],
+        &["T2", "A", "dead", "3540"],
+        &["T2", "B", "dead", "3600"],
+        &["T2", "A", "live", "3930"],
+    ]);
+    let force = |at| read.number("Tendons", at, &["stressing", "jacking_force_kn"]);
+    assert_eq!((force(0), force(1)), (Some(3540.0), Some(3930.0)));
+    let kept = |at: usize, name: &str| {
+        let extra = read.of("Tendons")[at].fields.get("extra").and_then(Value::as_fields).unwrap();
+        extra.get(name).and_then(Value::as_number)
+    };
+    assert_eq!(kept(0, "Force at jack (kN)"), Some(3600.0));
+    assert_eq!(kept(1, "Force at jack (kN)"), Some(3540.0));
+    assert_eq!(kept(1, "Force at jack (kN) (2)"), Some(3600.0));
+    let told: Vec<_> =
+        read.problems.iter().filter(|one| one.why.contains("another dead end of T1")).collect();
+    assert_eq!(told.len(), 1, "{:?}", read.problems);
+    assert_eq!(told[0].given.as_deref(), Some("3600"));
+    // Where each tendon has one row, its force is that of the tendon, whichever end the row is of.
+    let read = plain(&[
+        &["Tendon", "No. of strands", "End", "Force at jack (kN)"],
+        &["T1", "19", "dead", "3540"],
+        &["T2", "19", "live", "3930"],
+    ]);
+    assert_eq!(read.number("Tendons", 0, &["stressing", "jacking_force_kn"]), Some(3540.0));
+}

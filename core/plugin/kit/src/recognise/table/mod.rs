@@ -114,7 +114,7 @@ pub(super) struct TableReader<'a> {
     /// Where among them a tendon is, by its mark.
     pending_at: HashMap<String, usize>,
     /// Forces that rows of dead ends state, by the mark of their tendon.
-    unjacked: BTreeMap<String, Unjacked>,
+    unjacked: BTreeMap<String, Vec<Unjacked>>,
     /// What headings among the rows say of those below.
     heading: Vec<(&'static str, String)>,
     /// In a table with a row for each end, the last value of each column at each end.

@@ -58,7 +58,8 @@ impl TableReader<'_> {
         let from = self.stressed_from(&plans, |column| Some(&cells.get(&column)?.0));
         let by_kinds = self.stressed_by_kinds(&plans, cells);
         let from = from.as_ref().and_then(Value::as_text).or(by_kinds);
-        let is_dead = end_of_row == Some(Scope::Dead) || self.is_dead(&plans, cells);
+        let is_dead = self.found.assignment.per_end
+            && (end_of_row == Some(Scope::Dead) || self.is_dead(&plans, cells));
         let points: BTreeSet<&'static str> = plans
             .values()
             .filter_map(|plan| match plan.take {
@@ -186,8 +187,8 @@ impl TableReader<'_> {
                         Ok(value) if is_dead && path == AT_JACK && mark.is_some() => {
                             self.keep_unjacked(
                                 mark.as_deref().unwrap_or_default(),
-                                plan,
-                                cell,
+                                number,
+                                (plan, cell),
                                 value,
                             );
                         }

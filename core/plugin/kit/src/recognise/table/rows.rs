@@ -202,7 +202,7 @@ impl TableReader<'_> {
     }
 
     pub(super) fn finish(&mut self, frames: &mut dyn Frames) -> Result<(), Stopped> {
-        self.settle_unjacked();
+        self.settle_unjacked(frames)?;
         for Pending { number, links, own, .. } in std::mem::take(&mut self.pending) {
             self.record((Slot::Row, ""), number, links, own, frames)?;
         }
