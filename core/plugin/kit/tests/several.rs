@@ -367,3 +367,75 @@ fn forces_of_two_dead_ends_are_both_kept() {
     ]);
     assert_eq!(read.number("Tendons", 0, &["stressing", "jacking_force_kn"]), Some(3540.0));
 }
+
+#[test]
+fn deviators_of_one_name_with_the_same_angle_stay_two() {
+    let read = plain(&[
+        &["Span 1"],
+        &["Tendon", "No. of strands", "Angle at D1 (deg)", "Angle at D2 (deg)"],
+        &["T1", "19", "7.5", "7"],
+        &[],
+        &["Span 2"],
+        &["Tendon", "Angle at D1 (deg)", "Angle at D2 (deg)"],
+        &["T1", "7.5", "6"],
+    ]);
+    assert_eq!(read.of("Deviators").len(), 4);
+    // To which of two the form belongs is not known either.
+    let read = plain(&[
+        &["Vertical deviation"],
+        &["Tendon", "No. of strands", "Angle at D1 (deg)", "Angle at D2 (deg)"],
+        &["T1", "19", "5", "5"],
+        &[],
+        &["Horizontal deviation"],
+        &["Tendon", "Angle at D1 (deg)"],
+        &["T1", "5"],
+        &[],
+        &["Tendon", "Pipe at D1", "Pipe at D2"],
+        &["T1", "DV-140", "DV-140"],
+    ]);
+    let forms: Vec<_> =
+        read.of("Deviators").into_iter().filter(|one| one.fields.get("form").is_some()).collect();
+    assert_eq!((read.of("Deviators").len(), forms.len()), (4, 2), "{forms:?}");
+    assert_eq!(forms.iter().filter(|one| one.fields.get("angle_rad").is_some()).count(), 1);
+}
+
+#[test]
+fn ends_that_rows_do_not_name_are_not_joined_crosswise() {
+    let layout: &[&[&str]] = &[&["Tendon", "No. of strands"], &["T1", "19"], &["T2", "19"]];
+    let anchorages: &[&[&str]] = &[
+        &["Tendon", "End", "Anchorage", "Clear behind (mm)"],
+        &["T1", "P1", "A19", "1500"],
+        &["T1", "P2", "A19", "1400"],
+        &["T2", "P1", "A19", "1500"],
+        &["T2", "P2", "A19", "1400"],
+    ];
+    let tails: &[&[&str]] = &[
+        &["Tendon", "End", "Tail (mm)", "Jack"],
+        &["T1", "P2", "40", "J1"],
+        &["T1", "P1", "50", "J2"],
+        &["T2", "P2", "40", "J1"],
+        &["T2", "P1", "50", "J2"],
+    ];
+    let sheets = vec![sheet("Layout", layout), sheet("Ends1", anchorages), sheet("Ends2", tails)];
+    let read = taken(sheets, &Mapping::default());
+    assert!(!read.of("Ends").is_empty());
+    for end in read.of("Ends") {
+        let states = |name: &str| end.fields.get(name).is_some();
+        assert!(!(states("anchorage") && states("tail_mm")), "{end:?}");
+    }
+}
+
+#[test]
+fn the_room_that_is_required_is_not_joined_to_the_room_there_is() {
+    for caption in ["Clear room required by jack", "Min. clear room", "Room needed"] {
+        let read = plain(&[
+            &["Tendon", "No. of strands", "Clear behind A (mm)"],
+            &["T1", "19", "1500"],
+            &[],
+            &[caption],
+            &["Tendon", "Clear above A (mm)", "Clear below A (mm)"],
+            &["T1", "600", "400"],
+        ]);
+        assert_eq!(read.of("Ends").len(), 2, "{caption}");
+    }
+}

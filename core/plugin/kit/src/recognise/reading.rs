@@ -15,6 +15,7 @@ use super::sink::Sink;
 use super::stated::Note;
 use super::superseded::Superseded;
 use super::table::{TableReader, heading};
+use super::words::words;
 use super::{
     Looked, alike, facts, falling, general, groups, headless as without_headers, headline, labels,
     matrix, notes, ordinates, pairs, profiles, project, stated, superseded,
@@ -114,6 +115,15 @@ pub(super) fn read_looked(
     Ok(())
 }
 
+/// Whether a caption or the name of a sheet says that what stands below it is required, and is not what is there.
+///
+/// Common practice, no source.
+fn is_required(text: &str) -> bool {
+    const WORDS: [&str; 8] =
+        ["required", "req", "reqd", "requirement", "requirements", "needed", "necessary", "min"];
+    words(text).iter().any(|word| WORDS.contains(&word.as_str()))
+}
+
 /// Tells of the tables that are not read, as nothing names their rows; gives whether there are any.
 pub(super) fn tell_keyless(
     one: &mut Looked,
@@ -193,7 +203,7 @@ fn read_sheet(
     known: &mut Known,
     further: &mut Vec<(String, String)>,
     tables: &mut u32,
-    frames: &mut dyn Frames,
+    frames: &mut Sink<'_>,
 ) -> Result<Understood, Stopped> {
     let sheet = &one.sheet;
     let mut report = report_of(one);
@@ -226,13 +236,17 @@ fn read_sheet(
             found.assignment.by_end();
         }
         let found = &found;
-        let mut moved = Moved::new(sheet, *tables, frames);
+        let first = *tables;
+        let mut moved = Moved::new(sheet, first, frames);
         let notes = one.notes.below(found.caption.as_deref());
         let mut reader =
             TableReader::new(sheet, found, &notes, &mapped, known, tables, &mut moved)?;
         reader.read(&context, &mut moved)?;
         let before = (report.tables.len(), report.remarks.len());
         let rest = reader.understood(&mut report);
+        if found.caption.iter().chain([&sheet.name]).any(|text| is_required(text)) {
+            frames.are_required(first..*tables);
+        }
         // What is read for each tendon from the same headers is said once.
         if !is_of_rows
             && before.0 > 0

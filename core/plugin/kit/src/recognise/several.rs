@@ -1,7 +1,7 @@
 //! A tendon of which several tables of a file speak is one, and so is each of its ends: one table lists it, another has
 //! its anchorages, a third the room behind them.
 
-use std::collections::HashMap;
+use std::collections::{HashMap, HashSet};
 
 use restrand_model::reading::{Apart, Table};
 use restrand_model::reflect::EXTRA;
@@ -47,40 +47,44 @@ pub(super) fn joined(
     joined
 }
 
-/// The names by which a record says to what it belongs.
-type Links = Vec<Option<Box<str>>>;
+/// Whether a part is a deviator, and the names by which it says to what it belongs, with its own.
+type Key = (bool, Vec<Option<Box<str>>>);
 
 /// The ends, those of one tendon and one name that stand in different tables and say nothing different made one; and so
 /// the deviators, which are told by their places.
 ///
-/// What contradicts stays one of its own, so that it is told. `table` gives a table by its number.
+/// What contradicts stays one of its own, so that it is told; so does what may be another one of the same name, and what
+/// a table states that `is_apart`, as it speaks of something else. `table` gives a table by its number.
 pub(super) fn joined_parts<'t>(
     parts: Vec<RecordFrame>,
     table: impl Fn(u32) -> Option<&'t Table>,
+    is_apart: impl Fn(u32) -> bool,
 ) -> Vec<RecordFrame> {
-    let mut at: HashMap<(bool, Links), usize> = HashMap::new();
+    let key = |part: &RecordFrame| {
+        let is_deviator = table(part.table).is_some_and(|table| table.list == "Deviators");
+        let mut links = part.links.clone();
+        if is_deviator {
+            links.push(Some(part.fields.get("place").and_then(Value::as_text)?.into()));
+        }
+        Some((is_deviator, links)).filter(|_| !is_apart(part.table))
+    };
+    let doubtful = doubtful(&parts, &key, &table);
+    let mut at: HashMap<Key, usize> = HashMap::new();
     let mut joined: Vec<RecordFrame> = Vec::with_capacity(parts.len());
     for mut part in parts {
-        let is_deviator = table(part.table).is_some_and(|table| table.list == "Deviators");
-        let mut key = (is_deviator, part.links.clone());
-        if is_deviator {
-            let place = part.fields.get("place").and_then(Value::as_text).map(Box::from);
-            if place.is_none() {
-                joined.push(part);
-                continue;
-            }
-            key.1.push(place);
-        }
+        let Some(key) = key(&part).filter(|key| !doubtful.contains(key)) else {
+            joined.push(part);
+            continue;
+        };
         let known = at.get(&key).copied();
         let Some(first) = known.map(|known| &mut joined[known]) else {
             at.insert(key, joined.len());
             joined.push(part);
             continue;
         };
-        let rows = |table: Option<&Table>| table.map(|one| (one.sheet.clone(), one.header_row));
         let mut otherwise = Vec::new();
         join(&mut first.fields.clone(), part.fields.clone(), "part", &mut otherwise);
-        if rows(table(first.table)) == rows(table(part.table)) || !otherwise.is_empty() {
+        if rows_of(table(first.table)) == rows_of(table(part.table)) || !otherwise.is_empty() {
             joined.push(part);
             continue;
         }
@@ -108,6 +112,44 @@ pub(super) fn joined_parts<'t>(
         first.fields = fields;
     }
     joined
+}
+
+/// The sheet of a table and the row of its headers.
+fn rows_of(table: Option<&Table>) -> Option<(Option<&str>, u32)> {
+    table.map(|one| (one.sheet.as_deref(), one.header_row))
+}
+
+/// The keys that say too little of which part they are.
+///
+/// Of several rows of one table that have the same tendon and end, and differ, none tells to which of them another table
+/// speaks. A tendon may pass two deviators of one name, in two spans or two directions, with the same angle: only what has
+/// nothing but the name in common is surely one.
+fn doubtful<'t>(
+    parts: &[RecordFrame],
+    key: impl Fn(&RecordFrame) -> Option<Key>,
+    table: impl Fn(u32) -> Option<&'t Table>,
+) -> HashSet<Key> {
+    let mut firsts = HashMap::new();
+    let mut stated: HashSet<(Key, Vec<String>)> = HashSet::new();
+    let mut doubtful = HashSet::new();
+    for part in parts {
+        let Some(key) = key(part) else { continue };
+        if key.0 {
+            let mut ways = Vec::new();
+            added(&Fields::new(), &part.fields, &mut Vec::new(), &mut ways);
+            for way in ways.into_iter().filter(|way| way[..] != ["place"]) {
+                if !stated.insert((key.clone(), way)) {
+                    doubtful.insert(key.clone());
+                }
+            }
+        }
+        let rows = rows_of(table(part.table));
+        let first = firsts.entry((key.clone(), rows)).or_insert(part);
+        if first.fields != part.fields || first.texts != part.texts {
+            doubtful.insert(key);
+        }
+    }
+    doubtful
 }
 
 /// How many values a record states.

@@ -2,6 +2,7 @@
 //! kinds of strand and duct with what notes state of them.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::ops::Range;
 
 use restrand_model::reading::{Origin, Place, Problem, ProblemKind, Question, Table, Understood};
 use restrand_model::reflect::EXTRA;
@@ -34,6 +35,8 @@ pub(super) struct Sink<'f> {
     tendons: Vec<RecordFrame>,
     /// The ends and deviators, of which several tables may speak too.
     parts: Vec<RecordFrame>,
+    /// The tables of what is required, which say nothing of what is there.
+    required: BTreeSet<u32>,
     questions: Vec<Question>,
     /// What has been said of tables and columns.
     said: BTreeSet<String>,
@@ -52,6 +55,7 @@ impl<'f> Sink<'f> {
             kinds: [Vec::new(), Vec::new()],
             tendons: Vec::new(),
             parts: Vec::new(),
+            required: BTreeSet::new(),
             questions: Vec::new(),
             said: BTreeSet::new(),
         }
@@ -65,6 +69,11 @@ impl<'f> Sink<'f> {
     /// Says that a block of ordinates begins: the points of several stand at the same stations.
     pub(super) fn begin_block(&mut self) {
         self.blocks += 1;
+    }
+
+    /// Says that these tables state what is required.
+    pub(super) fn are_required(&mut self, tables: Range<u32>) {
+        self.required.extend(tables);
     }
 
     /// The table of this number.
@@ -111,7 +120,11 @@ impl<'f> Sink<'f> {
         };
         let tendons = several::joined(tendons, |one, other| rows(one) == rows(other));
         let parts = std::mem::take(&mut self.parts);
-        let parts = several::joined_parts(parts, |table| self.table(table));
+        let parts = several::joined_parts(
+            parts,
+            |table| self.table(table),
+            |table| self.required.contains(&table),
+        );
         for record in tendons.into_iter().chain(parts) {
             self.to.take(Frame::Record(record))?;
         }
