@@ -159,3 +159,14 @@ fn general_data_is_called_in_two_tongues() {
     assert_eq!(read.number("Strands", 0, &["mass_kg_per_m"]), None);
     assert_eq!(read.number("Tendons", 0, &["stressing", "set_mm"]), Some(6.0));
 }
+
+#[test]
+fn a_header_that_names_two_fields_of_one_end_is_asked() {
+    let read = plain(&[
+        &["Tendon", "No. of strands", "Anchorage A / Jack A"],
+        &["T1", "19", "A19"],
+        &["T2", "19", "A19"],
+    ]);
+    assert_eq!(read.questions.len(), 1, "{:?}", read.questions);
+    assert!(read.of("Ends").iter().all(|end| end.fields.get("jack").is_none()));
+}

@@ -185,10 +185,11 @@ impl Read {
             self.place = place;
             return;
         }
-        // `Testata A / Anchorage A` names one end in two tongues.
+        // `Testata A / Anchorage A` names one end in two tongues; each half of `Anchorage A / Jack A` is a field.
         let letters = tongues(part).and_then(|[one, other]| {
             let ((scope, one), (same, other)) = (scope::letter(one)?, scope::letter(other)?);
-            (scope == same).then(|| (scope, format!("{one} / {other}")))
+            let is_one = scope == same && !are_two_fields(&one, &other);
+            is_one.then(|| (scope, format!("{one} / {other}")))
         });
         let part = match &letters {
             Some((scope, rest)) if self.scope.is_none() => {
@@ -235,6 +236,16 @@ fn is_size_letter(rest: &str) -> bool {
 fn is_called(half: &str) -> bool {
     let found = Vocabulary::get().find(&sorted(words(half)));
     found.first().is_some_and(|(_, score)| *score >= 1.0)
+}
+
+/// Whether people call one field by the one name and another by the other.
+fn are_two_fields(one: &str, other: &str) -> bool {
+    let fields = |half: &str| {
+        let found = Vocabulary::get().find(&sorted(words(half)));
+        found.into_iter().filter(|(_, score)| *score >= 1.0).map(|(target, _)| target)
+    };
+    let others: Vec<_> = fields(other).collect();
+    !others.is_empty() && fields(one).count() > 0 && !fields(one).any(|one| others.contains(&one))
 }
 
 /// The two halves of a header that says the same in two tongues, or offers two names.
