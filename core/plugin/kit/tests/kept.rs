@@ -104,3 +104,24 @@ fn tendons_are_external_where_a_note_says_so_of_them() {
         assert_eq!(stated, is_external, "{note}");
     }
 }
+
+#[test]
+fn a_word_that_fields_are_called_by_is_a_value_of_a_card() {
+    let mut rows: Vec<&[&str]> = vec![
+        &["Tendon", "T1"],
+        &["Number of strands", "19"],
+        &["Anchorage", "A"],
+        &["Duct", "B"],
+        &["Drawing", "B"],
+        &["Revision", "A"],
+        &["Filler", "grout"],
+    ];
+    let read = plain(&rows);
+    assert_eq!(read.marks(), ["T1"]);
+    // Which filler it means is a question, and no reason to lose it.
+    assert_eq!(read.questions.len(), 1, "{:?}", read.questions);
+    rows[6] = &["Filler", "cement grout"];
+    let read = plain(&rows);
+    let filler = read.of("Tendons")[0].fields.get("filler").and_then(Value::as_text);
+    assert_eq!(filler, Some("cement_grout"));
+}

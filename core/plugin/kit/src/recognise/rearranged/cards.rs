@@ -6,7 +6,7 @@ use super::super::find::is_field;
 use super::super::grid::{GridCell, GridRow, Sheet};
 use super::super::header::is_unit;
 use super::super::scope;
-use super::super::vocabulary::Vocabulary;
+use super::super::vocabulary::{Vocabulary, is_word_of};
 use super::super::words::{sorted, words};
 use super::{Rows, with_text};
 use crate::sheet::Cell;
@@ -97,6 +97,16 @@ fn is_value(cell: &GridCell) -> bool {
     !is_known(cell) && !is_label(cell) && end(cell).is_none()
 }
 
+/// Whether a cell holds a word of the list of the field beside it, though fields are called so too: `Filler | grout`.
+fn is_word(name: &GridCell, value: &GridCell) -> bool {
+    match (&name.cell, &value.cell) {
+        (Cell::Text(name), Cell::Text(text)) => {
+            is_word_of(&sorted(words(name.trim().trim_end_matches(':'))), text.trim())
+        }
+        _ => false,
+    }
+}
+
 /// The name of an end in a cell that holds nothing else.
 fn end(cell: &GridCell) -> Option<String> {
     let Cell::Text(text) = &cell.cell else { return None };
@@ -172,7 +182,8 @@ fn pairs(rows: &[GridRow]) -> Vec<Pair<'_>> {
             let next = own.get(at + 2 + usize::from(unit.is_some()));
             // Several values beside one name belong to something else.
             let is_alone = next.is_none_or(|(_, next)| is_known(next) || is_label(next));
-            if is_name && value.0 - name.0 <= FAR && is_value(value.1) && is_alone {
+            let is_said = is_value(value.1) || own.len() == 2 && is_word(name.1, value.1);
+            if is_name && value.0 - name.0 <= FAR && is_said && is_alone {
                 pairs.push(Pair {
                     name: (row.number, name.0, name.1),
                     value: (row.number, value.0, value.1),

@@ -269,6 +269,19 @@ pub(super) fn word(field: &FieldInfo, list: &'static [ChoiceInfo], text: &str) -
     whole
 }
 
+/// Whether a text is a word of the list of a field that is called by these words, as `grout` of `Filler`.
+pub(super) fn is_word_of(called: &[String], text: &str) -> bool {
+    let found = Vocabulary::get().find(called);
+    let fields = found.iter().filter(|(_, score)| *score >= 1.0);
+    fields.filter_map(|(target, _)| target.column()).any(|column| match column {
+        Column::Value { field, .. } => match field.0.shape {
+            Shape::Choice(list) => !matches!(word(field.0, list, text), Word::Unknown),
+            _ => false,
+        },
+        Column::Link { .. } => false,
+    })
+}
+
 /// Whether a text is a word of any list.
 pub(super) fn is_of_a_list(text: &str) -> bool {
     let columns = sheet::SHEETS.iter().flat_map(|sheet| sheet::columns_of(sheet));
