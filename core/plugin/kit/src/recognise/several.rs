@@ -68,7 +68,7 @@ pub(super) fn joined_parts<'t>(
         }
         Some((is_deviator, links)).filter(|_| !is_apart(part.table))
     };
-    let doubtful = doubtful(&parts, &key, &table);
+    let doubtful = doubtful(&parts, key, &table);
     let mut at: HashMap<Key, usize> = HashMap::new();
     let mut joined: Vec<RecordFrame> = Vec::with_capacity(parts.len());
     for mut part in parts {
