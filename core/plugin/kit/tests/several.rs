@@ -286,7 +286,7 @@ fn registers_say_what_is_installed_and_found() {
         &["1E", "19", "Wax", "215", "1450", "2000"],
         &["1W", "19", "Wax", "215", "1450", "2000"],
         &["Strand 15.7 mm, 150 mm², 1860 MPa according to the as-built file."],
-        &["Friction coefficient 0.15 at steel pipes, wobble zero."],
+        &["Friction coefficient 0.15, wobble zero."],
     ]);
     assert!(read.questions.is_empty(), "{:?}", read.questions);
     assert_eq!(read.number("Tendons", 0, &["strand_count"]), Some(19.0));

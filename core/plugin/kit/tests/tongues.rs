@@ -106,6 +106,23 @@ fn further_tongues_stand_alone() {
 }
 
 #[test]
+fn forces_at_the_jack_go_before_those_at_the_stressed_end() {
+    let read = plain(&[
+        &[
+            "Cavo",
+            "N° trefoli",
+            "Spessore anima (mm)",
+            "Forza al martinetto (kN)",
+            "Forza alla testata attiva (kN)",
+        ],
+        &["T1", "19", "450", "3900", "3600"],
+        &["T2", "19", "450", "3900", "3600"],
+    ]);
+    assert_eq!(read.number("Tendons", 0, &["stressing", "jacking_force_kn"]), Some(3900.0));
+    assert_eq!(read.number("Tendons", 1, &["stressing", "jacking_force_kn"]), Some(3900.0));
+}
+
+#[test]
 fn words_of_a_field_that_change_others_are_no_doubt_of_its_own_name() {
     let rows: &[&[&str]] = &[
         &["Kabel / Tendon", "Einde / End", "Kracht na blokkeren / Force after lock-off (kN)"],
