@@ -5,7 +5,7 @@ mod recognised;
 use recognised::{plain, sheet, taken};
 use restrand_kit::recognise::{Mapping, Merged};
 use restrand_model::Value;
-use restrand_model::reading::At;
+use restrand_model::reading::{At, ProblemKind};
 
 const TENDONS: &[&[&str]] = &[
     &["Table 1: Tendons"],
@@ -295,4 +295,28 @@ fn registers_say_what_is_installed_and_found() {
     assert_eq!(read.of("Tendons")[0].fields.get("filler").and_then(Value::as_text), Some("wax"));
     assert_eq!(read.number("Ends", 1, &["removal_space", "behind_mm"]), Some(2000.0));
     assert_eq!(read.number("Strands", 0, &["area_mm2"]), Some(150.0));
+}
+
+#[test]
+fn what_fills_is_no_volume_in_other_units_and_none_where_it_is_zero() {
+    for header in ["Wax quantity (kg)", "Wax (l/m)"] {
+        let read =
+            plain(&[&["Tendon", "Strands", header], &["T1", "19", "5.5"], &["T2", "19", "5.5"]]);
+        assert!(read.questions.is_empty(), "{header}: {:?}", read.questions);
+        assert!(
+            !read.problems.iter().any(|one| one.kind == ProblemKind::ValueLost),
+            "{header}: {:?}",
+            read.problems
+        );
+        assert_eq!(read.number("Tendons", 0, &["fill", "volume_l"]), None, "{header}");
+        assert_eq!(read.number("Tendons", 0, &["extra", header]), Some(5.5));
+    }
+    let read = plain(&[
+        &["Tendon", "Strands", "Filler", "Wax (l)"],
+        &["T1", "19", "wax", "215"],
+        &["T2", "19", "cement grout", "0"],
+    ]);
+    assert_eq!(read.number("Tendons", 0, &["fill", "volume_l"]), Some(215.0));
+    assert_eq!(read.number("Tendons", 1, &["fill", "volume_l"]), None);
+    assert_eq!(read.number("Tendons", 1, &["extra", "Wax (l)"]), Some(0.0));
 }
