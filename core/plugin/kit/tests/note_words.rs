@@ -302,6 +302,24 @@ fn what_says_nothing_of_which_tendons_is_taken_of_all() {
 }
 
 #[test]
+fn friction_in_one_material_is_not_that_of_all() {
+    let read = with(&["Friction coefficient in steel 0.25", "Friction coefficient in HDPE 0.12"]);
+    assert_eq!(numbers(&read, "mu"), [Some(0.12); 3]);
+    assert!(
+        read.questions.iter().any(|one| format!("{one:?}").contains("steel")),
+        "{:?}",
+        read.questions
+    );
+    let read = with(&["Friction coefficient of steel pipes 0.25"]);
+    assert_eq!(numbers(&read, "mu"), [None; 3]);
+    assert!(
+        read.questions.iter().any(|one| format!("{one:?}").contains("steel")),
+        "{:?}",
+        read.questions
+    );
+}
+
+#[test]
 fn draw_in_that_a_note_states_of_an_end_is_of_that_end() {
     for note in
         ["Wedge draw-in 6 mm at end A, 4 mm at end B", "Keilschlupf: Ende A 6 mm, Ende B 4 mm"]

@@ -5,6 +5,7 @@ mod recognised;
 use recognised::{plain, sheet, taken};
 use restrand_kit::recognise::{Mapping, Merged};
 use restrand_model::Value;
+use restrand_model::reading::ProblemKind;
 
 #[test]
 fn a_card_says_from_which_end_its_tendon_is_stressed() {
@@ -185,7 +186,7 @@ fn registers_say_what_is_installed_and_found() {
         &["1E", "19", "Wax", "215", "1450", "2000"],
         &["1W", "19", "Wax", "215", "1450", "2000"],
         &["Strand 15.7 mm, 150 mm², 1860 MPa according to the as-built file."],
-        &["Friction coefficient 0.15 at steel pipes, wobble zero."],
+        &["Friction coefficient 0.15, wobble zero."],
     ]);
     assert!(read.questions.is_empty(), "{:?}", read.questions);
     assert_eq!(read.number("Tendons", 0, &["strand_count"]), Some(19.0));
@@ -265,4 +266,28 @@ fn forces_of_two_dead_ends_are_both_kept() {
         &["T2", "19", "live", "3930"],
     ]);
     assert_eq!(read.number("Tendons", 0, &["stressing", "jacking_force_kn"]), Some(3540.0));
+}
+
+#[test]
+fn what_fills_is_no_volume_in_other_units_and_none_where_it_is_zero() {
+    for header in ["Wax quantity (kg)", "Wax (l/m)"] {
+        let read =
+            plain(&[&["Tendon", "Strands", header], &["T1", "19", "5.5"], &["T2", "19", "5.5"]]);
+        assert!(read.questions.is_empty(), "{header}: {:?}", read.questions);
+        assert!(
+            !read.problems.iter().any(|one| one.kind == ProblemKind::ValueLost),
+            "{header}: {:?}",
+            read.problems
+        );
+        assert_eq!(read.number("Tendons", 0, &["fill", "volume_l"]), None, "{header}");
+        assert_eq!(read.number("Tendons", 0, &["extra", header]), Some(5.5));
+    }
+    let read = plain(&[
+        &["Tendon", "Strands", "Filler", "Wax (l)"],
+        &["T1", "19", "wax", "215"],
+        &["T2", "19", "cement grout", "0"],
+    ]);
+    assert_eq!(read.number("Tendons", 0, &["fill", "volume_l"]), Some(215.0));
+    assert_eq!(read.number("Tendons", 1, &["fill", "volume_l"]), None);
+    assert_eq!(read.number("Tendons", 1, &["extra", "Wax (l)"]), Some(0.0));
 }

@@ -106,6 +106,23 @@ fn further_tongues_stand_alone() {
 }
 
 #[test]
+fn forces_at_the_jack_go_before_those_at_the_stressed_end() {
+    let read = plain(&[
+        &[
+            "Cavo",
+            "N° trefoli",
+            "Spessore anima (mm)",
+            "Forza al martinetto (kN)",
+            "Forza alla testata attiva (kN)",
+        ],
+        &["T1", "19", "450", "3900", "3600"],
+        &["T2", "19", "450", "3900", "3600"],
+    ]);
+    assert_eq!(read.number("Tendons", 0, &["stressing", "jacking_force_kn"]), Some(3900.0));
+    assert_eq!(read.number("Tendons", 1, &["stressing", "jacking_force_kn"]), Some(3900.0));
+}
+
+#[test]
 fn words_of_a_field_that_change_others_are_no_doubt_of_its_own_name() {
     let rows: &[&[&str]] = &[
         &["Kabel / Tendon", "Einde / End", "Kracht na blokkeren / Force after lock-off (kN)"],
@@ -131,6 +148,35 @@ fn notes_begin_with_the_name_in_another_tongue() {
     // What is not behind a name that is known may be of some tendons.
     assert_eq!(set("Wedge draw-in / Rientro cunei campata: 6 mm"), None);
     assert_eq!(set("Campata 3 / Wedge draw-in: 6 mm"), None);
+    // Words that are not known to name the field may say of what it is.
+    for name in [
+        "Transverse tendons",
+        "Left web",
+        "Deviators",
+        "Top slab",
+        "Existing",
+        "Stage two",
+        "Couplers",
+        "West end",
+        "Northbound",
+        "Rientro cunei lato passivo",
+        "Attrito",
+    ] {
+        assert_eq!(set(&format!("{name} / Wedge draw-in: 8 mm")), None, "{name}");
+    }
+    let mu = |note: &str| {
+        let read =
+            plain(&[&["Tendon", "Strands", "Jacking force (kN)"], &["C1", "19", "3900"], &[note]]);
+        read.number("Tendons", 0, &["stressing", "mu"])
+    };
+    for (name, expected) in [
+        ("Coefficiente di attrito", Some(0.25)),
+        ("Wrijvingscoëfficiënt", Some(0.25)),
+        ("Attrito nei deviatori", None),
+        ("Transverse tendons", None),
+    ] {
+        assert_eq!(mu(&format!("{name} / Friction coefficient: 0.25")), expected, "{name}");
+    }
     let read = plain(&[
         &["Tendon", "Strands", "Jacking force (kN)"],
         &["C1", "19", "3900"],
@@ -146,8 +192,10 @@ fn general_data_is_called_in_two_tongues() {
         &["Doorsnede streng / Strand area", "150", "mm²"],
         &["Treksterkte fpk / Tensile strength fpk", "1860", "N/mm²"],
         &["Wigzetting / Wedge draw-in", "6", "mm"],
-        // Of another thing, by a word of the trade.
+        // Of another thing, by a word of the trade, or by any that is not known to name the field.
         &["Deviator / Strand mass", "1.1", "kg/m"],
+        &["Sheathed / Strand mass", "1.3", "kg/m"],
+        &["Bar / Breaking force", "1030", "kN"],
         &[],
         &["Tendon", "Strands", "Jacking force (kN)"],
         &["K1", "19", "3900"],
@@ -157,6 +205,7 @@ fn general_data_is_called_in_two_tongues() {
     assert_eq!(read.number("Strands", 0, &["area_mm2"]), Some(150.0));
     assert_eq!(read.number("Strands", 0, &["fpu_mpa"]), Some(1860.0));
     assert_eq!(read.number("Strands", 0, &["mass_kg_per_m"]), None);
+    assert_eq!(read.number("Strands", 0, &["breaking_force_kn"]), None);
     assert_eq!(read.number("Tendons", 0, &["stressing", "set_mm"]), Some(6.0));
 }
 

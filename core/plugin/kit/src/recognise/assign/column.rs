@@ -11,7 +11,9 @@ use super::super::scope::Scope;
 use super::super::vocabulary::{DATUMS, Target, Vocabulary, Word, fields_of, target_of, word};
 use super::super::words::{sorted, words};
 use super::qualified::{Qualified, Wording, changes, qualified};
-use super::weight::{counts_a_measure, is_of_all_strands, measures_other, states_unit, weight};
+use super::weight::{
+    counts_a_measure, is_no_volume, is_of_all_strands, measures_other, states_unit, weight,
+};
 use super::{Assigned, Candidate, NEAR, Rows};
 use crate::sheet::Cell;
 
@@ -132,7 +134,10 @@ fn assign_as(rows: Rows, column: &Candidate<'_>, header: &HeaderText) -> Assigne
     let mut add = |wanted: &[String], drop_scope: bool, factor: f64| {
         for (target, words) in Vocabulary::get().find(wanted) {
             let weight = weight(rows, target, header, drop_scope) * factor;
-            if weight == 0.0 || counts_a_measure(column, header, target) {
+            if weight == 0.0
+                || counts_a_measure(column, header, target)
+                || is_no_volume(column, header, target)
+            {
                 continue;
             }
             if is_of_all_strands(rows, column, header, target) {

@@ -49,6 +49,18 @@ pub(super) fn measures_other(column: &Candidate<'_>, header: &HeaderText) -> boo
     })
 }
 
+/// Whether what fills is said to be weighed, or told for each length, and not by its volume: `Wax quantity (kg)`.
+///
+/// What is called a volume is one, whatever unit stands there.
+pub(super) fn is_no_volume(column: &Candidate<'_>, header: &HeaderText, target: Target) -> bool {
+    let mut units = header.units.iter().chain(&column.below);
+    target.name() == "tendon.fill.volume_l"
+        && !header.words.iter().any(|word| word == "volume")
+        && units.any(|unit| {
+            Unit::find_any(unit).is_some() && Unit::find(unit, Dimension::Volume).is_none()
+        })
+}
+
 /// Whether a header states a unit of what the target measures.
 pub(super) fn states_unit(header: &HeaderText, target: Target) -> bool {
     let Some(Column::Value { unit: Some(own), .. }) = target.column() else { return false };

@@ -6,7 +6,8 @@
 use std::sync::OnceLock;
 
 use super::super::header::{HeaderText, is_unit};
-use super::super::vocabulary::{Target, Vocabulary, target_of};
+use super::super::tongues::{is_binding, of_field};
+use super::super::vocabulary::{Target, target_of};
 use super::super::words::{sorted, words};
 use super::names::{DUCT, NAMES, NEUTRAL, Names, OF_DUCTS, OF_STRANDS, SIGNS, STEEL, STRAND};
 
@@ -60,22 +61,24 @@ pub(super) fn named(label: &str, before: Subject) -> (Option<Named>, Subject) {
     let halves: Vec<_> = label.split('/').map(|half| of_words(bare_words(half), before)).collect();
     match *halves.as_slice() {
         [(Some(one), subject), (Some(other), _)] if one == other => (Some(one), subject),
-        [(Some(one), subject), (None, _)] if is_translation(label, 1) => (Some(one), subject),
-        [(None, _), (Some(one), subject)] if is_translation(label, 0) => (Some(one), subject),
+        [(Some(one), subject), (None, _)] if is_translation(label, 1, one) => (Some(one), subject),
+        [(None, _), (Some(one), subject)] if is_translation(label, 0, one) => (Some(one), subject),
         _ => (None, whole.1),
     }
 }
 
-/// Whether this half of a label may say in a tongue that is not known here what the other half says: none of its words
-/// that the other does not have is one of the trade.
-fn is_translation(label: &str, half: usize) -> bool {
+/// Whether this half of a label says in another tongue what the other half names: each of its words is one for that
+/// field, or one that the other half has too.
+///
+/// A word that is not known may say of which things the field is: `Bar / Tensile strength fpk`.
+fn is_translation(label: &str, half: usize, named: Named) -> bool {
+    let Named::Field(target) = named else { return false };
     let halves: Vec<Vec<String>> = label.split(" / ").map(bare_words).collect();
     let [one, other] = halves.as_slice() else { return false };
     let (own, other) = if half == 0 { (one, other) } else { (other, one) };
-    let is_foreign = |word: &String| {
-        !Vocabulary::get().has(word) && word.chars().all(char::is_alphabetic) && word.len() > 1
-    };
-    !own.is_empty() && own.iter().all(|word| other.contains(word) || is_foreign(word))
+    let known: Vec<String> = of_field(&target.name()).flat_map(words).collect();
+    let mut own = own.iter().filter(|word| !is_binding(word)).peekable();
+    own.peek().is_some() && own.all(|word| other.contains(word) || known.contains(word))
 }
 
 /// Of what a heading among the rows says that they speak.

@@ -17,6 +17,7 @@ mod spare;
 mod strand;
 mod strand_text;
 mod sums;
+mod unfilled;
 mod value;
 
 use std::collections::{BTreeMap, BTreeSet, HashMap};

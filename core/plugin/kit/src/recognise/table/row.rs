@@ -16,6 +16,7 @@ use super::at_jack::AT_JACK;
 use super::spare::is_of_what_is_there;
 use super::strand::{name_strand, put_behind, put_size, strand_size};
 use super::strand_text::strand_text;
+use super::unfilled::has_none;
 use super::{Cells, Making, Slot, TableReader};
 use crate::frame::{Frame, Frames, Stopped};
 use crate::sheet::Cell;
@@ -83,6 +84,7 @@ impl TableReader<'_> {
             // A word in place of the number of strands says what the row is.
             if spare.as_ref().is_some_and(|spare| spare.column == *index)
                 && matches!(&plan.take, Take::Value { path, .. } if **path == ["strand_count"])
+                || has_none(plan, &cell.cell)
             {
                 keep(&mut further, &mut names, &plan.header, &cell.cell);
                 continue;

@@ -1,7 +1,9 @@
 //! Words of other tongues for those of the trade.
 
+mod fields;
 mod further;
 
+pub(super) use fields::{is_binding, of_any_field, of_field};
 pub(super) use further::FURTHER_TONGUES;
 
 /// Words of other tongues that stand in the headers of schedules, for themselves or beside English ones.

@@ -126,11 +126,6 @@ impl Vocabulary {
         Self { terms, by_word }
     }
 
-    /// Whether a name of a field has this word.
-    pub(super) fn has(&self, word: &str) -> bool {
-        self.by_word.contains_key(word)
-    }
-
     /// The targets whose names are among these words, each with the share of the words that it explains.
     pub(super) fn find(&self, wanted: &[String]) -> Vec<(Target, f64)> {
         let mut best: BTreeMap<Target, f64> = BTreeMap::new();

@@ -48,7 +48,7 @@ pub(super) const FRICTION: &str = "\
     friction* coeff coef coefficient* mu µ μ k wobble* unintend* unintentional angular angle* deviation* curvature \
     reib* beiwert* ungewollt* umlenkwinkel* winkel* *beiwert frottement* courbure déviation* parasite* ondulation* \
     loss* verlust* perte* rad rd radian* f φ phi factor factors calc* computation* berechnung* calcul* estimated theoretical \
-    allowed courbe* hdpe pe smooth plastic steel zero nil";
+    allowed courbe* hdpe pe smooth plastic zero nil";
 
 /// Words of the set of wedges, and of the ends at which they are drawn in.
 pub(super) const SET: &str = "\

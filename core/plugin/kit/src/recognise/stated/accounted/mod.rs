@@ -10,6 +10,7 @@ use std::collections::BTreeSet;
 
 use restrand_model::quantity::Unit;
 
+use super::super::tongues::{is_binding, of_any_field, of_field};
 use super::Given;
 use super::quantities::{Quantity, quantities};
 use lists as of;
@@ -52,14 +53,18 @@ pub(super) fn left(
     if names_some {
         groups.push(of::OF_NAMED);
     }
-    let mut left = words_left(sentence, &groups, known);
+    let names = said.iter().flat_map(|one| of_field(&target_name(one))).collect();
+    let bare = without_other_tongue(sentence, &names, &groups, known);
+    let mut left = words_left(bare, &groups, known);
     left.extend(numbers_left(sentence, said, names_some));
     left
 }
 
 /// The words of a text that say of which tendons it speaks, and are accounted for by nothing.
 pub(super) fn qualifiers(text: &str, known: &BTreeSet<String>) -> Vec<String> {
-    words_left(text, &[of::FILLER, of::FRICTION, of::SET, of::SHARE, of::STRAND, of::DUCT], known)
+    let groups = [of::FILLER, of::FRICTION, of::SET, of::SHARE, of::STRAND, of::DUCT];
+    let names = of_any_field().collect();
+    words_left(without_other_tongue(text, &names, &groups, known), &groups, known)
 }
 
 /// Whether a text names tendons, or what all of them have.
@@ -87,7 +92,7 @@ pub(super) fn is_thing(label: &str) -> bool {
 fn words_left(sentence: &str, groups: &[&'static str], known: &BTreeSet<String>) -> Vec<String> {
     let mut left: Vec<String> = Vec::new();
     let mut in_source = false;
-    let mut all = words(without_other_tongue(sentence, groups, known)).peekable();
+    let mut all = words(sentence).peekable();
     while let Some(written) = all.next() {
         let word = written.to_lowercase();
         let is_source = in_source
@@ -110,27 +115,36 @@ fn words_left(sentence: &str, groups: &[&'static str], known: &BTreeSet<String>)
     left
 }
 
-/// A sentence without the name in another tongue with which it begins, as `Rientro cunei / Wedge draw-in: 6 mm`: behind
-/// the stroke all words up to the value are accounted for.
+/// A sentence without the name in another tongue with which it begins, as `Rientro cunei / Wedge draw-in: 6 mm`: each
+/// of its words is one of these `names` of what is stated, and behind the stroke all words up to the value are
+/// accounted for.
 ///
-/// Were the two names of two things, what is stated would hold for both.
+/// Any other word may say of which tendons, parts or states it is: `Left web / Wedge draw-in: 8 mm`.
 fn without_other_tongue<'s>(
     sentence: &'s str,
+    names: &BTreeSet<&str>,
     groups: &[&'static str],
     known: &BTreeSet<String>,
 ) -> &'s str {
-    /// Words of such a name at most.
-    const MOST: usize = 4;
     let Some((name, rest)) = sentence.split_once(" / ") else { return sentence };
     let number = |c: char| c.is_ascii_digit() || matches!(c, '.' | ')' | '(' | ' ');
-    let name = name.trim_start_matches(number);
+    let name = name.trim_start_matches(number).to_lowercase();
     let end = rest.find([':', '=']).unwrap_or(rest.len());
-    let is_name = !name.is_empty()
-        && name.chars().all(|c| c.is_alphabetic() || matches!(c, ' ' | '-' | '\'' | '’'))
-        && words(name).count() <= MOST;
+    let mut called = words(&name).filter(|word| !is_binding(word)).peekable();
+    let is_name = called.peek().is_some() && called.all(|word| names.contains(word));
     let mut own = words(&rest[..end]).map(str::to_lowercase).peekable();
     let is_known = own.peek().is_some() && own.all(|word| is_accounted(&word, groups, known));
     if is_name && is_known { rest } else { sentence }
+}
+
+/// The name of the target that a value is of; what is stated of ends is a tendon's too.
+fn target_name(said: &Given) -> String {
+    match (said.list, said.path) {
+        ("Strands", _) => "strand".to_owned(),
+        ("Ducts", _) => "duct".to_owned(),
+        ("Ends", ["set_mm"]) => "tendon.stressing.set_mm".to_owned(),
+        (_, path) => format!("tendon.{}", path.join(".")),
+    }
 }
 
 /// The words of a text without the marks round them.
