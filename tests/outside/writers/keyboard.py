@@ -36,6 +36,10 @@ def walk(page, key, say):
     for _ in range(most):
         page.keyboard.press(key)
         at = page.evaluate(FOCUSED)
+        if at is not None and not at["seen"]:
+            # The browser scrolls a moment after the key, which a busy machine shows.
+            page.wait_for_timeout(500)
+            at = page.evaluate(FOCUSED)
         # Out of the page; or, where there is nothing but the page, round to where the way began.
         if at is None or at["stop"] in order:
             return order
