@@ -30,6 +30,15 @@ pub(super) struct Sets {
     own: Vec<&'static str>,
 }
 
+/// How what a set of another program states ranks with what is stated already.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Rank {
+    /// It holds, as the mapping file says what it is.
+    Holds,
+    /// What is stated already holds, and a difference is said.
+    Yields,
+}
+
 impl Sets {
     /// Whether a set of the schedule's own states a record of this type.
     pub(super) fn has_own(&self, record: &'static RecordInfo) -> bool {
@@ -91,7 +100,7 @@ impl<'m> Reader<'m, '_> {
             for set in others {
                 let name = set.get("Name").text().unwrap_or_default();
                 if let Some(properties) = self.named_of(name)? {
-                    self.named_in(at, &set, &properties, &mut sets)?;
+                    self.of_others(at, &set, (&properties, Rank::Yields), &mut sets)?;
                 }
             }
         }
@@ -114,10 +123,10 @@ impl<'m> Reader<'m, '_> {
             self.note_other(assembly, set, &entity)?;
             if let Some(properties) = mapping.of_set(name) {
                 self.met_sets.insert(name.into());
-                self.named_in(tendon, &entity, properties, sets)?;
+                self.of_others(tendon, &entity, (properties, Rank::Yields), sets)?;
             }
             if let Some(properties) = self.named_of(name)? {
-                self.named_in(tendon, &entity, &properties, sets)?;
+                self.of_others(tendon, &entity, (&properties, Rank::Yields), sets)?;
             }
         }
         Ok(())
@@ -204,7 +213,7 @@ impl<'m> Reader<'m, '_> {
                 let mapping = self.mapping;
                 if let Some(properties) = mapping.of_set(name) {
                     self.met_sets.insert(name.into());
-                    self.mapped(at, &entity, properties, sets)?;
+                    self.of_others(at, &entity, (properties, Rank::Holds), sets)?;
                 }
                 Ok(Some(entity))
             }
@@ -212,35 +221,12 @@ impl<'m> Reader<'m, '_> {
         }
     }
 
-    /// What a set of another program states, as the mapping file says.
-    fn mapped(
+    /// What a set of another program states by these targets of its properties.
+    fn of_others(
         &mut self,
         at: usize,
         set: &Entity<'_>,
-        properties: &HashMap<String, Target>,
-        sets: &mut Sets,
-    ) -> Result<(), Stopped> {
-        for property in self.all(at, set, "HasProperties")? {
-            let Some(entity) = self.entity(property)? else { continue };
-            let name = entity.get("Name").text().unwrap_or_default();
-            let Some(target) = properties.get(name) else { continue };
-            for (record, known) in &target.fields {
-                if let Some(value) = self.meant(property, &entity, target, (*record, *known))? {
-                    let (fields, carriers) = sets.of(record);
-                    fields.push(Name::Known(known.field.name), value);
-                    carriers.note(&mut self.ways, &[known.field.name], property);
-                }
-            }
-        }
-        Ok(())
-    }
-
-    /// What a set of another program states by the names of its properties; what is stated already holds.
-    fn named_in(
-        &mut self,
-        at: usize,
-        set: &Entity<'_>,
-        properties: &HashMap<String, Target>,
+        (properties, rank): (&HashMap<String, Target>, Rank),
         sets: &mut Sets,
     ) -> Result<(), Stopped> {
         for property in self.all(at, set, "HasProperties")? {
@@ -253,7 +239,7 @@ impl<'m> Reader<'m, '_> {
                     continue;
                 };
                 let (fields, carriers) = sets.of(record);
-                match fields.get(field.name) {
+                match fields.get(field.name).filter(|_| rank == Rank::Yields) {
                     None => {
                         fields.push(Name::Known(field.name), value);
                         carriers.note(&mut self.ways, &[field.name], property);
